@@ -1,0 +1,48 @@
+"""The instruments of the kit: one row each; sound, notation and files read their facts here.
+
+General MIDI keys: MIDI Manufacturers Association, General MIDI 1 percussion map (channel 10).
+Staff positions: N. Weinberg, Guide to Standardized Drumset Notation, Percussive Arts Society, 1998.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """One instrument of the kit.
+
+    ``midi_key`` is the General MIDI percussion key.  ``line`` is the place on a five-line staff in
+    half staff spaces above the bottom line (0 the bottom line, 5 the third space).  ``foot`` tells
+    the voice with stems down; ``cross`` a cross-shaped note head.
+    """
+
+    name: str
+    title: str
+    midi_key: int
+    line: int
+    foot: bool = False
+    cross: bool = False
+    open: bool = False
+    ghost: bool = False
+
+
+INSTRUMENTS = {
+    row.name: row
+    for row in (
+        Instrument("kick", "bass drum", 36, 1, foot=True),
+        Instrument("snare", "snare drum", 38, 5),
+        Instrument("ghost", "snare drum, ghost note", 38, 5, ghost=True),
+        Instrument("cross-stick", "cross-stick on the snare drum", 37, 5, cross=True),
+        Instrument("closed-hat", "hi-hat, closed", 42, 9, cross=True),
+        Instrument("open-hat", "hi-hat, open", 46, 9, cross=True, open=True),
+        Instrument("foot-hat", "hi-hat with the foot", 44, -1, foot=True, cross=True),
+        Instrument("ride", "ride cymbal", 51, 8, cross=True),
+        Instrument("crash", "crash cymbal", 49, 10, cross=True),
+        Instrument("high-tom", "high tom", 50, 7),
+        Instrument("mid-tom", "mid tom", 47, 6),
+        Instrument("floor-tom", "floor tom", 43, 3),
+        Instrument("sticks", "sticks, for the count-in", 31, 12, cross=True),
+        Instrument("click", "metronome click", 33, 12, cross=True),
+    )
+}
+"""Every instrument, by name."""
