@@ -1,6 +1,5 @@
 """A passage: the strokes of one or more bars with their exact times, ready to be mixed or written."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
@@ -48,7 +47,8 @@ class Stroke:
 class Passage:
     """Strokes in time order over ``bars`` bars of one meter at one tempo (beats a minute).
 
-    ``figure_bar`` is the bar, from 0, that holds the figures.
+    ``figure_bar`` is the bar, from 0, that holds the figures.  ``gain`` in decibels is the fixed gain
+    of its orchestration, to be applied by whoever mixes it.
     """
 
     meter: Meter
@@ -56,6 +56,7 @@ class Passage:
     bars: int
     figure_bar: int
     strokes: tuple[Stroke, ...]
+    gain: float = 0.0
 
     def __post_init__(self) -> None:
         check_tempo(self.tempo)
@@ -94,8 +95,3 @@ def check_tempo(tempo: float) -> None:
     """Raise ``TempoError`` for a tempo outside 20 to 400 beats a minute."""
     if not SLOWEST <= tempo <= FASTEST:
         raise TempoError(f"tempo {tempo:g}: choose from {SLOWEST} to {FASTEST} beats a minute")
-
-
-def instruments_of(strokes: Iterable[Stroke]) -> set[str]:
-    """The names of the instruments that the strokes use."""
-    return {stroke.instrument for stroke in strokes}

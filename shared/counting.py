@@ -1,0 +1,185 @@
+"""Reads bars and figures written as a drummer counts them: ``1 e a 2 & (3) e a 4 trip let``.
+
+What is counted without being played stands in brackets, and each beat begins with its number.  A
+``ta`` lies right after the word before it: half-way to the next counted place.  The parser is
+total: any text gives either a bar or a ``CountError`` that names the word and its place.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shared.bars import METERS, Bar, BarError, Meter, meter_for
+from shared.figures import BETWEEN, COMPOUND_GRIDS, SIMPLE_GRIDS, Figure, Grid
+
+SAME_AS = {"and": "&", "+": "&", "ah": "a", "uh": "a"}
+"""Other ways to write a word of the count."""
+
+LONGEST = 400
+"""More characters than any bar needs."""
+
+_TOKEN = re.compile(r"[0-9]+|[a-z]+|\S", re.IGNORECASE)
+_WORDS = {word for grid in (*SIMPLE_GRIDS, *COMPOUND_GRIDS) for word in grid.words if word}
+_COMPOUND_WORDS = {"la", "li"}
+_HINT = "use a beat's number, e & a, trip let, la li or ta; brackets for what is not played"
+
+
+class CountError(ValueError):
+    """A count that makes no bar.  ``word`` is what was found, ``position`` its first character from 1."""
+
+    def __init__(self, message: str, word: str = "", position: int = 0) -> None:
+        where = f"character {position}, {_shown(word)}: " if position else ""
+        super().__init__(where + message)
+        self.word = word
+        self.position = position
+
+
+@dataclass(frozen=True)
+class _Word:
+    text: str
+    written: str
+    position: int
+    silent: bool
+
+    def error(self, message: str) -> CountError:
+        return CountError(message, self.written, self.position)
+
+
+def parse_bar(text: str, meter: Meter | None = None) -> Bar:
+    """Read a bar.
+
+    Without a meter, the number of beats and the words used give it (one beat alone makes a bar of
+    1/4 or 3/8).  Raises ``CountError``.
+    """
+    beats = _beats(list(_words(text)))
+    compound = meter.compound if meter else _is_compound(beats)
+    figures = tuple(_figure(words, compound) for words in beats)
+    if meter is None:
+        return Bar(_meter_for(beats, compound), figures)
+    if len(figures) != meter.beats:
+        raise CountError(
+            f"{meter} has {meter.beats} beats; found {len(figures)}: "
+            f"a bar is counted {' '.join(str(beat + 1) for beat in range(meter.beats))}, a silent beat ({meter.beats})"
+        )
+    return Bar(meter, figures)
+
+
+def parse_figure(text: str, compound: bool | None = None) -> Figure:
+    """Read one figure, written on beat 1.
+
+    ``compound`` says which kind of beat it fills; without it the words tell.  Raises ``CountError``.
+    """
+    beats = _beats(list(_words(text)))
+    if len(beats) > 1:
+        raise beats[1][0].error("a figure fills one beat; write it on beat 1 alone")
+    return _figure(beats[0], _is_compound(beats) if compound is None else compound)
+
+
+def _words(text: str) -> Iterator[_Word]:
+    """The words of a count in order, each marked as silent where it stands in brackets."""
+    if len(text) > LONGEST:
+        raise CountError(f"the count has {len(text)} characters; a bar needs at most {LONGEST}")
+    bracket: _Word | None = None
+    for match in _TOKEN.finditer(text):
+        written = match[0]
+        word = SAME_AS.get(written.lower(), written.lower())
+        token = _Word(word, written, match.start() + 1, bracket is not None)
+        if written in "()":
+            bracket = _bracket(token, bracket)
+        elif word in _WORDS or written.isdigit():
+            yield token
+        else:
+            raise token.error(f"not a word of the count; {_HINT}")
+    if bracket:
+        raise bracket.error("this bracket is never closed; write ) after what is not played")
+
+
+def _bracket(token: _Word, open_one: _Word | None) -> _Word | None:
+    """The bracket that is open after this one."""
+    if token.text == "(" and open_one:
+        raise token.error("a bracket inside a bracket; close the first one before it")
+    if token.text == ")" and not open_one:
+        raise token.error("no bracket is open here; write ( before what is not played")
+    return token if token.text == "(" else None
+
+
+def _beats(words: list[_Word]) -> list[list[_Word]]:
+    if not words:
+        raise CountError("nothing is counted; write a bar such as 1 e a 2 & 3 e & a 4")
+    beats: list[list[_Word]] = []
+    for word in words:
+        expected = str(len(beats) + 1)
+        if not word.text.isdigit():
+            if not beats:
+                raise word.error("a beat begins with its number; write (1) for a beat that begins with silence")
+            beats[-1].append(word)
+        elif word.text == expected:
+            beats.append([word])
+        else:
+            raise word.error(f"beat {expected} comes next; write ({expected}) for a silent beat")
+    return beats
+
+
+def _is_compound(beats: list[list[_Word]]) -> bool:
+    """Tell compound beats by their words; only a word of one kind or the other can say."""
+    words = [word for beat in beats for word in beat[1:] if word.text != BETWEEN]
+    if not words and (lone := next((word for beat in beats for word in beat[1:]), None)):
+        raise lone.error("this ta can mean several places; add the place after it, such as (e), (trip) or (la)")
+    return bool(words) and words[0].text in _COMPOUND_WORDS
+
+
+def _meter_for(beats: list[list[_Word]], compound: bool) -> Meter:
+    try:
+        return meter_for(len(beats), compound)
+    except BarError as error:
+        most = max(meter.beats for meter in METERS.values())
+        raise beats[most][0].error(str(error)) from None
+
+
+def _figure(words: list[_Word], compound: bool) -> Figure:
+    grid = _grid(words, compound)
+    slots = []
+    last = -1
+    for word in words:
+        slot = last + 1 if word.text == BETWEEN else _slot(grid, word)
+        if word.text == BETWEEN and grid.words[slot % grid.divisions] != BETWEEN:
+            raise word.error("no place lies between here; a ta follows a counted place")
+        if slot <= last:
+            raise word.error("out of order in its beat; count on in time order")
+        last = slot
+        if not word.silent:
+            slots.append(slot)
+    return Figure(tuple(Fraction(slot, grid.divisions) for slot in slots), compound)
+
+
+def _grid(words: list[_Word], compound: bool) -> Grid:
+    """The coarsest grid whose words count this beat; raises for words that do not go together."""
+    fitting = list(COMPOUND_GRIDS if compound else SIMPLE_GRIDS)
+    for word in words[1:]:
+        left = [grid for grid in fitting if word.text in grid.words]
+        if not left:
+            raise word.error(_clash(word, words, compound))
+        fitting = left
+    if len(fitting) > 1 and (lone := [word for word in words if word.text == BETWEEN]):
+        named = [word for word in words[1:] if word.text != BETWEEN]
+        if not named:
+            raise lone[0].error("this ta can mean two places; add the place after it, such as (e) or (trip)")
+    return fitting[0]
+
+
+def _clash(word: _Word, words: list[_Word], compound: bool) -> str:
+    if compound:
+        return "does not count a dotted-crotchet beat; use la li and ta"
+    if word.text in _COMPOUND_WORDS:
+        return "counts a dotted-crotchet beat, and this bar is in crotchets; use e & a or trip let"
+    before = next(other.written for other in words[1:] if other.text != BETWEEN)
+    return f"does not go with {before!r} in one beat; a beat is divided in one way"
+
+
+def _slot(grid: Grid, word: _Word) -> int:
+    return 0 if word.text.isdigit() else grid.words.index(word.text)
+
+
+def _shown(word: str) -> str:
+    return repr(word if len(word) <= 24 else word[:23] + "…")

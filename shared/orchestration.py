@@ -1,0 +1,273 @@
+"""Puts a bar of figures on the kit: it is what makes the same figure hard or easy to hear.
+
+An orchestration is a small pure function from a bar to strokes; ``arrange`` adds the count-in, the
+groove bars before it, swing and feel, and gives a ``Passage`` with exact times.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from random import Random
+
+from shared.bars import Bar, Meter
+from shared.figures import Figure
+from shared.passages import Passage, Stroke, check_tempo
+from shared.sticking import OTHER, natural
+
+FIGURE, BACKBEAT, OSTINATO, GHOSTED, ACCENTED = 0.8, 0.75, 0.5, 0.3, 1.0
+"""Velocities of the parts of an arrangement."""
+
+DOWN_THE_KIT = ("snare", "high-tom", "mid-tom", "floor-tom")
+"""The usual way round the kit, a drum for each beat (common practice)."""
+
+MOST_GROOVE_BARS = 3
+STRAIGHT, MOST_SWING = 50, 75
+LARGEST_FEEL_SECONDS, LARGEST_FEEL_BEATS = 0.005, 0.008
+
+
+class SettingError(ValueError):
+    """A way of playing that does not exist."""
+
+
+@dataclass(frozen=True)
+class Setting:
+    """How a bar is to be played.
+
+    ``tempo`` in beats a minute (20 to 400); ``groove_bars`` of straight quavers before the bar (0 to
+    3); ``swing`` the share of each pair of quavers, in per cent, that its first one takes (50
+    straight, 75 at most); ``feel`` from 0 (exact) to 1 (as loose as a figure stays itself); ``lead``
+    the leading hand; ``click`` a click on each beat of the bar; ``seed`` settles all that is random.
+    """
+
+    orchestration: str = "snare"
+    tempo: float = 80.0
+    groove_bars: int = 0
+    count_in: bool = True
+    seed: int = 0
+    lead: str = "R"
+    swing: float = STRAIGHT
+    feel: float = 0.0
+    click: bool = False
+
+    def __post_init__(self) -> None:
+        check_tempo(self.tempo)
+        orchestration_named(self.orchestration)
+        if self.groove_bars not in range(MOST_GROOVE_BARS + 1):
+            raise SettingError(f"groove bars {self.groove_bars}: choose from 0 to {MOST_GROOVE_BARS}")
+        if not STRAIGHT <= self.swing <= MOST_SWING:
+            raise SettingError(f"swing {self.swing:g}: choose from {STRAIGHT} (straight) to {MOST_SWING} per cent")
+        if not 0 <= self.feel <= 1:
+            raise SettingError(f"feel {self.feel:g}: choose from 0 (exact) to 1")
+        if self.lead not in OTHER:
+            raise SettingError(f"leading hand {self.lead!r}: choose R or L")
+
+    def slower(self, share: float) -> "Setting":
+        """The same at a share of the tempo, no slower than the slowest tempo."""
+        return replace(self, tempo=max(20.0, self.tempo * share))
+
+
+Placing = Callable[[Bar, Setting, Random], Iterator[Stroke]]
+
+
+@dataclass(frozen=True)
+class Orchestration:
+    """A way round the kit.
+
+    ``asked_beats`` is how many of the last beats hold figures to be asked, or None for all of them.
+    ``gain`` in decibels brings it to the common loudness: fixed, never by the bar, which would give
+    answers away.
+    """
+
+    name: str
+    about: str
+    place: Placing
+    asked_beats: int | None = None
+    gain: float = 0.0
+
+    def asked(self, meter: Meter) -> tuple[int, ...]:
+        """The places in the bar, from 0, that are asked."""
+        first = 0 if self.asked_beats is None else max(0, meter.beats - self.asked_beats)
+        return tuple(range(first, meter.beats))
+
+
+def orchestration_named(name: str) -> Orchestration:
+    """The orchestration of that name.  Raises ``SettingError`` with the names there are."""
+    try:
+        return ORCHESTRATIONS[name]
+    except KeyError:
+        raise SettingError(f"orchestration {name!r}: choose from {', '.join(ORCHESTRATIONS)}") from None
+
+
+def groove_figure(compound: bool) -> Figure:
+    """The figure of the straight groove: two quavers in a crotchet beat, three in a compound one."""
+    parts = 3 if compound else 2
+    return Figure(tuple(Fraction(k, parts) for k in range(parts)), compound)
+
+
+def arrange(bar: Bar, setting: Setting) -> Passage:
+    """Put a bar on the kit: count-in, groove bars, then the figures.  A pure function of its arguments."""
+    orchestration = orchestration_named(setting.orchestration)
+    random = Random(setting.seed)
+    lead_in = [_count_in(bar.meter)] * setting.count_in + [_groove(bar.meter, setting)] * setting.groove_bars
+    strokes = [replace(stroke, bar=place) for place, strokes in enumerate(lead_in) for stroke in strokes]
+    figure_bar = len(lead_in)
+    strokes += [replace(stroke, bar=figure_bar) for stroke in orchestration.place(bar, setting, random)]
+    if setting.click:
+        strokes += [Stroke(figure_bar, beat, Fraction(0), "click", FIGURE) for beat in _beats(bar.meter)]
+    return Passage(
+        meter=bar.meter,
+        tempo=setting.tempo,
+        bars=figure_bar + 1,
+        figure_bar=figure_bar,
+        strokes=_moved(strokes, bar, setting, random),
+        gain=orchestration.gain,
+    )
+
+
+def _beats(meter: Meter) -> range:
+    return range(1, meter.beats + 1)
+
+
+def _count_in(meter: Meter) -> tuple[Stroke, ...]:
+    return tuple(Stroke(0, beat, Fraction(0), "sticks", ACCENTED if beat == 1 else FIGURE) for beat in _beats(meter))
+
+
+def _groove(meter: Meter, setting: Setting) -> tuple[Stroke, ...]:
+    return tuple(_groove_beats(meter, setting, _beats(meter)))
+
+
+def _groove_beats(meter: Meter, setting: Setting, beats: range) -> Iterator[Stroke]:
+    yield from _ostinato(meter, setting, beats)
+    yield from _kick_and_backbeat(meter, setting, beats)
+
+
+def _ostinato(meter: Meter, setting: Setting, beats: range) -> Iterator[Stroke]:
+    for beat in beats:
+        for onset in groove_figure(meter.compound).onsets:
+            yield Stroke(0, beat, onset, "closed-hat", OSTINATO, setting.lead)
+
+
+def _kick_and_backbeat(meter: Meter, setting: Setting, beats: range) -> Iterator[Stroke]:
+    """Bass drum on 1 and 3, snare on 2 and 4; with three beats, snare on 3 alone."""
+    for beat in beats:
+        if meter.beats == 3:
+            drum = {1: "kick", 3: "snare"}.get(beat)
+        else:
+            drum = "kick" if beat % 2 else "snare"
+        if drum:
+            yield Stroke(0, beat, Fraction(0), drum, BACKBEAT, OTHER[setting.lead] if drum == "snare" else None)
+
+
+def _figures(bar: Bar, setting: Setting, beats: range | None = None) -> Iterator[Stroke]:
+    """Every stroke of the figures on the snare, with its hand."""
+    hands = natural(bar, setting.lead)
+    for beat in beats or _beats(bar.meter):
+        for onset, hand in zip(bar.figures[beat - 1].onsets, hands[beat - 1], strict=True):
+            yield Stroke(0, beat, onset, "snare", FIGURE, hand, figure=True)
+
+
+def _snare(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
+    return _figures(bar, setting)
+
+
+def _down_the_kit(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
+    for stroke in _figures(bar, setting):
+        yield replace(stroke, instrument=DOWN_THE_KIT[stroke.beat - 1])
+
+
+def _toms(bar: Bar, setting: Setting, random: Random) -> Iterator[Stroke]:
+    for stroke in _figures(bar, setting):
+        yield replace(stroke, instrument=random.choice(DOWN_THE_KIT[1:]))
+
+
+def _hands(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
+    for stroke in _figures(bar, setting):
+        yield replace(stroke, instrument="floor-tom" if stroke.hand == setting.lead else "snare")
+
+
+def _kick_and_snare(bar: Bar, setting: Setting, random: Random) -> Iterator[Stroke]:
+    yield from _ostinato(bar.meter, setting, _beats(bar.meter))
+    for stroke in _figures(bar, setting):
+        if stroke.at == 0:
+            drum = "kick" if stroke.beat % 2 else "snare"
+        else:
+            drum = random.choice(("kick", "snare"))
+        hand = OTHER[setting.lead] if drum == "snare" else None
+        yield replace(stroke, instrument=drum, hand=hand)
+
+
+def _over_the_drums(cymbal: str) -> Placing:
+    def place(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
+        yield from _kick_and_backbeat(bar.meter, setting, _beats(bar.meter))
+        for stroke in _figures(bar, setting):
+            yield replace(stroke, instrument=cymbal, hand=setting.lead, velocity=ACCENTED)
+
+    return place
+
+
+def _fill(length: int) -> Placing:
+    def place(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
+        first = max(1, bar.meter.beats - length + 1)
+        yield from _groove_beats(bar.meter, setting, range(1, first))
+        for stroke in _figures(bar, setting, range(first, bar.meter.beats + 1)):
+            yield replace(stroke, instrument="snare" if stroke.beat == first else "floor-tom")
+
+    return place
+
+
+def _accents(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
+    for stroke in _figures(bar, setting):
+        if stroke.at == bar.figures[stroke.beat - 1].onsets[0]:
+            yield replace(stroke, velocity=ACCENTED)
+        else:
+            yield replace(stroke, instrument="ghost", velocity=GHOSTED)
+
+
+def _moved(strokes: list[Stroke], bar: Bar, setting: Setting, random: Random) -> tuple[Stroke, ...]:
+    """Swing and feel: the written places stay, the strokes move by seconds."""
+    beat = 60.0 / setting.tempo
+    pair = _swung_pair(bar)
+    limit = 2 * setting.feel * min(LARGEST_FEEL_SECONDS, LARGEST_FEEL_BEATS * beat)
+    drifts: dict[tuple[int, int, Fraction], float] = {}
+
+    def shift(stroke: Stroke) -> float:
+        swung = float(_swing_shift(stroke.at, pair, setting.swing)) * beat
+        if not limit or stroke.instrument in ("sticks", "click"):
+            return swung
+        place = (stroke.bar, stroke.beat, stroke.at)
+        if place not in drifts:
+            drifts[place] = min(limit, max(-limit, random.gauss(0, limit / 2)))
+        return swung + drifts[place]
+
+    return tuple(replace(stroke, moved=shift(stroke)) for stroke in strokes)
+
+
+def _swung_pair(bar: Bar) -> Fraction:
+    """How long the pair is that swings: two quavers, or two semiquavers where the bar has any."""
+    finest = max((onset.denominator for _, onset in bar.onsets()), default=1)
+    return Fraction(1) if finest <= 2 else Fraction(1, 2)
+
+
+def _swing_shift(at: Fraction, pair: Fraction, swing: float) -> Fraction:
+    """How far swing moves the middle of a pair; triplets and finer strokes stay where they are."""
+    if at % pair != pair / 2:
+        return Fraction(0)
+    return pair * (Fraction(swing) / 100 - Fraction(1, 2))
+
+
+ORCHESTRATIONS = {
+    row.name: row
+    for row in (
+        Orchestration("snare", "every stroke on the snare drum", _snare),
+        Orchestration("down-the-kit", "beat 1 snare, 2 high tom, 3 mid tom, 4 floor tom", _down_the_kit),
+        Orchestration("toms", "each stroke on one of the three toms, at random", _toms),
+        Orchestration("hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands),
+        Orchestration("accents", "the first stroke of each figure accented, the others as ghost notes", _accents),
+        Orchestration("kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare),
+        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat")),
+        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride")),
+        Orchestration("fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1),
+        Orchestration("fill-2", "a fill on the last two beats of a groove bar; only those are asked", _fill(2), 2),
+    )
+}
+"""Every orchestration, by name."""
