@@ -1,0 +1,100 @@
+"""How alike two rhythms sound, from the distances that the literature compares.
+
+Swap, edit and chronotonic distance after G. T. Toussaint, "A comparison of rhythmic similarity
+measures", ISMIR 2004; rhythms with different numbers of strokes are matched as in M. Díaz-Báñez et
+al., "El compás flamenco: a phylogenetic analysis", Bridges 2004.  Likeness falls off exponentially
+with distance after R. N. Shepard, "Stimulus and response generalization", Psychometrika 22, 1957.
+
+A rhythm is its onsets: ascending exact fractions of a cycle (for a figure, of its beat), from 0 up
+to, not including, 1.
+"""
+
+from fractions import Fraction
+from functools import cache
+from itertools import pairwise
+from math import exp, inf, lcm
+
+from shared.figures import Figure
+
+Onsets = tuple[Fraction, ...]
+
+SWAP_WEIGHT, EDIT_WEIGHT, CHRONOTONIC_WEIGHT = 2.0, 0.25, 2.0
+"""Weights of the three distances in ``likeness``: edits lead, as listeners do (Toussaint, Campbell & Brown 2011)."""
+
+
+def swap_distance(first: Onsets, second: Onsets) -> Fraction:
+    """The least total way, in cycles, that strokes move to turn one rhythm into the other.
+
+    With different numbers of strokes every stroke of the fuller rhythm goes to a stroke of the
+    sparser one, which all receive at least one.  Against silence a stroke moves a whole cycle.
+    """
+    fuller, sparser = sorted((first, second), key=len, reverse=True)
+    if not sparser:
+        return Fraction(len(fuller))
+    return _cheapest_assignment(fuller, sparser)
+
+
+def _cheapest_assignment(fuller: Onsets, sparser: Onsets) -> Fraction:
+    """The cheapest order-keeping assignment of all of ``fuller`` onto all of ``sparser``."""
+    cost: list[Fraction | float] = [0, *[inf] * len(sparser)]
+    for stroke in fuller:
+        moved = [abs(stroke - target) + min(cost[k], cost[k + 1]) for k, target in enumerate(sparser)]
+        cost = [inf, *moved]
+    return Fraction(cost[-1])
+
+
+def edit_distance(first: Onsets, second: Onsets, divisions: int | None = None) -> int:
+    """The least number of insertions, deletions and substitutions between the two as rows of pulses.
+
+    ``divisions`` is the number of pulses in the cycle; by default the coarsest that holds both.
+    """
+    pulses = divisions or lcm(*(onset.denominator for onset in first + second))
+    before, after = _row(first, pulses), _row(second, pulses)
+    costs = list(range(pulses + 1))
+    for i, stroke in enumerate(before, 1):
+        diagonal, costs[0] = costs[0], i
+        for j, other in enumerate(after, 1):
+            diagonal, costs[j] = costs[j], min(costs[j] + 1, costs[j - 1] + 1, diagonal + (stroke != other))
+    return costs[-1]
+
+
+def hamming_distance(first: Onsets, second: Onsets) -> int:
+    """The number of strokes that one of the rhythms has and the other has not."""
+    return len(set(first) ^ set(second))
+
+
+def chronotonic_distance(first: Onsets, second: Onsets) -> Fraction:
+    """The area, in square cycles, between the two step functions of intervals against time.
+
+    The start and the end of the cycle bound the first and the last interval: a listener hears the beat.
+    """
+    times = sorted({Fraction(0), Fraction(1), *first, *second})
+    return sum(
+        ((end - start) * abs(_interval_at(first, start) - _interval_at(second, start)) for start, end in pairwise(times)),
+        Fraction(0),
+    )
+
+
+def _row(onsets: Onsets, pulses: int) -> list[bool]:
+    struck = {onset * pulses for onset in onsets}
+    return [pulse in struck for pulse in range(pulses)]
+
+
+def _interval_at(onsets: Onsets, time: Fraction) -> Fraction:
+    bounds = sorted({Fraction(0), Fraction(1), *onsets})
+    return next(end - start for start, end in pairwise(bounds) if start <= time < end)
+
+
+@cache
+def distance(first: Figure, second: Figure) -> float:
+    """The distance between two figures, 0 for the same one: the weighted sum of the three distances."""
+    return (
+        SWAP_WEIGHT * float(swap_distance(first.onsets, second.onsets))
+        + EDIT_WEIGHT * edit_distance(first.onsets, second.onsets)
+        + CHRONOTONIC_WEIGHT * float(chronotonic_distance(first.onsets, second.onsets))
+    )
+
+
+def likeness(first: Figure, second: Figure) -> float:
+    """How likely ears are to take one figure for the other, from 0 (never) to 1 (the same onsets)."""
+    return exp(-distance(first, second))
