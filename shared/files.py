@@ -1,0 +1,77 @@
+"""Writing a file whole or not at all."""
+
+import errno
+import os
+import secrets
+from contextlib import suppress
+from pathlib import Path
+
+
+class FileError(OSError):
+    """A file that could not be written; the message is one line: what, where, what would do."""
+
+    def __str__(self) -> str:
+        return str(self.args[0])
+
+
+def write_beside(path: str | os.PathLike[str], data: bytes) -> None:
+    """Write ``data`` to ``path`` whole or not at all.
+
+    The bytes go into a new file in the same folder, which then takes the name; a file that was there
+    before stays as it was until that moment.  Raises ``FileError`` in one line where the folder is
+    missing or read-only, the path is a folder, the name is no file's name or the disk is full.
+    """
+    target = Path(path)
+    _check(target)
+    spare = target.parent / f".{secrets.token_hex(8)}.part"
+    try:
+        with spare.open("xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        spare.replace(target)
+    except OSError as error:
+        raise FileError(_reason(target, error)) from error
+    finally:
+        _forget(spare)
+
+
+def _check(target: Path) -> None:
+    if "\0" in str(target):
+        raise FileError(f"{str(target)!r}: a file name cannot hold a zero character; choose another name")
+    if not target.name:
+        raise FileError(f"{shown(target)}: this names a folder; add a file name")
+    try:
+        if target.is_dir():
+            raise FileError(f"{shown(target)}: this is a folder; give the name of a file in it")
+        if not target.parent.is_dir():
+            raise FileError(f"{shown(target)}: there is no folder {shown(target.parent)}; make it first")
+    except OSError as error:
+        if isinstance(error, FileError):
+            raise
+        raise FileError(_reason(target, error)) from error
+
+
+def shown(path: str | os.PathLike[str]) -> str:
+    """A path as one line of printable text, whatever characters it holds."""
+    text = os.fsdecode(path)
+    return "".join(sign if sign.isprintable() else sign.encode("unicode_escape").decode("ascii") for sign in text)
+
+
+def _reason(target: Path, error: OSError) -> str:
+    name, folder = shown(target), shown(target.parent)
+    known = {
+        errno.EACCES: f"the folder {folder} may not be written to; choose another",
+        errno.EPERM: f"the folder {folder} may not be written to; choose another",
+        errno.EROFS: f"the folder {folder} may not be written to; choose another",
+        errno.ENOSPC: "the disk is full; make room or choose another folder",
+        errno.EDQUOT: "the disk is full; make room or choose another folder",
+        errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
+        errno.EINVAL: "the name is not allowed here; choose another",
+    }
+    return f"{name}: {known.get(error.errno or 0, str(error.strerror or error))}; nothing was written"
+
+
+def _forget(spare: Path) -> None:
+    with suppress(OSError):
+        spare.unlink()

@@ -1,0 +1,78 @@
+"""Files are written whole or not at all, and every refusal is one clear line."""
+
+import errno
+import os
+from pathlib import Path
+
+import pytest
+
+from shared.files import FileError, write_beside
+
+
+def test_writes_the_bytes(tmp_path: Path) -> None:
+    """What was given is what the file holds."""
+    write_beside(tmp_path / "bar.mid", b"MThd")
+    assert (tmp_path / "bar.mid").read_bytes() == b"MThd"
+
+
+def test_replaces_a_file(tmp_path: Path) -> None:
+    """A second writing takes the place of the first and leaves nothing else behind."""
+    write_beside(tmp_path / "bar.mid", b"one")
+    write_beside(tmp_path / "bar.mid", b"two")
+    assert [path.name for path in tmp_path.iterdir()] == ["bar.mid"]
+    assert (tmp_path / "bar.mid").read_bytes() == b"two"
+
+
+def test_odd_characters_are_only_a_name(tmp_path: Path) -> None:
+    """A name with spaces, quotes and foreign letters is written like any other."""
+    name = "Übung \"3\" – 'e & a' ♩.svg"
+    write_beside(tmp_path / name, b"<svg/>")
+    assert [path.name for path in tmp_path.iterdir()] == [name]
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("missing/bar.wav", "there is no folder"),
+        (".", "this is a folder"),
+        ("a\0b.wav", "cannot hold a zero character"),
+        ("n" * 300 + ".wav", "the name is too long"),
+    ],
+)
+def test_refusals_name_the_fault(tmp_path: Path, name: str, words: str) -> None:
+    """A path that cannot be written gives one line that says why, and no file."""
+    with pytest.raises(FileError, match=words) as fault:
+        write_beside(tmp_path / name, b"x")
+    assert len(str(fault.value).splitlines()) == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        (errno.ENOSPC, "the disk is full"),
+        (errno.EACCES, "may not be written to"),
+        (errno.EROFS, "may not be written to"),
+        (errno.EIO, "nothing was written"),
+    ],
+)
+def test_a_failing_disk_leaves_the_old_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, code: int, words: str
+) -> None:
+    """When the bytes do not reach the disk the old file stays as it was, with nothing beside it."""
+    (tmp_path / "bar.wav").write_bytes(b"old")
+
+    def fail(_: int) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(os, "fsync", fail)
+    with pytest.raises(FileError, match=words):
+        write_beside(tmp_path / "bar.wav", b"new")
+    assert [(path.name, path.read_bytes()) for path in tmp_path.iterdir()] == [("bar.wav", b"old")]
+
+
+def test_line_breaks_in_names_stay_one_line(tmp_path: Path) -> None:
+    """A message stays one line whatever the name holds."""
+    with pytest.raises(FileError) as fault:
+        write_beside(tmp_path / "a\nb" / "c.wav", b"x")
+    assert len(str(fault.value).splitlines()) == 1
