@@ -1,0 +1,161 @@
+"""Level files: TOML that a teacher can read and write, checked whole before anything is used.
+
+Shipped levels and a teacher's own are read by the same code.
+"""
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from shared.counting import parse_figure
+from shared.figures import Figure
+from shared.level_table import FORMAT, Exam, Level, LevelError, Tempo, nearest, read_level
+
+__all__ = [
+    "Exam",
+    "Level",
+    "LevelError",
+    "Tempo",
+    "Vocabulary",
+    "find_level",
+    "level_from_text",
+    "level_text",
+    "load_level",
+    "own_names",
+    "shipped_levels",
+    "shipped_names",
+    "vocabulary",
+]
+
+LARGEST_FILE = 200_000
+SHIPPED = Path(__file__).resolve().parent.parent / "levels"
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """The whole table of figures: each grid's title and figures, and the shipped memory words."""
+
+    grids: dict[str, tuple[Figure, ...]]
+    words: dict[Figure, str]
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """Every figure, grid by grid."""
+        return tuple(figure for figures in self.grids.values() for figure in figures)
+
+
+def load_level(path: str | Path) -> Level:
+    """Read a level file.  Raises ``LevelError`` listing every fault."""
+    path = Path(path)
+    return read_level(_table(path), path.stem, path.name, vocabulary().words)
+
+
+def level_from_text(text: str, name: str) -> Level:
+    """Read a level from the text of a file.  Raises ``LevelError`` listing every fault."""
+    return read_level(_parsed(text, name), name, name, vocabulary().words)
+
+
+def shipped_names() -> tuple[str, ...]:
+    """The names of the shipped levels, in order."""
+    return tuple(sorted((path.stem for path in SHIPPED.glob("stage-*.toml")), key=_stage_number))
+
+
+def shipped_levels() -> tuple[Level, ...]:
+    """The shipped levels, in order."""
+    return tuple(load_level(SHIPPED / f"{name}.toml") for name in shipped_names())
+
+
+def find_level(name: str, own: Path | None = None) -> Level:
+    """Load a level by a shipped name, by the name of one in the folder ``own``, or by a file's path."""
+    if name in shipped_names():
+        return load_level(SHIPPED / f"{name}.toml")
+    if name in own_names(own) and own is not None:
+        return load_level(own / f"{name}.toml")
+    if name.endswith(".toml") or Path(name).is_file():
+        return load_level(name)
+    known = (*shipped_names(), *own_names(own))
+    hint = nearest(name, known)
+    names = ", ".join(known)
+    raise LevelError([f"level {name!r}: there is none of that name{hint}; choose from {names}, or name a .toml file"])
+
+
+def own_names(own: Path | None) -> tuple[str, ...]:
+    """The names of the levels in a folder of a teacher's own; none where there is no such folder."""
+    return tuple(sorted(path.stem for path in own.glob("*.toml"))) if own else ()
+
+
+@cache
+def vocabulary() -> Vocabulary:
+    """The table of figures that the program ships."""
+    table = _table(SHIPPED / "figures.toml")
+    grids = {
+        row["title"]: tuple(parse_figure(count, row["compound"]) for count in row["figures"]) for row in table["grid"]
+    }
+    words = {}
+    for figure in (figure for figures in grids.values() for figure in figures):
+        if figure.count in table["words"]:
+            words[figure] = table["words"][figure.count]
+    return Vocabulary(grids, words)
+
+
+def level_text(level: Level) -> str:
+    """The level as the text of a level file, which reads back as the same level."""
+    exam = level.exam
+    lines = [
+        f"format = {FORMAT}",
+        f"title = {_quoted(level.title)}",
+        f"about = {_quoted(level.about)}",
+        f"meter = {_quoted(level.meter.name)}",
+        f"figures = {_counts(level.figures)}",
+        f"new = {_counts(level.new)}",
+        f"orchestrations = [{', '.join(map(_quoted, level.orchestrations))}]",
+        f"groove_bars = {list(level.groove_bars)}",
+        f"tempo = {{ low = {level.tempo.low:g}, high = {level.tempo.high:g} }}",
+        "",
+        "[exam]",
+        *(f"{key} = {getattr(exam, key)}" for key in Exam.__dataclass_fields__),
+    ]
+    shipped = vocabulary().words
+    own_words = {figure: word for figure, word in level.words.items() if shipped.get(figure) != word}
+    for title, table in (("spelling", level.spelling), ("words", own_words)):
+        if table:
+            lines += ["", f"[{title}]", *(f"{_quoted(f.count)} = {_quoted(text)}" for f, text in table.items())]
+    return "\n".join(lines) + "\n"
+
+
+def _stage_number(name: str) -> tuple[int, str]:
+    tail = name.rpartition("-")[2]
+    return (int(tail) if tail.isdigit() else 0, name)
+
+
+def _quoted(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(c if c >= " " and c != "\x7f" else f"\\u{ord(c):04x}" for c in escaped) + '"'
+
+
+def _counts(figures: tuple[Figure, ...]) -> str:
+    return "[" + ", ".join(_quoted(figure.count) for figure in figures) + "]"
+
+
+def _table(path: Path) -> dict[str, Any]:
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise LevelError([f"{path}: larger than {LARGEST_FILE} bytes; a level file is a page of text"])
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        raise LevelError([f"{path}: byte {error.start + 1} is not UTF-8 text; save the file as UTF-8"]) from None
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        raise LevelError([f"{path}: cannot be read ({reason}); check the name and the folder"]) from None
+    return _parsed(text, str(path))
+
+
+def _parsed(text: str, where: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise LevelError([f"{where}: not TOML: {error}"]) from None
+    except (RecursionError, ValueError) as error:
+        raise LevelError([f"{where}: not a level file: {error}"]) from None
