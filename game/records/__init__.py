@@ -1,0 +1,26 @@
+"""The one door to SQLite: what players have done, and how they like it."""
+
+from game.records.errors import DamagedRecordsError, NewerRecordsError, RecordsError
+from game.records.folders import data_folder, levels_folder
+from game.records.opening import Opening
+from game.records.players import Player
+from game.records.preferences import OwnBar
+from game.records.results import Exam, Round
+from game.records.settings import Settings
+from game.records.store import Records, new_uuid
+
+__all__ = [
+    "DamagedRecordsError",
+    "Exam",
+    "NewerRecordsError",
+    "Opening",
+    "OwnBar",
+    "Player",
+    "Records",
+    "RecordsError",
+    "Round",
+    "Settings",
+    "data_folder",
+    "levels_folder",
+    "new_uuid",
+]

@@ -1,0 +1,66 @@
+"""Copies of the records: one a day by itself, and on demand."""
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+from game.records.database import Database
+from game.records.errors import RecordsError, explaining
+from game.records.folders import day, made_folder, written_whole
+from game.records.inspection import inspect
+
+KEPT = 7
+"""Daily backups kept."""
+
+
+def backup_folder(folder: Path) -> Path:
+    """Where the daily backups of a data folder lie."""
+    return folder / "backups"
+
+
+def copy_to(source: sqlite3.Connection, path: Path) -> None:
+    """Write a whole copy of an open database to ``path``, in place of what lies there.
+
+    The database may be in use: SQLite's own backup sees to it that the copy is of one moment.
+    """
+    with written_whole(path) as draft, explaining(path), closing(sqlite3.connect(draft)) as target:
+        source.backup(target)
+
+
+def back_up(database: Database, path: Path) -> None:
+    """Write a backup to a file of the player's choice.  Only an older backup is ever replaced."""
+    if database.path and path.resolve() == database.path.resolve():
+        raise RecordsError(f"{path} is the records file itself; choose another name for the backup")
+    if path.exists() and not is_sound(path):
+        raise RecordsError(f"{path} is there already and is no backup of records; choose another name")
+    copy_to(database.connection, path)
+
+
+def back_up_daily(database: Database, folder: Path, now: float) -> None:
+    """Make today's backup where there is none yet, and keep the last seven."""
+    today = backup_folder(folder) / f"records-{day(now)}.sqlite"
+    if today.exists():
+        return
+    made_folder(today.parent)
+    copy_to(database.connection, today)
+    others = [path for path in _dated(folder) if path != today]
+    for old in others[KEPT - 1 :]:
+        old.unlink(missing_ok=True)
+
+
+def _dated(folder: Path) -> list[Path]:
+    return sorted(backup_folder(folder).glob("records-????-??-??.sqlite"), reverse=True)
+
+
+def newest_backup(folder: Path) -> Path | None:
+    """The latest daily backup that is sound, if there is one."""
+    return next((path for path in _dated(folder) if is_sound(path)), None)
+
+
+def is_sound(path: Path) -> bool:
+    """Whether the file is a sound records file of a version that can be read here."""
+    try:
+        with explaining(path), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+            return inspect(connection, path)
+    except RecordsError:
+        return False

@@ -1,0 +1,53 @@
+"""What can go wrong with the records, each in one line that says where and what would do."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+
+class RecordsError(Exception):
+    """The records can't be read or written.  The message is one line for the player."""
+
+
+class DamagedRecordsError(RecordsError):
+    """The file is no sound database: cut short, overwritten, or changed by a failing disk."""
+
+
+class NewerRecordsError(RecordsError):
+    """The file was written by a later version of Drumlin."""
+
+
+_BY_CODE: dict[int, tuple[type[RecordsError], str]] = {
+    sqlite3.SQLITE_BUSY: (RecordsError, "is in use by another program; close other Drumlin windows and try again"),
+    sqlite3.SQLITE_LOCKED: (RecordsError, "is in use by another program; close other Drumlin windows and try again"),
+    sqlite3.SQLITE_FULL: (RecordsError, "can't be written: the disk is full; free some space and try again"),
+    sqlite3.SQLITE_READONLY: (RecordsError, "can't be written: the file or its folder is read-only; allow writing"),
+    sqlite3.SQLITE_PERM: (RecordsError, "can't be written: the file or its folder is read-only; allow writing"),
+    sqlite3.SQLITE_CANTOPEN: (RecordsError, "can't be opened; look whether its folder is there and may be written"),
+    sqlite3.SQLITE_IOERR: (RecordsError, "can't be read or written: the disk reports a fault; check it, keep a copy"),
+    sqlite3.SQLITE_CORRUPT: (DamagedRecordsError, "is damaged; start Drumlin again to set it aside and offer a backup"),
+    sqlite3.SQLITE_NOTADB: (DamagedRecordsError, "is no database; start Drumlin again to set it aside"),
+}
+
+
+def explained(error: sqlite3.Error, path: Path | None) -> RecordsError:
+    """SQLite's error as one of ours, naming the file."""
+    place = path or "the records in memory"
+    code = getattr(error, "sqlite_errorcode", None)
+    if code is not None and code & 0xFF in _BY_CODE:
+        kind, what = _BY_CODE[code & 0xFF]
+        return kind(f"{place} {what}")
+    return RecordsError(f"{place} refused this: {' '.join(str(error).split())}")
+
+
+@contextmanager
+def explaining(path: Path | None) -> Iterator[None]:
+    """Within this block every error of SQLite and of the file system comes out as a ``RecordsError``."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise explained(error, path) from error
+    except OSError as error:
+        place = error.filename or path
+        raise RecordsError(f"{place}: {error.strerror or error}; check the folder and its permissions") from error

@@ -1,0 +1,89 @@
+"""Opening the records file: made when missing, upgraded when old, set aside when damaged, never overwritten."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from game.records.backups import back_up_daily, newest_backup
+from game.records.database import WAIT_SECONDS, Database
+from game.records.errors import DamagedRecordsError, RecordsError, explaining
+from game.records.folders import RECORDS_NAME, made_folder, minute, unused
+from game.records.inspection import inspect
+from game.records.schema import STEPS, Step, upgrade
+
+
+@dataclass(frozen=True)
+class Opening:
+    """What was found when the records were opened.
+
+    ``notice`` is one or two sentences for the player, or None when all is as usual; ``set_aside`` is where a
+    damaged file lies now, and ``backup`` the newest sound backup, worth offering.
+    """
+
+    created: bool = False
+    notice: str | None = None
+    set_aside: Path | None = None
+    backup: Path | None = None
+
+
+def open_database(
+    folder: Path, now: float, wait: float = WAIT_SECONDS, steps: Sequence[Step] = STEPS
+) -> tuple[Database, Opening]:
+    """Open the records in a data folder, and tell what was found there.
+
+    Raises ``RecordsError`` where they can't be used, and ``NewerRecordsError`` where a later version wrote them; the
+    file is then as it was.
+    """
+    path = made_folder(folder) / RECORDS_NAME
+    try:
+        return _open_sound(path, now, wait, steps)
+    except DamagedRecordsError as damage:
+        aside = set_aside(path, now)
+        backup = newest_backup(folder)
+        notice = f"{damage}. It was set aside as {aside}, and empty records were begun. {_offer(backup)}"
+        return _open_sound(path, now, wait, steps)[0], Opening(True, notice, aside, backup)
+
+
+def _offer(backup: Path | None) -> str:
+    return f"The newest backup is {backup}: it can be brought back." if backup else "There is no backup."
+
+
+def _open_sound(path: Path, now: float, wait: float, steps: Sequence[Step]) -> tuple[Database, Opening]:
+    database = Database(path, wait)
+    try:
+        found = inspect(database.connection, path, steps)
+        notice = _daily(database, path.parent, now) if found else None
+        with explaining(path):
+            upgrade(database.connection, steps)
+        if found:
+            return database, Opening(notice=notice)
+        return database, _first_opening(path.parent)
+    except BaseException:
+        database.close()
+        raise
+
+
+def _daily(database: Database, folder: Path, now: float) -> str | None:
+    try:
+        back_up_daily(database, folder, now)
+    except RecordsError as error:
+        return f"Today's backup could not be made: {error}."
+    return None
+
+
+def _first_opening(folder: Path) -> Opening:
+    backup = newest_backup(folder)
+    notice = f"No records were found in {folder}. {_offer(backup)}" if backup else None
+    return Opening(created=True, notice=notice, backup=backup)
+
+
+def set_aside(path: Path, now: float) -> Path:
+    """Give a damaged file a new name that says so, beside the old one; its journal goes with it."""
+    aside = unused(path.with_name(f"records-damaged-{minute(now)}.sqlite"))
+    with explaining(path):
+        for ending in ("-journal", "-wal", "-shm"):
+            side = path.with_name(path.name + ending)
+            if side.exists():
+                side.rename(aside.with_name(aside.name + ending))
+        path.rename(aside)
+    return aside

@@ -1,0 +1,141 @@
+"""Who plays: pupils, and classes that answer together."""
+
+import unicodedata
+from collections.abc import Callable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Literal, cast
+from uuid import UUID
+
+from game.records.database import Database, Row
+from game.records.errors import RecordsError
+
+Kind = Literal["player", "class"]
+
+KINDS = ("player", "class")
+
+LONGEST_NAME = 40
+
+
+@dataclass(frozen=True)
+class Player:
+    """A player or a class.  ``uuid`` is the same on every machine; ``created`` is in seconds since the epoch."""
+
+    id: int
+    uuid: str
+    name: str
+    kind: Kind
+    created: float
+
+
+def clean_name(name: str) -> str:
+    """The name with its spaces in order.  Raises ``RecordsError`` unless 1 to 40 printable characters remain."""
+    name = " ".join(unicodedata.normalize("NFC", name).split())
+    if not name:
+        raise RecordsError("a name needs at least one character")
+    if len(name) > LONGEST_NAME:
+        raise RecordsError(
+            f"the name {name[:LONGEST_NAME]!r}... has {len(name)} characters; use at most {LONGEST_NAME}"
+        )
+    if any(unicodedata.category(character) in ("Cc", "Cs") for character in name):
+        raise RecordsError(f"the name {name!r} holds a control character or half a character; leave it out")
+    return name
+
+
+def name_key(name: str) -> str:
+    """The name as it is compared: letter case and look-alike forms make no difference."""
+    return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+
+
+def _player(row: Row) -> Player:
+    return Player(row[0], row[1], row[2], cast(Kind, row[3]), row[4])
+
+
+_SELECT = "SELECT id, uuid, name, kind, created FROM player"
+
+
+class Players:
+    """The players of one records file."""
+
+    _database: Database
+    _new_uuid: Callable[[], str]
+
+    def add_player(self, name: str, now: float, kind: Kind = "player", uuid: str | None = None) -> Player:
+        """Add a player or a class, who then counts as the most recent.  ``uuid``: known from another machine.
+
+        Raises ``RecordsError`` for a name that is taken or can't be one.
+        """
+        name = clean_name(name)
+        self._check_free(name)
+        uuid = str(UUID(uuid)) if uuid else self._new_uuid()
+        self._database.execute(
+            "INSERT INTO player (uuid, name, name_key, kind, created, turn) "
+            "VALUES (?, ?, ?, ?, ?, (SELECT ifnull(max(turn), 0) + 1 FROM player))",
+            (uuid, name, name_key(name), kind, float(now)),
+        )
+        return self._known(uuid)
+
+    def rename_player(self, player: Player, name: str) -> Player:
+        """Give a player another name.  Raises ``RecordsError`` for a name that is taken or can't be one."""
+        name = clean_name(name)
+        if name_key(name) != name_key(player.name):
+            self._check_free(name)
+        self._database.execute(
+            "UPDATE player SET name = ?, name_key = ? WHERE id = ?", (name, name_key(name), player.id)
+        )
+        return self._known(player.uuid)
+
+    def _check_free(self, name: str) -> None:
+        taken = self.player_named(name)
+        if taken:
+            raise RecordsError(f"there is already a {taken.kind} called {taken.name!r}; choose another name")
+
+    def choose_player(self, player: Player) -> None:
+        """Make this player the most recent."""
+        self._database.execute("UPDATE player SET turn = (SELECT max(turn) + 1 FROM player) WHERE id = ?", (player.id,))
+
+    def most_recent_player(self, kind: Kind | None = None) -> Player | None:
+        """The player that was added or chosen last, if there is one."""
+        return next(iter(self.players(kind)), None)
+
+    def players(self, kind: Kind | None = None) -> list[Player]:
+        """All players and classes, or those of one kind: the most recent first."""
+        kinds = [kind] if kind else KINDS
+        marks = ", ".join("?" * len(kinds))
+        rows = self._database.rows(f"{_SELECT} WHERE kind IN ({marks}) ORDER BY turn DESC, id DESC", tuple(kinds))
+        return [_player(row) for row in rows]
+
+    def player_named(self, name: str) -> Player | None:
+        """The player of that name, whatever the letter case."""
+        row = self._database.row(f"{_SELECT} WHERE name_key = ?", (name_key(clean_name(name)),))
+        return _player(row) if row else None
+
+    def player_with_uuid(self, uuid: str) -> Player | None:
+        """The player that has this UUID on every machine."""
+        row = self._database.row(f"{_SELECT} WHERE uuid = ?", (uuid,))
+        return _player(row) if row else None
+
+    def find_player(self, name: str) -> Player:
+        """The player of that name.  Raises ``RecordsError`` that names the nearest, or all there are."""
+        found = self.player_named(name)
+        if found:
+            return found
+        names = [player.name for player in self.players()]
+        near = get_close_matches(name, names, n=1)
+        hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(names[:10]) or 'none yet'}"
+        raise RecordsError(f"no player is called {name!r}; {hint}")
+
+    def free_name(self, name: str) -> str:
+        """The name itself where it is free, else with the first free number: "Wren (2)"."""
+        number, free = 2, name
+        while self.player_named(free):
+            ending = f" ({number})"
+            free = name[: LONGEST_NAME - len(ending)].rstrip() + ending
+            number += 1
+        return free
+
+    def _known(self, uuid: str) -> Player:
+        player = self.player_with_uuid(uuid)
+        if player is None:
+            raise RecordsError("the player is no longer in these records; choose a player again")
+        return player

@@ -1,0 +1,87 @@
+"""Settings and own bars, as they are kept."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from game.records.database import Database, Row
+from game.records.errors import RecordsError
+from game.records.players import Player, clean_name, name_key
+from game.records.settings import MACHINE_KEYS, Settings, faults_of, settings_from, values_of
+
+_KEEP_OWN = "INSERT INTO player_setting (player, key, value) VALUES (?, ?, ?) "
+_KEEP_MACHINE = "INSERT INTO machine_setting (key, value) VALUES (?, ?) "
+_OR_CHANGE_OWN = "ON CONFLICT (player, key) DO UPDATE SET value = excluded.value"
+_OR_CHANGE_MACHINE = "ON CONFLICT (key) DO UPDATE SET value = excluded.value"
+
+
+@dataclass(frozen=True)
+class OwnBar:
+    """A bar that a player wrote: its name, its count, and how it is played (what JSON can hold)."""
+
+    name: str
+    count: str
+    setting: Mapping[str, Any] = field(default_factory=dict)
+
+
+def _loaded(rows: list[Row]) -> dict[str, Any]:
+    values = {}
+    for key, text in rows:
+        try:
+            values[key] = json.loads(text)
+        except (ValueError, RecursionError):
+            values[key] = text
+    return values
+
+
+class Preferences:
+    """The settings and own bars of one records file."""
+
+    _database: Database
+
+    def settings(self, player: Player | None = None) -> Settings:
+        """The settings of a player at this machine, or those that a new player would begin with."""
+        values = _loaded(self._database.rows("SELECT key, value FROM machine_setting"))
+        if player:
+            own = self._database.rows("SELECT key, value FROM player_setting WHERE player = ?", (player.id,))
+            values |= {key: value for key, value in _loaded(own).items() if key not in MACHINE_KEYS}
+        return settings_from(values)
+
+    def save_settings(self, player: Player | None, settings: Settings) -> None:
+        """Keep settings: the machine's for whoever plays, the others for this player.
+
+        Without a player all of them are kept as what a new player begins with.  Raises ``RecordsError`` that lists
+        every value that can't be.
+        """
+        if faults := faults_of(settings):
+            raise RecordsError("these settings can't be kept: " + "; ".join(faults))
+        texts = {key: json.dumps(value) for key, value in values_of(settings).items()}
+        machine = [(key, text) for key, text in texts.items() if player is None or key in MACHINE_KEYS]
+        with self._database.transaction() as connection:
+            connection.executemany(_KEEP_MACHINE + _OR_CHANGE_MACHINE, machine)
+            if player:
+                own = [(player.id, key, text) for key, text in texts.items() if key not in MACHINE_KEYS]
+                connection.executemany(_KEEP_OWN + _OR_CHANGE_OWN, own)
+
+    def save_bar(self, player: Player, bar: OwnBar) -> OwnBar:
+        """Keep a bar under its name, in place of an older one of that name."""
+        name = clean_name(bar.name)
+        self._database.execute(
+            "INSERT INTO own_bar (player, name, name_key, count, setting) VALUES (?, ?, ?, ?, ?) "
+            "ON CONFLICT (player, name_key) DO UPDATE SET name = excluded.name, count = excluded.count, "
+            "setting = excluded.setting",
+            (player.id, name, name_key(name), bar.count, json.dumps(bar.setting)),
+        )
+        return OwnBar(name, bar.count, bar.setting)
+
+    def bars(self, player: Player) -> list[OwnBar]:
+        """A player's own bars, by name."""
+        rows = self._database.rows(
+            "SELECT name, count, setting FROM own_bar WHERE player = ? ORDER BY name_key", (player.id,)
+        )
+        return [OwnBar(name, count, json.loads(setting)) for name, count, setting in rows]
+
+    def remove_bar(self, player: Player, name: str) -> None:
+        """Forget one of a player's own bars; one that is not there is no fault."""
+        self._database.execute("DELETE FROM own_bar WHERE player = ? AND name_key = ?", (player.id, name_key(name)))

@@ -1,0 +1,175 @@
+"""The tables of the records file and how they came to be.
+
+A new file goes through the same steps as an old one, so there is one story, told once.  A released step is never
+changed: a change of the tables is a new step at the end.
+"""
+
+import sqlite3
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+APPLICATION_ID = 0x44524D4C
+"""SQLite's ``application_id`` of a records file: the letters DRML."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """One version of the tables: what it brought, and the SQL that leads there from the version before."""
+
+    version: int
+    story: str
+    sql: str
+
+
+STEPS: tuple[Step, ...] = (
+    Step(
+        1,
+        "Players and classes, the log of answers, rounds, mock exams, settings, own bars.",
+        """
+        -- Who plays: a pupil, or a class that answers together.
+        CREATE TABLE player (
+            id INTEGER PRIMARY KEY,
+            uuid TEXT NOT NULL UNIQUE,      -- the same on every machine, so that history files merge
+            name TEXT NOT NULL,             -- as shown
+            name_key TEXT NOT NULL UNIQUE,  -- as compared: letter case and look-alike forms folded
+            kind TEXT NOT NULL CHECK (kind IN ('player', 'class')),
+            created REAL NOT NULL,          -- seconds since the epoch, as all times here
+            turn INTEGER NOT NULL           -- the highest played last; no clock, for clocks can jump back
+        ) STRICT;
+
+        -- The log: one row for each asked beat. Rows are added, never changed.
+        CREATE TABLE answer (
+            id INTEGER PRIMARY KEY,
+            player INTEGER NOT NULL REFERENCES player (id),
+            question TEXT NOT NULL,         -- UUID of the asked bar, the same on every machine
+            place INTEGER NOT NULL,         -- this row among the question's rows, from 0
+            at REAL NOT NULL,
+            level TEXT NOT NULL,            -- the level's name
+            meter TEXT NOT NULL,            -- like 4/4
+            bar TEXT NOT NULL,              -- the whole bar's count
+            beat INTEGER NOT NULL,          -- place in the bar, from 0
+            heard TEXT NOT NULL,            -- the figure that was played, counted on beat 1
+            said TEXT,                      -- the figure that was said; NULL: skipped
+            seconds REAL,                   -- response time
+            orchestration TEXT NOT NULL,
+            tempo REAL NOT NULL,            -- beats a minute
+            hearings INTEGER NOT NULL,
+            kind TEXT NOT NULL,             -- practice, exam, class, listen
+            share REAL NOT NULL             -- the part of a class that said so; 1 for one player
+        ) STRICT;
+        CREATE UNIQUE INDEX answer_once ON answer (player, question, place);
+
+        -- One round of practice, for personal bests.
+        CREATE TABLE round (
+            id INTEGER PRIMARY KEY,
+            uuid TEXT NOT NULL,
+            player INTEGER NOT NULL REFERENCES player (id),
+            level TEXT NOT NULL,
+            started REAL NOT NULL,
+            finished REAL NOT NULL,
+            beats INTEGER NOT NULL,         -- asked
+            right INTEGER NOT NULL,         -- of these, said rightly
+            hearings INTEGER NOT NULL,
+            score INTEGER NOT NULL,
+            bars INTEGER NOT NULL,
+            UNIQUE (player, uuid)
+        ) STRICT;
+        CREATE INDEX round_by_level ON round (player, level, score);
+
+        -- One mock exam, kept from its first question on.
+        CREATE TABLE exam (
+            id INTEGER PRIMARY KEY,
+            uuid TEXT NOT NULL,
+            player INTEGER NOT NULL REFERENCES player (id),
+            level TEXT NOT NULL,
+            started REAL NOT NULL,
+            finished REAL,
+            state TEXT NOT NULL CHECK (state IN ('running', 'finished', 'interrupted')),
+            mark REAL,                      -- fraction of the beats that were right
+            rules TEXT NOT NULL,            -- JSON: the level's rules on that day
+            detail TEXT NOT NULL,           -- JSON: beat by beat
+            UNIQUE (player, uuid)
+        ) STRICT;
+
+        -- Settings of this machine, and the starting values for new players. Values are JSON.
+        CREATE TABLE machine_setting (
+            key TEXT PRIMARY KEY,
+            value TEXT NOT NULL
+        ) STRICT;
+
+        -- Settings of one player. Values are JSON.
+        CREATE TABLE player_setting (
+            player INTEGER NOT NULL REFERENCES player (id),
+            key TEXT NOT NULL,
+            value TEXT NOT NULL,
+            PRIMARY KEY (player, key)
+        ) STRICT;
+
+        -- Bars that a player wrote and kept.
+        CREATE TABLE own_bar (
+            player INTEGER NOT NULL REFERENCES player (id),
+            name TEXT NOT NULL,
+            name_key TEXT NOT NULL,         -- as compared
+            count TEXT NOT NULL,
+            setting TEXT NOT NULL,          -- JSON: how it is played
+            PRIMARY KEY (player, name_key)
+        ) STRICT;
+        """,
+    ),
+)
+
+
+def statements(sql: str) -> Iterator[str]:
+    """The single statements of some SQL, so that they can run inside one transaction."""
+    statement = ""
+    for line in sql.splitlines(keepends=True):
+        statement += line
+        if sqlite3.complete_statement(statement):
+            yield statement.strip()
+            statement = ""
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    """The version of the tables; 0 for an empty database."""
+    version: int = connection.execute("PRAGMA user_version").fetchone()[0]
+    return version
+
+
+def upgrade(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> None:
+    """Bring the tables to the last step's version: whole, or not at all.
+
+    The connection must be in autocommit mode.  Another process may be upgrading too: the version is read again
+    once the file is ours alone.
+    """
+    newest = steps[-1].version
+    if version_of(connection) >= newest:
+        return
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        found = version_of(connection)
+        for step in steps:
+            if step.version > found:
+                for statement in statements(step.sql):
+                    connection.execute(statement)
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version = {max(found, newest)}")
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
+
+
+def tables_of(connection: sqlite3.Connection) -> dict[str, str]:
+    """Each table and index with the SQL that made it."""
+    return dict(connection.execute("SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL").fetchall())
+
+
+def expected_tables(version: int, steps: Sequence[Step] = STEPS) -> dict[str, str]:
+    """What ``tables_of`` must find in a sound file of that version."""
+    model = sqlite3.connect(":memory:", isolation_level=None)
+    try:
+        upgrade(model, [step for step in steps if step.version <= version])
+        return tables_of(model)
+    finally:
+        model.close()

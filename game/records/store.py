@@ -1,0 +1,114 @@
+"""The records of one data folder."""
+
+from collections.abc import Callable
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+from uuid import uuid4
+
+from game.records.backups import back_up, copy_to, is_sound
+from game.records.database import WAIT_SECONDS, Database
+from game.records.errors import RecordsError, explaining
+from game.records.folders import minute, unused
+from game.records.log import Log
+from game.records.opening import Opening, open_database
+from game.records.players import Players
+from game.records.preferences import Preferences
+from game.records.results import Results
+from game.records.schema import upgrade
+
+
+def new_uuid() -> str:
+    """A fresh UUID, version 4, from the system's randomness."""
+    return str(uuid4())
+
+
+class Records(Players, Log, Results, Preferences):
+    """The one door to what is kept: players, answers, rounds, exams, settings, own bars.
+
+    ``opening`` tells what was found; ``lasting`` is False for records in memory, which go when the program ends.
+    Every method raises ``RecordsError``, one line for the player, where the file can't be read or written.
+    """
+
+    def __init__(self, database: Database, opening: Opening, new_uuid: Callable[[], str] = new_uuid) -> None:
+        """Use ``Records.open`` or ``Records.in_memory``."""
+        self._database = database
+        self._new_uuid = new_uuid
+        self.opening = opening
+
+    @classmethod
+    def open(cls, folder: Path, now: float, wait: float = WAIT_SECONDS) -> Self:
+        """Open the records in a data folder, made if missing; ``wait``: seconds to wait for a locked file."""
+        records = cls(*open_database(folder, now, wait))
+        try:
+            records.interrupt_left_exams()
+        except RecordsError:
+            records.close()
+            raise
+        return records
+
+    @classmethod
+    def in_memory(cls, reason: str | None = None) -> Self:
+        """Records that last as long as the program.  ``reason``: why, to be told to the player."""
+        database = Database(None)
+        upgrade(database.connection)
+        notice = f"{reason}. Until then nothing of this session is kept." if reason else None
+        return cls(database, Opening(created=True, notice=notice))
+
+    @classmethod
+    def open_or_in_memory(cls, folder: Path, now: float, wait: float = WAIT_SECONDS) -> Self:
+        """As ``open``; where that fails, records in memory whose notice says why."""
+        try:
+            return cls.open(folder, now, wait)
+        except RecordsError as error:
+            return cls.in_memory(str(error))
+
+    @property
+    def path(self) -> Path | None:
+        """The records file; None in memory."""
+        return self._database.path
+
+    @property
+    def lasting(self) -> bool:
+        """Whether what is kept outlives the program."""
+        return self.path is not None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file; closing twice does nothing."""
+        self._database.close()
+
+    def backup(self, path: Path) -> None:
+        """Write a copy of everything to ``path``.  Only an older backup is ever replaced."""
+        back_up(self._database, path)
+
+    def restore(self, backup: Path, now: float) -> Path | None:
+        """Bring a backup back, whole or not at all.  What was there is first kept beside it: returns where.
+
+        Raises ``RecordsError`` where the backup is not sound; then nothing has changed.
+        """
+        if not is_sound(backup):
+            raise RecordsError(f"{backup} is no sound backup of records; choose another")
+        kept = self._keep_present(now)
+        copied = Database(backup)
+        try:
+            with explaining(self.path):
+                copied.connection.backup(self._database.connection)
+                upgrade(self._database.connection)
+        finally:
+            copied.close()
+        return kept
+
+    def _keep_present(self, now: float) -> Path | None:
+        if self.path is None or not self.players():
+            return None
+        kept = unused(self.path.with_name(f"records-before-restore-{minute(now)}.sqlite"))
+        copy_to(self._database.connection, kept)
+        return kept
