@@ -1,0 +1,1 @@
+"""The few widgets, their looks, and how the focus travels among them."""

@@ -1,0 +1,214 @@
+"""The window, the event loop and the stack of screens; nothing else knows the display."""
+
+import contextlib
+import os
+import traceback
+from collections.abc import Callable
+from pathlib import Path
+
+import pygame
+from pygame import Rect, Surface
+
+from game.screens.base import Screen
+from game.screens.context import Context
+from game.screens.error import ErrorPage
+from game.widgets import lettering
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push, Quit, Replace
+from game.widgets.theme import LIGHT, THEMES
+
+FRAMES = 60
+"""How often a second the loop looks for events and, when something changed, draws."""
+
+SMALLEST = (1024, 640)
+"""The smallest window, in pixels, in which every screen is laid out to be read."""
+
+KEY_REPEAT = (400, 40)
+"""Milliseconds before a held key repeats, and between repeats, where a widget wants that."""
+
+
+class NoDisplayError(Exception):
+    """There is no display to open a window on.  The message says what would do."""
+
+
+def open_display(size: tuple[int, int] | None = None, full_screen: bool = False) -> Surface:
+    """Open the window; ``size`` in pixels, None for one that suits the desktop.  Raises ``NoDisplayError``."""
+    asked = os.environ.get("SDL_VIDEODRIVER")
+    os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
+    os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
+    os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "drumlin")
+    try:
+        pygame.display.init()
+    except pygame.error as error:
+        raise NoDisplayError(f"no window can be opened ({error}); `drumlin listen` needs none") from error
+    if pygame.display.get_driver() == "offscreen" and asked != "offscreen":
+        pygame.display.quit()
+        raise NoDisplayError("no window can be opened: there is no display; `drumlin listen` needs none")
+    pygame.font.init()
+    pygame.display.set_caption("Drumlin")
+    canvas = _set_mode(size or _usual_size(), full_screen)
+    pygame.key.stop_text_input()
+    return canvas
+
+
+def close_display() -> None:
+    """Close the window and let go of all that was drawn with its fonts."""
+    lettering.forget()
+    pygame.font.quit()
+    pygame.display.quit()
+
+
+def _usual_size() -> tuple[int, int]:
+    desktop = pygame.display.get_desktop_sizes()[0]
+    wide = max(SMALLEST[0], min(desktop[0] * 4 // 5, desktop[1] * 4 // 5 * 16 // 9))
+    return wide, max(SMALLEST[1], wide * 9 // 16)
+
+
+def _set_mode(size: tuple[int, int], full_screen: bool) -> Surface:
+    if full_screen:
+        return pygame.display.set_mode((0, 0), pygame.FULLSCREEN)
+    return pygame.display.set_mode(size, pygame.RESIZABLE)
+
+
+class App:
+    """The loop over a stack of screens: the top one takes the events and is drawn when it changed."""
+
+    def __init__(self, context: Context, first: Screen, canvas: Surface, full_screen: bool = False) -> None:
+        self.context = context
+        self.canvas = canvas
+        self.stack: list[Screen] = [first]
+        self.look = self._new_look()
+        self._full_screen = full_screen
+        self._window_size = canvas.get_size()
+        self._pointer = False
+        first.entered()
+
+    @property
+    def top(self) -> Screen:
+        """The screen that takes the events."""
+        return self.stack[-1]
+
+    def run(self) -> None:
+        """Run until the last screen is left or the window is closed."""
+        clock = pygame.time.Clock()
+        while self.step(pygame.time.get_ticks() / 1000):
+            clock.tick(FRAMES)
+
+    def step(self, now: float) -> bool:
+        """One round of the loop; ``now`` in seconds.  False when the window is to be closed."""
+        for event in pygame.event.get():
+            self.handle(event)
+            if not self.stack:
+                return False
+        self._guarded(lambda: self._draw(now))
+        return bool(self.stack)
+
+    def handle(self, event: pygame.Event) -> None:
+        """Give one event to the window itself or to the top screen."""
+        if event.type == pygame.QUIT:
+            self._follow(Quit())
+        elif event.type == pygame.VIDEORESIZE:
+            self.canvas = pygame.display.get_surface() or self.canvas
+            self.top.stale = True
+        elif event.type in (pygame.WINDOWEXPOSED, pygame.WINDOWFOCUSGAINED):
+            self.top.stale = True
+        elif event.type == pygame.KEYDOWN and event.key == pygame.K_F11:
+            self.toggle_full_screen()
+        else:
+            self._guarded(lambda: self._follow(self.top.handle(event)))
+            self._arrange_after(event)
+
+    def toggle_full_screen(self) -> None:
+        """Change between the window and the full screen."""
+        if not self._full_screen:
+            self._window_size = self.canvas.get_size()
+        self._full_screen = not self._full_screen
+        self.canvas = _set_mode(self._window_size, self._full_screen)
+        self.top.stale = True
+
+    def paint(self) -> None:
+        """Lay out the top screen anew and draw it whole."""
+        self.look = self._new_look()
+        shown = self._shown()
+        for screen in shown:
+            screen.lay_out(self.look)
+        for screen in shown:
+            screen.paint(self.canvas, self.look)
+        self.top.stale = False
+
+    def _draw(self, now: float) -> None:
+        moved = self.top.tick(now)
+        if self.top.stale:
+            self.paint()
+            pygame.display.flip()
+        elif moved:
+            self._paint_parts(moved)
+
+    def _paint_parts(self, parts: list[Rect]) -> None:
+        for part in parts:
+            self.canvas.set_clip(part)
+            for screen in self._shown():
+                screen.paint(self.canvas, self.look)
+        self.canvas.set_clip(None)
+        pygame.display.update(parts)
+
+    def _shown(self) -> list[Screen]:
+        """The top screen, and those below that stay visible around it, lowest first."""
+        first = len(self.stack) - 1
+        while first and self.stack[first].over:
+            first -= 1
+        return self.stack[first:]
+
+    def _new_look(self) -> Look:
+        settings = self.context.settings
+        theme = THEMES.get(settings.theme, LIGHT)
+        return Look(self.canvas.get_size(), theme, settings.type_size / 100, settings.reduced_motion)
+
+    def _arrange_after(self, event: pygame.Event) -> None:
+        """Lay out again between two events of one frame, so that the second meets what it was meant for."""
+        if self.stack and self.top.stale and event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+            self._guarded(lambda: self.top.lay_out(self.look))
+        focused = self.top.focused() if self.stack else None
+        pygame.key.set_repeat(*(KEY_REPEAT if focused and focused.repeats else (0, 0)))
+        if focused and focused.takes_text:
+            pygame.key.start_text_input()
+        else:
+            pygame.key.stop_text_input()
+
+    def _follow(self, following: Next) -> None:
+        if following is None:
+            return
+        self.top.left()
+        match following:
+            case Push(screen):
+                self.stack.append(screen)
+            case Replace(screen):
+                self.stack[-1] = screen
+            case Pop():
+                self.stack.pop()
+            case Quit():
+                self.stack.clear()
+        if self.stack:
+            self.top.entered()
+            self.top.lay_out(self.look)
+            self.top.stale = True
+
+    def _guarded(self, act: Callable[[], None]) -> None:
+        """Do something for a screen; show the error page if it fails, unless that page itself failed."""
+        try:
+            act()
+        except Exception as error:
+            if not self.stack or isinstance(self.top, ErrorPage):
+                raise
+            self.top.left()
+            self.stack = [self.stack[0], ErrorPage(self.context, error, _kept_report(self.context.data_folder))]
+            self.top.entered()
+
+
+def _kept_report(folder: Path) -> Path | None:
+    """Write the traceback of the error at hand into the data folder, for whoever mends it."""
+    report = folder / "last-error.txt"
+    with contextlib.suppress(OSError):
+        report.write_text(traceback.format_exc(), encoding="utf-8")
+        return report
+    return None

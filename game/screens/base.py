@@ -1,0 +1,235 @@
+"""The base of every screen: its page, its keys, its focus, and how events reach its widgets."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import pygame
+from pygame import Rect, Surface
+
+from game.screens.context import Context
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns
+from game.widgets.hints import Hint, hint_row
+from game.widgets.keycaps import key_name
+from game.widgets.look import Look
+from game.widgets.moves import Next
+from game.widgets.travel import ARROWS, along, towards
+
+MARGIN = 56
+"""The white space at the left and right of the page, in units."""
+
+WIDEST = 1440
+"""The page is never wider than this, in units, however wide the window."""
+
+
+@dataclass(frozen=True)
+class Key:
+    """A key of a screen: its name, what it does in a word or two, and the act.
+
+    ``shown`` keys stand at the foot of the page, where they can be clicked too.
+    """
+
+    name: str
+    says: str
+    act: Callable[[], Next]
+    shown: bool = True
+
+
+@dataclass(frozen=True)
+class Heading:
+    """The head of the page, as on printed music: a title, a remark at the left and at the right."""
+
+    title: str
+    left: str = ""
+    right: str = ""
+
+
+class Screen:
+    """A page.  Subclasses say ``heading``, ``keys`` and ``body``; see the package's own page."""
+
+    over = False
+    """Whether the screen below stays visible around this one."""
+
+    def __init__(self, context: Context) -> None:
+        self.context = context
+        self.focus = ""
+        self.widgets: list[Widget] = []
+        self.stale = True
+
+    def heading(self) -> Heading:
+        """What stands at the head of the page."""
+        raise NotImplementedError
+
+    def keys(self) -> Sequence[Key]:
+        """The keys of the screen; those shown are listed at the foot."""
+        return ()
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        """The widgets, laid out in the box between head and foot from what the screen knows now."""
+        raise NotImplementedError
+
+    def entered(self) -> None:
+        """The screen has come to the top, for the first time or again."""
+
+    def left(self) -> None:
+        """The screen is no longer on top."""
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - for those that move
+        """Time passes (``now`` in seconds, from any start); returns what must be painted again."""
+        return []
+
+    def dropped(self, path: Path) -> Next:  # noqa: ARG002 - for those that take files
+        """A file was dropped on the window."""
+        return None
+
+    # The page
+
+    def lay_out(self, look: Look) -> None:
+        """Make the widgets anew; the focus stays on the widget of the same name."""
+        page = self.page(look)
+        head = Rect(page.x, page.y + look.u(14), page.w, look.u(58))
+        foot = Rect(page.x, page.bottom - look.u(54), page.w, look.u(50))
+        body = Rect(page.x, head.bottom + look.u(14), page.w, foot.top - head.bottom - look.u(26))
+        self.widgets = [*self._head(head), *self.body(look, body), *self._foot(look, foot)]
+        self._settle_focus()
+
+    @staticmethod
+    def page(look: Look) -> Rect:
+        """The page: the window's middle part, without the side margins."""
+        width = min(look.size[0], look.u(WIDEST)) - 2 * look.u(MARGIN)
+        return Rect((look.size[0] - width) // 2, 0, width, look.size[1])
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        """Draw the whole page; drawing outside the canvas's clip costs next to nothing."""
+        canvas.fill(look.theme.paper)
+        self.paint_widgets(canvas, look)
+
+    def paint_widgets(self, canvas: Surface, look: Look) -> None:
+        """Draw the widgets that the clip touches, the focus ring last."""
+        clip = canvas.get_clip()
+        reach = 2 * look.u(8)
+        for widget in self.widgets:
+            if clip.colliderect(widget.rect.inflate(reach, reach)):
+                widget.paint(canvas, look)
+                if widget.focused:
+                    look.ring(canvas, widget.rect)
+
+    def _head(self, box: Rect) -> list[Widget]:
+        heading = self.heading()
+        left, middle, right = columns(box, [box.w * 0.32, None, box.w * 0.32])
+        return [
+            Label("head left", left, heading.left, "body", colour="quiet", middle=True),
+            Label("head title", middle, heading.title, "title", bold=True, align="centre", middle=True),
+            Label("head right", right, heading.right, "body", colour="quiet", align="right", middle=True),
+        ]
+
+    def _foot(self, look: Look, box: Rect) -> list[Widget]:
+        shown = [(key.name, key.says, key.act) for key in self.keys() if key.shown]
+        hints: list[Hint] = hint_row(look, box, shown)
+        return [*hints]
+
+    # Focus
+
+    def focusable(self) -> list[Widget]:
+        """The widgets that can have the focus, in the order of Tab."""
+        return [widget for widget in self.widgets if widget.focusable]
+
+    def focused(self) -> Widget | None:
+        """The widget that has the focus."""
+        return next((widget for widget in self.widgets if widget.focused), None)
+
+    def set_focus(self, name: str) -> None:
+        """Give the focus to the widget of that name, now or at the next layout."""
+        self.focus = name
+        for widget in self.widgets:
+            widget.focused = widget.focusable and widget.name == name
+            if widget.focused and widget.on_focus:
+                widget.on_focus()
+
+    def _settle_focus(self) -> None:
+        names = [widget.name for widget in self.focusable()]
+        if self.focus not in names:
+            self.focus = names[0] if names else ""
+        for widget in self.widgets:
+            widget.focused = widget.focusable and widget.name == self.focus
+
+    def _travel(self, name: str, back: bool) -> None:
+        others = self.focusable()
+        here = next((k for k, widget in enumerate(others) if widget.focused), None)
+        if name == "tab":
+            there = along(len(others), here, -1 if back else 1)
+        elif here is not None and name in ARROWS:
+            there = towards([widget.rect for widget in others], here, ARROWS[name])
+        else:
+            return
+        if there is not None:
+            self.set_focus(others[there].name)
+
+    # Events
+
+    def handle(self, event: pygame.Event) -> Next:
+        """Take an event and say what comes next; sets ``stale`` when the page must be painted again."""
+        if event.type == pygame.KEYDOWN:
+            self.stale = True
+            return self._key(event)
+        if event.type == pygame.TEXTINPUT:
+            focused = self.focused()
+            self.stale = bool(focused and focused.takes_text and focused.take(event)) or self.stale
+        elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+            self.stale = True
+            return self._click(event.pos)
+        elif event.type == pygame.MOUSEMOTION:
+            self._hover(event.pos)
+        elif event.type == pygame.MOUSEWHEEL:
+            self._wheel(event.y)
+        elif event.type == pygame.DROPFILE:
+            self.stale = True
+            return self.dropped(Path(event.file))
+        return None
+
+    def _key(self, event: pygame.Event) -> Next:
+        name, focused = key_name(event), self.focused()
+        if focused and focused.takes_text and (focused.take(event) or _writes(event, name)):
+            return None
+        for key in self.keys():
+            if key.name == name:
+                return key.act()
+        for widget in self.widgets:
+            if widget.key == name:
+                return widget.press()
+        if focused and focused.take(event):
+            return None
+        if focused and name in ("return", "space"):
+            return focused.press()
+        self._travel(name, back=bool(event.mod & pygame.KMOD_SHIFT))
+        return None
+
+    def _click(self, at: tuple[int, int]) -> Next:
+        widget = self._at(at)
+        if widget is None:
+            return None
+        if widget.focusable:
+            self.set_focus(widget.name)
+        return widget.click(at)
+
+    def _hover(self, at: tuple[int, int]) -> None:
+        under = self._at(at)
+        for widget in self.widgets:
+            if widget.hovered != (widget is under):
+                widget.hovered = widget is under
+                self.stale = True
+
+    def _wheel(self, up: int) -> None:
+        widget = next((widget for widget in self.widgets if widget.hovered), None)
+        if widget is not None and widget.scroll(-up):
+            self.stale = True
+
+    def _at(self, at: tuple[int, int]) -> Widget | None:
+        return next((widget for widget in reversed(self.widgets) if widget.rect.collidepoint(at)), None)
+
+
+def _writes(event: pygame.Event, name: str) -> bool:
+    """Whether a key writes a letter into a text field, so that no shortcut may take it."""
+    command = event.mod & (pygame.KMOD_CTRL | pygame.KMOD_ALT | pygame.KMOD_META)
+    return (len(name) == 1 or name == "space") and not command

@@ -1,0 +1,123 @@
+"""What every widget is: a rectangle that paints itself, and perhaps takes the focus, a press or a key."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import pygame
+from pygame import Rect, Surface
+
+from game.widgets import lettering
+from game.widgets.lettering import Fitted
+from game.widgets.look import Look
+from game.widgets.moves import Next
+
+Act = Callable[[], Next]
+"""What a press does; it returns what comes next, None to stay."""
+
+
+@dataclass(frozen=True)
+class Lettered:
+    """Text as it lies in its box, for painting and for the checks of the layout."""
+
+    text: str
+    box: Rect
+    fitted: Fitted
+    bold: bool = False
+
+    @property
+    def fits(self) -> bool:
+        """Whether all the text is there, inside its box."""
+        return not self.fitted.cut and self.fitted.width <= self.box.w and self.fitted.height <= self.box.h
+
+
+def letter(look: Look, text: str, box: Rect, role: str = "body", bold: bool = False) -> Lettered:
+    """Fit text of a role into a box."""
+    return Lettered(text, box, lettering.fit(text, (box.w, box.h), look.type_size(role), bold), bold)
+
+
+def write(canvas: Surface, lettered: Lettered, colour: str, align: str = "left", middle: bool = True) -> None:
+    """Paint fitted text: aligned ``left``, ``centre`` or ``right``; in the middle of its height, or at the top."""
+    fitted, box = lettered.fitted, lettered.box
+    step = lettering.line_height(fitted.size)
+    top = box.y + (box.h - fitted.height) // 2 if middle else box.y
+    for k, line in enumerate(fitted.lines):
+        image = lettering.drawn(line, fitted.size, colour, lettered.bold)
+        slack = box.w - image.get_width()
+        x = box.x + {"left": 0, "centre": slack // 2, "right": slack}[align]
+        canvas.blit(image, (x, top + k * step + (step - image.get_height()) // 2))
+
+
+@dataclass
+class Widget:
+    """A part of a screen.  ``name`` is unique on its screen and keeps the focus through a new layout.
+
+    ``key`` is the name of a key that presses the widget from anywhere on the screen.
+    """
+
+    name: str
+    rect: Rect
+    key: str = field(default="", kw_only=True)
+    focusable: bool = field(default=False, kw_only=True)
+    focused: bool = field(default=False, kw_only=True)
+    hovered: bool = field(default=False, kw_only=True)
+    on_focus: Callable[[], None] | None = field(default=None, kw_only=True)
+
+    repeats = False
+    """Whether a key that is held down acts again and again while the widget has the focus."""
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        """Draw the widget; the focus ring is drawn by the screen."""
+
+    def lettering(self, look: Look) -> list[Lettered]:  # noqa: ARG002
+        """All text of the widget as it lies in its boxes."""
+        return []
+
+    def press(self) -> Next:
+        """What Enter, the widget's key or a click does."""
+        return None
+
+    def click(self, at: tuple[int, int]) -> Next:  # noqa: ARG002
+        """A click at a place in the window: a press, unless the place matters."""
+        return self.press()
+
+    def take(self, event: pygame.Event) -> bool:  # noqa: ARG002 - for those that have a use
+        """Take a key event that the focused widget has its own use for; False leaves it to the screen."""
+        return False
+
+    def scroll(self, down: int) -> bool:  # noqa: ARG002
+        """Move on by so many rows of the mouse wheel; False when the widget does not scroll."""
+        return False
+
+    @property
+    def takes_text(self) -> bool:
+        """Whether keys that write text belong to this widget before anything else."""
+        return False
+
+
+@dataclass
+class Label(Widget):
+    """Text.  ``role`` is a type size, ``colour`` a colour of the theme, by name."""
+
+    text: str
+    role: str = "body"
+    bold: bool = False
+    colour: str = "ink"
+    align: str = "left"
+    middle: bool = False
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        return [letter(look, self.text, self.rect, self.role, self.bold)]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        for lettered in self.lettering(look):
+            write(canvas, lettered, getattr(look.theme, self.colour), self.align, self.middle)
+
+
+@dataclass
+class Picture(Widget):
+    """Something that a function of the screen draws into the rectangle: notation, a diagram."""
+
+    draw: Callable[[Surface, Look, Rect], None]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        self.draw(canvas, look, self.rect)

@@ -1,0 +1,211 @@
+"""The controls: button, choice of a few, slider, and a field for text."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import pygame
+from pygame import Rect, Surface
+
+from game.widgets import lettering
+from game.widgets.base import Act, Lettered, Widget, letter, write
+from game.widgets.keycaps import key_name, title
+from game.widgets.look import Look
+from game.widgets.moves import Next
+
+TARGET = 50
+"""The usual height of a control, in units: 44 pixels or more in a window of 1126 x 634 and up."""
+
+
+@dataclass
+class Button(Widget):
+    """A word that can be pressed.  ``main`` marks the one that most people want next.
+
+    ``about`` is a second, quieter line under the word.
+    """
+
+    text: str
+    act: Act
+    main: bool = False
+    about: str = ""
+    focusable: bool = field(default=True, kw_only=True)
+
+    def press(self) -> Next:
+        return self.act()
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        inside = self.rect.inflate(-look.u(28), -look.u(8))
+        cap = title(self.key) if self.key else ""
+        room = look.width(cap, "small", True) + look.u(16) if cap else 0
+        words = Rect(inside.x, inside.y, inside.w - room, inside.h)
+        if self.about:
+            half = round(inside.h * 0.52)
+            upper = Rect(words.x, words.y, words.w, half)
+            lower = Rect(words.x, words.y + half, words.w, inside.h - half)
+            found = [letter(look, self.text, upper, "lead", True), letter(look, self.about, lower, "small")]
+        else:
+            found = [letter(look, self.text, words, "body", True)]
+        if cap:
+            box = Rect(inside.right - room, inside.y, room, inside.h)
+            found.append(letter(look, cap, box, "small", True))
+        return found
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        fill = theme.accent if self.main else theme.wash if self.hovered else theme.paper
+        ink = theme.on_accent if self.main else theme.ink
+        look.box(canvas, self.rect, fill, theme.accent if self.main else theme.quiet, 1.5)
+        found = self.lettering(look)
+        write(canvas, found[0], ink)
+        if self.about:
+            write(canvas, found[1], theme.on_accent if self.main else theme.quiet)
+        if self.key:
+            write(canvas, found[-1], ink if self.main else theme.accent, "right")
+
+
+@dataclass
+class Choice(Widget):
+    """One of a few: ``options`` as (value, words).  Left and right, or a click, change it at once."""
+
+    options: Sequence[tuple[str, str]]
+    value: str
+    change: Callable[[str], None]
+    focusable: bool = field(default=True, kw_only=True)
+
+    def _cells(self) -> list[Rect]:
+        count = len(self.options)
+        edges = [self.rect.x + self.rect.w * k // count for k in range(count + 1)]
+        return [Rect(a, self.rect.y, b - a, self.rect.h) for a, b in pairwise(edges)]
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        return [
+            letter(look, words, cell.inflate(-look.u(12), -look.u(6)), "body", value == self.value)
+            for cell, (value, words) in zip(self._cells(), self.options, strict=True)
+        ]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        look.box(canvas, self.rect, theme.paper, theme.quiet, 1.5)
+        for cell, lettered, (value, _) in zip(self._cells(), self.lettering(look), self.options, strict=True):
+            chosen = value == self.value
+            if chosen:
+                look.box(canvas, cell, theme.accent)
+            write(canvas, lettered, theme.on_accent if chosen else theme.ink, "centre")
+
+    def press(self) -> None:
+        self._step(1, around=True)
+
+    def click(self, at: tuple[int, int]) -> None:
+        for cell, (value, _) in zip(self._cells(), self.options, strict=True):
+            if cell.collidepoint(at):
+                self.change(value)
+
+    def take(self, event: pygame.Event) -> bool:
+        step = {"left": -1, "right": 1}.get(key_name(event), 0)
+        return bool(step) and self._step(step)
+
+    def _step(self, step: int, around: bool = False) -> bool:
+        values = [value for value, _ in self.options]
+        place = values.index(self.value) + step
+        if around:
+            place %= len(values)
+        if not 0 <= place < len(values):
+            return False
+        self.change(values[place])
+        return True
+
+
+@dataclass
+class Slider(Widget):
+    """A number from ``low`` to ``high`` in steps; ``words`` says the value."""
+
+    value: float
+    low: float
+    high: float
+    step: float
+    change: Callable[[float], None]
+    words: Callable[[float], str]
+    focusable: bool = field(default=True, kw_only=True)
+    repeats = True
+
+    def _track(self) -> Rect:
+        inset = self.rect.h // 2
+        return Rect(self.rect.x + inset, self.rect.y, round(self.rect.w * 0.68) - inset, self.rect.h)
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        left = self._track().right + self.rect.h // 2
+        box = Rect(left, self.rect.y, self.rect.right - left, self.rect.h)
+        return [letter(look, self.words(self.value), box, "body")]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        track, theme = self._track(), look.theme
+        share = (self.value - self.low) / (self.high - self.low)
+        x = track.x + round(track.w * share)
+        groove = Rect(track.x, track.centery - look.u(2), track.w, look.u(4))
+        look.box(canvas, groove, theme.quiet, radius=2)
+        look.box(canvas, Rect(groove.x, groove.y - look.u(1), x - groove.x, look.u(6)), theme.accent, radius=3)
+        look.dot(canvas, (x, track.centery), look.u(12), theme.accent)
+        write(canvas, self.lettering(look)[0], theme.ink)
+
+    def _set(self, value: float) -> None:
+        steps = round((value - self.low) / self.step)
+        self.change(min(self.high, max(self.low, self.low + steps * self.step)))
+
+    def click(self, at: tuple[int, int]) -> None:
+        track = self._track()
+        share = min(1.0, max(0.0, (at[0] - track.x) / track.w))
+        self._set(self.low + share * (self.high - self.low))
+
+    def take(self, event: pygame.Event) -> bool:
+        moves = {"left": self.value - self.step, "right": self.value + self.step, "home": self.low, "end": self.high}
+        name = key_name(event)
+        if name in moves:
+            self._set(moves[name])
+        return name in moves
+
+
+@dataclass
+class TextField(Widget):
+    """A line of text to be written.  The text lives with the screen: ``change`` is told each new one."""
+
+    text: str
+    change: Callable[[str], None]
+    done: Act
+    empty: str = ""
+    longest: int = 40
+    focusable: bool = field(default=True, kw_only=True)
+    repeats = True
+
+    @property
+    def takes_text(self) -> bool:
+        return True
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        box = self.rect.inflate(-look.u(28), -look.u(8))
+        return [letter(look, self.text or self.empty, box, "body")]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        look.box(canvas, self.rect, theme.paper, theme.accent if self.focused else theme.quiet, 1.5)
+        lettered = self.lettering(look)[0]
+        write(canvas, lettered, theme.ink if self.text else theme.quiet)
+        if self.focused:
+            wide = lettering.width(self.text, lettered.fitted.size) if self.text else 0
+            height = lettering.line_height(lettered.fitted.size)
+            x = min(lettered.box.x + wide + look.u(1), lettered.box.right)
+            canvas.fill(theme.accent, (x, self.rect.centery - height // 2, look.u(2), height))
+
+    def press(self) -> Next:
+        return self.done()
+
+    def click(self, at: tuple[int, int]) -> None:  # noqa: ARG002 - a click only brings the focus
+        return None
+
+    def take(self, event: pygame.Event) -> bool:
+        if event.type == pygame.TEXTINPUT:
+            self.change((self.text + event.text)[: self.longest])
+            return True
+        if key_name(event) == "backspace":
+            self.change(self.text[:-1])
+            return True
+        return False

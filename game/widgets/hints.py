@@ -1,0 +1,63 @@
+"""The row of keys at the foot of a page: what each does, and a click does the same."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from pygame import Rect, Surface
+
+from game.widgets import lettering
+from game.widgets.base import Lettered, Widget, write
+from game.widgets.keycaps import title
+from game.widgets.look import Look
+from game.widgets.moves import Next
+
+
+@dataclass
+class Hint(Widget):
+    """A key cap and what the key does."""
+
+    cap: str
+    says: str
+    act: Callable[[], Next]
+    size: int
+
+    def press(self) -> Next:
+        return self.act()
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        inset = look.u(7)
+        cap_wide = lettering.width(self.cap, self.size, True)
+        cap = Rect(self.rect.x + inset, self.rect.y, cap_wide, self.rect.h)
+        words = Rect(cap.right + 2 * inset, self.rect.y, self.rect.right - cap.right - 2 * inset, self.rect.h)
+        return [
+            Lettered(text, box, lettering.fit(text, box.size, self.size, bold), bold)
+            for text, box, bold in ((self.cap, cap, True), (self.says, words, False))
+        ]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        cap, words = self.lettering(look)
+        height = lettering.line_height(self.size) + look.u(4)
+        edge = Rect(0, 0, cap.box.w + look.u(14), height)
+        edge.center = cap.box.center
+        look.box(canvas, edge, look.theme.wash if self.hovered else look.theme.panel, look.theme.quiet, 1, 4)
+        write(canvas, cap, look.theme.ink)
+        write(canvas, words, look.theme.quiet)
+
+
+def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], Next]]]) -> list[Hint]:
+    """Lay the keys in a row, from the left; the type shrinks until all have room."""
+    caps = [(title(name), says, act) for name, says, act in keys]
+    for size in range(look.type_size("small"), 7, -1):
+        widths = [_width(look, cap, says, size) for cap, says, _ in caps]
+        gap = look.u(26) * size // look.type_size("small")
+        if sum(widths) + gap * (len(widths) - 1) <= box.w:
+            break
+    hints, x = [], box.x
+    for (cap, says, act), width in zip(caps, widths if caps else [], strict=True):
+        hints.append(Hint(f"key {cap}", Rect(x, box.y, width, box.h), cap, says, act, size))
+        x += width + gap
+    return hints
+
+
+def _width(look: Look, cap: str, says: str, size: int) -> int:
+    return lettering.width(cap, size, True) + lettering.width(says, size) + 3 * look.u(7) + 1

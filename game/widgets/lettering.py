@@ -1,0 +1,112 @@
+"""Text that stays in its box: measured, wrapped, shrunk, and kept once drawn."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import pygame
+from pygame import Surface
+
+FONTS = Path(__file__).parent.parent / "engraving" / "fonts"
+
+SMALLEST = 0.62
+"""How far text may shrink to fit its box before it is cut, as a part of its size."""
+
+LEADING = 1.25
+"""The distance of two lines of text, in type sizes."""
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """Text made to fit a box: its lines, its type size in pixels and its extent in pixels.
+
+    ``cut`` says that the box was too small even for the smallest type and words were left out.
+    """
+
+    lines: tuple[str, ...]
+    size: int
+    width: int
+    height: int
+    cut: bool = False
+
+
+@lru_cache(maxsize=64)
+def font(size: int, bold: bool = False) -> pygame.font.Font:
+    """The text font (Atkinson Hyperlegible Next) at ``size`` pixels."""
+    if not pygame.font.get_init():
+        pygame.font.init()
+    weight = "Bold" if bold else "Regular"
+    return pygame.font.Font(FONTS / f"AtkinsonHyperlegibleNext-{weight}.ttf", size)
+
+
+@lru_cache(maxsize=8192)
+def width(text: str, size: int, bold: bool = False) -> int:
+    """How wide a line of text is, in pixels."""
+    return font(size, bold).size(text)[0]
+
+
+@lru_cache(maxsize=2048)
+def drawn(text: str, size: int, colour: str, bold: bool = False) -> Surface:
+    """One line of text on a transparent ground; drawn once, then kept."""
+    return font(size, bold).render(text, True, colour)
+
+
+@lru_cache(maxsize=4096)
+def fit(text: str, box: tuple[int, int], size: int, bold: bool = False) -> Fitted:
+    """Make text fit a box of (width, height) pixels: wrap it, shrink it, and only then cut it."""
+    for candidate in _sizes(size):
+        fitted = _set(_wrapped(text, box[0], candidate, bold), candidate, bold)
+        if fitted.width <= box[0] and fitted.height <= box[1]:
+            return fitted
+    return _cut(text, box, candidate, bold)
+
+
+def line_height(size: int) -> int:
+    """The height one line of text needs, in pixels."""
+    return round(size * LEADING)
+
+
+def forget() -> None:
+    """Drop every kept font and text, as must be done when pygame's fonts are shut down."""
+    for kept in (font, width, drawn, fit):
+        kept.cache_clear()
+
+
+def _sizes(size: int) -> list[int]:
+    least = max(9, round(size * SMALLEST))
+    return sorted({max(least, round(size * 0.94**k)) for k in range(9)}, reverse=True)
+
+
+def _set(lines: list[str], size: int, bold: bool, cut: bool = False) -> Fitted:
+    widest = max((width(line, size, bold) for line in lines), default=0)
+    return Fitted(tuple(lines), size, widest, line_height(size) * len(lines), cut)
+
+
+def _wrapped(text: str, room: int, size: int, bold: bool) -> list[str]:
+    lines: list[str] = []
+    for paragraph in text.split("\n"):
+        line = ""
+        for word in paragraph.split(" "):
+            longer = f"{line} {word}" if line else word
+            if line and width(longer, size, bold) > room:
+                lines.append(line)
+                longer = word
+            line = longer
+        lines.append(line)
+    return lines
+
+
+def _cut(text: str, box: tuple[int, int], size: int, bold: bool) -> Fitted:
+    """As many lines as the box holds, each shortened to its width, with a sign of omission."""
+    count = max(1, box[1] // line_height(size))
+    wrapped = _wrapped(text, box[0], size, bold)
+    lines = [_shortened(line, box[0], size, bold) for line in wrapped[:count]]
+    if len(wrapped) > count:
+        lines[-1] = _shortened(lines[-1] + " …", box[0], size, bold)
+    return _set(lines, size, bold, cut=True)
+
+
+def _shortened(line: str, room: int, size: int, bold: bool) -> str:
+    while line and width(line, size, bold) > room:
+        line = line.rstrip("…")[:-1].rstrip() + "…" if len(line) > 1 else ""
+    return line

@@ -1,0 +1,113 @@
+"""A list with one chosen row, which scrolls when it is longer than its box."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import pygame
+from pygame import Rect, Surface
+
+from game.widgets.base import Act, Lettered, Widget, letter, write
+from game.widgets.keycaps import key_name
+from game.widgets.look import Look
+from game.widgets.moves import Next
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of a list: its words, and a quieter remark at the right."""
+
+    text: str
+    remark: str = ""
+
+
+@dataclass
+class ListBox(Widget):
+    """Rows to choose from: up, down, home, end or a click choose; Enter acts on the chosen one."""
+
+    rows: Sequence[Row]
+    chosen: int
+    change: Callable[[int], None]
+    act: Act
+    row_height: int
+    focusable: bool = field(default=True, kw_only=True)
+    repeats = True
+
+    @property
+    def _visible(self) -> int:
+        return max(1, self.rect.h // self.row_height)
+
+    @property
+    def _first(self) -> int:
+        last_start = max(0, len(self.rows) - self._visible)
+        return min(max(0, self.chosen - self._visible // 2), last_start)
+
+    def _shown(self) -> list[tuple[int, Rect]]:
+        numbers = range(self._first, min(len(self.rows), self._first + self._visible))
+        top, high = self.rect.y, self.row_height
+        return [(k, Rect(self.rect.x, top + (k - self._first) * high, self.rect.w, high)) for k in numbers]
+
+    def _letter(self, look: Look, k: int, line: Rect) -> list[Lettered]:
+        row, inside = self.rows[k], line.inflate(-look.u(40), -look.u(4))
+        room = min(inside.w // 2, look.width(row.remark, "small") + look.u(12)) if row.remark else 0
+        words = Rect(inside.x, inside.y, inside.w - room, inside.h)
+        found = [letter(look, row.text, words, "body", k == self.chosen)]
+        if row.remark:
+            found.append(letter(look, row.remark, Rect(words.right, inside.y, room, inside.h), "small"))
+        return found
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        return [lettered for k, line in self._shown() for lettered in self._letter(look, k, line)]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        for k, line in self._shown():
+            if k == self.chosen:
+                look.box(canvas, line, theme.wash)
+                canvas.fill(theme.accent, (line.x, line.y + look.u(6), look.u(4), line.h - look.u(12)))
+            for lettered, colour, align in zip(
+                self._letter(look, k, line), (theme.ink, theme.quiet), ("left", "right"), strict=False
+            ):
+                write(canvas, lettered, colour, align)
+        self._paint_more(canvas, look)
+
+    def _paint_more(self, canvas: Surface, look: Look) -> None:
+        """Signs that the list goes on above or below."""
+        side = look.u(16)
+        if self._first > 0:
+            look.shape(canvas, "up", Rect(self.rect.right - side, self.rect.y, side, side), look.theme.accent)
+        if self._first + self._visible < len(self.rows):
+            low = self.rect.y + self._visible * self.row_height - side
+            look.shape(canvas, "down", Rect(self.rect.right - side, low, side, side), look.theme.accent)
+
+    def press(self) -> Next:
+        return self.act() if self.rows else None
+
+    def click(self, at: tuple[int, int]) -> Next:
+        for k, line in self._shown():
+            if line.collidepoint(at):
+                if k == self.chosen:
+                    return self.act()
+                self.change(k)
+        return None
+
+    def take(self, event: pygame.Event) -> bool:
+        last = len(self.rows) - 1
+        jumps = {
+            "up": self.chosen - 1,
+            "down": self.chosen + 1,
+            "page up": max(0, self.chosen - self._visible),
+            "page down": min(last, self.chosen + self._visible),
+            "home": 0,
+            "end": last,
+        }
+        target = jumps.get(key_name(event), -1)
+        if not 0 <= target <= last:
+            return False
+        self.change(target)
+        return True
+
+    def scroll(self, down: int) -> bool:
+        target = min(max(0, self.chosen + down), len(self.rows) - 1)
+        if target != self.chosen:
+            self.change(target)
+        return True

@@ -1,0 +1,96 @@
+"""The colours of the window: three themes, and the contrast that they keep.
+
+Text keeps at least 7 : 1 to whatever lies behind it, notation and focus at least 4.5 : 1 (WCAG 2.2,
+success criteria 1.4.6 and 1.4.11).  Right and wrong are told by blue and orange, which stay apart for
+every kind of colour vision, and always by a shape and a word as well.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Theme:
+    """Colours as ``#rrggbb``.
+
+    ``paper`` lies behind everything; ``wash`` marks what is chosen, ``warn_wash`` what was wrong.
+    ``ink`` is for notes and text, ``quiet`` for text of second rank, ``rule`` for hairlines.
+    ``accent`` and ``warn`` are strong enough to be text on paper and on their washes; ``on_accent``
+    and ``on_warn`` are the inks for text upon them.
+    """
+
+    name: str
+    paper: str
+    panel: str
+    ink: str
+    quiet: str
+    rule: str
+    accent: str
+    on_accent: str
+    wash: str
+    warn: str
+    on_warn: str
+    warn_wash: str
+    type_factor: float = 1.0
+
+
+LIGHT = Theme(
+    name="light",
+    paper="#FDFCF8",
+    panel="#F3F1EA",
+    ink="#14181D",
+    quiet="#414B56",
+    rule="#C9C6BC",
+    accent="#004B7E",
+    on_accent="#FFFFFF",
+    wash="#E1EEF7",
+    warn="#7A3900",
+    on_warn="#FFFFFF",
+    warn_wash="#FBEBDD",
+)
+
+DARK = Theme(
+    name="dark",
+    paper="#101418",
+    panel="#1A2026",
+    ink="#EEF1F4",
+    quiet="#B8C2CF",
+    rule="#3C4650",
+    accent="#6FC1F0",
+    on_accent="#000000",
+    wash="#152C3A",
+    warn="#EDAA2E",
+    on_warn="#000000",
+    warn_wash="#38280C",
+)
+
+PROJECTOR = Theme(
+    name="projector",
+    paper="#FFFFFF",
+    panel="#FFFFFF",
+    ink="#000000",
+    quiet="#2B333B",
+    rule="#8A8A8A",
+    accent="#00477A",
+    on_accent="#FFFFFF",
+    wash="#DCEBF6",
+    warn="#753700",
+    on_warn="#FFFFFF",
+    warn_wash="#FBE6D2",
+    type_factor=1.2,
+)
+
+THEMES = {theme.name: theme for theme in (LIGHT, DARK, PROJECTOR)}
+"""The themes a player can choose, by name."""
+
+
+def luminance(colour: str) -> float:
+    """The relative luminance of ``#rrggbb``, from 0 to 1 (WCAG 2.2, definition of relative luminance)."""
+    channels = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    """The contrast of two colours, from 1 to 21 (WCAG 2.2, definition of contrast ratio)."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
