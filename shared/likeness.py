@@ -69,10 +69,10 @@ def chronotonic_distance(first: Onsets, second: Onsets) -> Fraction:
     The start and the end of the cycle bound the first and the last interval: a listener hears the beat.
     """
     times = sorted({Fraction(0), Fraction(1), *first, *second})
-    return sum(
-        ((end - start) * abs(_interval_at(first, start) - _interval_at(second, start)) for start, end in pairwise(times)),
-        Fraction(0),
+    areas = (
+        (end - start) * abs(_interval_at(first, start) - _interval_at(second, start)) for start, end in pairwise(times)
     )
+    return sum(areas, Fraction(0))
 
 
 def _row(onsets: Onsets, pulses: int) -> list[bool]:

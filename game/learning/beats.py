@@ -1,0 +1,42 @@
+"""The log's rows in the level's own terms."""
+
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+from operator import attrgetter
+
+from game.learning.evidence import Answer
+from game.learning.trust import ELSEWHERE, SKIPPED, Beat
+from shared.bars import METERS, SINGLE_BEATS
+from shared.levels import Level
+
+AnsweredBar = tuple[list[Beat], list[int]]
+"""The beats of one answered bar, and their places in it."""
+
+
+class Reader:
+    """Turns answers into beats, leaving out figures that the level does not hold."""
+
+    def __init__(self, level: Level) -> None:
+        self._places = {figure.count: place for place, figure in enumerate(level.figures)}
+        self._meters = {
+            name for name, meter in (METERS | SINGLE_BEATS).items() if meter.compound == level.meter.compound
+        }
+
+    def bars(self, answers: Iterable[Answer]) -> Iterator[AnsweredBar]:
+        """The answered bars, in the order of the rows."""
+        for _, rows in groupby(answers, key=attrgetter("at", "bar")):
+            ours = [row for row in rows if row.heard in self._places and row.meter in self._meters]
+            if ours:
+                yield self._beats(ours)
+
+    def _beats(self, rows: list[Answer]) -> AnsweredBar:
+        beats, places = [], []
+        for place, group in groupby(rows, key=attrgetter("beat")):
+            votes = list(group)
+            said = tuple((self._said(row), row.share) for row in votes)
+            beats.append(Beat(votes[0].at, self._places[votes[0].heard], said, votes[0].seconds))
+            places.append(place)
+        return beats, places
+
+    def _said(self, row: Answer) -> int:
+        return SKIPPED if row.said is None else self._places.get(row.said, ELSEWHERE)

@@ -1,0 +1,201 @@
+"""The coach: asks, marks, and believes what the log of answers bears out, nothing else."""
+
+from collections.abc import Iterable, Sequence
+from math import isfinite
+from random import Random
+
+import numpy as np
+from numpy.typing import NDArray
+
+from game.learning.beats import AnsweredBar, Reader
+from game.learning.chooser import Outlook, choose
+from game.learning.confusions import Confusions
+from game.learning.curves import ABILITIES, Curves
+from game.learning.diary import Diary
+from game.learning.evidence import Answer
+from game.learning.forecast import Forecast, check_exam, forecast_from
+from game.learning.marking import Pick, Seconds, marked
+from game.learning.memory import Memory
+from game.learning.question import CoachError, Mark, Question
+from game.learning.reasons import Reasons
+from game.learning.staircase import Staircase
+from game.learning.trust import Trust
+from shared.bars import METERS, Bar
+from shared.counting import parse_bar
+from shared.figures import Figure
+from shared.levels import Level
+from shared.orchestration import ORCHESTRATIONS, groove_figure
+
+Floats = NDArray[np.float64]
+
+DRAWS = 400
+"""Draws from the posterior that a forecast is mixed over."""
+
+SAMPLED = 0.3
+"""How often a bar is chosen by a draw from the posterior rather than by its mean."""
+
+FIRST_HEARINGS = 3
+"""How often a new figure is heard the easy way."""
+
+
+class Coach:
+    """Chooses bars for one player on one level.
+
+    ``level`` gives the figures and how they may be played; ``seed`` settles all that is random.  Times are
+    seconds since the epoch.  Raises ``CoachError`` for a level without figures.
+    """
+
+    def __init__(self, level: Level, seed: int = 0) -> None:
+        if not level.figures:
+            raise CoachError(f"level {level.name}: it has no figures to ask; give it at least two")
+        self.level = level
+        self.seed = seed
+        figures = len(level.figures)
+        self._reader = Reader(level)
+        self._trust = Trust(figures)
+        self._memory = Memory(figures)
+        self._curves = Curves(figures)
+        self._confusions = Confusions(level.figures)
+        self._diary = Diary(figures, level.meter.beats)
+        self._staircase = Staircase()
+        self._now = -np.inf
+        self._last_bar: Bar | None = None
+        self._asked = 0
+
+    @classmethod
+    def replay(cls, level: Level, answers: Iterable[Answer], seed: int = 0) -> "Coach":
+        """The coach that has lived through a log.  Rows of figures that the level lacks are left out."""
+        coach = cls(level, seed)
+        rows = sorted(answers, key=lambda row: row.at)
+        for bar in coach._reader.bars(rows):
+            coach._absorb(bar)
+        if rows:
+            coach._now = rows[-1].at
+            coach._last_bar = parse_bar(rows[-1].bar, METERS.get(rows[-1].meter))
+        return coach
+
+    def ask(self, now: float) -> Question:
+        """The question to put next.  Raises ``CoachError`` where time runs backwards."""
+        self._check_time(now)
+        random = Random(f"{self.seed}/{self._diary.bars}/{self._asked}")
+        figures = self._chosen(now, random)
+        easy = any(self._is_fresh(figure) for figure in figures)
+        setting = self._staircase.setting(self.level, random, easy)
+        asked = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
+        bar = self._laid_out(list(figures[: len(asked)]), asked, random)
+        self._asked += 1
+        self._last_bar = bar
+        return Question(bar, asked, self.level.figures, setting, self._reason(figures, len(asked)))
+
+    def mark(
+        self,
+        question: Question,
+        picks: Sequence[Pick],
+        now: float,
+        seconds: Seconds = None,
+        hearings: int = 1,
+        kind: str = "practice",
+    ) -> Mark:
+        """Mark the picks and learn from them.
+
+        ``picks`` has one figure, or None for a skipped one, for each asked beat; of a class a mapping from
+        figures to numbers of hands.  ``seconds`` is the response time of the bar, or one for each asked beat.
+        Raises ``CoachError``, and leaves everything as it was, for what cannot be an answer.
+        """
+        self._check_time(now)
+        if question.choices != self.level.figures:
+            raise CoachError(f"question: it was asked for another level than {self.level.name}")
+        mark = marked(question, picks, now, self.level.name, seconds, hearings, kind)
+        for bar in self._reader.bars(mark.answers):
+            self._absorb(bar)
+        self._now, self._last_bar, self._asked = now, question.bar, 0
+        return mark
+
+    def confusion(self) -> Floats:
+        """P(said g | heard f) as (K, K) in the level's order; each row sums to 1."""
+        right = self._right(self._now)
+        table = self._confusions.mistakes() * (1 - right)[:, None]
+        np.fill_diagonal(table, right)
+        return np.asarray(table / table.sum(axis=1, keepdims=True))
+
+    def recall(self, now: float) -> Floats:
+        """P(right if asked now) of each figure (K,)."""
+        self._check_time(now)
+        return self._right(now)
+
+    def due(self, now: float) -> tuple[Figure, ...]:
+        """The figures whose review is due, the weakest memory first."""
+        self._check_time(now)
+        return tuple(self.level.figures[figure] for figure in self._memory.due(now))
+
+    def forecast(self, questions: int, pass_mark: float, now: float, beats: int = 1) -> Forecast:
+        """The forecast of an exam of so many questions, each asking ``beats`` figures drawn evenly."""
+        self._check_time(now)
+        check_exam(questions, pass_mark)
+        random = np.random.default_rng([self.seed % 2**32, self._diary.bars, questions])
+        known = self._curves.draws(self._memory.forgotten(now), DRAWS, random)
+        papers = random.permuted(np.tile(np.arange(known.shape[1]), (DRAWS, 1)), axis=1)
+        items = np.resize(np.arange(known.shape[1]), questions * beats)
+        return forecast_from(np.take_along_axis(known, papers, axis=1)[:, items], pass_mark, 1 / known.shape[1])
+
+    def _check_time(self, now: float) -> None:
+        if not isfinite(now):
+            raise CoachError(f"now: found {now}; give the time in seconds since the epoch")
+        if now < self._now:
+            raise CoachError(f"now: found {now:.3f}, which is before the last answer at {self._now:.3f}")
+
+    def _absorb(self, answered: AnsweredBar) -> None:
+        bar, places = answered
+        weights = self._trust.weigh(bar)
+        self._diary.note(bar, places)
+        for beat, weight in zip(bar, weights, strict=True):
+            forgot = self._memory.note(beat.heard, beat.right > 0.5, beat.at)
+            self._staircase.note(beat.right, weight)
+            self._curves.absorb(
+                np.array([beat.heard]),
+                np.array([weight * beat.right]),
+                np.array([weight * (1 - beat.right)]),
+                np.array([forgot]),
+            )
+            for said, share in beat.said:
+                if said >= 0:
+                    self._confusions.note(beat.heard, said, weight * share)
+
+    def _right(self, now: float) -> Floats:
+        forgot = self._memory.forgotten(now) if isfinite(now) else np.zeros(len(self.level.figures))
+        return np.asarray(self._curves.abilities(forgot) @ ABILITIES)
+
+    def _chosen(self, now: float, random: Random) -> list[int]:
+        forgot = self._memory.forgotten(now)
+        if random.random() < SAMPLED:
+            sampler = np.random.default_rng(random.getrandbits(32))
+            right = self._curves.draws(forgot, 1, sampler)[0]
+        else:
+            right = self._right(now)
+        rested = self._diary.bars + 1 - self._diary.last_bar
+        outlook = Outlook(1 - right, self._confusions.mistakes(), rested)
+        return choose(outlook, self.level.meter.beats)
+
+    def _is_fresh(self, figure: int) -> bool:
+        new = self.level.figures[figure] in self.level.new
+        return new and self._diary.heard[figure] < FIRST_HEARINGS
+
+    def _laid_out(self, figures: list[int], asked: tuple[int, ...], random: Random) -> Bar:
+        """The figures on the asked beats, in an order that spreads them, and never the last bar again."""
+        groove = groove_figure(self.level.meter.compound)
+        beats = [groove] * self.level.meter.beats
+        for _ in range(8):
+            random.shuffle(figures)
+            for place, figure in zip(asked, figures, strict=True):
+                beats[place] = self.level.figures[figure]
+            bar = Bar(self.level.meter, tuple(beats))
+            if bar != self._last_bar:
+                return bar
+            figures = [random.randrange(len(self.level.figures)) for _ in figures]
+        return bar
+
+    def _reason(self, figures: list[int], asked: int) -> str:
+        reasons = Reasons(self.level.figures, self._diary)
+        if asked == 1 or figures[0] == figures[1]:
+            return reasons.for_figure(figures[0])
+        return reasons.for_pair(figures[0], figures[1])

@@ -1,0 +1,70 @@
+"""The log's own counts, lately: what the coach may say and what it steers by."""
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from game.learning.trust import Beat
+
+REMEMBERED = 10
+"""How many of the last answers to each figure are counted."""
+
+
+class Entry(NamedTuple):
+    """An answered beat: its place in the log, the figure heard and the one most said."""
+
+    number: int
+    heard: int
+    said: int
+
+
+@dataclass(frozen=True)
+class MixUps:
+    """How often, among the last ``answers`` to two figures, one was said for the other."""
+
+    mixed: int
+    answers: int
+
+
+class Diary:
+    """Counts of answers, bars and places for the figures of a level."""
+
+    def __init__(self, figures: int, beats: int) -> None:
+        self.bars = 0
+        self.heard = np.zeros(figures, dtype=np.int64)
+        self.last_bar = np.full(figures, -1000, dtype=np.int64)
+        self.places = np.zeros((figures, beats), dtype=np.int64)
+        self._recent: list[deque[Entry]] = [deque(maxlen=REMEMBERED) for _ in range(figures)]
+        self._answers = 0
+
+    def note(self, bar: list[Beat], places: list[int]) -> None:
+        """Take in an answered bar; ``places`` are the beats, from 0, that were asked."""
+        self.bars += 1
+        for beat, place in zip(bar, places, strict=True):
+            self._answers += 1
+            said = beat.said[0][0] if len(beat.said) == 1 else max(beat.said, key=lambda pair: pair[1])[0]
+            self._recent[beat.heard].append(Entry(self._answers, beat.heard, said))
+            self.heard[beat.heard] += 1
+            self.last_bar[beat.heard] = self.bars
+            if place < self.places.shape[1]:
+                self.places[beat.heard, place] += 1
+
+    def mix_ups(self, first: int, second: int) -> MixUps:
+        """How often the two were mixed up in the last answers to either."""
+        entries = self._last(first, second)
+        return MixUps(sum({entry.heard, entry.said} == {first, second} for entry in entries), len(entries))
+
+    def right(self, figure: int) -> tuple[int, int]:
+        """How many of the last answers to a figure were right, and how many there were."""
+        entries = self._last(figure)
+        return sum(entry.said == figure for entry in entries), len(entries)
+
+    def _last(self, *figures: int) -> list[Entry]:
+        return sorted(self._entries(figures))[-REMEMBERED:]
+
+    def _entries(self, figures: tuple[int, ...]) -> Iterator[Entry]:
+        for figure in figures:
+            yield from self._recent[figure]

@@ -1,0 +1,195 @@
+"""The coach's contract: what it asks, how it marks, and what it refuses."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from game.learning import Coach, CoachError
+from shared.figures import Figure
+from shared.levels import Level, find_level
+
+NOW = 1_700_000_000.0
+
+
+@pytest.fixture
+def level() -> Level:
+    return find_level("stage-3")
+
+
+@pytest.fixture
+def coach(level):
+    return Coach(level, seed=7)
+
+
+def answer_all_right(coach, bars, now=NOW, gap=10.0):
+    """Play some bars without a mistake; return the log's rows."""
+    rows = []
+    for bar in range(bars):
+        question = coach.ask(now + bar * gap)
+        rows += coach.mark(question, question.asked_figures, now + bar * gap + 5, seconds=4.0).answers
+    return rows
+
+
+def test_question_fits_level(coach, level):
+    """A question holds the level's figures on its asked beats, played as the level allows."""
+    question = coach.ask(NOW)
+    assert question.choices == level.figures
+    assert question.bar.meter == level.meter
+    assert set(question.asked_figures) <= set(level.figures)
+    assert question.setting.orchestration in level.orchestrations
+    assert question.setting.groove_bars in level.groove_bars
+    assert level.tempo.low <= question.setting.tempo <= level.tempo.high
+    assert question.reason.endswith(".")
+
+
+def test_mark_tells_right_from_wrong(coach, level):
+    """Each asked beat is marked, and each gives a row for the log."""
+    question = coach.ask(NOW)
+    wrong = next(figure for figure in level.figures if figure != question.asked_figures[0])
+    mark = coach.mark(question, [wrong, None, *question.asked_figures[2:]], NOW + 5, seconds=[1.0, None, 2.0, 3.0])
+    assert mark.right == (False, False, True, True)
+    assert [row.said for row in mark.answers][:2] == [wrong.count, None]
+    assert [row.seconds for row in mark.answers] == [1.0, None, 2.0, 3.0]
+    assert [row.beat for row in mark.answers] == list(question.asked)
+
+
+def test_bar_time_shared_out(coach):
+    """One time for the whole bar is shared out among its beats."""
+    question = coach.ask(NOW)
+    mark = coach.mark(question, question.asked_figures, NOW, seconds=2.4)
+    assert [row.seconds for row in mark.answers] == pytest.approx([0.6] * 4)
+
+
+def test_confusion_rows_sum_to_one(coach):
+    """Every row of the confusion table is a distribution, before and after answers."""
+    for bars in (0, 15):
+        answer_all_right(coach, bars)
+        table = coach.confusion()
+        assert np.all(table >= 0)
+        assert table.sum(axis=1) == pytest.approx(np.ones(len(table)))
+
+
+def test_right_answers_raise_recall(coach):
+    """Answering right raises recall, and days away lower it again."""
+    before = coach.recall(NOW)
+    answer_all_right(coach, 20)
+    after = coach.recall(NOW + 400)
+    assert np.all(after > before)
+    assert np.all(coach.recall(NOW + 30 * 86400) < after)
+
+
+def test_same_bar_never_twice(coach):
+    """No bar follows itself, whether the last one was answered or not."""
+    last = None
+    for turn in range(60):
+        question = coach.ask(NOW + turn)
+        assert question.bar != last
+        last = question.bar
+        if turn % 3:
+            coach.mark(question, question.asked_figures, NOW + turn)
+
+
+def test_replay_gives_same_coach(coach, level):
+    """A coach replayed from the log believes and asks the same."""
+    rows = answer_all_right(coach, 25)
+    again = Coach.replay(level, rows, seed=7)
+    assert again.confusion() == pytest.approx(coach.confusion(), abs=1e-9)
+    assert again.ask(NOW + 1000) == coach.ask(NOW + 1000)
+
+
+def test_replay_leaves_out_foreign_rows(coach, level):
+    """Rows of figures that the level no longer holds are left out, the others are kept."""
+    rows = answer_all_right(coach, 10)
+    smaller = replace(level, figures=level.figures[:4], new=())
+    again = Coach.replay(smaller, rows)
+    assert np.all(again.recall(NOW + 1000) > Coach(smaller).recall(NOW))
+
+
+BAD_MARKS = {
+    "too many picks": (lambda q: [*q.asked_figures, q.choices[0]], {}, "picks: found 5; give 4"),
+    "picks by place": (lambda q: dict(enumerate(q.asked_figures)), {}, "give a list"),
+    "unknown figure": (lambda q: [Figure((0,), compound=True), *q.asked_figures[1:]], {}, "not a figure of this level"),
+    "NaN seconds": (lambda q: q.asked_figures, {"seconds": math.nan}, "seconds: found nan"),
+    "negative seconds": (lambda q: q.asked_figures, {"seconds": [-1.0, 1, 1, 1]}, "seconds: found -1"),
+    "too few seconds": (lambda q: q.asked_figures, {"seconds": [1.0]}, "seconds: found 1"),
+    "time backwards": (lambda q: q.asked_figures, {"now": NOW - 50}, "before the last answer"),
+    "NaN time": (lambda q: q.asked_figures, {"now": math.nan}, "now: found nan"),
+    "no hearing": (lambda q: q.asked_figures, {"hearings": 0}, "hearings: found 0"),
+    "empty hands": (lambda q: [{q.choices[0]: 0}, *q.asked_figures[1:]], {}, "nobody answered"),
+    "half a hand": (lambda q: [{q.choices[0]: 0.5}, *q.asked_figures[1:]], {}, "whole number"),
+}
+
+
+@pytest.mark.parametrize("case", BAD_MARKS)
+def test_bad_answer_refused(coach, case):
+    """What cannot be an answer is refused in plain words, and the coach stays as it was."""
+    answer_all_right(coach, 3)
+    question = coach.ask(NOW + 100)
+    before = coach.confusion()
+    picks, options, words = BAD_MARKS[case]
+    arguments = {"now": NOW + 105, **options}
+    with pytest.raises(CoachError, match=words):
+        coach.mark(question, picks(question), **arguments)
+    assert np.array_equal(coach.confusion(), before)
+    coach.mark(question, question.asked_figures, NOW + 105)
+
+
+def test_time_backwards_refused_by_ask(coach):
+    """No question is asked before the last answer."""
+    answer_all_right(coach, 3)
+    with pytest.raises(CoachError, match="before the last answer"):
+        coach.ask(NOW)
+
+
+def test_empty_level_refused(level):
+    """A level without figures cannot be coached."""
+    with pytest.raises(CoachError, match="no figures"):
+        Coach(replace(level, figures=(), new=()))
+
+
+def test_question_of_other_level_refused(coach):
+    """A question of another level is not marked."""
+    other = Coach(find_level("stage-4")).ask(NOW)
+    with pytest.raises(CoachError, match="another level"):
+        coach.mark(other, other.asked_figures, NOW)
+
+
+def test_class_answers_by_shares(coach, level):
+    """A show of hands becomes shares, and the class is right where more than half is."""
+    question = coach.ask(NOW)
+    first = question.asked_figures[0]
+    other = next(figure for figure in level.figures if figure != first)
+    mark = coach.mark(question, [{first: 6, other: 14}, *question.asked_figures[1:]], NOW + 5, kind="class")
+    assert mark.right == (False, True, True, True)
+    assert [(row.said, row.share) for row in mark.answers[:2]] == [(first.count, 0.3), (other.count, 0.7)]
+    assert mark.score == pytest.approx((0.3 + 3) / 4)
+    table = coach.confusion()
+    heard = level.figures.index(first)
+    assert table[heard].argsort()[-2] == level.figures.index(other) or table[heard].argmax() == level.figures.index(other)
+
+
+def test_forecast_within_bounds(coach):
+    """A forecast is a probability and an interval of marks, better for a lower pass mark."""
+    answer_all_right(coach, 5)
+    easy, hard = (coach.forecast(questions=20, pass_mark=mark, now=NOW + 500) for mark in (0.5, 0.95))
+    assert 0 <= hard.probability < easy.probability <= 1
+    assert 0 <= easy.low <= easy.expected <= easy.high <= 1
+    assert easy.by_chance < 0.01
+
+
+@pytest.mark.parametrize(("questions", "pass_mark"), [(0, 0.7), (2.5, 0.7), (20, math.nan), (20, 1.5)])
+def test_impossible_exam_refused(coach, questions, pass_mark):
+    """An exam without questions, or with a mark that cannot be, is refused."""
+    with pytest.raises(CoachError, match="found"):
+        coach.forecast(questions, pass_mark, NOW)
+
+
+def test_fill_asks_last_beats_only(level):
+    """In a fill only the last beats are asked; the groove's own figure fills the others."""
+    coach = Coach(replace(level, orchestrations=("fill-2",), new=()), seed=1)
+    question = coach.ask(NOW)
+    assert question.asked == (2, 3)
+    assert [figure.count for figure in question.bar.figures[:2]] == ["1 &", "1 &"]
+    assert len(coach.mark(question, question.asked_figures, NOW + 5).right) == 2
