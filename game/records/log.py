@@ -1,32 +1,45 @@
 """The append-only log of answers: the truth that everything else is replayed from."""
 
-from collections.abc import Sequence
+import sqlite3
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
 from uuid import UUID
 
 from game.learning.evidence import Answer
 from game.records.database import Database, Row
 from game.records.players import Player
 
-COLUMNS = (
-    "at", "level", "meter", "bar", "beat", "heard", "said", "seconds",
-    "orchestration", "tempo", "hearings", "kind", "share",
-)  # fmt: skip
-"""The columns of an answer, in the order of ``Answer``'s fields."""
-
-_NAMES = ", ".join(COLUMNS)
-_INSERT = (
-    f"INSERT INTO answer (player, question, place, {_NAMES}) VALUES ({', '.join('?' * (3 + len(COLUMNS)))}) "
-    "ON CONFLICT (player, question, place) DO NOTHING"
+_QUESTION = "at, level, meter, bar, orchestration, tempo, hearings, kind"
+_ANSWER = "beat, heard, said, seconds, share"
+_KEEP_QUESTION = (
+    f"INSERT INTO question (player, uuid, {_QUESTION}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
+    "ON CONFLICT (player, uuid) DO NOTHING"
+)
+_KEEP_ANSWER = (
+    f"INSERT INTO answer (question, place, {_ANSWER}) "
+    "VALUES ((SELECT id FROM question WHERE player = ? AND uuid = ?), ?, ?, ?, ?, ?, ?) "
+    "ON CONFLICT (question, place) DO NOTHING"
 )
 
 
-def values_of(answer: Answer) -> tuple[object, ...]:
-    """The answer's fields as plain values for SQLite, in the order of ``COLUMNS``."""
+class Logged(NamedTuple):
+    """An answer with its name for ever: the asked bar's UUID, and its place among that bar's answers, from 0."""
+
+    question: str
+    place: int
+    answer: Answer
+
+
+def _question_values(answer: Answer) -> tuple[object, ...]:
     return (
-        float(answer.at), answer.level, answer.meter, answer.bar, int(answer.beat), answer.heard, answer.said,
-        None if answer.seconds is None else float(answer.seconds),
-        answer.orchestration, float(answer.tempo), int(answer.hearings), answer.kind, float(answer.share),
+        float(answer.at), answer.level, answer.meter, answer.bar,
+        answer.orchestration, float(answer.tempo), int(answer.hearings), answer.kind,
     )  # fmt: skip
+
+
+def _answer_values(answer: Answer) -> tuple[object, ...]:
+    seconds = None if answer.seconds is None else float(answer.seconds)
+    return int(answer.beat), answer.heard, answer.said, seconds, float(answer.share)
 
 
 class Log:
@@ -38,45 +51,80 @@ class Log:
         """Keep the answers to one asked bar.  When this returns they are on disk.
 
         ``question`` is the asked bar's own UUID, from ``new_uuid``: the same question appended again (after an
-        error, or from another machine) adds nothing.  Returns how many rows were added.
+        error, or from another machine) adds nothing.  Returns how many answers were added.
+
+        Raises ``ValueError`` where the answers differ in more than beat, figures, seconds and share: then they are
+        not answers to one bar.
         """
         question = str(UUID(question))
-        rows = [(player.id, question, place, *values_of(answer)) for place, answer in enumerate(answers)]
-        return self._database.execute_each(_INSERT, rows)
+        if len({_question_values(answer) for answer in answers}) > 1:
+            raise ValueError("the answers belong to more than one question; append each question by itself")
+        return self.append_all(player, (Logged(question, *numbered) for numbered in enumerate(answers)))
 
-    def append_rows(self, player: Player, rows: Sequence[tuple[str, int, Answer]]) -> int:
-        """Keep many answers at once, each with its question's UUID and its place among that question's rows."""
-        values = ((player.id, question, place, *values_of(answer)) for question, place, answer in rows)
-        return self._database.execute_each(_INSERT, values)
+    def append_all(self, player: Player, logged: Iterable[Logged]) -> int:
+        """Keep many answers, all or none of them.  Returns how many were new."""
+        with self._database.transaction() as connection:
+            before = connection.total_changes
+            questions = 0
+            for one in logged:
+                questions += _keep_question(connection, player, one)
+                connection.execute(_KEEP_ANSWER, (player.id, one.question, one.place, *_answer_values(one.answer)))
+            return connection.total_changes - before - questions
 
     def answers(
         self, player: Player, level: str | None = None, since: float | None = None, last: int | None = None
     ) -> list[Answer]:
-        """A player's answers, oldest first: of one level, from a time on, or only the ``last`` so many.
+        """A player's answers, oldest first: of one level, from a time on, or only the ``last`` so many."""
+        rows, questions = self._log(player, level, since, last)
+        return [_answer(questions[row[0]], row) for row in reversed(rows)]
 
-        The order is by time, question and place, so that machines whose files were merged agree.
-        """
-        rows = self.answer_rows(player, level, since, last)
-        return [Answer(*row[2:]) for row in rows]
+    def logged(self, player: Player) -> Iterator[Logged]:
+        """All of a player's answers, oldest first, each with its name for ever."""
+        rows, questions = self._log(player)
+        for row in reversed(rows):
+            question = questions[row[0]]
+            yield Logged(question[1], row[1], _answer(question, row))
 
-    def answer_rows(
+    def _log(
         self, player: Player, level: str | None = None, since: float | None = None, last: int | None = None
-    ) -> list[Row]:
-        """As ``answers``: each row is the question's UUID, the place in it, and the answer's fields."""
+    ) -> tuple[list[Row], dict[int, Row]]:
+        """Rows of answers, newest first, and their questions by key.
+
+        In two queries, so that a bar's texts are fetched once and not once for each beat.
+        """
         where, values = _where(player, level, since)
-        limit = -1 if last is None else last
-        rows = self._database.rows(
-            f"SELECT question, place, {_NAMES} FROM answer WHERE {where} "
-            "ORDER BY at DESC, question DESC, place DESC LIMIT ?",
-            (*values, limit),
+        values.append(-1 if last is None else last)
+        answers = self._database.rows(
+            f"SELECT question, place, {_ANSWER} FROM question JOIN answer ON answer.question = question.id "
+            f"WHERE {where} ORDER BY at DESC, question.id DESC, place DESC LIMIT ?",
+            values,
         )
-        rows.reverse()
-        return rows
+        questions = self._database.rows(
+            f"SELECT id, uuid, {_QUESTION} FROM question WHERE {where} ORDER BY at DESC, id DESC LIMIT ?", values
+        )
+        return answers, {row[0]: row for row in questions}
 
     def count_answers(self, player: Player) -> int:
         """How many answers a player has given."""
-        row = self._database.row("SELECT count(*) FROM answer WHERE player = ?", (player.id,))
+        row = self._database.row(
+            "SELECT count(*) FROM question JOIN answer ON answer.question = question.id WHERE player = ?",
+            (player.id,),
+        )
         return int(row[0]) if row else 0
+
+
+def _answer(question: Row, row: Row) -> Answer:
+    # Past the frozen class's own initialiser, which would take half the time of reading a long log.
+    answer = object.__new__(Answer)
+    kept = answer.__dict__
+    _, _, kept["at"], kept["level"], kept["meter"], kept["bar"], *played = question
+    kept["orchestration"], kept["tempo"], kept["hearings"], kept["kind"] = played
+    _, _, kept["beat"], kept["heard"], kept["said"], kept["seconds"], kept["share"] = row
+    return answer
+
+
+def _keep_question(connection: sqlite3.Connection, player: Player, one: Logged) -> int:
+    return connection.execute(_KEEP_QUESTION, (player.id, one.question, *_question_values(one.answer))).rowcount
 
 
 def _where(player: Player, level: str | None, since: float | None) -> tuple[str, list[object]]:

@@ -37,27 +37,34 @@ STEPS: tuple[Step, ...] = (
             turn INTEGER NOT NULL           -- the highest played last; no clock, for clocks can jump back
         ) STRICT;
 
-        -- The log: one row for each asked beat. Rows are added, never changed.
-        CREATE TABLE answer (
+        -- The log, first half: one row for each asked bar. Rows are added, never changed.
+        CREATE TABLE question (
             id INTEGER PRIMARY KEY,
             player INTEGER NOT NULL REFERENCES player (id),
-            question TEXT NOT NULL,         -- UUID of the asked bar, the same on every machine
-            place INTEGER NOT NULL,         -- this row among the question's rows, from 0
+            uuid TEXT NOT NULL,             -- the same on every machine
             at REAL NOT NULL,
             level TEXT NOT NULL,            -- the level's name
             meter TEXT NOT NULL,            -- like 4/4
             bar TEXT NOT NULL,              -- the whole bar's count
-            beat INTEGER NOT NULL,          -- place in the bar, from 0
-            heard TEXT NOT NULL,            -- the figure that was played, counted on beat 1
-            said TEXT,                      -- the figure that was said; NULL: skipped
-            seconds REAL,                   -- response time
             orchestration TEXT NOT NULL,
             tempo REAL NOT NULL,            -- beats a minute
             hearings INTEGER NOT NULL,
             kind TEXT NOT NULL,             -- practice, exam, class, listen
-            share REAL NOT NULL             -- the part of a class that said so; 1 for one player
+            UNIQUE (player, uuid)
         ) STRICT;
-        CREATE UNIQUE INDEX answer_once ON answer (player, question, place);
+        CREATE INDEX question_by_time ON question (player, at);
+
+        -- The log, second half: one row for each asked beat; in a class one for each thing that was said to it.
+        CREATE TABLE answer (
+            question INTEGER NOT NULL REFERENCES question (id),
+            place INTEGER NOT NULL,         -- this row among the question's, from 0: with its UUID, a name for ever
+            beat INTEGER NOT NULL,          -- place in the bar, from 0
+            heard TEXT NOT NULL,            -- the figure that was played, counted on beat 1
+            said TEXT,                      -- the figure that was said; NULL: skipped
+            seconds REAL,                   -- response time
+            share REAL NOT NULL,            -- the part of a class that said so; 1 for one player
+            PRIMARY KEY (question, place)
+        ) STRICT, WITHOUT ROWID;
 
         -- One round of practice, for personal bests.
         CREATE TABLE round (
