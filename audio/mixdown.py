@@ -1,0 +1,99 @@
+"""From strokes to samples: every hit is added at its exact sample."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from audio.kit import FULL_SCALE, Bank, Shot
+from audio.limiter import BLOCK, limit
+from audio.synthesis import RATE
+from shared.passages import Passage
+
+CHOKED, CHOKING = "open-hat", frozenset({"open-hat", "closed-hat", "foot-hat"})
+"""The instrument that rings until one of the others cuts it."""
+
+CHOKE_SECONDS = 0.03
+"""How long an open hi-hat takes to fall silent when it is closed."""
+
+Hit = tuple[int, Shot]
+"""The frame a hit starts at, and its sound."""
+
+
+def mix(passage: Passage, bank: Bank) -> NDArray[np.int16]:
+    """The passage as sound: (frames, 2) int16 at 48 kHz, C-contiguous, with what rings on after it.
+
+    Time 0 of the passage is frame 0.  The true peak stays below -1 dB of full scale.
+    """
+    hits = hits_of(passage, bank)
+    frames = length_of(passage, hits)
+    total = _sum(hits, frames)
+    total *= np.float32(_factor(passage.gain))
+    limit(total, _bound(hits, frames) * np.float32(_factor(passage.gain)))
+    return np.rint(total, out=total).astype(np.int16)
+
+
+def mix_unlimited(passage: Passage, bank: Bank) -> NDArray[np.float32]:
+    """The plain sum of the hits before the limiter: (frames, 2), full scale 1."""
+    hits = hits_of(passage, bank)
+    return _sum(hits, length_of(passage, hits)) * np.float32(_factor(passage.gain) / FULL_SCALE)
+
+
+def at_volume(samples: NDArray[np.int16], decibels: float) -> NDArray[np.int16]:
+    """The samples turned down by a volume of 0 dB or less; minus infinity is silence."""
+    if decibels > 0:
+        raise ValueError(f"volume {decibels:g} dB: choose 0 dB or less")
+    return samples if decibels == 0 else np.rint(samples * np.float32(_factor(decibels))).astype(np.int16)
+
+
+def hits_of(passage: Passage, bank: Bank) -> list[Hit]:
+    """The hits of a passage in time order, open hi-hats cut where the hi-hat closes."""
+    hits: list[Hit] = []
+    turns: dict[str, int] = {}
+    ringing: int | None = None
+    for seconds, stroke in passage.timed:
+        start = round(seconds * RATE)
+        if ringing is not None and stroke.instrument in CHOKING and start > hits[ringing][0]:
+            hits[ringing] = _choked(hits[ringing], start)
+            ringing = None
+        turn = turns[stroke.instrument] = turns.get(stroke.instrument, -1) + 1
+        if stroke.instrument == CHOKED:
+            ringing = len(hits)
+        hits.append((start, bank.shot(stroke.instrument, stroke.velocity, turn)))
+    return hits
+
+
+def length_of(passage: Passage, hits: list[Hit]) -> int:
+    """Frames until the bars are over and the last hit has rung out."""
+    return max(round(passage.seconds * RATE), *(start + len(shot.samples) for start, shot in hits), 0)
+
+
+def _choked(hit: Hit, end: int) -> Hit:
+    start, shot = hit
+    fall = round(CHOKE_SECONDS * RATE)
+    samples = shot.samples[: end - start + fall].copy()
+    closing = samples[end - start :]
+    ramp = np.linspace(1, 0, fall, dtype=np.float32)[: closing.shape[0], np.newaxis]
+    closing[:] = np.rint(closing * ramp**2)
+    return start, Shot(samples, shot.peaks[: samples.shape[0] // BLOCK + 2])
+
+
+def _sum(hits: list[Hit], frames: int) -> NDArray[np.float32]:
+    total = np.zeros((frames, 2), np.float32)
+    for start, (samples, _) in hits:
+        part = total[start : start + samples.shape[0]]
+        np.add(part, samples, out=part)
+    return total
+
+
+def _bound(hits: list[Hit], frames: int) -> NDArray[np.float32]:
+    """What the true peak of the sum stays below in each block, full scale 1: the sum of the hits' own peaks."""
+    total = np.zeros((frames // BLOCK + 2, 2), np.float32)
+    for start, (_, peaks) in hits:
+        block = start // BLOCK
+        part = total[block : block + peaks.shape[0]]
+        part += peaks[: part.shape[0]]
+    bound: NDArray[np.float32] = total.max(axis=1)
+    return bound
+
+
+def _factor(decibels: float) -> float:
+    return float(10 ** (decibels / 20))

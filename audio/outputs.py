@@ -1,0 +1,109 @@
+"""Where sound goes: the mixer of this machine, or a silent stand-in that keeps time."""
+
+import io
+from collections.abc import Callable
+from typing import Protocol
+
+import numpy as np
+import pygame
+from numpy.typing import NDArray
+
+from audio.synthesis import RATE
+from audio.wav import wav_bytes
+
+BUFFER = 512
+"""Frames in the mixer's buffer: some 11 ms."""
+
+WANTED = (RATE, -16, 2)
+"""Rate, sample format and channels of the mixer."""
+
+
+class NoDeviceError(Exception):
+    """No sound device could be opened as wanted."""
+
+
+class Output(Protocol):
+    """Something that plays one sound at a time and says how far it is."""
+
+    def start(self, samples: NDArray[np.int16]) -> None:
+        """Play (frames, 2) int16 from the beginning, in place of whatever was playing."""
+
+    def elapsed(self) -> float:
+        """Seconds since the last start."""
+
+    def stop(self) -> None:
+        """Fall silent at once."""
+
+    def close(self) -> None:
+        """Let go of the device."""
+
+
+class MixerOutput:
+    """The one owner of every ``pygame.mixer`` call.
+
+    A channel of the mixer has no position.  A silence that loops as the mixer's music has one, and
+    it also keeps the device awake: the first sound after a device opens can come late.
+    """
+
+    def __init__(self) -> None:
+        _open_mixer()
+        self._channel = pygame.mixer.Channel(0)
+        self._sound: pygame.mixer.Sound | None = None
+        self._anchor = 0
+        pygame.mixer.music.load(io.BytesIO(wav_bytes(np.zeros((RATE, 2), np.int16))), "wav")
+        pygame.mixer.music.play(-1)
+
+    def start(self, samples: NDArray[np.int16]) -> None:
+        """Play (frames, 2) int16 from the beginning, in place of whatever was playing."""
+        self._channel.stop()
+        self._sound = pygame.mixer.Sound(buffer=samples.tobytes())
+        self._anchor = pygame.mixer.music.get_pos()
+        self._channel.play(self._sound)
+
+    def elapsed(self) -> float:
+        """Seconds since the last start, by what the mixer has mixed."""
+        return (pygame.mixer.music.get_pos() - self._anchor) / 1000
+
+    def stop(self) -> None:
+        """Fall silent at once."""
+        self._channel.stop()
+
+    def close(self) -> None:
+        """Close the mixer."""
+        self._channel.stop()
+        pygame.mixer.quit()
+
+
+def _open_mixer() -> None:
+    """Open the mixer as wanted, closing one that was opened otherwise: a second ``init`` does nothing."""
+    pygame.mixer.quit()
+    try:
+        pygame.mixer.init(*WANTED, BUFFER, allowedchanges=0)
+    except pygame.error as error:
+        raise NoDeviceError(str(error)) from error
+    found = pygame.mixer.get_init()
+    if found != WANTED:
+        pygame.mixer.quit()
+        raise NoDeviceError(f"the device plays {found}, not {WANTED}")
+
+
+class SilentOutput:
+    """The stand-in where there is no device: nothing sounds, and time passes by ``clock`` (seconds)."""
+
+    def __init__(self, clock: Callable[[], float]) -> None:
+        self._clock = clock
+        self._started = clock()
+
+    def start(self, samples: NDArray[np.int16]) -> None:  # noqa: ARG002
+        """Begin to keep time."""
+        self._started = self._clock()
+
+    def elapsed(self) -> float:
+        """Seconds since the last start."""
+        return self._clock() - self._started
+
+    def stop(self) -> None:
+        """Nothing sounds that would have to stop."""
+
+    def close(self) -> None:
+        """Nothing is open that would have to close."""

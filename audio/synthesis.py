@@ -1,0 +1,171 @@
+"""Struck sounds from physics: partials that ring and glide together, and noise that dies band by band."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+RATE = 48_000
+"""Samples a second, everywhere in the program."""
+
+Samples = NDArray[np.float32]
+
+MEMBRANE = {
+    (0, 1): 1.0,
+    (1, 1): 1.593341,
+    (2, 1): 2.135549,
+    (0, 2): 2.295417,
+    (3, 1): 2.653066,
+    (1, 2): 2.917295,
+    (4, 1): 3.155464,
+    (2, 2): 3.500147,
+    (0, 3): 3.598485,
+    (5, 1): 3.647451,
+}
+"""Frequencies of an ideal round membrane by (nodal diameters, nodal circles), the lowest mode being 1.
+
+Ratios of Bessel-function zeros: Fletcher & Rossing, The Physics of Musical Instruments, chapter 3.
+"""
+
+DECAY_60_DB = float(np.log(1000.0))
+
+
+@dataclass(frozen=True)
+class Partials:
+    """Sines that start together and die one by one.
+
+    ``hertz``, ``amplitudes`` and ``t60`` (seconds to fall by 60 dB) have one entry a partial.  The
+    pitch starts ``glide + glide_growth * velocity`` above its rest, as a share, and settles with the
+    time constant ``glide_seconds``, as a stretched head does.  ``tilt`` is how many dB an octave
+    the upper partials gain from the softest to the hardest stroke.  ``spread`` is how far, as a
+    share, a partial is detuned from hit to hit (standard deviation); ``scatter`` the same for its
+    strength.  ``in_phase`` is false for metal, whose partials start anyhow.
+    """
+
+    hertz: tuple[float, ...]
+    amplitudes: tuple[float, ...]
+    t60: tuple[float, ...]
+    glide: float = 0.0
+    glide_growth: float = 0.0
+    glide_seconds: float = 0.03
+    tilt: float = 0.0
+    spread: float = 0.006
+    scatter: float = 0.12
+    in_phase: bool = True
+
+    def sound(self, rng: np.random.Generator, velocity: float, t: Samples) -> Samples:
+        """The sum of the partials at the times ``t`` (seconds), for one hit."""
+        count = len(self.hertz)
+        hertz = np.asarray(self.hertz) * (1 + self.spread * rng.standard_normal(count))
+        strength = np.asarray(self.amplitudes) * (1 + self.scatter * rng.standard_normal(count))
+        strength *= 10 ** (self.tilt * (velocity - 0.8) * np.log2(hertz / hertz[0]) / 20)
+        phases = np.zeros(count) if self.in_phase else rng.uniform(0, 2 * np.pi, count)
+        glide = (self.glide + self.glide_growth * velocity) * (1 + 0.08 * rng.standard_normal())
+        warped = self._warped(t, np.float32(glide))
+        total = np.zeros_like(t)
+        for frequency, amplitude, phase, t60 in zip(hertz, strength, phases, self.t60, strict=True):
+            audible = t[: int(1.25 * t60 * RATE)]
+            angle = np.float32(2 * np.pi * frequency) * warped[: audible.size] + np.float32(phase)
+            total[: audible.size] += np.float32(amplitude) * np.sin(angle) * decay(audible, t60)
+        return total
+
+    def _warped(self, t: Samples, glide: np.float32) -> Samples:
+        if not glide:
+            return t
+        constant = np.float32(self.glide_seconds)
+        warped: Samples = t + glide * constant * (1 - np.exp(-t / constant))
+        return warped
+
+    def scaled(self, pitch: float = 1.0, ring: float = 1.0) -> "Partials":
+        """The same partials tuned and damped by the given factors."""
+        return replace(
+            self, hertz=tuple(pitch * hz for hz in self.hertz), t60=tuple(ring * seconds for seconds in self.t60)
+        )
+
+
+def membrane(
+    fundamental: float, modes: dict[tuple[int, int], tuple[float, float]]
+) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
+    """Frequencies, amplitudes and T60 of a round head, from (amplitude, T60 in seconds) by mode.
+
+    The lowest mode lies at ``fundamental`` Hz.
+    """
+    amplitudes, t60 = zip(*modes.values(), strict=True)
+    return tuple(fundamental * MEMBRANE[mode] for mode in modes), amplitudes, t60
+
+
+@dataclass(frozen=True)
+class Noise:
+    """A band of noise from ``low`` to ``high`` Hz that dies exponentially.
+
+    ``level`` is its strength in dB at velocity 0 and ``growth`` what velocity 1 adds; ``t60`` and
+    ``t60_growth`` say the same of its decay, in seconds.  Outside the band it falls by ``slope`` dB
+    an octave.
+    """
+
+    low: float
+    high: float
+    level: float
+    t60: float
+    growth: float = 0.0
+    t60_growth: float = 0.0
+    slope: float = 18.0
+
+    def amplitude(self, velocity: float) -> float:
+        """The effective value at the start of a stroke."""
+        return float(10 ** ((self.level + self.growth * velocity) / 20))
+
+    def weights(self, hertz: Samples) -> Samples:
+        """The magnitude of the band at each frequency, of unit power over white noise."""
+        outside = np.maximum(np.log2(self.low / hertz), np.log2(hertz / self.high)).clip(0)
+        weights: Samples = 10 ** (-self.slope * outside / 20)
+        weights /= np.sqrt(np.mean(weights**2))
+        return weights
+
+    def scaled(self, ring: float = 1.0, louder: float = 0.0) -> "Noise":
+        """The same band damped by a factor and raised by some dB."""
+        return replace(self, t60=self.t60 * ring, t60_growth=self.t60_growth * ring, level=self.level + louder)
+
+
+def noise(rng: np.random.Generator, velocity: float, bands: tuple[Noise, ...], t: Samples) -> Samples:
+    """One burst of noise, its bands dying each at its own pace, at the times ``t`` (seconds)."""
+    total = np.zeros_like(t)
+    if not bands:
+        return total
+    reach = [min(t.size, int(1.25 * (band.t60 + band.t60_growth * velocity) * RATE)) for band in bands]
+    size = fast_size(max(reach))
+    spectrum = rng.standard_normal(size + 2, dtype=np.float32).view(np.complex64)
+    hertz = np.fft.rfftfreq(size, 1 / RATE).astype(np.float32)
+    hertz[0] = 1.0
+    scale = np.float32(np.sqrt(size / 2))
+    for band, count in zip(bands, reach, strict=True):
+        burst = np.fft.irfft(spectrum * band.weights(hertz), size)[:count].astype(np.float32) * scale
+        total[:count] += (
+            np.float32(band.amplitude(velocity)) * burst * decay(t[:count], band.t60 + band.t60_growth * velocity)
+        )
+    return total
+
+
+def decay(t: Samples, t60: float) -> Samples:
+    """The envelope that falls by 60 dB in ``t60`` seconds."""
+    envelope: Samples = np.exp(np.float32(-DECAY_60_DB / t60) * t)
+    return envelope
+
+
+def times(seconds: float) -> Samples:
+    """The sample times of so many seconds."""
+    return np.arange(round(seconds * RATE), dtype=np.float32) / np.float32(RATE)
+
+
+def fast_size(count: int) -> int:
+    """The least length, a power of two or three quarters of one, that holds ``count`` samples."""
+    power: int = 1 << max(4, (count - 1).bit_length())
+    return 3 * power // 4 if 3 * power // 4 >= count else power
+
+
+def faded(sound: Samples, rise: float, fall: float = 0.012) -> Samples:
+    """The sound with its first ``rise`` seconds eased in and its last ``fall`` seconds eased out."""
+    start, end = min(sound.size, round(rise * RATE)), min(sound.size, round(fall * RATE))
+    sound[:start] *= np.sin(np.linspace(0.15, np.pi / 2, start, dtype=np.float32))
+    sound[sound.size - end :] *= np.linspace(1, 0, end, dtype=np.float32) ** 2
+    return sound

@@ -1,0 +1,32 @@
+"""WAV files: 16-bit PCM, written whole or not at all."""
+
+import io
+import os
+import wave
+
+import numpy as np
+from numpy.typing import NDArray
+
+from audio.synthesis import RATE
+from shared.files import write_beside
+
+
+def write_wav(path: str | os.PathLike[str], samples: NDArray[np.int16], rate: int = RATE) -> None:
+    """Write (frames, 2) int16 samples as a WAV file.
+
+    Raises ``shared.files.FileError``, an ``OSError`` of one line, where the file cannot be written.
+    """
+    write_beside(path, wav_bytes(samples, rate))
+
+
+def wav_bytes(samples: NDArray[np.int16], rate: int = RATE) -> bytes:
+    """The samples, (frames, channels) int16, as the bytes of a WAV file.  Raises ``ValueError`` for any others."""
+    if samples.dtype != np.int16 or samples.ndim != 2:
+        raise ValueError(f"a WAV file takes (frames, channels) int16; found {samples.shape} {samples.dtype}")
+    buffer = io.BytesIO()
+    with wave.open(buffer, "wb") as file:
+        file.setnchannels(samples.shape[1])
+        file.setsampwidth(2)
+        file.setframerate(rate)
+        file.writeframes(samples.astype("<i2").tobytes())
+    return buffer.getvalue()
