@@ -1,0 +1,188 @@
+"""A round of practice, without a window."""
+
+from itertools import count
+
+import pytest
+
+from game.learning.evidence import Answer
+from game.learning.question import Mark, Question
+from game.sessions.practice import BarResult, MixUp, PracticeRound, State, points
+from shared.counting import parse_bar, parse_figure
+from shared.figures import Figure
+from shared.orchestration import Setting
+
+CHOICES = tuple(parse_figure(text) for text in ("1", "1 &", "1 e a", "1 & a"))
+NOW = 1_700_000_000.0
+
+
+class Asker:
+    """Asks the same bar again and again, and remembers what it was told."""
+
+    def __init__(self, bar: str = "1 e a 2 & 3 & a 4", asked: tuple[int, ...] = (0, 1, 2, 3)) -> None:
+        self.question = Question(parse_bar(bar), asked, CHOICES, Setting(), "because")
+        self.told: list[tuple[float | None, int]] = []
+
+    def ask(self, _now: float) -> Question:
+        return self.question
+
+    def mark(self, question, picks, now, seconds=None, hearings=1) -> Mark:
+        self.told.append((seconds, hearings))
+        heard = question.asked_figures
+        rows = tuple(
+            Answer(now, "stage-3", "4/4", question.bar.count, place, figure.count, pick and pick.count, seconds,
+                   "snare", 80.0, hearings)
+            for place, figure, pick in zip(question.asked, heard, picks, strict=True)
+        )  # fmt: skip
+        return Mark(tuple(pick == figure for pick, figure in zip(picks, heard, strict=True)), rows)
+
+
+def started(asker: Asker | None = None, **changes) -> PracticeRound:
+    return PracticeRound(asker or Asker(), changes.pop("keep", lambda _rows: None), NOW, **changes)
+
+
+def say(round_: PracticeRound, *texts: str) -> None:
+    for text in texts:
+        round_.pick(parse_figure(text))
+
+
+def test_picks_walk_through_asked_beats() -> None:
+    """Each pick fills the chosen beat and moves on to the next empty one."""
+    round_ = started(Asker(asked=(2, 3)))
+    assert round_.place == 2
+    say(round_, "1 & a")
+    assert round_.place == 3
+    say(round_, "1")
+    assert round_.full
+    assert list(round_.picks) == [2, 3]
+
+
+def test_pick_fills_gap_left_behind() -> None:
+    """After the last beat the first empty one is next."""
+    round_ = started()
+    round_.go_to(3)
+    say(round_, "1")
+    assert round_.place == 0
+
+
+def test_clear_takes_back_last_pick() -> None:
+    """Clearing an empty beat takes back the one before it."""
+    round_ = started()
+    say(round_, "1 e a", "1 &")
+    round_.clear()
+    assert round_.place == 1
+    assert round_.picks[1] is None
+    assert round_.picks[0] == parse_figure("1 e a")
+
+
+def test_place_that_is_not_asked_is_passed_over() -> None:
+    """Only asked beats can be chosen."""
+    round_ = started(Asker(asked=(3,)))
+    round_.go_to(0)
+    assert round_.place == 3
+
+
+def test_kept_before_revealed() -> None:
+    """The answers are handed to be kept while the round still hides the reveal."""
+    seen: list[tuple[State, int]] = []
+    round_ = started(keep=lambda rows: seen.append((round_.state, len(rows))))
+    say(round_, "1 e a", "1 &", "1 & a", "1")
+    round_.answer(NOW + 9)
+    assert seen == [(State.ANSWERING, 4)]
+    assert round_.state is State.REVEALED
+
+
+def test_failed_keeping_hides_reveal_and_marks_once() -> None:
+    """When the disk refuses, nothing is revealed, the picks stay, and a second try marks no second time."""
+    tries = count()
+
+    def keep(_rows: tuple[Answer, ...]) -> None:
+        if next(tries) == 0:
+            raise OSError("disk full")
+
+    asker = Asker()
+    round_ = started(asker, keep=keep)
+    say(round_, "1 e a")
+    with pytest.raises(OSError, match="disk full"):
+        round_.answer(NOW + 5)
+    assert round_.state is State.ANSWERING
+    say(round_, "1 &")
+    assert round_.picks[1] is None
+    round_.answer(NOW + 6)
+    assert round_.state is State.REVEALED
+    assert len(asker.told) == 1
+
+
+def test_response_time_runs_from_end_of_first_hearing() -> None:
+    """A bar that sounds for 4 s and is answered 7 s after its start took 3 s, however often it was heard."""
+    asker = Asker()
+    round_ = started(asker)
+    round_.hear(NOW, until_end=4)
+    round_.hear(NOW + 5, until_end=4)
+    round_.answer(NOW + 7)
+    assert asker.told == [(3.0, 2)]
+
+
+def test_answer_without_hearing_has_no_time() -> None:
+    """Nothing was heard: one hearing at least is noted, and no response time."""
+    asker = Asker()
+    started(asker).answer(NOW)
+    assert asker.told == [(None, 1)]
+
+
+@pytest.mark.parametrize(
+    ("right", "hearings", "expected"),
+    [((True,) * 4, 1, 100), ((True,) * 4, 2, 80), ((True, True, True, False), 1, 75), ((True,), 3, 60),
+     ((True, False), 9, 25), ((False,) * 4, 1, 0)],
+)  # fmt: skip
+def test_points_reward_right_beats_and_few_hearings(right: tuple[bool, ...], hearings: int, expected: int) -> None:
+    """Worked by hand: 100 for a bar, its right share, times 1, 0.8, 0.6 and then 0.5."""
+    assert points(right, hearings) == expected
+
+
+def test_round_ends_after_its_bars() -> None:
+    """After the last reveal the round is finished, and stays so."""
+    round_ = started(bars=2)
+    numbers = []
+    for k in range(2):
+        numbers.append(round_.number)
+        say(round_, "1 e a", "1 &", "1 & a", "1")
+        round_.answer(NOW + k)
+        round_.go_on(NOW + k)
+    round_.go_on(NOW)
+    assert numbers == [1, 2]
+    assert round_.state is State.FINISHED
+    assert (round_.beats, round_.right, round_.score, round_.best_possible) == (8, 8, 200, 200)
+
+
+def test_next_bar_starts_empty() -> None:
+    """Picks and hearings of one bar do not reach the next."""
+    round_ = started()
+    round_.hear(NOW)
+    say(round_, "1")
+    round_.answer(NOW + 1)
+    round_.go_on(NOW + 2)
+    assert round_.hearings == 0
+    assert set(round_.picks.values()) == {None}
+
+
+def test_mix_ups_are_counted() -> None:
+    """The most frequent mix-up comes first; a skipped beat is one too."""
+    round_ = started(bars=2)
+    for said in (("1 & a", "1 &", "1 & a"), ("1 & a", "1", "1 & a", "1")):
+        say(round_, *said)
+        round_.answer(NOW)
+        round_.go_on(NOW)
+    heard: dict[str, Figure] = {figure.count: figure for figure in CHOICES}
+    assert round_.mix_ups() == (
+        MixUp(heard["1 e a"], heard["1 & a"], 2),
+        MixUp(heard["1"], None, 1),
+        MixUp(heard["1 &"], heard["1"], 1),
+    )
+
+
+def test_result_lists_wrong_beats() -> None:
+    """Each wrong beat is told with its place, what was heard and what was said."""
+    round_ = started()
+    say(round_, "1 & a", "1 &", "1 & a", "1")
+    result: BarResult = round_.answer(NOW)
+    assert result.wrong() == ((0, parse_figure("1 e a"), parse_figure("1 & a")),)
