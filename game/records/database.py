@@ -2,7 +2,7 @@
 
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -47,7 +47,10 @@ class Database:
 
     @contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
-        """All of the block is on disk when it ends, or none of it."""
+        """All of the block is on disk when it ends, or none of it; inside another transaction, with that one."""
+        if self.connection.in_transaction:
+            yield self.connection
+            return
         self._check_place()
         with explaining(self.path):
             self.connection.execute("BEGIN IMMEDIATE")
@@ -74,11 +77,6 @@ class Database:
         """Run one statement in a transaction of its own."""
         with self.transaction() as connection:
             connection.execute(sql, values)
-
-    def execute_each(self, sql: str, rows: Iterable[Sequence[object]]) -> int:
-        """Run one statement for each row, in one transaction.  Returns how many rows were added or changed."""
-        with self.transaction() as connection:
-            return connection.executemany(sql, rows).rowcount
 
     def rows(self, sql: str, values: Sequence[object] = ()) -> list[Row]:
         """All rows of a query."""

@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from typing import Literal, cast
 from uuid import UUID
 
+from game.records.checks import is_plain
 from game.records.database import Database, Row
 from game.records.errors import RecordsError
 
@@ -37,7 +38,7 @@ def clean_name(name: str) -> str:
         raise RecordsError(
             f"the name {name[:LONGEST_NAME]!r}... has {len(name)} characters; use at most {LONGEST_NAME}"
         )
-    if any(unicodedata.category(character) in ("Cc", "Cs") for character in name):
+    if not is_plain(name):
         raise RecordsError(f"the name {name!r} holds a control character or half a character; leave it out")
     return name
 
@@ -60,18 +61,21 @@ class Players:
     _database: Database
     _new_uuid: Callable[[], str]
 
-    def add_player(self, name: str, now: float, kind: Kind = "player", uuid: str | None = None) -> Player:
-        """Add a player or a class, who then counts as the most recent.  ``uuid``: known from another machine.
+    def add_player(
+        self, name: str, now: float, kind: Kind = "player", uuid: str | None = None, recent: bool = True
+    ) -> Player:
+        """Add a player or a class, who then counts as the most recent unless ``recent`` is False.
 
-        Raises ``RecordsError`` for a name that is taken or can't be one.
+        ``uuid`` is the one known from another machine.  Raises ``RecordsError`` for a name that is taken or can't
+        be one.
         """
         name = clean_name(name)
         self._check_free(name)
         uuid = str(UUID(uuid)) if uuid else self._new_uuid()
         self._database.execute(
             "INSERT INTO player (uuid, name, name_key, kind, created, turn) "
-            "VALUES (?, ?, ?, ?, ?, (SELECT ifnull(max(turn), 0) + 1 FROM player))",
-            (uuid, name, name_key(name), kind, float(now)),
+            "VALUES (?, ?, ?, ?, ?, iif(?, (SELECT ifnull(max(turn), 0) + 1 FROM player), 0))",
+            (uuid, name, name_key(name), kind, float(now), recent),
         )
         return self._known(uuid)
 

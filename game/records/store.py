@@ -9,12 +9,10 @@ from uuid import uuid4
 from game.records.backups import back_up, copy_to, is_sound
 from game.records.database import WAIT_SECONDS, Database
 from game.records.errors import RecordsError, explaining
+from game.records.exchange import Exchange
 from game.records.folders import minute, unused
-from game.records.log import Log
 from game.records.opening import Opening, open_database
-from game.records.players import Players
 from game.records.preferences import Preferences
-from game.records.results import Results
 from game.records.schema import upgrade
 
 
@@ -23,7 +21,7 @@ def new_uuid() -> str:
     return str(uuid4())
 
 
-class Records(Players, Log, Results, Preferences):
+class Records(Exchange, Preferences):
     """The one door to what is kept: players, answers, rounds, exams, settings, own bars.
 
     ``opening`` tells what was found; ``lasting`` is False for records in memory, which go when the program ends.

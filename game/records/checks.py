@@ -1,0 +1,70 @@
+"""Checks of single values that come from files or forms, each with what would do, in words."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+from unicodedata import category
+
+
+@dataclass(frozen=True)
+class Check:
+    """Whether a value fits, and what is ``wanted``, in words."""
+
+    fits: Callable[[Any], bool]
+    wanted: str
+
+    def fault(self, name: str, value: object) -> str | None:
+        """What is wrong with the value of that name, or None."""
+        return None if self.fits(value) else f"{name} is {str(value)[:40]!r}; use {self.wanted}"
+
+
+def one_of(*words: str) -> Check:
+    """One of these words."""
+    return Check(lambda value: isinstance(value, str) and value in words, "one of " + ", ".join(words))
+
+
+def number(low: float, high: float) -> Check:
+    """A finite number in this range, both ends included."""
+
+    def fits(value: Any) -> bool:
+        return isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high
+
+    return Check(fits, f"a number from {low:g} to {high:g}")
+
+
+def whole(low: int, high: int) -> Check:
+    """A whole number in this range, both ends included."""
+
+    def fits(value: Any) -> bool:
+        return isinstance(value, int) and not isinstance(value, bool) and low <= value <= high
+
+    return Check(fits, f"a whole number from {low} to {high}")
+
+
+def is_plain(value: str) -> bool:
+    """Whether a text holds no control character and no half of a character."""
+    return not any(category(character) in ("Cc", "Cs") for character in value)
+
+
+def text(longest: int) -> Check:
+    """A text of one line, not empty."""
+
+    def fits(value: Any) -> bool:
+        return isinstance(value, str) and 0 < len(value) <= longest and is_plain(value)
+
+    return Check(fits, f"a text of 1 to {longest} characters")
+
+
+def optional(check: Check) -> Check:
+    """Nothing, or what the check wants."""
+    return Check(lambda value: value is None or check.fits(value), f"null or {check.wanted}")
+
+
+def _is_table_of_texts(value: Any) -> bool:
+    short = text(200)
+    return isinstance(value, dict) and len(value) <= 200 and all(map(short.fits, [*value, *value.values()]))
+
+
+SWITCH = Check(lambda value: isinstance(value, bool), "true or false")
+TEXTS = Check(_is_table_of_texts, "a table of short texts")
+TIME = Check(number(0, 1e11).fits, "a time in seconds since 1970")

@@ -1,0 +1,111 @@
+"""Taking a player's history out, and bringing one in."""
+
+import csv
+import io
+from collections.abc import Iterable, Iterator
+from dataclasses import astuple, dataclass, fields
+from datetime import UTC, datetime, timedelta
+from itertools import chain
+from pathlib import Path
+from typing import cast
+
+from game.learning.evidence import Answer
+from game.records.errors import RecordsError
+from game.records.history_file import is_history, read_history, write_lines
+from game.records.history_lines import Owner, answer_line, exam_line, header_line, round_line
+from game.records.log import Log
+from game.records.players import Kind, Player, Players
+from game.records.results import Results
+
+CSV_COLUMNS = ("time", *(one.name for one in fields(Answer)))
+"""The columns of a CSV file: the time in ISO 8601, UTC, then the fields of ``Answer``."""
+
+
+@dataclass(frozen=True)
+class Imported:
+    """What came in: for whom, how many answers and rounds were new, how many answers were there already.
+
+    ``known_as`` is the player's name in the file where it is another than here.
+    """
+
+    player: Player
+    answers: int
+    known: int
+    rounds: int
+    known_as: str | None = None
+
+
+class Exchange(Players, Log, Results):
+    """Histories out of one records file and into it."""
+
+    def export_history(self, path: Path, player: Player) -> int:
+        """Write a player's answers, rounds and exams to a history file; returns how many answers.
+
+        Raises ``RecordsError`` where the file can't be written, or is there already and is no history.
+        """
+        if path.exists() and not is_history(path):
+            raise RecordsError(f"{path} is there already and is no history file; choose another name")
+        write_lines(path, self._history_lines(player))
+        return self.count_answers(player)
+
+    def _history_lines(self, player: Player) -> Iterator[str]:
+        yield header_line(Owner(player.uuid, player.name, player.kind))
+        yield from map(answer_line, self.logged(player))
+        for uuid, finished in self.round_rows(player):
+            yield round_line(uuid, finished)
+        yield from (exam_line(exam) for exam in self.exams(player) if exam.state != "running")
+
+    def export_csv(self, path: Path, player: Player) -> int:
+        """Write a player's answers as a table for other programs; returns how many.
+
+        Raises ``RecordsError`` where the file can't be written, or is there already and is no such table.
+        """
+        if path.exists() and not _is_our_csv(path):
+            raise RecordsError(f"{path} is there already and is no table of answers; choose another name")
+        answers = self.answers(player)
+        rows = (_csv_line([_iso(answer.at), *astuple(answer)]) for answer in answers)
+        write_lines(path, chain([_CSV_HEADER], rows))
+        return len(answers)
+
+    def import_history(self, path: Path, now: float, into: Player | None = None) -> Imported:
+        """Bring in a history file: all of it, or nothing where a line is bad.
+
+        It goes to the player of the same UUID, or to ``into``; else a player is added, under another name where
+        the name is taken: "Wren (2)".  What is here already stays as it is, so importing twice changes nothing.
+        """
+        history = read_history(path)
+        with self._database.transaction():
+            player = into or self.player_with_uuid(history.owner.uuid) or self._add_owner(history.owner, now)
+            rounds = len(self.round_rows(player))
+            answers = self.append_all(player, history.answers)
+            for uuid, finished in history.rounds:
+                self.save_round(player, finished, uuid)
+            for exam in history.exams:
+                self.save_exam(player, exam)
+            rounds = len(self.round_rows(player)) - rounds
+        known_as = history.owner.name if into is None and player.name != history.owner.name else None
+        return Imported(player, answers, len(history.answers) - answers, rounds, known_as)
+
+    def _add_owner(self, owner: Owner, now: float) -> Player:
+        return self.add_player(self.free_name(owner.name), now, cast(Kind, owner.kind), owner.uuid, recent=False)
+
+
+def _iso(at: float) -> str:
+    return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=at)).isoformat(timespec="seconds")
+
+
+def _csv_line(values: Iterable[object]) -> str:
+    line = io.StringIO(newline="")
+    csv.writer(line).writerow(values)
+    return line.getvalue()
+
+
+_CSV_HEADER = _csv_line(CSV_COLUMNS)
+
+
+def _is_our_csv(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            return file.read(len(_CSV_HEADER)) == _CSV_HEADER.encode()
+    except OSError:
+        return False

@@ -1,0 +1,210 @@
+"""The lines of a history file: JSON, one thing a line, UTF-8.
+
+The first line says what the file is and whose::
+
+    {"drumlin": "history", "format": 1, "player": {"uuid": "...", "name": "Wren", "kind": "player"}}
+
+Each further line is one of::
+
+    {"answer": {"question": "...", "place": 0, "at": 1795591891.25, "level": "stage-3", "meter": "4/4", ...}}
+    {"round": {"uuid": "...", "level": "stage-3", "started": ..., "finished": ..., "beats": 40, ...}}
+    {"exam": {"uuid": "...", "level": "stage-3", "started": ..., "state": "finished", "mark": 0.8, ...}}
+
+The fields are those of ``Answer``, ``Round`` and ``Exam``; times are seconds since the epoch.  Further keys are
+passed over, so that other programs may add their own.
+"""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass
+from functools import lru_cache
+from typing import Any
+from uuid import UUID
+
+from game.learning.evidence import Answer
+from game.records.checks import TIME, Check, number, one_of, optional, text, whole
+from game.records.errors import RecordsError
+from game.records.log import Logged
+from game.records.players import clean_name
+from game.records.results import Exam, Round
+from shared.bars import METERS
+from shared.counting import CountError, parse_figure
+
+FORMAT = 1
+
+MANY = 10**9
+
+
+class LineError(ValueError):
+    """A line that can't be used; the message says what was found and what would do."""
+
+
+@dataclass(frozen=True)
+class Owner:
+    """Whose history a file is."""
+
+    uuid: str
+    name: str
+    kind: str
+
+
+@lru_cache(maxsize=1000)
+def _is_figure(count: str) -> bool:
+    try:
+        parse_figure(count)
+    except CountError:
+        return False
+    return True
+
+
+def _is_name(value: object) -> bool:
+    try:
+        return isinstance(value, str) and clean_name(value) == value
+    except RecordsError:
+        return False
+
+
+def _is_uuid(value: object) -> bool:
+    try:
+        return isinstance(value, str) and str(UUID(value)) == value
+    except ValueError:
+        return False
+
+
+_UUID = Check(_is_uuid, "a UUID like 6ba7b810-9dad-41d1-80b4-00c04fd430c8")
+_FIGURE = Check(lambda value: text(100).fits(value) and _is_figure(value), "a figure counted on beat 1, like 1 e a")
+_NAME = Check(_is_name, "a name of 1 to 40 characters")
+_COUNT = whole(0, MANY)
+_ANY = Check(lambda _: True, "anything")
+_TABLE = Check(lambda value: isinstance(value, dict), "a table")
+
+_OWNER = {"uuid": _UUID, "name": _NAME, "kind": one_of("player", "class")}
+_ANSWER = {
+    "at": TIME,
+    "level": text(1000),
+    "meter": one_of(*METERS),
+    "bar": text(400),
+    "beat": whole(0, 11),
+    "heard": _FIGURE,
+    "said": optional(_FIGURE),
+    "seconds": optional(number(0, MANY)),
+    "orchestration": text(200),
+    "tempo": number(1, 1000),
+    "hearings": whole(0, 10_000),
+    "kind": one_of("practice", "exam", "class", "listen"),
+    "share": number(0, 1),
+}
+_LOGGED = {"question": _UUID, "place": whole(0, 10_000), **_ANSWER}
+_ROUND = {
+    "level": text(1000),
+    "started": TIME,
+    "finished": TIME,
+    "beats": _COUNT,
+    "right": _COUNT,
+    "hearings": _COUNT,
+    "score": whole(-MANY, MANY),
+    "bars": _COUNT,
+}
+_EXAM = {
+    "uuid": _UUID,
+    "level": text(1000),
+    "started": TIME,
+    "finished": optional(TIME),
+    "state": one_of("finished", "interrupted"),
+    "mark": optional(number(0, 1)),
+    "rules": _TABLE,
+    "detail": _ANY,
+}
+
+
+def header_line(owner: Owner) -> str:
+    """The first line of a history file."""
+    return _line({"drumlin": "history", "format": FORMAT, "player": asdict(owner)})
+
+
+def answer_line(logged: Logged) -> str:
+    """One answer as a line."""
+    return _line({"answer": {"question": logged.question, "place": logged.place, **asdict(logged.answer)}})
+
+
+def round_line(uuid: str, finished: Round) -> str:
+    """One round as a line."""
+    return _line({"round": {"uuid": uuid, **asdict(finished)}})
+
+
+def exam_line(exam: Exam) -> str:
+    """One exam as a line."""
+    return _line({"exam": asdict(exam)})
+
+
+def _line(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def read_header(line: bytes) -> Owner:
+    """Whose history the file is.  Raises ``LineError`` where the line is no header that can be read here."""
+    value = _value(line)
+    if value.get("drumlin") != "history":
+        raise LineError('this is no history of Drumlin; its first line begins {"drumlin": "history", ...')
+    if value.get("format") != FORMAT:
+        found = str(value.get("format"))[:20]
+        raise LineError(f"format {found} can't be read here; this Drumlin reads format {FORMAT}: look for a later one")
+    return Owner(**_fields(_OWNER, value.get("player"), "player"))
+
+
+def read_line(line: bytes) -> Logged | tuple[str, Round] | Exam:
+    """One answer, round (with its UUID) or exam.  Raises ``LineError`` that names every field that won't do."""
+    value = _value(line)
+    for name, read in _READERS.items():
+        if name in value:
+            return read(value[name])
+    raise LineError(f"neither answer, round nor exam: {', '.join(value)[:60] or 'an empty table'}")
+
+
+def _read_answer(value: Any) -> Logged:
+    found = _fields(_LOGGED, value, "answer")
+    return Logged(found.pop("question"), found.pop("place"), Answer(**found))
+
+
+def _read_round(value: Any) -> tuple[str, Round]:
+    found = _fields({"uuid": _UUID, **_ROUND}, value, "round")
+    return found.pop("uuid"), Round(**found)
+
+
+def _read_exam(value: Any) -> Exam:
+    return Exam(**_fields(_EXAM, value, "exam"))
+
+
+_READERS: dict[str, Callable[[Any], Logged | tuple[str, Round] | Exam]] = {
+    "answer": _read_answer,
+    "round": _read_round,
+    "exam": _read_exam,
+}
+
+
+def _value(line: bytes) -> dict[str, Any]:
+    try:
+        value = json.loads(line.decode("utf-8"), parse_constant=_no_number)
+    except UnicodeDecodeError:
+        raise LineError("not UTF-8; save the file as UTF-8") from None
+    except (ValueError, RecursionError):
+        raise LineError("not JSON; a line holds one {...}") from None
+    if not isinstance(value, dict):
+        raise LineError("not a table; a line holds one {...}")
+    return value
+
+
+def _no_number(word: str) -> float:
+    raise ValueError(word)
+
+
+def _fields(checks: Mapping[str, Check], value: Any, what: str) -> dict[str, Any]:
+    """The checked fields, and no others."""
+    if not isinstance(value, dict):
+        raise LineError(f"{what} is no table; it needs {', '.join(checks)}")
+    missing = [name for name in checks if name not in value]
+    faults = [f"{what} lacks {', '.join(missing)}"] if missing else []
+    faults += [fault for name in checks if name in value and (fault := checks[name].fault(name, value[name]))]
+    if faults:
+        raise LineError("; ".join(faults))
+    return {name: value[name] for name in checks}
