@@ -1,0 +1,94 @@
+"""How wide a beat must be: time is drawn to scale, and nothing may touch its neighbour."""
+
+from collections.abc import Iterable
+from fractions import Fraction
+from itertools import pairwise
+
+from shared.beaming import groups
+from shared.engraved import NOTE_MIDDLE, Word
+from shared.marks import FLAGS, MARKS, RESTS, STEM, text_width
+from shared.spelling import Spelling, Value
+
+NARROWEST_BEAT = 10.0
+"""The width of a beat that could be narrower, so that equal times look equal from bar to bar."""
+
+CLEAR = 0.35
+"""The least space between the ink of neighbouring columns."""
+
+DOT_GAP = 0.3
+"""From a note or rest to its dot."""
+
+HEAD = MARKS["noteheadBlack"].width
+STEM_UP = HEAD - STEM
+"""From the left edge of a note head to the left edge of its stem, stem up."""
+
+Ink = tuple[Fraction, float, float]
+"""A column of ink: its time in beats from the start of the bar, and its edges about its column."""
+
+
+def dot_place(value: Value, flagged: bool) -> float:
+    """The left edge of a value's dot, from the left edge of its column."""
+    if value.rest:
+        return rest_place(value) + MARKS[RESTS[value.letter]].right + DOT_GAP
+    if flagged:
+        return STEM_UP + MARKS[FLAGS[value.letter] + "Up"].right + DOT_GAP / 2
+    return HEAD + DOT_GAP
+
+
+def rest_place(value: Value) -> float:
+    """The origin of a rest that stands in the middle of a note's column."""
+    mark = MARKS[RESTS[value.letter]]
+    return NOTE_MIDDLE - (mark.left + mark.right) / 2
+
+
+def flagged(spelling: Spelling) -> set[Fraction]:
+    """The places of the notes that take a flag."""
+    return {group[0].at for group in groups(spelling) if len(group) == 1 and group[0].beams}
+
+
+def ink(spelling: Spelling, beat: int) -> Iterable[Ink]:
+    """The columns of a spelling on a beat (from 0)."""
+    flags = flagged(spelling)
+    for value in spelling.values:
+        left, right = _edges(value, value.at in flags)
+        yield beat + value.at, left, right
+
+
+def _edges(value: Value, flag: bool) -> tuple[float, float]:
+    left, right = 0.0, HEAD
+    if value.rest:
+        mark = MARKS[RESTS[value.letter]]
+        left, right = rest_place(value), rest_place(value) + mark.right
+    elif flag:
+        right = STEM_UP + MARKS[FLAGS[value.letter] + "Up"].right
+    if value.dots:
+        right = dot_place(value, flag) + MARKS["augmentationDot"].right
+    return left, right
+
+
+def lettering(words: Iterable[tuple[Fraction, str]], size: float) -> list[Ink]:
+    """The columns of a row of words, each in the middle of its note."""
+    half = CLEAR * size / 3
+    return [
+        (at, NOTE_MIDDLE - text_width(text, size) / 2 - half, NOTE_MIDDLE + text_width(text, size) / 2 + half)
+        for at, text in words
+    ]
+
+
+def beat_width(rows: Iterable[Iterable[Ink]]) -> float:
+    """The width of a beat that keeps the columns of every row apart, in staff spaces."""
+    return max((_needed(sorted(row)) for row in rows), default=NARROWEST_BEAT)
+
+
+def _needed(row: list[Ink]) -> float:
+    gaps = (
+        (right - left + CLEAR) / float(later - earlier)
+        for (earlier, _, right), (later, left, _) in pairwise(row)
+        if later > earlier
+    )
+    return max(NARROWEST_BEAT, *gaps, 0.0)
+
+
+def word(x: float, y: float, text: str, size: float, tone: str) -> Word:
+    """A word under the note whose column begins at ``x``."""
+    return Word(x + NOTE_MIDDLE, y, text, size, tone)

@@ -1,0 +1,156 @@
+"""Puts voices and rows of words on a staff: the step from what is to be written to a layout."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import partial
+
+from shared.bars import Meter
+from shared.engraved import NOTE_MIDDLE, Block, Element, Glyph, Layout, Span, Word
+from shared.marks import BAR_LINE, CAPITALS, CLEF_BARS, MARKS, STAFF_LINE
+from shared.notes import Voice, VoiceEngraver
+from shared.spacing import NARROWEST_BEAT, Ink, beat_width, ink, lettering
+
+ONE_LINE = (0.0,)
+FIVE_LINES = (-2.0, -1.0, 0.0, 1.0, 2.0)
+"""The heights of a staff's lines, y downward."""
+
+MARGIN = 0.9
+"""From the edge of the staff, or of a beat, to the first note."""
+
+CLEF_AT, METER_AT, MUSIC_AT = 0.5, 2.9, 2.1
+"""The clef's left edge, the time signature's, and the way from there to the first note."""
+
+ROW_GAP = 0.9
+DESCENT = 0.24
+"""How far letters reach below their baseline, as a part of their size."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row of words under the staff: (beat from 0, place in the beat, text, tone) each."""
+
+    words: tuple[tuple[int, Fraction, str, str], ...]
+    size: float
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What is to be written on one staff.
+
+    ``voices`` are (beat from 0, voice); ``opening`` the meter whose clef and time signature open the
+    staff, or None; ``closed`` asks for a bar line at the end; ``foot`` is the least height, y
+    downward, at which words may begin; ``least_beat`` the least width of a beat; ``label`` says the music in words.
+    """
+
+    lines: tuple[float, ...]
+    beats: int
+    voices: tuple[tuple[int, Voice], ...]
+    rows: tuple[Row, ...]
+    label: str
+    opening: Meter | None = None
+    closed: bool = True
+    foot: float = 2.1
+    least_beat: float = NARROWEST_BEAT
+
+
+def lay_out(plan: Plan) -> Layout:
+    """The layout of a plan.  A pure function of it."""
+    width = max(plan.least_beat, beat_width(_inks(plan)))
+    origin = METER_AT + _meter_width(plan.opening) if plan.opening else MARGIN
+    end = origin + plan.beats * width
+
+    def column(beat: int, at: Fraction) -> float:
+        return origin + float(beat + at) * width
+
+    music = list(_music(plan, column))
+    words = list(_words(plan, column, _foot(plan, music)))
+    elements = [*music, *_staff(plan, end), *words]
+    top, bottom = _extent(elements)
+    places = {column(beat, value.at) for beat, voice in plan.voices for value in voice.spelling.values}
+    return Layout(
+        width=end,
+        top=top,
+        bottom=bottom,
+        origin=origin,
+        beat_width=width,
+        lines=plan.lines,
+        glyphs=tuple(element for element in elements if isinstance(element, Glyph)),
+        blocks=tuple(element for element in elements if isinstance(element, Block)),
+        words=tuple(words),
+        beats=tuple(_span(origin - MARGIN, width, beat) for beat in range(plan.beats)),
+        columns=tuple(sorted(places)),
+        label=plan.label,
+    )
+
+
+def _span(start: float, width: float, beat: int) -> Span:
+    return Span(start + beat * width, start + (beat + 1) * width)
+
+
+def _inks(plan: Plan) -> Iterator[list[Ink]]:
+    for up in (True, False):
+        yield [column for beat, voice in plan.voices if voice.up == up for column in ink(voice.spelling, beat)]
+    for row in plan.rows:
+        yield lettering([(beat + at, text) for beat, at, text, _ in row.words], row.size)
+
+
+def _music(plan: Plan, column: Callable[[int, Fraction], float]) -> Iterator[Element]:
+    for beat, voice in plan.voices:
+        yield from VoiceEngraver(voice, partial(column, beat)).elements()
+
+
+def _foot(plan: Plan, music: list[Element]) -> float:
+    return max(plan.foot, _extent(music)[1] + 0.6) if len(plan.lines) > 1 and music else plan.foot
+
+
+def _words(plan: Plan, column: Callable[[int, Fraction], float], foot: float) -> Iterator[Word]:
+    for row in plan.rows:
+        baseline = foot + CAPITALS * row.size
+        for beat, at, text, tone in row.words:
+            yield Word(column(beat, at) + NOTE_MIDDLE, baseline, text, row.size, tone)
+        foot = baseline + ROW_GAP
+
+
+def _staff(plan: Plan, end: float) -> Iterator[Element]:
+    for y in plan.lines:
+        yield Block(0.0, y - STAFF_LINE / 2, end - BAR_LINE / 2, STAFF_LINE)
+    if plan.closed:
+        reach = max(1.0, plan.lines[-1] + STAFF_LINE / 2)
+        yield Block(end - BAR_LINE, -reach, BAR_LINE, 2 * reach)
+    if plan.opening:
+        for left, width in CLEF_BARS:
+            yield Block(CLEF_AT + left, -1.0, width, 2.0)
+        yield from _time_signature(plan.opening)
+
+
+def _time_signature(meter: Meter) -> Iterator[Glyph]:
+    width = _meter_width(meter) - MUSIC_AT
+    for number, y in zip(meter.name.split("/"), (-1.0, 1.0), strict=True):
+        x = METER_AT + (width - _digits_width(number)) / 2
+        for digit in number:
+            yield Glyph(x - MARKS[f"timeSig{digit}"].left, y, f"timeSig{digit}")
+            x += MARKS[f"timeSig{digit}"].width
+
+
+def _meter_width(meter: Meter | None) -> float:
+    return max(_digits_width(number) for number in meter.name.split("/")) + MUSIC_AT if meter else 0.0
+
+
+def _digits_width(number: str) -> float:
+    return sum(MARKS[f"timeSig{digit}"].width for digit in number)
+
+
+def _extent(elements: list[Element]) -> tuple[float, float]:
+    edges = [_edges(element) for element in elements]
+    return min(top for top, _ in edges), max(bottom for _, bottom in edges)
+
+
+def _edges(element: Element) -> tuple[float, float]:
+    match element:
+        case Glyph(y=y, name=name):
+            return y + MARKS[name].top, y + MARKS[name].bottom
+        case Block(y=y, height=height):
+            return y, y + height
+        case Word(y=y, size=size):
+            return y - CAPITALS * size, y + DESCENT * size
