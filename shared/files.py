@@ -22,7 +22,7 @@ def write_beside(path: str | os.PathLike[str], data: bytes) -> None:
     missing or read-only, the path is a folder, the name is no file's name or the disk is full.
     """
     target = Path(path)
-    _check(target)
+    check_place(target)
     spare = target.parent / f".{secrets.token_hex(8)}.part"
     try:
         with spare.open("xb") as file:
@@ -36,7 +36,8 @@ def write_beside(path: str | os.PathLike[str], data: bytes) -> None:
         _forget(spare)
 
 
-def _check(target: Path) -> None:
+def check_place(target: Path) -> None:
+    """Raise ``FileError`` where no file of that name can be: no folder, a folder's own name, no name at all."""
     if "\0" in str(target):
         raise FileError(f"{str(target)!r}: a file name cannot hold a zero character; choose another name")
     if not target.name:

@@ -1,0 +1,82 @@
+"""The one place where errors become exit codes.
+
+An error class of our own packages carries a line for the user, who can mend it.  Anything else is a bug
+of ours: the details go into the data folder, one line says where.
+"""
+
+import argparse
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+
+DONE, MENDABLE, USAGE, INTERRUPTED = 0, 1, 2, 130
+"""The exit codes."""
+
+OUR_PACKAGES = frozenset({"shared", "audio", "game"})
+REPORT_NAME = "last-error.txt"
+
+
+def guarded(parser: argparse.ArgumentParser, argv: Sequence[str]) -> int:
+    """Read and run a command line; every ending becomes an exit code, and none a traceback."""
+    options = argparse.Namespace()
+    try:
+        parser.parse_args(argv, options)
+        code = int(options.run(options))
+        sys.stdout.flush()
+        return code
+    except SystemExit as leaving:
+        return leaving.code if isinstance(leaving.code, int) else MENDABLE
+    except KeyboardInterrupt:
+        say("interrupted")
+        return INTERRUPTED
+    except BrokenPipeError:
+        _close_output()
+        return DONE
+    except Exception as error:
+        return _told(error, getattr(options, "data_dir", None))
+
+
+def say(message: str) -> None:
+    """Print a message for the user on the error stream, every line marked as ours."""
+    for line in message.splitlines():
+        print(f"drumlin: {line}", file=sys.stderr)
+
+
+def _told(error: Exception, data_dir: str | None) -> int:
+    if type(error).__module__.partition(".")[0] in OUR_PACKAGES:
+        say(str(error))
+    elif isinstance(error, OSError) and error.filename is None:
+        _close_output()
+        say(f"the output can't be written: {error.strerror or error}; make room or send it elsewhere")
+    else:
+        say(f"something went wrong inside Drumlin ({_brief(error)}); {_kept(data_dir)}")
+    return MENDABLE
+
+
+def _brief(error: Exception) -> str:
+    said = " ".join(str(error).split())
+    return f"{type(error).__name__}: {said[:200]}" if said else type(error).__name__
+
+
+def _kept(data_dir: str | None) -> str:
+    """Write the traceback at hand into the data folder and say where it is."""
+    from game.records.folders import data_folder
+    from shared.files import shown
+
+    report = data_folder(data_dir) / REPORT_NAME
+    try:
+        report.parent.mkdir(parents=True, exist_ok=True)
+        report.write_text(traceback.format_exc(), encoding="utf-8", errors="backslashreplace")
+    except OSError:
+        return f"the details could not be kept in {shown(report.parent)}; --data-dir names another folder"
+    return f"the details are in {shown(report)}"
+
+
+def _close_output() -> None:
+    """Let nothing more be written to an output that is gone, not even when Python ends."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError):
+        sys.stdout = Path(os.devnull).open("w")  # noqa: SIM115

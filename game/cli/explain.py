@@ -1,0 +1,105 @@
+"""``drumlin explain``: a bar beat by beat, in words."""
+
+import argparse
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead
+
+if TYPE_CHECKING:
+    from game.cli.arguments import Commands
+    from shared.bars import Bar
+    from shared.figures import Figure
+    from shared.spelling import Spelling
+
+
+def add(commands: "Commands") -> None:
+    """Declare the command."""
+    parser = commands.add_parser("explain", help="a bar beat by beat: names, count, sticking, spellings, times")
+    parser.add_argument("count", metavar="COUNT", nargs="+", help='the bar as it is counted, such as "1 e a 2 & (3) 4"')
+    add_tempo(parser)
+    add_left_handed(parser)
+    add_meter(parser)
+    add_json(parser, "the beats")
+    parser.set_defaults(run=run, json=False)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print what is known of each beat."""
+    from shared.counting import parse_bar
+    from shared.passages import check_tempo
+
+    check_tempo(options.tempo)
+    bar = parse_bar(" ".join(options.count), options.meter)
+    if options.json:
+        from json import dumps
+
+        print(dumps(described(bar, lead(options)), ensure_ascii=False, indent=2))
+    else:
+        print("\n".join(_lines(bar, lead(options), options.tempo)))
+    return 0
+
+
+def described(bar: "Bar", lead: str) -> dict[str, Any]:
+    """What is known of each beat, as JSON holds it."""
+    from shared.sticking import natural
+
+    hands = natural(bar, lead)
+    beats = [_beat(place, figure, hands[place - 1]) for place, figure in enumerate(bar.figures, 1)]
+    return {"meter": bar.meter.name, "beats": beats}
+
+
+def _beat(place: int, figure: "Figure", hands: tuple[str, ...]) -> dict[str, Any]:
+    from shared.names import note_names
+    from shared.spelling import spellings
+    from shared.syllables import SYSTEMS
+
+    ways = spellings(figure)
+    return {
+        "beat": place,
+        "count": figure.count_on(place),
+        "onsets": [str(onset) for onset in figure.onsets],
+        "sticking": " ".join(hands),
+        "spelling": ways[0].code,
+        "spellings": [way.code for way in ways],
+        "uk": note_names(ways[0], "uk"),
+        "us": note_names(ways[0], "us"),
+        **{system: SYSTEMS[system](figure) for system in ("takadimi", "kodaly", "french")},
+    }
+
+
+def _lines(bar: "Bar", lead: str, tempo: float) -> Iterator[str]:
+    hand = "right" if lead == "R" else "left"
+    yield bar.count
+    yield f"{bar.meter}, {tempo:g} {bar.meter.beat_name} beats a minute, {hand} hand leading."
+    for beat, figure in zip(described(bar, lead)["beats"], bar.figures, strict=True):
+        yield ""
+        yield f"Beat {beat['beat']}: {beat['count']}"
+        yield from _words(beat, figure, 60 / tempo)
+
+
+def _words(beat: dict[str, Any], figure: "Figure", beat_seconds: float) -> Iterator[str]:
+    from shared.spelling import spellings
+
+    usual, *others = spellings(figure)
+    if figure.is_rest:
+        yield "  strokes: none"
+    else:
+        seconds = ", ".join(f"{(beat['beat'] - 1 + onset) * beat_seconds:.3f}" for onset in figure.onsets)
+        yield f"  strokes: at {', '.join(beat['onsets'])} of the beat"
+        yield f"  seconds: {seconds} from the start of the bar"
+        yield f"  sticking: {beat['sticking']}"
+    yield f"  written: {_named(usual, 'uk')}"
+    yield f"  in US terms: {_named(usual, 'us')}"
+    if others:
+        yield f"  also written: {'; '.join(_named(way, 'uk') for way in others)}"
+    for system, title in (("takadimi", "Takadimi"), ("kodaly", "Kodály style"), ("french", "French time names")):
+        if beat[system]:
+            yield f"  {title}: {beat[system]}"
+
+
+def _named(way: "Spelling", terms: str) -> str:
+    from shared.names import note_names
+
+    tuplet = f", as a {way.figure.grid.name}" if way.tuplet else ""
+    return note_names(way, terms) + tuplet

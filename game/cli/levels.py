@@ -1,0 +1,125 @@
+"""``drumlin levels``: the levels there are, whether level files are good, and the ways round the kit."""
+
+import argparse
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from game.cli.arguments import add_data_dir, add_json
+from game.cli.errors import DONE, MENDABLE, say
+
+if TYPE_CHECKING:
+    from game.cli.arguments import Commands
+    from shared.levels import Level
+
+
+def add(commands: "Commands") -> None:
+    """Declare the command and what it can do."""
+    parser = commands.add_parser("levels", help="list the levels, check level files, list the orchestrations")
+    add_data_dir(parser)
+    add_json(parser, "the levels")
+    parser.set_defaults(run=run_list, json=False)
+    acts = parser.add_subparsers(title="what to do", metavar="list | check | orchestrations")
+    listing = acts.add_parser("list", help="every level with its figures; this is also what `levels` alone does")
+    add_data_dir(listing)
+    add_json(listing, "the levels")
+    listing.set_defaults(run=run_list)
+    checking = acts.add_parser("check", help="read level files and report every fault")
+    checking.add_argument("files", metavar="FILE", nargs="+", help="a level file")
+    add_json(checking, "the faults")
+    checking.set_defaults(run=run_check)
+    ways = acts.add_parser("orchestrations", help="each way round the kit, with one line of what it does")
+    add_json(ways, "the orchestrations")
+    ways.set_defaults(run=run_orchestrations)
+    parser.commands = list(acts.choices)  # type: ignore[attr-defined]
+
+
+def run_list(options: argparse.Namespace) -> int:
+    """Print the shipped levels and the player's own; one that is faulty is told on the error stream."""
+    levels = list(_all_levels(getattr(options, "data_dir", None)))
+    if options.json:
+        _print_json([level_facts(level) for level in levels])
+    else:
+        print("\n\n".join(_entry(level) for level in levels))
+    return DONE
+
+
+def _all_levels(data_dir: str | None) -> Iterator["Level"]:
+    from game.records.folders import data_folder
+    from shared.levels import LevelError, find_level, own_names, shipped_levels
+
+    yield from shipped_levels()
+    own = data_folder(data_dir) / "levels"
+    for name in own_names(own):
+        try:
+            yield find_level(name, own)
+        except LevelError as error:
+            say(f"{name} is left out, with {len(error.faults)} fault(s): drumlin levels check {own / name}.toml")
+
+
+def level_facts(level: "Level") -> dict[str, Any]:
+    """A level as JSON holds it, its figures as counts."""
+    from dataclasses import asdict
+
+    return {
+        "name": level.name,
+        "title": level.title,
+        "about": level.about,
+        "meter": level.meter.name,
+        "figures": [figure.count for figure in level.figures],
+        "new": [figure.count for figure in level.new],
+        "orchestrations": list(level.orchestrations),
+        "groove_bars": list(level.groove_bars),
+        "tempo": asdict(level.tempo),
+        "exam": asdict(level.exam),
+    }
+
+
+def _entry(level: "Level") -> str:
+    figures = "; ".join(figure.count for figure in level.figures)
+    new = "; ".join(figure.count for figure in level.new)
+    tempo = f"{level.tempo.low:g} to {level.tempo.high:g} beats a minute"
+    lines = [f"{level.name}: {level.title}", f"  {level.about}" * bool(level.about), f"  {level.meter}, {tempo}"]
+    lines += [f"  {len(level.figures)} figures: {figures}", f"  new: {new}" * bool(new)]
+    lines += [f"  played as: {', '.join(level.orchestrations)}"]
+    return "\n".join(line for line in lines if line)
+
+
+def run_check(options: argparse.Namespace) -> int:
+    """Read each file; a line for each good one, and a line for each fault of the others."""
+    faults = {file: _faults(file) for file in options.files}
+    if options.json:
+        _print_json([{"file": file, "good": not found, "faults": list(found)} for file, found in faults.items()])
+    for file, found in faults.items():
+        if found:
+            say("\n".join(found))
+        elif not options.json:
+            print(f"{file}: good")
+    return MENDABLE if any(faults.values()) else DONE
+
+
+def _faults(file: str) -> tuple[str, ...]:
+    from shared.levels import LevelError, load_level
+
+    try:
+        load_level(file)
+    except LevelError as error:
+        return error.faults
+    return ()
+
+
+def run_orchestrations(options: argparse.Namespace) -> int:
+    """Print each orchestration with what it does."""
+    from shared.orchestration import ORCHESTRATIONS
+
+    if options.json:
+        _print_json([{"name": way.name, "about": way.about} for way in ORCHESTRATIONS.values()])
+    else:
+        for way in ORCHESTRATIONS.values():
+            print(f"{way.name}: {way.about}")
+    return DONE
+
+
+def _print_json(found: Any) -> None:
+    from json import dumps
+
+    print(dumps(found, ensure_ascii=False, indent=2))

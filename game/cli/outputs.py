@@ -1,0 +1,84 @@
+"""The files a command is asked to write: looked at, all of them, before the first is written."""
+
+import os
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from shared.files import FileError, check_place, shown
+
+LOOKED_AT = 4096
+"""How many bytes of a file tell what it is."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of file, and whether the first bytes of a file are of that kind."""
+
+    title: str
+    owns: Callable[[bytes], bool]
+
+
+KINDS = {
+    ".wav": Kind("WAV sound", lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE"),
+    ".mid": Kind("MIDI file", lambda head: head[:4] == b"MThd"),
+    ".musicxml": Kind("MusicXML file", lambda head: b"<score-partwise" in head),
+    ".svg": Kind("SVG picture", lambda head: b"<svg" in head),
+    ".png": Kind("PNG picture", lambda head: head[:8] == b"\x89PNG\r\n\x1a\n"),
+    ".pdf": Kind("PDF page", lambda head: head[:5] == b"%PDF-"),
+}
+"""Every kind of file that is written, by its ending."""
+
+
+def checked_outputs(names: Sequence[str], endings: Sequence[str] = tuple(KINDS)) -> list[Path]:
+    """The paths to write, every one of which can be written.
+
+    An older file of the same kind may be replaced, any other may not.  Raises ``FileError``.
+    """
+    paths: list[Path] = []
+    for name in names:
+        path = Path(name)
+        _check_ending(path, endings)
+        check_place(path)
+        _check_replacing(path)
+        if path in paths:
+            raise FileError(f"{shown(path)}: this file is named twice; name each once")
+        paths.append(path)
+    return paths
+
+
+def ending_of(path: Path) -> str:
+    """The ending of a file's name, in small letters."""
+    return path.suffix.lower()
+
+
+def _check_ending(path: Path, endings: Sequence[str]) -> None:
+    ending = ending_of(path)
+    if ending in endings:
+        return
+    known = ", ".join(endings)
+    if ending:
+        raise FileError(f"{shown(path)}: files that end in {shown(ending)} are not written; choose from {known}")
+    raise FileError(f"{shown(path)}: this has no ending; choose from {known} (and put the count in quotes)")
+
+
+def _check_replacing(path: Path) -> None:
+    kind = KINDS[ending_of(path)]
+    try:
+        if not os.access(path.parent, os.W_OK):
+            raise FileError(f"{shown(path)}: the folder {shown(path.parent)} may not be written to; choose another")
+        if path.exists() and not _may_replace(path, kind):
+            raise FileError(f"{shown(path)}: the file that is there is no {kind.title}; choose another name")
+    except OSError as error:
+        if isinstance(error, FileError):
+            raise
+        raise FileError(f"{shown(path)}: {error.strerror or error}; choose another name") from error
+
+
+def _may_replace(path: Path, kind: Kind) -> bool:
+    """An empty file holds nothing to lose; pipes and devices are nobody's to replace."""
+    if not path.is_file():
+        return False
+    with path.open("rb") as file:
+        head = file.read(LOOKED_AT)
+    return not head or kind.owns(head)

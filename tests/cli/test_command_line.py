@@ -1,0 +1,130 @@
+"""Exit codes, usage and what becomes of errors, for every command alike."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from game.cli import explain, levels
+from shared.levels import SHIPPED
+
+ROOT = SHIPPED.parent
+
+
+def process(*words: str, output: int = subprocess.PIPE, **environment: str) -> subprocess.CompletedProcess[str]:
+    """Run ``python -m game`` as a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "game", *words],
+        stdout=output,
+        stderr=subprocess.PIPE,
+        text=True,
+        encoding="utf-8",
+        env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
+        timeout=60,
+        check=False,
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["explan", "1"], "did you mean explain?"),
+        (["write", "1", "x.wav", "--temp", "90"], "not understood: --temp 90; did you mean --tempo?"),
+        (["write", "1", "x.wav", "--tem=90"], "did you mean --tempo?"),
+        (["levels", "chek"], "did you mean check?"),
+        (["--playr", "Wren"], "did you mean --player?"),
+        (["write", "1"], "required: FILE"),
+        (["explain", "1", "--tempo", "fast"], "'fast' is no number; write one such as 80"),
+        (["write", "1", "x.wav", "--seed", "-3"], "argument --seed"),
+        (["write", "1", "x.wav", "--groove-bars", "one"], "'one' is no whole number; write one such as 7"),
+        (["explain", "1", "--meter", "5/4"], "'5/4' is no meter here; choose from 2/4, 3/4, 4/4, 6/8, 9/8, 12/8"),
+    ],
+)
+def test_wrong_usage(drumlin, words: list[str], said: str) -> None:
+    """Wrong usage ends with 2 and one line that names the nearest thing and the page of help."""
+    ending = drumlin(*words)
+    assert (ending.code, ending.out) == (2, "")
+    assert said in ending.line
+    assert ending.line.endswith(" --help")
+
+
+def test_options_are_not_shortened(drumlin) -> None:
+    """A shortened option is refused, so that a later option can't change what it means."""
+    assert drumlin("explain", "1", "--left").code == 2
+
+
+def test_help_is_no_error(drumlin) -> None:
+    """Asking for help ends well, and every command is on the page."""
+    ending = drumlin("--help")
+    assert (ending.code, ending.err) == (0, "")
+    for name in ("write", "explain", "levels"):
+        assert f"\n    {name}" in ending.out
+
+
+def test_interrupted(drumlin, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An interrupt ends with 130 and no traceback."""
+
+    def interrupt(_: object) -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(explain, "described", lambda *_: interrupt(_))
+    ending = drumlin("explain", "1")
+    assert (ending.code, ending.line) == (130, "drumlin: interrupted")
+
+
+def test_a_bug_leaves_a_report(drumlin, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """A bug is one line that says where its details are, in the data folder that was asked for."""
+    monkeypatch.setattr(levels, "level_facts", lambda _: {}["no such key"])
+    ending = drumlin("levels", "list", "--json", "--data-dir", str(tmp_path / "kept"))
+    report = tmp_path / "kept" / "last-error.txt"
+    assert ending.code == 1
+    assert ending.line == (
+        f"drumlin: something went wrong inside Drumlin (KeyError: 'no such key'); the details are in {report}"
+    )
+    assert "Traceback" in report.read_text(encoding="utf-8")
+
+
+def test_a_report_that_cannot_be_kept(drumlin, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Where even the report can't be written the line says so."""
+    (tmp_path / "kept").write_text("a file, no folder", encoding="utf-8")
+    monkeypatch.setattr(levels, "level_facts", lambda _: {}["no such key"])
+    ending = drumlin("levels", "--json", "--data-dir", str(tmp_path / "kept"))
+    assert ending.code == 1
+    assert ending.line.endswith("; the details could not be kept in "
+                                f"{tmp_path / 'kept'}; --data-dir names another folder")  # fmt: skip
+
+
+def test_runs_as_a_module() -> None:
+    """``python -m game`` is the command."""
+    ran = process("explain", "1 e a")
+    assert (ran.returncode, ran.stderr) == (0, "")
+    assert ran.stdout.startswith("1 e a\n1/4, 80 crotchet beats a minute")
+
+
+def test_a_narrow_output_is_no_error() -> None:
+    """An output that can't show accents gets something readable in their place."""
+    ran = process("explain", "1 e a", PYTHONIOENCODING="ascii")
+    assert (ran.returncode, ran.stderr) == (0, "")
+    assert "French time names: ta fa f\\xe9" in ran.stdout
+
+
+def test_a_closed_pipe_is_quiet() -> None:
+    """A reader that has seen enough and gone ends the command quietly."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    ran = process("levels", "list", "--json", output=writing)
+    os.close(writing)
+    assert (ran.returncode, ran.stderr) == (0, "")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_a_full_output_is_one_line() -> None:
+    """Output that can't be written is told in one line, with exit code 1."""
+    with Path("/dev/full").open("w") as full:
+        ran = process("explain", "1", output=full.fileno())
+    assert ran.returncode == 1
+    assert ran.stderr.splitlines() == [
+        "drumlin: the output can't be written: No space left on device; make room or send it elsewhere"
+    ]
