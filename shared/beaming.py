@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from shared.spelling import Spelling, Value
 
-Group = tuple[Value, ...]
+Notes = tuple[Value, ...]
 
 
 @dataclass(frozen=True)
@@ -22,56 +23,79 @@ class Beam:
     hook: int = 0
 
 
-def groups(spelling: Spelling) -> tuple[Group, ...]:
-    """The notes of a beat in the groups that share a beam; a group of one takes a flag or stands alone.
+@dataclass(frozen=True)
+class Group:
+    """Notes that share a beam, outermost beam first; or one note, with a flag if it has no beam to share.
 
-    A beam may reach over a rest inside the beat; a crotchet or its rest breaks it.
+    ``extra`` is how many beams longer than usual the stems must be: for a third beam, and for a
+    demisemiquaver rest, which stands taller than others, under the beams.
+    """
+
+    notes: Notes
+    beams: tuple[Beam, ...] = ()
+    extra: int = 0
+
+    @property
+    def flagged(self) -> bool:
+        """Whether this is one note with a flag."""
+        return len(self.notes) == 1 and self.notes[0].beams > 0
+
+
+@lru_cache(maxsize=1024)
+def groups(spelling: Spelling) -> tuple[Group, ...]:
+    """The notes of a beat in groups, in order.
+
+    A beam may reach over a rest inside the beat; a crotchet or its rest breaks it.  Where a beat is
+    divided into demisemiquavers, all beams but the first break at the half-beat.
     """
     found: list[list[Value]] = [[]]
     for value in spelling.values:
         if not value.beams:
-            found.append([] if value.rest else [value])
-            found.append([])
+            found += [[] if value.rest else [value], []]
         elif not value.rest:
             found[-1].append(value)
-    return tuple(tuple(group) for group in found if group)
+    return tuple(_group(spelling, tuple(notes)) for notes in found if notes)
 
 
-def beams(group: Group) -> tuple[Beam, ...]:
-    """The beams of a group of two or more notes, outermost first.
-
-    Where a beat is divided into demisemiquavers, all beams but the first break at the half-beat.
-    """
-    broken = any(place.denominator == 8 for value in group for place in (value.at, value.end))
-    levels = range(1, max(value.beams for value in group) + 1)
-    return tuple(_beam(group, level, *run) for level in levels for run in _runs(group, level, broken))
+def _group(spelling: Spelling, notes: Notes) -> Group:
+    under = (value for value in spelling.values if notes[0].at < value.at < notes[-1].at)
+    tall = any(value.code == "-t" for value in under)
+    return Group(notes, _beams(notes), max(0, max(note.beams for note in notes) - 2) + tall)
 
 
-def _runs(group: Group, level: int, broken: bool) -> list[tuple[int, int]]:
+def _beams(notes: Notes) -> tuple[Beam, ...]:
+    if len(notes) == 1:
+        return ()
+    broken = any(place.denominator == 8 for note in notes for place in (note.at, note.end))
+    levels = range(1, max(note.beams for note in notes) + 1)
+    return tuple(_beam(notes, level, *run) for level in levels for run in _runs(notes, level, broken))
+
+
+def _runs(notes: Notes, level: int, broken: bool) -> list[tuple[int, int]]:
     """The stretches of neighbouring notes that all have a beam at ``level``, as (first, last)."""
     runs: list[tuple[int, int]] = []
-    for place, value in enumerate(group):
+    for place, value in enumerate(notes):
         if value.beams < level:
             continue
-        joined = runs and runs[-1][1] == place - 1 and not (broken and level > 1 and _half_between(group, place))
+        joined = runs and runs[-1][1] == place - 1 and not (broken and level > 1 and _half_between(notes, place))
         runs[-1:] = [(runs[-1][0], place)] if joined else [*runs[-1:], (place, place)]
     return runs
 
 
-def _half_between(group: Group, place: int) -> bool:
-    return group[place - 1].at < Fraction(1, 2) <= group[place].at
+def _half_between(notes: Notes, place: int) -> bool:
+    return notes[place - 1].at < Fraction(1, 2) <= notes[place].at
 
 
-def _beam(group: Group, level: int, first: int, last: int) -> Beam:
+def _beam(notes: Notes, level: int, first: int, last: int) -> Beam:
     if first < last:
         return Beam(level, first, last)
-    return Beam(level, first, last, _direction(group, level, first))
+    return Beam(level, first, last, _direction(notes, level, first))
 
 
-def _direction(group: Group, level: int, place: int) -> int:
+def _direction(notes: Notes, level: int, place: int) -> int:
     """A partial beam points into the beat, and towards the note it makes up a division with."""
-    if place in (0, len(group) - 1):
+    if place in (0, len(notes) - 1):
         return 1 if place == 0 else -1
-    value = group[place]
+    value = notes[place]
     unit = value.length / (Fraction(3, 2) if value.dots else 1) * 2 ** (value.beams - level)
     return 1 if (value.at / (2 * unit)).denominator == 1 else -1

@@ -5,15 +5,18 @@ staff, which on a one-line staff is the line.  Every element carries a tone, a n
 turns into a colour: ``ink``, or whatever the caller gave a beat.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from typing import NamedTuple
 
 INK = "ink"
 
+NOTE_MIDDLE = 0.59
+"""From the left edge of a note head to its middle."""
 
-@dataclass(frozen=True, slots=True)
-class Glyph:
+
+class Glyph(NamedTuple):
     """One music glyph with its origin at (x, y); ``name`` is a key of ``shared.marks.MARKS``."""
 
     x: float
@@ -22,8 +25,7 @@ class Glyph:
     tone: str = INK
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(NamedTuple):
     """An upright rectangle: a staff line, stem, beam, bar line, part of a bracket or of the clef."""
 
     x: float
@@ -33,8 +35,7 @@ class Block:
     tone: str = INK
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(NamedTuple):
     """A line of bold text with its middle at ``x`` and its baseline at ``y``; ``size`` in staff spaces."""
 
     x: float
@@ -44,8 +45,7 @@ class Word:
     tone: str = INK
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(NamedTuple):
     """The part of the staff that belongs to one beat, from ``left`` to ``right``."""
 
     left: float
@@ -85,20 +85,10 @@ class Layout:
         """The middle of a note at a place (0 to 1) in a beat (from 0): where a playhead stands."""
         return self.origin + NOTE_MIDDLE + (beat + float(at)) * self.beat_width
 
-    def toned(self, tone: str) -> "Layout":
-        """The same layout all in one tone."""
-        return replace(
-            self,
-            glyphs=tuple(replace(glyph, tone=tone) for glyph in self.glyphs),
-            blocks=tuple(replace(block, tone=tone) for block in self.blocks),
-            words=tuple(replace(word, tone=tone) for word in self.words),
-        )
+    def __hash__(self) -> int:
+        return self._hash
 
     @cached_property
-    def key(self) -> int:
-        """A number that equal layouts share, worked out once."""
+    def _hash(self) -> int:
         return hash((self.glyphs, self.blocks, self.words))
 
-
-NOTE_MIDDLE = 0.59
-"""From the left edge of a note head to its middle."""

@@ -6,7 +6,6 @@ Time runs to scale across the whole bar: equal times are equal widths.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from shared.bars import Bar, Meter
 from shared.engraved import INK, Layout
@@ -126,20 +125,20 @@ def _rows(figures: Sequence[Figure | None], tones: Sequence[str], dress: Dress) 
     return rows
 
 
-Words = tuple[tuple[int, Fraction, str, str], ...]
+Words = tuple[tuple[float, str, str], ...]
 
 
 def _count(figure: Figure | None, beat: int, tone: str) -> Words:
     if figure is None:
-        return ((beat, Fraction(0), str(beat + 1), QUIET),)
+        return ((float(beat), str(beat + 1), QUIET),)
     return count_words(figure, beat, beat + 1, tone)
 
 
 def count_words(figure: Figure, beat: int, number: int, tone: str) -> Words:
     """The count of a figure on a beat (from 0) that is counted ``number``."""
-    return tuple((beat, at, word, tone) for at, word in figure.counted_places(number))
+    return tuple((beat + float(at), word, tone) for at, word in figure.counted_places(number))
 
 
 def hand_words(figure: Figure, beat: int, hands: Sequence[str], tone: str) -> Words:
     """The sticking of a figure on a beat (from 0)."""
-    return tuple((beat, at, hand, tone) for at, hand in zip(figure.onsets, hands, strict=True))
+    return tuple((beat + float(at), hand, tone) for at, hand in zip(figure.onsets, hands, strict=True))

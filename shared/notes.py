@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from fractions import Fraction
+from functools import cached_property
+from typing import NamedTuple
 
-from shared.beaming import Beam, Group, beams, groups
+from shared.beaming import Beam, Group, groups
 from shared.engraved import INK, NOTE_MIDDLE, Block, Element, Glyph
 from shared.marks import BEAM, BEAM_GAP, BRACKET, FLAG_REACH, FLAGS, MARKS, RESTS, STEM, STEM_JOINT
-from shared.spacing import HEAD, STEM_UP, dot_place, flagged, rest_place
+from shared.spacing import HEAD, STEM_UP, dot_place, rest_place
 from shared.spelling import Spelling, Value
 
 STEM_LENGTH = 3.5
@@ -22,7 +23,7 @@ CLEAR_OF_NUMBER = 0.35
 SHORT_OF_NEXT = 0.9
 """How far a tuplet bracket stays clear of the next beat's first note."""
 
-Place = Callable[[Fraction], float]
+Place = Callable[[float], float]
 """From a place in the beat (0 to 1) to the left edge of a note's column there."""
 
 
@@ -58,7 +59,8 @@ class Voice:
     """One beat of one voice.
 
     ``chords`` has one entry for each note of the spelling.  ``rests`` is the height of its rests, or
-    None where they are left out; ``lifted`` raises short rests, which on a five-line staff hang low.
+    None where they are left out; ``lifted`` raises short rests, which on a one-line staff hang low.
+    ``numbered`` shows the number of a tuplet.
     """
 
     spelling: Spelling
@@ -70,134 +72,142 @@ class Voice:
     tone: str = INK
 
 
+class _Note(NamedTuple):
+    value: Value
+    chord: Chord
+    x: float
+
+
+class _Stems(NamedTuple):
+    """A group with its notes in place and the height at which their stems end."""
+
+    notes: tuple[_Note, ...]
+    beams: tuple[Beam, ...]
+    flagged: bool
+    tip: float
+
+
 class VoiceEngraver:
     """Turns one beat of one voice into elements; ``place`` gives the column of each place in the beat."""
 
     def __init__(self, voice: Voice, place: Place) -> None:
         self.voice = voice
+        self.tone = voice.tone
         self.place = place
         self.side = -1 if voice.up else 1
-        self.groups = groups(voice.spelling)
-        self.chords = dict(zip((note.at for note in voice.spelling.notes), voice.chords, strict=True))
-        self.flagged = flagged(voice.spelling)
+        self.stem = STEM_UP if voice.up else 0.0
+        chords = iter(voice.chords)
+        self.groups = [self._placed(group, chords) for group in groups(voice.spelling)]
+
+    def _placed(self, group: Group, chords: Iterator[Chord]) -> _Stems:
+        notes = tuple(_Note(value, next(chords), self.place(value.start)) for value in group.notes)
+        return _Stems(notes, group.beams, group.flagged, self._tip(notes, group.extra))
 
     def elements(self) -> Iterator[Element]:
         """Everything to paint, in no particular order."""
         for group in self.groups:
             yield from self._group(group)
-        for value in self.voice.spelling.values:
-            if value.rest:
-                yield from self._rest(value)
+        if self.voice.rests is not None:
+            for value in self.voice.spelling.values:
+                if value.rest:
+                    yield from self._rest(value, self.voice.rests)
         if self.voice.spelling.tuplet and self.voice.numbered:
             yield from self._tuplet(self.voice.spelling.tuplet[0])
 
-    def _group(self, group: Group) -> Iterator[Element]:
-        tip = self.tip(group)
-        for note in group:
+    def _group(self, group: _Stems) -> Iterator[Element]:
+        for note in group.notes:
             yield from self._heads(note)
-            yield self._stem(note, tip)
-            if self.chords[note.at].accent:
-                yield self._accent(note, tip)
-        if group[0].at in self.flagged:
-            yield self._flag(group[0], tip)
-        elif group[0].beams:
-            yield from (self._beam(group, beam, tip) for beam in beams(group))
+            yield self._stem(note, group.tip)
+            if note.value.dots:
+                yield from self._dots(note, group.flagged)
+            if note.chord.accent:
+                yield self._accent(note, group.tip)
+        if group.flagged:
+            yield self._flag(group.notes[0], group.tip)
+        for beam in group.beams:
+            yield self._beam(group, beam)
 
-    def tip(self, group: Group) -> float:
+    def _tip(self, notes: tuple[_Note, ...], extra: int) -> float:
         """Where the stems of a group end."""
-        reach = STEM_LENGTH + (BEAM + BEAM_GAP) * max(0, max(note.beams for note in group) - 2)
-        if self._demisemiquaver_rest_under(group):
-            reach += BEAM + BEAM_GAP
-        heads = [self._far_head(note).y for note in group]
-        return min(heads) - reach if self.voice.up else max(heads) + reach
+        reach = STEM_LENGTH + (BEAM + BEAM_GAP) * extra
+        if self.voice.up:
+            return min(note.chord.top.y for note in notes) - reach
+        return max(note.chord.foot.y for note in notes) + reach
 
-    def _far_head(self, note: Value) -> Head:
-        chord = self.chords[note.at]
-        return chord.top if self.voice.up else chord.foot
-
-    def _demisemiquaver_rest_under(self, group: Group) -> bool:
-        inside = (value for value in self.voice.spelling.values if group[0].at < value.at < group[-1].at)
-        return any(value.rest and value.letter == "t" for value in inside)
-
-    def _heads(self, note: Value) -> Iterator[Element]:
-        x = self.place(note.at)
-        for head in self.chords[note.at].heads:
+    def _heads(self, note: _Note) -> Iterator[Element]:
+        for head in note.chord.heads:
             inset = HEAD - MARKS[head.mark].right if self.voice.up else 0.0
-            yield Glyph(x + inset, head.y, head.mark, self.voice.tone)
+            yield Glyph(note.x + inset, head.y, head.mark, self.tone)
             if head.ghost:
-                yield Glyph(x, head.y, "noteheadParenthesis", self.voice.tone)
-        if note.dots:
-            for y in {_dot_height(head.y) for head in self.chords[note.at].heads}:
-                yield Glyph(x + dot_place(note, note.at in self.flagged), y, "augmentationDot", self.voice.tone)
+                yield Glyph(note.x, head.y, "noteheadParenthesis", self.tone)
 
-    def _stem_left(self, note: Value) -> float:
-        return self.place(note.at) + (STEM_UP if self.voice.up else 0.0)
+    def _dots(self, note: _Note, flagged: bool) -> Iterator[Element]:
+        x = note.x + dot_place(note.value, flagged)
+        for y in sorted({_dot_height(head.y) for head in note.chord.heads}):
+            yield Glyph(x, y, "augmentationDot", self.tone)
 
-    def _stem(self, note: Value, tip: float) -> Block:
-        chord = self.chords[note.at]
-        near = chord.foot if self.voice.up else chord.top
+    def _stem(self, note: _Note, tip: float) -> Block:
+        near = note.chord.foot if self.voice.up else note.chord.top
         start = near.y + self.side * STEM_JOINT[near.mark]
-        return Block(self._stem_left(note), min(start, tip), STEM, abs(start - tip), self.voice.tone)
+        return Block(note.x + self.stem, min(start, tip), STEM, abs(start - tip), self.tone)
 
-    def _flag(self, note: Value, tip: float) -> Glyph:
-        name = FLAGS[note.letter] + ("Up" if self.voice.up else "Down")
-        return Glyph(self._stem_left(note), tip + FLAG_REACH[name], name, self.voice.tone)
+    def _flag(self, note: _Note, tip: float) -> Glyph:
+        name = FLAGS[note.value.letter] + ("Up" if self.voice.up else "Down")
+        return Glyph(note.x + self.stem, tip + FLAG_REACH[name], name, self.tone)
 
-    def _beam(self, group: Group, beam: Beam, tip: float) -> Block:
-        left = self._stem_left(group[beam.first])
-        right = self._stem_left(group[beam.last]) + STEM
+    def _beam(self, group: _Stems, beam: Beam) -> Block:
+        left = group.notes[beam.first].x + self.stem
+        right = group.notes[beam.last].x + self.stem + STEM
         if beam.hook > 0:
             right = left + HOOK
         elif beam.hook < 0:
             left = right - HOOK
-        outer = tip - self.side * (beam.level - 1) * (BEAM + BEAM_GAP)
-        return Block(left, outer if self.voice.up else outer - BEAM, right - left, BEAM, self.voice.tone)
+        outer = group.tip - self.side * (beam.level - 1) * (BEAM + BEAM_GAP)
+        return Block(left, outer if self.voice.up else outer - BEAM, right - left, BEAM, self.tone)
 
-    def _accent(self, note: Value, tip: float) -> Glyph:
-        left = self.place(note.at) + NOTE_MIDDLE - MARKS["articAccentAbove"].width / 2
-        return Glyph(left, tip - ACCENT_GAP, "articAccentAbove", self.voice.tone)
+    def _accent(self, note: _Note, tip: float) -> Glyph:
+        left = note.x + NOTE_MIDDLE - MARKS["articAccentAbove"].width / 2
+        return Glyph(left, tip - ACCENT_GAP, "articAccentAbove", self.tone)
 
-    def _rest(self, value: Value) -> Iterator[Element]:
-        if self.voice.rests is None:
-            return
-        x = self.place(value.at)
-        lift = -1.0 if self.voice.lifted and value.letter in "st" else 0.0
-        yield Glyph(x + rest_place(value), self.voice.rests + lift, RESTS[value.letter], self.voice.tone)
+    def _rest(self, value: Value, height: float) -> Iterator[Element]:
+        x = self.place(value.start)
+        lift = 1.0 if self.voice.lifted and value.letter in "st" else 0.0
+        yield Glyph(x + rest_place(value), height - lift, RESTS[value.letter], self.tone)
         if value.dots:
-            yield Glyph(x + dot_place(value, False), self.voice.rests - 0.5, "augmentationDot", self.voice.tone)
+            yield Glyph(x + dot_place(value, False), height - 0.5, "augmentationDot", self.tone)
 
     def _tuplet(self, number: int) -> Iterator[Element]:
         mark = MARKS[f"tuplet{number}"]
         edge = self._outer_edge()
         baseline = edge - TUPLET_GAP if self.voice.up else edge + TUPLET_GAP - mark.top
         left, right = self._tuplet_ends()
-        middle = (left + right) / 2
-        yield Glyph(middle - (mark.left + mark.right) / 2, baseline, f"tuplet{number}", self.voice.tone)
-        if not self._beamed_throughout():
+        yield Glyph((left + right - mark.left - mark.right) / 2, baseline, f"tuplet{number}", self.tone)
+        if not self._beamed_throughout:
             yield from self._bracket(left, right, baseline + mark.top / 2, mark.width / 2 + CLEAR_OF_NUMBER)
 
     def _outer_edge(self) -> float:
-        tips = [self.tip(group) for group in self.groups] or [self.side * STEM_LENGTH]
+        tips = [group.tip for group in self.groups]
         edge = min(tips) if self.voice.up else max(tips)
         return edge - ACCENT_ROOM if any(chord.accent for chord in self.voice.chords) else edge
 
+    @cached_property
     def _beamed_throughout(self) -> bool:
         values = self.voice.spelling.values
-        return len(self.groups) == 1 and {values[0], values[-1]} <= set(self.groups[0])
+        return len(self.groups) == 1 and bool(self.groups[0].beams) and not (values[0].rest or values[-1].rest)
 
     def _tuplet_ends(self) -> tuple[float, float]:
-        if self._beamed_throughout():
-            group = self.groups[0]
-            return self._stem_left(group[0]), self._stem_left(group[-1]) + STEM
-        return self.place(Fraction(0)), self.place(Fraction(1)) - SHORT_OF_NEXT
+        if self._beamed_throughout:
+            notes = self.groups[0].notes
+            return notes[0].x + self.stem, notes[-1].x + self.stem + STEM
+        return self.place(0.0), self.place(1.0) - SHORT_OF_NEXT
 
     def _bracket(self, left: float, right: float, y: float, gap: float) -> Iterator[Element]:
         middle = (left + right) / 2
         for start, end in ((left, middle - gap), (middle + gap, right)):
-            yield Block(start, y - BRACKET / 2, end - start, BRACKET, self.voice.tone)
+            yield Block(start, y - BRACKET / 2, end - start, BRACKET, self.tone)
         top = y - BRACKET / 2 if self.voice.up else y + BRACKET / 2 - BRACKET_DROP
         for x in (left, right - BRACKET):
-            yield Block(x, top, BRACKET, BRACKET_DROP, self.voice.tone)
+            yield Block(x, top, BRACKET, BRACKET_DROP, self.tone)
 
 
 def _dot_height(y: float) -> float:

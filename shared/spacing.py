@@ -1,11 +1,11 @@
 """How wide a beat must be: time is drawn to scale, and nothing may touch its neighbour."""
 
 from collections.abc import Iterable
-from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from shared.beaming import groups
-from shared.engraved import NOTE_MIDDLE, Word
+from shared.engraved import NOTE_MIDDLE
 from shared.marks import FLAGS, MARKS, RESTS, STEM, text_width
 from shared.spelling import Spelling, Value
 
@@ -15,6 +15,9 @@ NARROWEST_BEAT = 10.0
 CLEAR = 0.35
 """The least space between the ink of neighbouring columns."""
 
+WORD_CLEAR = 0.12
+"""The least space on each side of a word beyond that, as a part of its size."""
+
 DOT_GAP = 0.3
 """From a note or rest to its dot."""
 
@@ -22,8 +25,8 @@ HEAD = MARKS["noteheadBlack"].width
 STEM_UP = HEAD - STEM
 """From the left edge of a note head to the left edge of its stem, stem up."""
 
-Ink = tuple[Fraction, float, float]
-"""A column of ink: its time in beats from the start of the bar, and its edges about its column."""
+Ink = tuple[float, float, float]
+"""A column of ink: its time in beats, and its edges about its column."""
 
 
 def dot_place(value: Value, flagged: bool) -> float:
@@ -41,24 +44,18 @@ def rest_place(value: Value) -> float:
     return NOTE_MIDDLE - (mark.left + mark.right) / 2
 
 
-def flagged(spelling: Spelling) -> set[Fraction]:
-    """The places of the notes that take a flag."""
-    return {group[0].at for group in groups(spelling) if len(group) == 1 and group[0].beams}
-
-
-def ink(spelling: Spelling, beat: int) -> Iterable[Ink]:
-    """The columns of a spelling on a beat (from 0)."""
-    flags = flagged(spelling)
-    for value in spelling.values:
-        left, right = _edges(value, value.at in flags)
-        yield beat + value.at, left, right
+@lru_cache(maxsize=1024)
+def ink(spelling: Spelling) -> tuple[Ink, ...]:
+    """The columns of a spelling, timed from the start of its beat."""
+    flagged = {group.notes[0] for group in groups(spelling) if group.flagged}
+    return tuple((value.start, *_edges(value, value in flagged)) for value in spelling.values)
 
 
 def _edges(value: Value, flag: bool) -> tuple[float, float]:
     left, right = 0.0, HEAD
     if value.rest:
-        mark = MARKS[RESTS[value.letter]]
-        left, right = rest_place(value), rest_place(value) + mark.right
+        left = rest_place(value)
+        right = left + MARKS[RESTS[value.letter]].right
     elif flag:
         right = STEM_UP + MARKS[FLAGS[value.letter] + "Up"].right
     if value.dots:
@@ -66,13 +63,13 @@ def _edges(value: Value, flag: bool) -> tuple[float, float]:
     return left, right
 
 
-def lettering(words: Iterable[tuple[Fraction, str]], size: float) -> list[Ink]:
+def lettering(words: Iterable[tuple[float, str]], size: float) -> list[Ink]:
     """The columns of a row of words, each in the middle of its note."""
-    half = CLEAR * size / 3
-    return [
-        (at, NOTE_MIDDLE - text_width(text, size) / 2 - half, NOTE_MIDDLE + text_width(text, size) / 2 + half)
-        for at, text in words
-    ]
+    return [(at, NOTE_MIDDLE - half, NOTE_MIDDLE + half) for at, half in _halves(words, size)]
+
+
+def _halves(words: Iterable[tuple[float, str]], size: float) -> Iterable[tuple[float, float]]:
+    return ((at, text_width(text, size) / 2 + WORD_CLEAR * size) for at, text in words)
 
 
 def beat_width(rows: Iterable[Iterable[Ink]]) -> float:
@@ -82,13 +79,9 @@ def beat_width(rows: Iterable[Iterable[Ink]]) -> float:
 
 def _needed(row: list[Ink]) -> float:
     gaps = (
-        (right - left + CLEAR) / float(later - earlier)
+        (right - left + CLEAR) / (later - earlier)
         for (earlier, _, right), (later, left, _) in pairwise(row)
         if later > earlier
     )
     return max(NARROWEST_BEAT, *gaps, 0.0)
 
-
-def word(x: float, y: float, text: str, size: float, tone: str) -> Word:
-    """A word under the note whose column begins at ``x``."""
-    return Word(x + NOTE_MIDDLE, y, text, size, tone)

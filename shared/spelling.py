@@ -46,6 +46,11 @@ class Value:
         """The value as a word of a spelling code, such as ``-e.``"""
         return "-" * self.rest + self.letter + "." * self.dots
 
+    @cached_property
+    def start(self) -> float:
+        """The place in the beat as a float, for drawing."""
+        return float(self.at)
+
     @property
     def end(self) -> Fraction:
         """Where the value ends, in beats."""
@@ -72,6 +77,9 @@ class Spelling:
 
     def __str__(self) -> str:
         return self.code
+
+    def __hash__(self) -> int:
+        return hash(self.code)
 
     @cached_property
     def code(self) -> str:

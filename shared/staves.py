@@ -1,14 +1,12 @@
 """Puts voices and rows of words on a staff: the step from what is to be written to a layout."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
-from functools import partial
 
 from shared.bars import Meter
 from shared.engraved import NOTE_MIDDLE, Block, Element, Glyph, Layout, Span, Word
 from shared.marks import BAR_LINE, CAPITALS, CLEF_BARS, MARKS, STAFF_LINE
-from shared.notes import Voice, VoiceEngraver
+from shared.notes import Place, Voice, VoiceEngraver
 from shared.spacing import NARROWEST_BEAT, Ink, beat_width, ink, lettering
 
 ONE_LINE = (0.0,)
@@ -28,9 +26,9 @@ DESCENT = 0.24
 
 @dataclass(frozen=True)
 class Row:
-    """A row of words under the staff: (beat from 0, place in the beat, text, tone) each."""
+    """A row of words under the staff: (time in beats from the start of the bar, text, tone) each."""
 
-    words: tuple[tuple[int, Fraction, str, str], ...]
+    words: tuple[tuple[float, str, str], ...]
     size: float
 
 
@@ -60,14 +58,14 @@ def lay_out(plan: Plan) -> Layout:
     origin = METER_AT + _meter_width(plan.opening) if plan.opening else MARGIN
     end = origin + plan.beats * width
 
-    def column(beat: int, at: Fraction) -> float:
-        return origin + float(beat + at) * width
+    def column(time: float) -> float:
+        return origin + time * width
 
     music = list(_music(plan, column))
     words = list(_words(plan, column, _foot(plan, music)))
     elements = [*music, *_staff(plan, end), *words]
     top, bottom = _extent(elements)
-    places = {column(beat, value.at) for beat, voice in plan.voices for value in voice.spelling.values}
+    places = {column(beat + value.start) for beat, voice in plan.voices for value in voice.spelling.values}
     return Layout(
         width=end,
         top=top,
@@ -90,25 +88,30 @@ def _span(start: float, width: float, beat: int) -> Span:
 
 def _inks(plan: Plan) -> Iterator[list[Ink]]:
     for up in (True, False):
-        yield [column for beat, voice in plan.voices if voice.up == up for column in ink(voice.spelling, beat)]
+        voices = [(beat, voice) for beat, voice in plan.voices if voice.up == up]
+        yield [(beat + at, left, right) for beat, voice in voices for at, left, right in ink(voice.spelling)]
     for row in plan.rows:
-        yield lettering([(beat + at, text) for beat, at, text, _ in row.words], row.size)
+        yield lettering([(time, text) for time, text, _ in row.words], row.size)
 
 
-def _music(plan: Plan, column: Callable[[int, Fraction], float]) -> Iterator[Element]:
+def _music(plan: Plan, column: Place) -> Iterator[Element]:
     for beat, voice in plan.voices:
-        yield from VoiceEngraver(voice, partial(column, beat)).elements()
+        yield from VoiceEngraver(voice, _from_beat(beat, column)).elements()
+
+
+def _from_beat(beat: int, column: Place) -> Place:
+    return lambda at: column(beat + at)
 
 
 def _foot(plan: Plan, music: list[Element]) -> float:
     return max(plan.foot, _extent(music)[1] + 0.6) if len(plan.lines) > 1 and music else plan.foot
 
 
-def _words(plan: Plan, column: Callable[[int, Fraction], float], foot: float) -> Iterator[Word]:
+def _words(plan: Plan, column: Place, foot: float) -> Iterator[Word]:
     for row in plan.rows:
         baseline = foot + CAPITALS * row.size
-        for beat, at, text, tone in row.words:
-            yield Word(column(beat, at) + NOTE_MIDDLE, baseline, text, row.size, tone)
+        for time, text, tone in row.words:
+            yield Word(column(time) + NOTE_MIDDLE, baseline, text, row.size, tone)
         foot = baseline + ROW_GAP
 
 
