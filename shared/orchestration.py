@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from random import Random
 
-from shared.bars import Bar, Meter
+from shared.bars import Bar, Meter, meter_for
 from shared.figures import Figure
 from shared.passages import Passage, Stroke, check_tempo
 from shared.sticking import OTHER, natural
@@ -158,11 +158,12 @@ def _kick_and_backbeat(meter: Meter, setting: Setting, beats: range) -> Iterator
             yield Stroke(0, beat, Fraction(0), drum, BACKBEAT, OTHER[setting.lead] if drum == "snare" else None)
 
 
-def _figures(bar: Bar, setting: Setting, beats: range | None = None) -> Iterator[Stroke]:
-    """Every stroke of the figures on the snare, with its hand."""
-    hands = natural(bar, setting.lead)
-    for beat in beats or _beats(bar.meter):
-        for onset, hand in zip(bar.figures[beat - 1].onsets, hands[beat - 1], strict=True):
+def _figures(bar: Bar, setting: Setting, first: int = 1) -> Iterator[Stroke]:
+    """Every stroke of the figures on the snare from beat ``first`` on, where the leading hand begins."""
+    played = bar.figures[first - 1 :]
+    hands = natural(Bar(meter_for(len(played), bar.meter.compound), played), setting.lead)
+    for beat, (figure, its_hands) in enumerate(zip(played, hands, strict=True), first):
+        for onset, hand in zip(figure.onsets, its_hands, strict=True):
             yield Stroke(0, beat, onset, "snare", FIGURE, hand, figure=True)
 
 
@@ -209,7 +210,7 @@ def _fill(length: int) -> Placing:
     def place(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
         first = max(1, bar.meter.beats - length + 1)
         yield from _groove_beats(bar.meter, setting, range(1, first))
-        for stroke in _figures(bar, setting, range(first, bar.meter.beats + 1)):
+        for stroke in _figures(bar, setting, first):
             yield replace(stroke, instrument="snare" if stroke.beat == first else "floor-tom")
 
     return place
@@ -242,15 +243,20 @@ def _moved(strokes: list[Stroke], bar: Bar, setting: Setting, random: Random) ->
     return tuple(replace(stroke, moved=shift(stroke)) for stroke in strokes)
 
 
-def _swung_pair(bar: Bar) -> Fraction:
-    """How long the pair is that swings: two quavers, or two semiquavers where the bar has any."""
+def _swung_pair(bar: Bar) -> Fraction | None:
+    """How long the pair is that swings: two quavers, or two semiquavers where the bar has any.
+
+    None for compound beats, which have three quavers and no pair.
+    """
+    if bar.meter.compound:
+        return None
     finest = max((onset.denominator for _, onset in bar.onsets()), default=1)
     return Fraction(1) if finest <= 2 else Fraction(1, 2)
 
 
-def _swing_shift(at: Fraction, pair: Fraction, swing: float) -> Fraction:
+def _swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
     """How far swing moves the middle of a pair; triplets and finer strokes stay where they are."""
-    if at % pair != pair / 2:
+    if pair is None or at % pair != pair / 2:
         return Fraction(0)
     return pair * (Fraction(swing) / 100 - Fraction(1, 2))
 
