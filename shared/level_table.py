@@ -4,6 +4,7 @@ Every fault is reported, each with its place, what was found and what would do.
 """
 
 import difflib
+import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -131,10 +132,10 @@ class _Reader:
     def text(self, key: str, longest: int, default: str | None = None) -> str:
         found = self.table.get(key, _Missing if default is None else default)
         needed = default is None
-        if not isinstance(found, str) or len(found) > longest or (needed and not _is_title(found)):
-            self.fault(key, found, f"write a text of {int(needed)} to {longest} characters, in one line")
-            return ""
-        return found
+        if isinstance(found, str) and len(found) <= longest and _is_line(found) and (found.strip() or not needed):
+            return found
+        self.fault(key, found, f"write a text of {int(needed)} to {longest} characters, in one line")
+        return ""
 
     def meter(self) -> Meter | None:
         found = self.table.get("meter", _Missing)
@@ -179,7 +180,7 @@ class _Reader:
             else:
                 first[figure] = place
         if isinstance(written, list) and not FEWEST <= len(written) <= MOST:
-            self.fault("figures", f"{len(written)} figures", f"a level holds {FEWEST} to {MOST}")
+            self.fault("figures", written, f"a level holds {FEWEST} to {MOST} figures")
         return tuple(first)
 
     def new(self, meter: Meter | None, figures: tuple[Figure, ...]) -> tuple[Figure, ...]:
@@ -215,7 +216,7 @@ class _Reader:
             self.number(table, f"tempo.{key}", SLOWEST, FASTEST, getattr(Tempo(), key)) for key in ("low", "high")
         )
         if low > high:
-            self.fault("tempo", f"low {low:g} above high {high:g}", "write the slower tempo as low")
+            self.faults.append(f"tempo: found low {low:g} above high {high:g}; write the slower tempo as low")
         return Tempo(low, high)
 
     def exam(self) -> Exam:
@@ -223,7 +224,8 @@ class _Reader:
         plain = Exam()
         marks = [self.number(table, f"exam.{key}_mark", 0, 1, getattr(plain, f"{key}_mark")) for key in _BANDS]
         if marks != sorted(marks):
-            self.fault("exam", "marks " + ", ".join(f"{m:g}" for m in marks), "let pass, merit and distinction rise")
+            found = ", ".join(f"{mark:g}" for mark in marks)
+            self.faults.append(f"exam: found marks {found}; let pass, merit and distinction rise")
         return Exam(
             questions=int(self.number(table, "exam.questions", 1, 100, plain.questions, whole=True)),
             hearings=int(self.number(table, "exam.hearings", 1, 10, plain.hearings, whole=True)),
@@ -295,9 +297,9 @@ class _Reader:
         return words | self.figure_table("words", meter, figures, self.word)
 
     def word(self, place: str, word: object, _: Figure) -> str | None:
-        if isinstance(word, str) and len(word) <= 40:
+        if isinstance(word, str) and len(word) <= 40 and _is_line(word):
             return word
-        self.fault(place, word, "write a text of at most 40 characters")
+        self.fault(place, word, "write a text of at most 40 characters, in one line")
         return None
 
 
@@ -308,8 +310,8 @@ class _Missing:
     """Stands for a key that is not there."""
 
 
-def _is_title(text: str) -> bool:
-    return bool(text.strip()) and text.isprintable()
+def _is_line(text: str) -> bool:
+    return all(c.isprintable() or unicodedata.category(c) == "Zs" for c in text)
 
 
 def _is_int(found: object) -> bool:

@@ -112,7 +112,7 @@ def level_text(level: Level) -> str:
         f"new = {_counts(level.new)}",
         f"orchestrations = [{', '.join(map(_quoted, level.orchestrations))}]",
         f"groove_bars = {list(level.groove_bars)}",
-        f"tempo = {{ low = {level.tempo.low:g}, high = {level.tempo.high:g} }}",
+        f"tempo = {{ low = {_number(level.tempo.low)}, high = {_number(level.tempo.high)} }}",
         "",
         "[exam]",
         *(f"{key} = {getattr(exam, key)}" for key in Exam.__dataclass_fields__),
@@ -133,6 +133,10 @@ def _stage_number(name: str) -> tuple[int, str]:
 def _quoted(text: str) -> str:
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')
     return '"' + "".join(c if c >= " " and c != "\x7f" else f"\\u{ord(c):04x}" for c in escaped) + '"'
+
+
+def _number(number: float) -> str:
+    return repr(int(number) if number == int(number) else number)
 
 
 def _counts(figures: tuple[Figure, ...]) -> str:
