@@ -1,0 +1,313 @@
+"""Level files are checked whole: every fault is told at once, and what is good reads back the same."""
+
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shared.bars import METERS, Meter
+from shared.figures import Figure
+from shared.level_table import read_level
+from shared.levels import (
+    Exam,
+    Level,
+    LevelError,
+    Tempo,
+    find_level,
+    level_from_text,
+    level_text,
+    load_level,
+    own_names,
+    shipped_levels,
+    shipped_names,
+    vocabulary,
+)
+from shared.orchestration import ORCHESTRATIONS
+from shared.spelling import spellings
+from tests.shared.strategies import COMPOUND_FIGURES, SIMPLE_FIGURES
+
+PLAIN = """
+format = 1
+title = "Two figures"
+meter = "4/4"
+figures = ["1", "1 e a"]
+"""
+
+
+def faults_of(text: str) -> tuple[str, ...]:
+    with pytest.raises(LevelError) as error:
+        level_from_text(text, "mine.toml")
+    return error.value.faults
+
+
+TEN_FAULTS = """
+format = 2
+title = ""
+about = 5
+meter = "5/4"
+figures = ["1", "1 zz"]
+orchestrations = ["snares"]
+groove_bars = [0, 9]
+tempo = { low = 100, high = 10 }
+figure = []
+[exam]
+questions = 0
+"""
+
+TEN_PLACES = (
+    "figure: unknown key, did you mean 'figures'?",
+    "format: found 2; write format = 1",
+    'title: found ""; write a text of 1 to 60',
+    "about: found 5; write a text",
+    'meter: found "5/4"; choose from 2/4, 3/4, 4/4, 6/8, 9/8, 12/8',
+    "figures[1]: found \"1 zz\"; character 3, 'zz'",
+    'orchestrations[0]: found "snares"; choose from',
+    "groove_bars: found a list of 2; write a number from 0 to 3",
+    "tempo.high: found 10; write a number from 20 to 400",
+    "exam.questions: found 0; write a whole number from 1 to 100",
+)
+
+
+def test_ten_faults_make_ten_lines() -> None:
+    """Each fault has a line of its own with the file, the place, what was found and what would do."""
+    faults = faults_of(TEN_FAULTS)
+    assert len(faults) == len(TEN_PLACES)
+    for place in TEN_PLACES:
+        assert len([fault for fault in faults if fault.startswith(f"mine.toml: {place}")]) == 1
+
+
+@pytest.mark.parametrize(
+    ("line", "fault"),
+    [
+        ('figures = "1"', 'figures: found "1"; write a list of counts'),
+        ('figures = ["1"]', "figures: found a list of 1; a level holds 2 to 24 figures"),
+        ('figures = ["1", 4]', "figures[1]: found 4; write a count in quotes"),
+        ('figures = ["1", "1 la"]', "figures[1]: found \"1 la\"; character 3, 'la': counts a dotted-crotchet beat"),
+        ('figures = ["1 e", "1 a", "1 e (&)"]', 'figures[2]: "1 e (&)" and figures[0]: "1 e" sound the same (1 e)'),
+        ('new = ["1 &"]', 'new[0]: found "1 &"; name only figures that stand in figures'),
+        ("orchestrations = []", "orchestrations: found a list of 0; write a list of one or more of snare"),
+        ('orchestrations = ["snair"]', 'orchestrations[0]: found "snair"; choose from snare'),
+        ("groove_bars = true", "groove_bars: found True; write a number from 0 to 3"),
+        ("tempo = 80", "tempo: found 80; write a table with low, high"),
+        ("tempo = { low = 90, high = 60 }", "tempo: found low 90 above high 60; write the slower tempo as low"),
+        ("tempo = { lo = 90 }", "tempo.lo: unknown key, did you mean 'low'?"),
+        ('exam = { pass_mark = "70" }', 'exam.pass_mark: found "70"; write a number from 0 to 1'),
+        ("exam = { pass_mark = 0.9, merit_mark = 0.8 }", "exam: found marks 0.9, 0.8, 0.9; let pass, merit and"),
+        ("exam = { questions = 2.5 }", "exam.questions: found 2.5; write a whole number"),
+        ('spelling = { "1 e a" = "e e" }', 'spelling."1 e a": found "e e"'),
+        ('spelling = { "1 &" = "e e" }', 'spelling."1 &": found "1 &"; name only figures'),
+        ('words = { "1" = 3 }', 'words."1": found 3; write a text of at most 40'),
+        ('words = { "boo" = "mist" }', 'words."boo": found "boo"; character 1, \'boo\': not a word of the count'),
+        ('about = "two\\nlines"', 'about: found "two\ufffdlines"; write a text of 0 to 400 characters, in one line'),
+        ('words = { "1" = "a\\u001b[2J" }', 'words."1": found "a\ufffd[2J"; write a text of at most 40'),
+        ('"" = 1', '"": unknown key'),
+    ],
+)
+def test_each_fault_has_its_line(line: str, fault: str) -> None:
+    """One slip in an otherwise good file gives one line at its own place."""
+    key = line.partition(" =")[0]
+    kept = [row for row in PLAIN.splitlines() if not row.startswith(f"{key} ")]
+    faults = faults_of("\n".join([*kept, line]))
+    assert len(faults) == 1
+    assert faults[0].startswith(f"mine.toml: {fault}")
+
+
+def test_missing_keys_are_faults() -> None:
+    """An empty file lacks its format, title, meter and figures."""
+    assert {fault.split(": ")[1] for fault in faults_of("")} == {"format", "title", "meter", "figures"}
+
+
+def test_what_is_left_out_has_a_plain_value() -> None:
+    """A level needs no more than format, title, meter and figures."""
+    level = level_from_text(PLAIN, "mine")
+    assert level == Level("mine", "Two figures", METERS["4/4"], level.figures)
+    assert (level.orchestrations, level.groove_bars, level.tempo, level.exam) == (("snare",), (0,), Tempo(), Exam())
+
+
+def test_the_level_keeps_its_order() -> None:
+    """Figures stand in the order of the file, for tiles keep their places."""
+    level = level_from_text(PLAIN.replace('"1", "1 e a"', '"1 & a", "(1)", "1"'), "mine")
+    assert [figure.count for figure in level.figures] == ["1 & a", "(1)", "1"]
+
+
+def test_own_spellings_and_words() -> None:
+    """A level can choose another spelling and another word for a figure."""
+    text = PLAIN + '[spelling]\n"1 e a" = "s s -s s"\n[words]\n"1 e a" = "hedge-hogs wake"\n'
+    level = level_from_text(text, "mine")
+    assert {figure.count: code for figure, code in level.spelling.items()} == {"1 e a": "s s -s s"}
+    words = {figure.count: word for figure, word in level.words.items()}
+    assert words == {"1": vocabulary().words[Figure((0,))], "1 e a": "hedge-hogs wake"}
+
+
+LINES = st.text(st.characters(categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=40)
+
+
+@st.composite
+def levels(draw: st.DrawFn) -> Level:
+    """Levels such as a teacher could write."""
+    meter: Meter = draw(st.sampled_from(tuple(METERS.values())))
+    pool = COMPOUND_FIGURES if meter.compound else SIMPLE_FIGURES
+    figures = draw(st.lists(st.sampled_from(pool), min_size=2, max_size=24, unique=True))
+    tempi = st.integers(20, 400) | st.floats(20, 400)
+    low, high = sorted(draw(st.tuples(tempi, tempi)))
+    marks = sorted(draw(st.tuples(*[st.floats(0, 1)] * 3)))
+    spelled = draw(st.lists(st.sampled_from(figures), max_size=3))
+    worded = draw(st.lists(st.sampled_from(figures), max_size=3))
+    plain = {figure: word for figure, word in vocabulary().words.items() if figure in figures}
+    return Level(
+        name="mine",
+        title=draw(LINES.filter(str.strip)),
+        meter=meter,
+        figures=tuple(figures),
+        about=draw(LINES),
+        new=tuple(draw(st.lists(st.sampled_from(figures), unique=True))),
+        orchestrations=tuple(draw(st.lists(st.sampled_from(tuple(ORCHESTRATIONS)), min_size=1, unique=True))),
+        groove_bars=tuple(draw(st.lists(st.integers(0, 3), min_size=1, unique=True))),
+        tempo=Tempo(low, high),
+        exam=Exam(draw(st.integers(1, 100)), draw(st.integers(1, 10)), *marks),
+        spelling={figure: draw(st.sampled_from(spellings(figure))).code for figure in spelled},
+        words=plain | {figure: draw(LINES) for figure in worded},
+    )
+
+
+@given(levels())
+def test_a_written_level_reads_back(level: Level) -> None:
+    """The text of a level is a level file that holds the same level."""
+    read = level_from_text(level_text(level), "mine")
+    assert read == level
+    assert (read.spelling, read.words) == (level.spelling, level.words)
+
+
+SCALARS = st.one_of(
+    st.none().map(lambda _: ""), st.booleans(), st.integers(), st.floats(), st.text(max_size=20), st.dates(), st.times()
+)
+COUNTS = st.sampled_from(["1", "1 e a", "(1) &", "1 trip let", "1 la", "1 zz", "2", "", "1 e (&)"])
+VALUES = st.recursive(
+    st.one_of(SCALARS, COUNTS),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=4), st.dictionaries(st.text(max_size=8) | COUNTS, inner, max_size=3)
+    ),
+    max_leaves=12,
+)
+KEYS = st.sampled_from([*Level.__dataclass_fields__, "format", "figure", ""]) | st.text(max_size=10)
+TABLES = st.dictionaries(KEYS, VALUES, max_size=12)
+NEARLY = TABLES.map(lambda table: {**tomllib.loads(PLAIN), **table})
+
+
+@given(st.one_of(TABLES, NEARLY))
+def test_any_table_gives_a_level_or_its_faults(table: dict[str, object]) -> None:
+    """Whatever a table of TOML holds, it is a level or a list of faults, each of one printable line."""
+    try:
+        level = read_level(table, "mine", "mine.toml", vocabulary().words)
+    except LevelError as error:
+        faults = error.faults
+    else:
+        faults = ()
+        assert level_from_text(level_text(level), "mine") == level
+    assert all(fault.isprintable() and fault.startswith("mine.toml: ") for fault in faults)
+
+
+@given(st.binary(max_size=200))
+def test_any_file_gives_faults_or_a_level(tmp_path_factory: pytest.TempPathFactory, content: bytes) -> None:
+    """Bytes of any kind are refused by our own error."""
+    path = tmp_path_factory.mktemp("levels") / "mine.toml"
+    path.write_bytes(content)
+    with pytest.raises(LevelError):
+        load_level(path)
+
+
+@given(st.text(max_size=200))
+def test_any_text_gives_faults(text: str) -> None:
+    """Text that is no level is refused, each fault on one line."""
+    assert all(len(fault.splitlines()) == 1 for fault in faults_of(text))
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"format = ", "not TOML"),
+        (b"\xff\xfe", "byte 1 is not UTF-8"),
+        (b"#" * 200_001, "larger than"),
+        (b"x = " + b"[" * 5000, "not"),
+    ],
+)
+def test_files_that_are_no_levels(tmp_path: Path, content: bytes, words: str) -> None:
+    """A file that cannot be read at all is named with its fault."""
+    (tmp_path / "mine.toml").write_bytes(content)
+    with pytest.raises(LevelError, match=words) as error:
+        load_level(tmp_path / "mine.toml")
+    assert "mine.toml" in str(error.value)
+
+
+def test_a_missing_file_is_named(tmp_path: Path) -> None:
+    """A file that is not there gives one line with its path."""
+    with pytest.raises(LevelError, match=r"mine\.toml: cannot be read \(no such file"):
+        load_level(tmp_path / "mine.toml")
+
+
+def test_levels_are_found_by_name(tmp_path: Path) -> None:
+    """A shipped name, a name in one's own folder and a path all find their level."""
+    (tmp_path / "wednesday.toml").write_text(PLAIN)
+    assert own_names(tmp_path) == ("wednesday",)
+    assert find_level("stage-2").name == "stage-2"
+    assert find_level("wednesday", tmp_path) == find_level(str(tmp_path / "wednesday.toml"))
+
+
+def test_an_unknown_name_is_told_what_there_is(tmp_path: Path) -> None:
+    """A mistyped name gets the nearest one and the whole list."""
+    with pytest.raises(LevelError, match=r"did you mean 'stage-3'\?; choose from stage-1, stage-2"):
+        find_level("stagee-3", tmp_path)
+
+
+def test_eight_stages_are_shipped() -> None:
+    """The shipped levels are stage 1 to 8, in order."""
+    assert shipped_names() == tuple(f"stage-{k}" for k in range(1, 9))
+    assert [level.name for level in shipped_levels()] == list(shipped_names())
+
+
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+def test_shipped_levels_are_well_made(level: Level) -> None:
+    """Each stage has something new, something to compare it with, and its plain orchestrations first."""
+    assert level.new
+    assert level.about
+    assert level.orchestrations[:2] == ("snare", "down-the-kit")
+    assert level.groove_bars[0] == 0
+    assert level_from_text(level_text(level), level.name) == level
+
+
+def test_stages_lead_on_from_each_other() -> None:
+    """What is new was never met before, and what is not new has been met; some old friends stay."""
+    met: set[Figure] = set()
+    for level in shipped_levels():
+        assert not met & set(level.new)
+        assert set(level.figures) - set(level.new) <= met
+        met |= set(level.figures)
+
+
+def test_stages_teach_the_vocabulary() -> None:
+    """Every figure of a stage is in the vocabulary, and the stages teach the whole semiquaver grid but the rest."""
+    taught = {figure for level in shipped_levels() for figure in level.figures}
+    assert taught <= set(vocabulary().figures)
+    assert set(vocabulary().grids["The semiquaver grid"]) <= taught
+
+
+def test_the_vocabulary_holds_no_figure_twice() -> None:
+    """Every row of the table of figures is a figure of its own, on its own grid or a coarser one."""
+    figures = vocabulary().figures
+    assert len(figures) == len(set(figures))
+
+
+def test_shipped_words_have_a_syllable_for_each_stroke() -> None:
+    """A shipped memory word has as many syllables as its figure has strokes; the rest is hushed."""
+    for figure, word in vocabulary().words.items():
+        syllables = word.replace("-", " ").split()
+        assert len(syllables) == max(1, len(figure.onsets)), word
+
+
+def test_changed_levels_differ() -> None:
+    """Levels are compared by what they ask."""
+    level = find_level("stage-1")
+    assert replace(level, title="Another") != level
