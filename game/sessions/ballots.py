@@ -1,0 +1,64 @@
+"""A show of hands, as a teacher types it in: a letter, and then the number of hands if there is time."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+
+from shared.figures import Figure
+
+MOST_HANDS = 99
+
+
+@dataclass(frozen=True)
+class Ballot:
+    """What a room, or a team of it, showed for one beat.
+
+    ``counts`` are the hands typed so far; ``chosen`` the figure whose letter was pressed last.  A letter
+    pressed without any number means: most chose this.
+    """
+
+    counts: Mapping[Figure, int] = field(default_factory=dict)
+    chosen: Figure | None = None
+
+    def choose(self, figure: Figure) -> "Ballot":
+        """The letter of a figure was pressed."""
+        return replace(self, chosen=figure)
+
+    def typed(self, digit: int) -> "Ballot":
+        """A digit of the number of hands for the chosen figure; what would be more than 99 is not taken."""
+        if self.chosen is None:
+            return self
+        hands = self.counts.get(self.chosen, 0) * 10 + digit
+        return self if hands > MOST_HANDS else replace(self, counts={**self.counts, self.chosen: hands})
+
+    @property
+    def counted(self) -> bool:
+        """Whether hands were counted, rather than only the letter that most chose."""
+        return any(self.counts.values())
+
+    @property
+    def hands(self) -> dict[Figure, int]:
+        """The hands for each figure; a single one for the letter that most chose; none when nothing was typed."""
+        if self.counted:
+            return {figure: count for figure, count in self.counts.items() if count}
+        return {self.chosen: 1} if self.chosen and self.chosen not in self.counts else {}
+
+    @property
+    def leader(self) -> Figure | None:
+        """The figure with more hands than any other; None on a tie or when nothing was typed."""
+        ranked = sorted(self.hands.items(), key=lambda item: -item[1])
+        if not ranked or (len(ranked) > 1 and ranked[0][1] == ranked[1][1]):
+            return None
+        return ranked[0][0]
+
+
+def merged(ballots: Iterable[Ballot]) -> dict[Figure | None, int]:
+    """The hands of several teams together: counted where all were counted, else one voice for each team."""
+    given = [ballot for ballot in ballots if ballot.hands]
+    total: Counter[Figure | None] = Counter()
+    for ballot in given:
+        if all(other.counted for other in given):
+            total.update(ballot.hands)
+        elif ballot.leader:
+            total[ballot.leader] += 1
+    return dict(total)

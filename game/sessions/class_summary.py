@@ -1,0 +1,49 @@
+"""The end of a lesson: what the class mixed up, and what to play next time."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from game.learning import Answer
+from game.sessions.mixups import MixUp, mix_ups
+from game.sessions.plan import Step, contrast_steps
+from shared.levels import Level
+
+SHOWN_MIX_UPS = 6
+
+
+@dataclass(frozen=True)
+class ClassSummary:
+    """A lesson in numbers.
+
+    ``bars`` and ``beats`` count what was collected; ``share_right`` is the part of the hands that were
+    right, None without any; ``scores`` are (team, points), in the order of the teams.
+    """
+
+    title: str
+    bars: int
+    beats: int
+    share_right: float | None
+    mix_ups: tuple[MixUp, ...]
+    next_lesson: tuple[Step, ...]
+    scores: tuple[tuple[str, int], ...] = ()
+
+
+def summarise(
+    level: Level,
+    answers: Sequence[Answer],
+    record: Iterable[Answer],
+    now: float,
+    scores: Iterable[tuple[str, int]] = (),
+) -> ClassSummary:
+    """Sum up a lesson from its ``answers``; next lesson is planned from the class's whole ``record``."""
+    beats = {(row.at, row.bar, row.beat) for row in answers}
+    right = sum(row.share for row in answers if row.said == row.heard)
+    return ClassSummary(
+        title=level.title,
+        bars=len({row.at for row in answers}),
+        beats=len(beats),
+        share_right=right / len(beats) if beats else None,
+        mix_ups=mix_ups(level.figures, answers)[:SHOWN_MIX_UPS],
+        next_lesson=contrast_steps(level, tuple(record), now),
+        scores=tuple(scores),
+    )

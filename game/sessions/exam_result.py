@@ -1,0 +1,116 @@
+"""What a mock exam came to: mark, grade band, beat by beat.  Read from what is kept, so old exams open too."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields
+from math import ceil
+from typing import Any
+
+from shared.counting import parse_figure
+from shared.figures import Figure
+from shared.levels import Exam
+
+BANDS = (("distinction", "distinction_mark"), ("merit", "merit_mark"), ("pass", "pass_mark"))
+"""The grade bands, the highest first, with the rule that each begins at."""
+
+BELOW = "below the pass mark"
+
+NOT_THE_BOARD = "This is practice, not the exam board's word."
+
+
+@dataclass(frozen=True)
+class BeatResult:
+    """One asked beat: ``question`` and ``beat`` count from 1; ``said`` is None where it was left open."""
+
+    question: int
+    beat: int
+    heard: Figure
+    said: Figure | None
+    hearings: int
+
+    @property
+    def right(self) -> bool:
+        """Whether the figure was named."""
+        return self.said == self.heard
+
+
+@dataclass(frozen=True)
+class Taken:
+    """``heard`` was taken for ``said`` so many times in the exam."""
+
+    heard: Figure
+    said: Figure
+    times: int
+
+
+@dataclass(frozen=True)
+class ExamResult:
+    """A finished exam.  ``title`` is the level's; ``rules`` those of the day."""
+
+    title: str
+    rules: Exam
+    beats: tuple[BeatResult, ...]
+
+    @property
+    def right(self) -> int:
+        """How many beats were named right."""
+        return sum(beat.right for beat in self.beats)
+
+    @property
+    def mark(self) -> float:
+        """The share of the asked beats that were right, from 0 to 1."""
+        return self.right / len(self.beats) if self.beats else 0.0
+
+    @property
+    def band(self) -> str:
+        """The grade band by the level's marks."""
+        reached = (name for name, rule in BANDS if self.right >= self.needed(rule))
+        return next(reached, BELOW) if self.beats else BELOW
+
+    def needed(self, rule: str) -> int:
+        """The fewest right beats that reach a mark of the rules, such as ``pass_mark``."""
+        return needed(getattr(self.rules, rule), len(self.beats))
+
+    @property
+    def short_of(self) -> tuple[str, int] | None:
+        """The next band up and how many more right beats it would have taken; None at the top."""
+        above = [(name, self.needed(rule)) for name, rule in BANDS if self.right < self.needed(rule)]
+        return (above[-1][0], above[-1][1] - self.right) if above else None
+
+    @property
+    def mix_ups(self) -> tuple[Taken, ...]:
+        """What was taken for what, the most frequent first."""
+        counts: dict[tuple[Figure, Figure], int] = {}
+        for beat in self.beats:
+            if beat.said is not None and not beat.right:
+                counts[beat.heard, beat.said] = counts.get((beat.heard, beat.said), 0) + 1
+        return tuple(Taken(h, s, n) for (h, s), n in sorted(counts.items(), key=lambda item: -item[1]))
+
+    @property
+    def left_open(self) -> int:
+        """How many beats got no answer."""
+        return sum(beat.said is None for beat in self.beats)
+
+
+def needed(mark: float, beats: int) -> int:
+    """The fewest right beats of so many that reach a mark (0 to 1); a hair of rounding is forgiven."""
+    return ceil(mark * beats - 1e-9)
+
+
+def result_of(rules: Mapping[str, Any], detail: Iterable[Mapping[str, Any]]) -> ExamResult:
+    """The result of an exam from its kept rules and detail."""
+    known = {one.name for one in fields(Exam)}
+    beats = [beat for number, row in enumerate(detail, 1) for beat in _beats(number, row, bool(rules["compound"]))]
+    return ExamResult(str(rules["title"]), Exam(**{k: v for k, v in rules.items() if k in known}), tuple(beats))
+
+
+def _beats(number: int, row: Mapping[str, Any], compound: bool) -> list[BeatResult]:
+    return [
+        BeatResult(
+            question=number,
+            beat=place + 1,
+            heard=parse_figure(heard, compound),
+            said=parse_figure(said, compound) if said else None,
+            hearings=row["hearings"],
+        )
+        for place, heard, said in zip(row["asked"], row["heard"], row["said"], strict=True)
+    ]

@@ -1,0 +1,61 @@
+"""Draws the bars of a mock exam: at random, and every figure as often as any other.
+
+The coach has no hand in it: bars chosen for what a player mixes up would not measure what the player knows.
+"""
+
+from itertools import cycle, islice
+from random import Random
+from typing import TypeVar
+
+from game.learning import Question
+from shared.bars import Bar
+from shared.figures import Figure
+from shared.levels import Level
+from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
+
+DRAWN = "Drawn at random, every figure as often as any other."
+
+T = TypeVar("T")
+
+
+def draw_paper(level: Level, seed: int, questions: int | None = None) -> tuple[Question, ...]:
+    """The questions of a mock exam: as many as the level's rules say, or so many.
+
+    Of any two figures neither is asked more than once more often than the other; the same holds for the
+    level's orchestrations and numbers of groove bars.  The same seed draws the same paper.
+    """
+    random = Random(f"exam/{level.name}/{seed}")
+    number = questions or level.exam.questions
+    names = evenly(level.orchestrations, number, random)
+    grooves = evenly(level.groove_bars, number, random)
+    asked = [ORCHESTRATIONS[name].asked(level.meter) for name in names]
+    pool = iter(evenly(level.figures, sum(map(len, asked)), random))
+    return tuple(
+        Question(
+            bar=_bar(level, places, list(islice(pool, len(places)))),
+            asked=places,
+            choices=level.figures,
+            setting=Setting(name, _tempo(level, random), groove, seed=random.getrandbits(31)),
+            reason=DRAWN,
+        )
+        for name, groove, places in zip(names, grooves, asked, strict=True)
+    )
+
+
+def evenly(things: tuple[T, ...], number: int, random: Random) -> list[T]:
+    """So many of the things in random order, each as often as any other, or once more."""
+    order = list(things)
+    random.shuffle(order)
+    dealt = list(islice(cycle(order), number))
+    random.shuffle(dealt)
+    return dealt
+
+
+def _bar(level: Level, asked: tuple[int, ...], figures: list[Figure]) -> Bar:
+    """The figures on the asked beats, the groove on the others."""
+    groove = groove_figure(level.meter.compound)
+    return Bar(level.meter, (groove,) * level.meter.beats).with_figures(dict(zip(asked, figures, strict=True)))
+
+
+def _tempo(level: Level, random: Random) -> float:
+    return float(round(random.uniform(level.tempo.low, level.tempo.high)))
