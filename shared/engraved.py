@@ -91,4 +91,3 @@ class Layout:
     @cached_property
     def _hash(self) -> int:
         return hash((self.glyphs, self.blocks, self.words))
-

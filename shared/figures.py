@@ -81,11 +81,18 @@ class Figure:
             names = ", ".join(grid.name for grid in self._grids)
             raise FigureError(f"no grid of the {beat} beat ({names}) holds {_listed(onsets)}")
 
+    def __hash__(self) -> int:
+        return self._hash
+
     def __str__(self) -> str:
         return self.count
 
     def __repr__(self) -> str:
         return f"<Figure {self.count}{' compound' if self.compound else ''}>"
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.onsets, self.compound))
 
     @property
     def _grids(self) -> tuple[Grid, ...]:

@@ -6,6 +6,7 @@ of the font Bravura 1.392, of which our music font is a subset.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 STEM = 0.12
 BEAM = 0.5
@@ -95,6 +96,7 @@ CAPITALS = 0.668
 """The height of capitals and figures in the text font, as a part of its size."""
 
 
+@lru_cache(maxsize=1024)
 def text_width(text: str, size: float) -> float:
     """How wide a line of bold text is at a type size; signs outside the table count as wide ones."""
     return sum(TEXT_WIDTHS.get(sign, 650) for sign in text) * size / 1000

@@ -6,6 +6,7 @@ Time runs to scale across the whole bar: equal times are equal widths.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from shared.bars import Bar, Meter
 from shared.engraved import INK, Layout
@@ -136,7 +137,12 @@ def _count(figure: Figure | None, beat: int, tone: str) -> Words:
 
 def count_words(figure: Figure, beat: int, number: int, tone: str) -> Words:
     """The count of a figure on a beat (from 0) that is counted ``number``."""
-    return tuple((beat + float(at), word, tone) for at, word in figure.counted_places(number))
+    return tuple((beat + at, word, tone) for at, word in _counted(figure, number))
+
+
+@lru_cache(maxsize=1024)
+def _counted(figure: Figure, number: int) -> tuple[tuple[float, str], ...]:
+    return tuple((float(at), word) for at, word in figure.counted_places(number))
 
 
 def hand_words(figure: Figure, beat: int, hands: Sequence[str], tone: str) -> Words:

@@ -43,12 +43,12 @@ class Chord:
     heads: tuple[Head, ...]
     accent: bool = False
 
-    @property
+    @cached_property
     def top(self) -> Head:
         """The uppermost head."""
         return min(self.heads, key=lambda head: head.y)
 
-    @property
+    @cached_property
     def foot(self) -> Head:
         """The lowest head."""
         return max(self.heads, key=lambda head: head.y)

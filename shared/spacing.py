@@ -84,4 +84,3 @@ def _needed(row: list[Ink]) -> float:
         if later > earlier
     )
     return max(NARROWEST_BEAT, *gaps, 0.0)
-

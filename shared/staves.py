@@ -104,7 +104,7 @@ def _from_beat(beat: int, column: Place) -> Place:
 
 
 def _foot(plan: Plan, music: list[Element]) -> float:
-    return max(plan.foot, _extent(music)[1] + 0.6) if len(plan.lines) > 1 and music else plan.foot
+    return max(plan.foot, _extent(music)[1] + 0.6) if plan.lines == FIVE_LINES and music else plan.foot
 
 
 def _words(plan: Plan, column: Place, foot: float) -> Iterator[Word]:
@@ -145,15 +145,14 @@ def _digits_width(number: str) -> float:
 
 
 def _extent(elements: list[Element]) -> tuple[float, float]:
-    edges = [_edges(element) for element in elements]
-    return min(top for top, _ in edges), max(bottom for _, bottom in edges)
+    tops, bottoms = zip(*map(_edges, elements), strict=True)
+    return min(tops), max(bottoms)
 
 
 def _edges(element: Element) -> tuple[float, float]:
-    match element:
-        case Glyph(y=y, name=name):
-            return y + MARKS[name].top, y + MARKS[name].bottom
-        case Block(y=y, height=height):
-            return y, y + height
-        case Word(y=y, size=size):
-            return y - CAPITALS * size, y + DESCENT * size
+    if isinstance(element, Glyph):
+        mark = MARKS[element.name]
+        return element.y + mark.top, element.y + mark.bottom
+    if isinstance(element, Block):
+        return element.y, element.y + element.height
+    return element.y - CAPITALS * element.size, element.y + DESCENT * element.size

@@ -80,7 +80,7 @@ class Engraver:
 
     def __init__(self) -> None:
         pygame.font.init()
-        self._glyphs: _Shelf[Surface] = _Shelf(2_000_000)
+        self._marks: _Shelf[Surface] = _Shelf(2_000_000)
         self._pictures: _Shelf[Picture] = _Shelf(8_000_000)
         self._fonts: OrderedDict[tuple[str, int], pygame.font.Font] = OrderedDict()
 
@@ -123,16 +123,16 @@ class Engraver:
 
     def _glyph(self, name: str, space: int, phase: tuple[int, int], colour: Color) -> Surface:
         key = (name, space, phase, tuple(colour))
-        kept = self._glyphs.get(key)
+        kept = self._marks.get(key)
         if kept is not None:
             return kept
         image = self._mask(name, space, phase)
         image.fill(colour, special_flags=pygame.BLEND_RGB_MULT)
-        return self._glyphs.keep(key, image, image.get_width() * image.get_height())
+        return self._marks.keep(key, image, image.get_width() * image.get_height())
 
     def _mask(self, name: str, space: int, phase: tuple[int, int]) -> Surface:
         """A glyph in white: its ink's top left corner stands ``phase`` quarter pixels into the surface."""
-        large = self._font(str(MUSIC_FONT), 4 * space * OVERSIZE).render(chr(MARKS[name].code), True, "white")
+        large = self._large(chr(MARKS[name].code), 4 * space * OVERSIZE)
         ink = large.get_bounding_rect()
         shift = [step * OVERSIZE // PHASES for step in phase]
         size = [ceil((length + moved) / OVERSIZE) for length, moved in zip(ink.size, shift, strict=True)]
@@ -141,11 +141,29 @@ class Engraver:
         ground.blit(large, shift, ink)
         return pygame.transform.smoothscale(ground, size)
 
+    def _large(self, sign: str, size: int) -> Surface:
+        """A glyph in white, cut down to little more than its ink: the font's lines are very tall."""
+        font = self._font(str(MUSIC_FONT), size)
+        whole = font.render(sign, True, "white")
+        metrics = font.metrics(sign)[0]
+        assert metrics is not None, "the music font holds every mark"
+        _, _, lowest, highest, _ = metrics
+        reach = Rect(0, font.get_ascent() - highest, whole.get_width(), highest - lowest).inflate(0, 2 * OVERSIZE)
+        return whole.subsurface(reach.clip(whole.get_rect()))
+
     def _put_word(self, surface: Surface, word: Word, grid: "_Grid", palette: Palette) -> None:
         font = self._font(str(TEXT_FONT), max(1, round(word.size * grid.space)))
-        text = font.render(word.text, True, _colour(palette, word.tone))
+        text = self._text(word.text, font, _colour(palette, word.tone))
         left = grid.x(word.x) - text.get_width() / 2
         surface.blit(text, (floor(left + 0.5), floor(grid.y(word.y) + 0.5) - font.get_ascent()))
+
+    def _text(self, text: str, font: pygame.font.Font, colour: Color) -> Surface:
+        key = (text, font, tuple(colour))
+        kept = self._marks.get(key)
+        if kept is not None:
+            return kept
+        image = font.render(text, True, colour)
+        return self._marks.keep(key, image, image.get_width() * image.get_height())
 
     def _font(self, path: str, size: int) -> pygame.font.Font:
         if (path, size) not in self._fonts:
