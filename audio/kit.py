@@ -45,19 +45,19 @@ class Kit:
 
 
 PRACTICE_GAINS = {
-    "kick": -7.6, "snare": -11.9, "ghost": -16.3, "cross-stick": -9.6, "closed-hat": -27.6, "open-hat": -33.6,
-    "foot-hat": -29.6, "ride": -29.0, "crash": -34.1, "high-tom": -11.5, "mid-tom": -12.9, "floor-tom": -11.8,
-    "sticks": -7.2, "sticks, accented": -8.1, "click": -5.2, "click, accented": -5.9,
+    "kick": -9.8, "snare": -12.1, "ghost": -11.9, "cross-stick": -10.5, "closed-hat": -29.5, "open-hat": -35.6,
+    "foot-hat": -31.5, "ride": -30.4, "crash": -35.8, "high-tom": -13.8, "mid-tom": -14.3, "floor-tom": -13.2,
+    "sticks": -9.1, "sticks, accented": -9.6, "click": -7.6, "click, accented": -7.1,
 }  # fmt: skip
 STAGE_GAINS = {
-    "kick": -6.8, "snare": -13.7, "ghost": -17.1, "cross-stick": -10.5, "closed-hat": -28.3, "open-hat": -34.4,
-    "foot-hat": -29.8, "ride": -29.4, "crash": -34.3, "high-tom": -12.6, "mid-tom": -13.0, "floor-tom": -11.9,
-    "sticks": -7.2, "sticks, accented": -8.2, "click": -5.3, "click, accented": -6.0,
+    "kick": -10.4, "snare": -13.6, "ghost": -12.6, "cross-stick": -11.6, "closed-hat": -30.2, "open-hat": -36.3,
+    "foot-hat": -31.7, "ride": -30.9, "crash": -35.9, "high-tom": -14.2, "mid-tom": -15.3, "floor-tom": -13.7,
+    "sticks": -9.1, "sticks, accented": -9.6, "click": -7.6, "click, accented": -7.2,
 }  # fmt: skip
 CLICK_GAINS = {
-    "kick": 0.2, "snare": -0.4, "ghost": -13.2, "cross-stick": -3.3, "closed-hat": -13.5, "open-hat": -10.1,
-    "foot-hat": -15.1, "ride": -11.3, "crash": -6.4, "high-tom": -0.4, "mid-tom": 0.2, "floor-tom": 0.5,
-    "sticks": -4.7, "sticks, accented": -5.3, "click": -7.1, "click, accented": -7.8,
+    "kick": 1.3, "snare": -0.4, "ghost": -8.9, "cross-stick": -4.5, "closed-hat": -15.0, "open-hat": -11.7,
+    "foot-hat": -17.9, "ride": -11.8, "crash": -8.2, "high-tom": -1.2, "mid-tom": -0.7, "floor-tom": 0.9,
+    "sticks": -6.5, "sticks, accented": -6.6, "click": -9.5, "click, accented": -9.1,
 }  # fmt: skip
 """The gain of each voice in dB, found by measuring: what balances the kit by ITU-R BS.1770-4 weighting."""
 

@@ -39,7 +39,7 @@ class Partials:
     time constant ``glide_seconds``, as a stretched head does.  ``tilt`` is how many dB an octave
     the upper partials gain from the softest to the hardest stroke.  ``spread`` is how far, as a
     share, a partial is detuned from hit to hit (standard deviation); ``scatter`` the same for its
-    strength.  ``in_phase`` is false for metal, whose partials start anyhow.
+    strength, the energy of the hit staying as it is.  ``in_phase`` is false for metal, whose partials start anyhow.
     """
 
     hertz: tuple[float, ...]
@@ -49,16 +49,15 @@ class Partials:
     glide_growth: float = 0.0
     glide_seconds: float = 0.03
     tilt: float = 0.0
-    spread: float = 0.006
-    scatter: float = 0.12
+    spread: float = 0.002
+    scatter: float = 0.2
     in_phase: bool = True
 
     def sound(self, rng: np.random.Generator, velocity: float, t: Samples) -> Samples:
         """The sum of the partials at the times ``t`` (seconds), for one hit."""
         count = len(self.hertz)
         hertz = np.asarray(self.hertz) * (1 + self.spread * rng.standard_normal(count))
-        strength = np.asarray(self.amplitudes) * (1 + self.scatter * rng.standard_normal(count))
-        strength *= 10 ** (self.tilt * (velocity - 0.8) * np.log2(hertz / hertz[0]) / 20)
+        strength = self._scattered(rng) * 10 ** (self.tilt * (velocity - 0.8) * np.log2(hertz / hertz[0]) / 20)
         phases = np.zeros(count) if self.in_phase else rng.uniform(0, 2 * np.pi, count)
         glide = (self.glide + self.glide_growth * velocity) * (1 + 0.08 * rng.standard_normal())
         warped = self._warped(t, np.float32(glide))
@@ -68,6 +67,13 @@ class Partials:
             angle = np.float32(2 * np.pi * frequency) * warped[: audible.size] + np.float32(phase)
             total[: audible.size] += np.float32(amplitude) * np.sin(angle) * decay(audible, t60)
         return total
+
+    def _scattered(self, rng: np.random.Generator) -> NDArray[np.float64]:
+        """The amplitudes as one hit has them: another place on the head, the same energy."""
+        usual = np.asarray(self.amplitudes)
+        strength = usual * (1 + self.scatter * rng.standard_normal(usual.size))
+        scattered: NDArray[np.float64] = strength * np.sqrt(usual**2 @ self.t60 / (strength**2 @ self.t60))
+        return scattered
 
     def _warped(self, t: Samples, glide: np.float32) -> Samples:
         if not glide:

@@ -23,8 +23,8 @@ class Voice:
     """One instrument: partials and noise.
 
     ``seconds`` is the length of the longest hit, ``gain`` its level in dB, ``pan`` its place from -1
-    (left) to 1 (right), ``rise`` the time, in seconds, in which a hit sets in, and ``room`` how much
-    of it, in dB, reaches the room.
+    (left) to 1 (right), ``rise`` the time, in seconds, in which a hit sets in, ``room`` how much of it,
+    in dB, reaches the room, and ``dynamics`` the power of the velocity that its loudness follows.
     """
 
     seconds: float
@@ -34,6 +34,7 @@ class Voice:
     pan: float = 0.0
     rise: float = 0.0005
     room: float = -14.0
+    dynamics: float = 1.3
 
     def hit(self, rng: np.random.Generator, velocity: float) -> Samples:
         """One hit at a velocity from 0 to 1: mono samples, full scale 1."""
@@ -45,7 +46,7 @@ class Voice:
 
     def _strength(self, rng: np.random.Generator, velocity: float) -> float:
         """Gain as a factor: louder with velocity, and a shade different from hit to hit."""
-        return float(10 ** ((self.gain + 0.3 * rng.standard_normal()) / 20) * (velocity / 0.8) ** 1.3)
+        return float(10 ** ((self.gain + 0.3 * rng.standard_normal()) / 20) * (velocity / 0.8) ** self.dynamics)
 
     def scaled(self, pitch: float = 1.0, ring: float = 1.0, rattle: float = 1.0, gain: float = 0.0) -> "Voice":
         """The same instrument tuned by ``pitch``, its partials damped by ``ring`` and its noise by ``rattle``."""
@@ -71,8 +72,8 @@ def _kick() -> Voice:
         glide_growth=0.5,
         glide_seconds=0.018,
         tilt=3.0,
-        spread=0.012,
-        scatter=0.18,
+        spread=0.004,
+        scatter=0.3,
     )
     beater = (Noise(1500, 4200, -24, 0.030, growth=13), Noise(180, 700, -24, 0.050, growth=13, slope=48))
     return Voice(0.50, (head,), beater, rise=0.0006, room=-20)
@@ -103,17 +104,17 @@ def _snare_head(ring: float = 1.0) -> tuple[Partials, ...]:
 def _snare() -> Voice:
     wires = (
         Noise(900, 2600, -10.5, 0.15, t60_growth=0.07),
-        Noise(2400, 9000, -11.5, 0.13, growth=2, t60_growth=0.12),
-        Noise(6500, 15000, -19.5, 0.08, growth=9, t60_growth=0.07),
+        Noise(2400, 5500, -16, 0.13, growth=4, t60_growth=0.12, slope=24),
+        Noise(5200, 8200, -25, 0.08, growth=9, t60_growth=0.07, slope=48),
     )
-    crack = Noise(1500, 6500, -19, 0.02, growth=9, slope=48)
-    return Voice(0.36, _snare_head(), (*wires, crack), pan=0.06, rise=0.0008)
+    crack = Noise(1500, 5500, -20, 0.02, growth=9, slope=48)
+    return Voice(0.36, _snare_head(), (*wires, crack), pan=0.06, rise=0.0008, room=-18)
 
 
 def _ghost() -> Voice:
     wires = (Noise(1100, 3600, -9, 0.075, slope=48), Noise(3000, 7000, -19, 0.06, growth=6, slope=48))
     head = tuple(replace(part, amplitudes=tuple(0.36 * a for a in part.amplitudes)) for part in _snare_head(0.5))
-    return Voice(0.14, head, wires, pan=0.06, rise=0.0008)
+    return Voice(0.14, head, wires, pan=0.06, rise=0.0008, room=-18, dynamics=0.6)
 
 
 def _cross_stick() -> Voice:
@@ -135,9 +136,9 @@ def _hat(t60: float, growth: float, seconds: float, stick: float) -> Voice:
     bands = (
         Noise(350, 1500, -22, 0.85 * t60, t60_growth=growth),
         Noise(1500, 3400, -15, 0.85 * t60, t60_growth=growth),
-        Noise(3200, 6500, -7, 0.85 * t60, growth=3, t60_growth=growth, slope=48),
+        Noise(3200, 6500, -8, 0.85 * t60, growth=4, t60_growth=growth, slope=48),
         Noise(6500, 11500, 0, t60, t60_growth=growth),
-        Noise(11000, 19000, -5, 0.65 * t60, growth=6, t60_growth=growth),
+        Noise(11000, 18000, -6, 0.65 * t60, growth=8, t60_growth=growth),
     )
     metal = Partials(
         HAT_HERTZ, (0.15,) * 12, (0.8 * t60 + 0.6 * growth,) * 12, spread=0.012, scatter=0.25, in_phase=False
@@ -160,6 +161,7 @@ def _ride() -> Voice:
         Noise(400, 2500, -24, 0.8, growth=5.5),
         Noise(2500, 6000, -16, 1.1, growth=5.5),
         Noise(6000, 15000, -15, 0.8, growth=8.5),
+        Noise(9500, 16000, -1, 0.05, growth=8, slope=36),
     )
     ping = Noise(2600, 6500, -3, 0.018, growth=6.5, slope=48)
     metal = _metal(RIDE_HERTZ, RIDE_STRENGTH, 2.4, 0.9)
@@ -194,7 +196,7 @@ def _tom(hertz: float, t60: float, pan: float) -> Voice:
         glide=0.05,
         glide_growth=0.11,
         glide_seconds=0.055,
-        tilt=4.0,
+        tilt=6.0,
     )
     attack = (Noise(700, 5000, -20, 0.035, growth=10), Noise(200, 900, -24, 0.06, growth=10, slope=48))
     return Voice(1.05 * t60, (head,), attack, pan=pan, rise=0.0003)
@@ -205,7 +207,7 @@ def _tick(hertz: float, t60: float = 0.055) -> Voice:
     bar = Partials(
         (hertz, 2.76 * hertz, 5.4 * hertz), (1.0, 0.35, 0.12), (t60, 0.55 * t60, 0.27 * t60), tilt=1.0, spread=0.002
     )
-    return Voice(0.09, (bar,), rise=0.0002, room=-22)
+    return Voice(0.09, (bar,), rise=0.0002, room=-28)
 
 
 def practice_voices() -> dict[str, Voice]:

@@ -1,0 +1,84 @@
+"""An ear for tests: it finds onsets in sound alone and knows nothing of how the sound was made.
+
+A log-spectral flux says that something started; the waveform then says when, to a fraction of a
+millisecond.  (Log-flux onset functions: J. P. Bello and others, A tutorial on onset detection in
+music signals, 2005.)
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+HOP, WINDOW = 96, 512
+"""Frames between two spectra, and frames in one, at 48 kHz: 2 ms and 10.7 ms."""
+
+BANDS, LOWEST_HERTZ = 32, 60.0
+FLOOR_DB = -66.0
+"""What lies further below the loudest band does not count."""
+
+LEAST_GAP = 0.030
+"""Seconds within which two starts are one."""
+
+LEAST_RISE_DB = 4.0
+"""How much the bands must rise, averaged, to make an onset."""
+
+
+def find_onsets(samples: NDArray[np.generic], rate: int = 48_000) -> Floats:
+    """The times, in seconds, at which something starts in (frames,) or (frames, channels) samples."""
+    sound = _mono(samples)
+    if not sound.any():
+        return np.empty(0)
+    rise = log_flux(sound, rate)
+    lead = np.diff(sound, prepend=0.0)
+    return np.array([_start(lead, rate, place * HOP) / rate for place in _peaks(rise, rate)])
+
+
+def log_flux(sound: Floats, rate: int) -> Floats:
+    """How many dB the bands rise, averaged, from just before each hop to just after it."""
+    lag = WINDOW // HOP
+    padded = np.concatenate([np.zeros(WINDOW), sound, np.zeros(WINDOW)])
+    frames = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP] * np.hanning(WINDOW)
+    power = np.abs(np.fft.rfft(frames, axis=1)) ** 2 @ _bands(rate)
+    level = 10 * np.log10(power + power.max() * 10 ** (FLOOR_DB / 10))
+    # Frame k starts at sample k * HOP - WINDOW: compare the frame that begins here with the one that ended here.
+    rise = np.maximum(0, level[lag:] - level[:-lag]).mean(axis=1)
+    return rise
+
+
+def _mono(samples: NDArray[np.generic]) -> Floats:
+    sound = samples.astype(np.float64)
+    return sound if sound.ndim == 1 else sound.mean(axis=1)
+
+
+def _bands(rate: int) -> Floats:
+    """Weights (bins, bands) that gather the bins into bands of equal width in octaves."""
+    hertz = np.fft.rfftfreq(WINDOW, 1 / rate)
+    edges = np.geomspace(LOWEST_HERTZ, 0.45 * rate, BANDS + 1)
+    place = np.searchsorted(edges, hertz, side="right") - 1
+    weights = (place[:, np.newaxis] == np.arange(BANDS)).astype(np.float64)
+    return weights[:, weights.any(axis=0)]
+
+
+def _peaks(rise: Floats, rate: int) -> list[int]:
+    """Hops where the rise is the greatest around and great enough."""
+    reach = round(LEAST_GAP * rate / HOP)
+    around = np.pad(rise, reach, constant_values=-1.0)
+    highest = np.lib.stride_tricks.sliding_window_view(around, 2 * reach + 1).max(axis=1)
+    return [int(k) for k in np.flatnonzero((rise == highest) & (rise > LEAST_RISE_DB))]
+
+
+def _start(lead: Floats, rate: int, near: int) -> int:
+    """The sample near a flux peak before which there was least and after which there is most."""
+    before, after = round(0.003 * rate), round(0.001 * rate)
+    first, last = near - round(0.012 * rate), near + round(0.008 * rate)
+    places = np.arange(first, last)
+    energy = np.concatenate([np.zeros(before - min(0, first) + 1), np.cumsum(lead**2), np.zeros(0)])
+    offset = before - min(0, first)
+    energy = np.pad(energy, (0, rate // 20), mode="edge")
+    here = places + offset
+    ahead = (energy[here + after] - energy[here]) / after
+    behind = (energy[here] - energy[here - before]) / before
+    floor = 1e-7 * ahead.max() + 1e-12
+    # The noise of sixteen bits counts as silence.
+    return int(max(0, places[np.argmax((ahead + floor) / (behind + floor) * np.sqrt(ahead))]))
