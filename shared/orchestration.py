@@ -264,16 +264,24 @@ def _swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
 ORCHESTRATIONS = {
     row.name: row
     for row in (
-        Orchestration("snare", "every stroke on the snare drum", _snare),
+        Orchestration("snare", "every stroke on the snare drum", _snare, gain=-0.4),
         Orchestration("down-the-kit", "beat 1 snare, 2 high tom, 3 mid tom, 4 floor tom", _down_the_kit),
-        Orchestration("toms", "each stroke on one of the three toms, at random", _toms),
-        Orchestration("hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands),
+        Orchestration("toms", "each stroke on one of the three toms, at random", _toms, gain=0.1),
+        Orchestration(
+            "hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands, gain=-0.5
+        ),
         Orchestration("accents", "the first stroke of each figure accented, the others as ghost notes", _accents),
-        Orchestration("kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare),
-        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat")),
-        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride")),
-        Orchestration("fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1),
-        Orchestration("fill-2", "a fill on the last two beats of a groove bar; only those are asked", _fill(2), 2),
+        Orchestration(
+            "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.3
+        ),
+        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=2.5),
+        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=1.4),
+        Orchestration(
+            "fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1, gain=1.3
+        ),
+        Orchestration(
+            "fill-2", "a fill on the last two beats of a groove bar; only those are asked", _fill(2), 2, gain=0.6
+        ),
     )
 }
 """Every orchestration, by name."""

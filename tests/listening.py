@@ -41,9 +41,9 @@ def log_flux(sound: Floats, rate: int) -> Floats:
     frames = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP] * np.hanning(WINDOW)
     power = np.abs(np.fft.rfft(frames, axis=1)) ** 2 @ _bands(rate)
     level = 10 * np.log10(power + power.max() * 10 ** (FLOOR_DB / 10))
-    # Frame k starts at sample k * HOP - WINDOW: compare the frame that begins here with the one that ended here.
-    rise = np.maximum(0, level[lag:] - level[:-lag]).mean(axis=1)
-    return rise
+    # Frame k starts WINDOW samples early, so that entry k compares what begins at k * HOP with what ended there.
+    rises: Floats = np.maximum(0, level[lag:] - level[:-lag]).mean(axis=1)
+    return rises
 
 
 def _mono(samples: NDArray[np.generic]) -> Floats:
@@ -71,14 +71,12 @@ def _peaks(rise: Floats, rate: int) -> list[int]:
 def _start(lead: Floats, rate: int, near: int) -> int:
     """The sample near a flux peak before which there was least and after which there is most."""
     before, after = round(0.003 * rate), round(0.001 * rate)
-    first, last = near - round(0.012 * rate), near + round(0.008 * rate)
-    places = np.arange(first, last)
-    energy = np.concatenate([np.zeros(before - min(0, first) + 1), np.cumsum(lead**2), np.zeros(0)])
-    offset = before - min(0, first)
-    energy = np.pad(energy, (0, rate // 20), mode="edge")
-    here = places + offset
-    ahead = (energy[here + after] - energy[here]) / after
-    behind = (energy[here] - energy[here - before]) / before
-    floor = 1e-7 * ahead.max() + 1e-12
-    # The noise of sixteen bits counts as silence.
-    return int(max(0, places[np.argmax((ahead + floor) / (behind + floor) * np.sqrt(ahead))]))
+    first, count = near - round(0.012 * rate), round(0.020 * rate)
+    margin = first - before
+    around = np.pad(lead, rate // 10)[rate // 10 + margin :][: before + count + after]
+    energy = np.concatenate([[0.0], np.cumsum(around**2)])
+    ahead = (energy[before + after :][:count] - energy[before:][:count]) / after
+    behind = (energy[before:][:count] - energy[:count]) / before
+    quiet = 1e-7 * ahead.max() + 1e-12
+    best = np.argmax((ahead + quiet) / (behind + quiet) * np.sqrt(ahead))
+    return max(0, first + int(best))
