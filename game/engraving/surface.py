@@ -7,16 +7,17 @@ notes look equal.  Needs ``pygame.font``, but no display.
 
 from bisect import bisect_right
 from collections import OrderedDict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil, floor
 from typing import Generic, TypeVar
 
 import pygame
-from pygame import Color, Rect, Surface
+from pygame import Rect, Surface
 
 from game.engraving import MUSIC_FONT, TEXT_FONT
-from shared.engraved import INK, Block, Glyph, Layout, Word
+from game.engraving.palette import Palette, colour, rgb
+from shared.engraved import Block, Glyph, Layout, Word
 from shared.marks import MARKS, STAFF_LINE, STEM
 
 OVERSIZE = 8
@@ -27,9 +28,7 @@ SMALLEST_SPACE = 4
 PADDING = 2
 """Pixels around a picture, for edges that rounding moves outwards."""
 
-Palette = Mapping[str, str | tuple[int, int, int]]
-"""A colour for each tone; tones it lacks take the colour of ``ink``."""
-
+RGB = tuple[int, int, int]
 Value = TypeVar("Value")
 
 
@@ -107,7 +106,7 @@ class Engraver:
         surface = Surface(size, pygame.SRCALPHA, 32)
         grid = _Grid(layout, space, line)
         for block in layout.blocks:
-            surface.fill(_colour(palette, block.tone), grid.rect(block))
+            surface.fill(_rgb(palette, block.tone), grid.rect(block))
         for glyph in layout.glyphs:
             self._put_glyph(surface, glyph, grid, palette)
         for word in layout.words:
@@ -118,16 +117,16 @@ class Engraver:
         mark = MARKS[glyph.name]
         left, x_phase = _phase(grid.x(glyph.x) + mark.left * grid.space)
         top, y_phase = _phase(grid.y(glyph.y) + mark.top * grid.space)
-        image = self._glyph(glyph.name, grid.space, (x_phase, y_phase), _colour(palette, glyph.tone))
+        image = self._glyph(glyph.name, grid.space, (x_phase, y_phase), _rgb(palette, glyph.tone))
         surface.blit(image, (left, top))
 
-    def _glyph(self, name: str, space: int, phase: tuple[int, int], colour: Color) -> Surface:
-        key = (name, space, phase, tuple(colour))
+    def _glyph(self, name: str, space: int, phase: tuple[int, int], ink: RGB) -> Surface:
+        key = (name, space, phase, ink)
         kept = self._marks.get(key)
         if kept is not None:
             return kept
         image = self._mask(name, space, phase)
-        image.fill(colour, special_flags=pygame.BLEND_RGB_MULT)
+        image.fill(ink, special_flags=pygame.BLEND_RGB_MULT)
         return self._marks.keep(key, image, image.get_width() * image.get_height())
 
     def _mask(self, name: str, space: int, phase: tuple[int, int]) -> Surface:
@@ -153,16 +152,16 @@ class Engraver:
 
     def _put_word(self, surface: Surface, word: Word, grid: "_Grid", palette: Palette) -> None:
         font = self._font(str(TEXT_FONT), max(1, round(word.size * grid.space)))
-        text = self._text(word.text, font, _colour(palette, word.tone))
+        text = self._text(word.text, font, _rgb(palette, word.tone))
         left = grid.x(word.x) - text.get_width() / 2
         surface.blit(text, (floor(left + 0.5), floor(grid.y(word.y) + 0.5) - font.get_ascent()))
 
-    def _text(self, text: str, font: pygame.font.Font, colour: Color) -> Surface:
-        key = (text, font, tuple(colour))
+    def _text(self, text: str, font: pygame.font.Font, ink: RGB) -> Surface:
+        key = (text, font, ink)
         kept = self._marks.get(key)
         if kept is not None:
             return kept
-        image = font.render(text, True, colour)
+        image = font.render(text, True, ink)
         return self._marks.keep(key, image, image.get_width() * image.get_height())
 
     def _font(self, path: str, size: int) -> pygame.font.Font:
@@ -173,8 +172,8 @@ class Engraver:
         return self._fonts[path, size]
 
 
-def _colour(palette: Palette, tone: str) -> Color:
-    return Color(palette.get(tone, palette[INK]))
+def _rgb(palette: Palette, tone: str) -> RGB:
+    return rgb(colour(palette, tone))
 
 
 def _phase(place: float) -> tuple[int, int]:

@@ -1,0 +1,33 @@
+"""The PNG painter: the screen's own painter on a white or coloured ground, with no display."""
+
+import io
+import os
+
+import pygame
+
+from game.engraving.palette import BLACK, Palette
+from game.engraving.surface import Engraver
+from shared.engraved import Layout
+from shared.files import write_beside
+
+SPACE = 20
+"""Pixels a staff space: sharp in print at 10 cm a bar."""
+
+MARGIN = 1
+"""Staff spaces around the layout."""
+
+
+def png(layout: Layout, palette: Palette = BLACK, space: int = SPACE, ground: str = "#ffffff") -> bytes:
+    """A layout as the bytes of a PNG file; ``space`` is the pixels between two staff lines."""
+    picture = Engraver().picture(layout, space, palette).surface
+    page = pygame.Surface([length + 2 * MARGIN * space for length in picture.get_size()])
+    page.fill(ground)
+    page.blit(picture, (MARGIN * space, MARGIN * space))
+    file = io.BytesIO()
+    pygame.image.save(page, file, "picture.png")
+    return file.getvalue()
+
+
+def write_png(path: str | os.PathLike[str], layout: Layout, palette: Palette = BLACK, space: int = SPACE) -> None:
+    """Write a layout as a PNG file.  Raises ``FileError`` where it cannot be written."""
+    write_beside(path, png(layout, palette, space))
