@@ -6,7 +6,7 @@ from pathlib import Path
 
 from game.records.database import Database
 from game.records.errors import RecordsError, explaining
-from game.records.folders import day, made_folder, written_whole
+from game.records.folders import check_target, day, made_folder, written_whole
 from game.records.inspection import inspect
 
 KEPT = 7
@@ -29,10 +29,9 @@ def copy_to(source: sqlite3.Connection, path: Path) -> None:
 
 def back_up(database: Database, path: Path) -> None:
     """Write a backup to a file of the player's choice.  Only an older backup is ever replaced."""
-    if database.path and path.resolve() == database.path.resolve():
+    if database.path and path.absolute() == database.path.absolute():
         raise RecordsError(f"{path} is the records file itself; choose another name for the backup")
-    if path.exists() and not is_sound(path):
-        raise RecordsError(f"{path} is there already and is no backup of records; choose another name")
+    check_target(path, is_sound, "backup of records")
     copy_to(database.connection, path)
 
 

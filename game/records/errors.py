@@ -48,6 +48,9 @@ def explaining(path: Path | None) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise explained(error, path) from error
+    except UnicodeDecodeError as error:
+        # Python can't read out SQLite's own message, which quotes the spoilt text.
+        raise DamagedRecordsError(f"{path} is damaged: it holds text that is no UTF-8") from error
     except OSError as error:
         place = error.filename or path
         raise RecordsError(f"{place}: {error.strerror or error}; check the folder and its permissions") from error

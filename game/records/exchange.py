@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import cast
 
 from game.learning.evidence import Answer
-from game.records.errors import RecordsError
+from game.records.folders import check_target
 from game.records.history_file import is_history, read_history, write_lines
 from game.records.history_lines import Owner, answer_line, exam_line, header_line, round_line
 from game.records.log import Log
@@ -43,8 +43,7 @@ class Exchange(Players, Log, Results):
 
         Raises ``RecordsError`` where the file can't be written, or is there already and is no history.
         """
-        if path.exists() and not is_history(path):
-            raise RecordsError(f"{path} is there already and is no history file; choose another name")
+        check_target(path, is_history, "history file")
         write_lines(path, self._history_lines(player))
         return self.count_answers(player)
 
@@ -60,8 +59,7 @@ class Exchange(Players, Log, Results):
 
         Raises ``RecordsError`` where the file can't be written, or is there already and is no such table.
         """
-        if path.exists() and not _is_our_csv(path):
-            raise RecordsError(f"{path} is there already and is no table of answers; choose another name")
+        check_target(path, _is_our_csv, "table of answers")
         answers = self.answers(player)
         rows = (_csv_line([_iso(answer.at), *astuple(answer)]) for answer in answers)
         write_lines(path, chain([_CSV_HEADER], rows))

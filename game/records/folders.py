@@ -1,14 +1,16 @@
 """Where the records live, and how files there are named and written."""
 
 import os
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
+from secrets import token_hex
 
 import platformdirs
 
 from game.records.errors import RecordsError
+from shared.files import FileError, check_place, shown
 
 RECORDS_NAME = "records.sqlite"
 
@@ -61,17 +63,31 @@ def unused(path: Path) -> Path:
     return free
 
 
+def check_target(path: Path, is_ours: Callable[[Path], bool], what: str) -> None:
+    """Raise ``RecordsError`` unless a file can be written there: a new one, or in place of one of ours.
+
+    ``what`` says what one of ours is: "history file".
+    """
+    try:
+        check_place(path)
+    except FileError as error:
+        raise RecordsError(str(error)) from error
+    if path.exists() and not is_ours(path):
+        raise RecordsError(f"{shown(path)}: a file that is no {what} is there already; choose another name")
+
+
 @contextmanager
 def written_whole(path: Path) -> Iterator[Path]:
     """A path beside ``path`` to write to, which takes its place when the block ends well, and goes when not.
 
     Raises ``RecordsError`` where the file can't be written.
     """
-    draft = path.with_name(f".{path.name[:40]}.{os.getpid()}.part")
+    draft = path.with_name(f".{token_hex(8)}.part")
     try:
         yield draft
         draft.replace(path)
     except OSError as error:
-        raise RecordsError(f"{path} can't be written: {error.strerror or error}; choose another place") from error
+        raise RecordsError(f"{shown(path)}: {error.strerror or error}; choose another place or make room") from error
     finally:
-        draft.unlink(missing_ok=True)
+        with suppress(OSError):
+            draft.unlink(missing_ok=True)

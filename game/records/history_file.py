@@ -6,10 +6,10 @@ from pathlib import Path
 from typing import BinaryIO
 
 from game.records.errors import RecordsError, explaining
-from game.records.folders import written_whole
 from game.records.history_lines import LineError, Owner, read_header, read_line
 from game.records.log import Logged
 from game.records.results import Exam, Round
+from shared.files import FileError, write_beside
 
 LARGEST_FILE = 128 * 2**20
 """Bytes of a history file that are read: some 400,000 answers."""
@@ -98,6 +98,8 @@ def is_history(path: Path) -> bool:
 
 
 def write_lines(path: Path, lines: Iterable[str]) -> None:
-    """Write a text file, UTF-8, whole or not at all."""
-    with written_whole(path) as draft, draft.open("w", encoding="utf-8", newline="") as file:
-        file.writelines(lines)
+    """Write a text file, UTF-8, whole or not at all.  Raises ``RecordsError`` where it can't be written."""
+    try:
+        write_beside(path, "".join(lines).encode())
+    except FileError as error:
+        raise RecordsError(str(error)) from error

@@ -7,6 +7,8 @@ from pathlib import Path
 from game.records.errors import DamagedRecordsError, NewerRecordsError, RecordsError, explaining
 from game.records.schema import APPLICATION_ID, STEPS, Step, expected_tables, tables_of, version_of
 
+_MAGIC = b"SQLite format 3\0"
+
 
 def inspect(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = STEPS) -> bool:
     """Look through a records file without changing it.  True where it holds records, False where it is empty.
@@ -16,10 +18,19 @@ def inspect(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = 
     with explaining(path):
         tables = tables_of(connection)
         if not tables and version_of(connection) == 0:
+            _check_emptiness(path)
             return False
         _check_owner(connection, path, tables, steps)
         _check_soundness(connection, path, tables, steps)
     return True
+
+
+def _check_emptiness(path: Path) -> None:
+    # A file of zeros, as a power cut can leave behind, passes for an empty database with SQLite.
+    with path.open("rb") as file:
+        beginning = file.read(len(_MAGIC))
+    if beginning and beginning != _MAGIC:
+        raise DamagedRecordsError(f"{path} is damaged: its beginning is gone")
 
 
 def _check_owner(connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Step]) -> None:

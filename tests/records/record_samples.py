@@ -1,0 +1,54 @@
+"""Answers and histories to keep in tests."""
+
+import sqlite3
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+from uuid import UUID
+
+from game.learning.evidence import Answer
+from game.records import Round
+
+NOW = 1_795_591_891.25
+"""A November morning in 2026, in seconds since the epoch."""
+
+DAY = 86_400.0
+
+ANSWER = Answer(
+    at=NOW,
+    level="stage-3",
+    meter="4/4",
+    bar="1 e a 2 & 3 e a 4 & a",
+    beat=0,
+    heard="1 e a",
+    said="1 & a",
+    seconds=2.4,
+    orchestration="snare",
+    tempo=80.0,
+)
+
+
+def uuid(number: int) -> str:
+    """A UUID that is the same in every run."""
+    return str(UUID(int=number, version=4))
+
+
+def bar(at: float = NOW, **changes: object) -> list[Answer]:
+    """The answers to one bar: right, wrong, skipped, right."""
+    said = ("1 e a", "1 e", None, "1 & a")
+    heard = ("1 e a", "1 &", "1 e a", "1 & a")
+    return [
+        replace(ANSWER, at=at, beat=beat, heard=heard[beat], said=said[beat], **changes)  # type: ignore[arg-type]
+        for beat in range(4)
+    ]
+
+
+def a_round(score: int = 640, **changes: object) -> Round:
+    """A finished round of stage 3."""
+    return replace(Round("stage-3", NOW, NOW + 300, 40, 31, 14, score, 10), **changes)  # type: ignore[arg-type]
+
+
+def integrity(path: Path) -> str:
+    """What SQLite's own full check says of a file."""
+    with closing(sqlite3.connect(path)) as connection:
+        return str(connection.execute("PRAGMA integrity_check").fetchone()[0])

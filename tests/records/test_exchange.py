@@ -1,0 +1,280 @@
+"""Histories out and in."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from record_samples import NOW, a_round, bar, uuid
+
+from game.records import Player, Records, RecordsError
+from game.records.exchange import CSV_COLUMNS
+from game.records.history_file import FAULTS_SHOWN, LONGEST_LINE, HistoryError, read_history
+
+
+@pytest.fixture
+def history(tmp_path: Path, records: Records, wren: Player) -> Path:
+    """A history file of a pupil with two bars, a round and an exam."""
+    records.append(wren, uuid(1), bar())
+    records.append(wren, uuid(2), bar(at=NOW + 1))
+    records.save_round(wren, a_round(), uuid(3))
+    records.finish_exam(wren, records.start_exam(wren, "stage-3", {"questions": 20}, NOW), 0.8, ["1 e a"], NOW + 9)
+    path = tmp_path / "wren.history"
+    assert records.export_history(path, wren) == 8
+    return path
+
+
+def lines(path: Path) -> list[str]:
+    return path.read_text(encoding="utf-8").splitlines()
+
+
+def test_a_history_is_open_to_all(history: Path, wren: Player) -> None:
+    """Each line is JSON; the first says what the file is and whose, the others are as documented."""
+    header, *rest = [json.loads(line) for line in lines(history)]
+    owner = {"uuid": wren.uuid, "name": "Wren", "kind": "player"}
+    assert header == {"drumlin": "history", "format": 1, "player": owner}
+    assert [next(iter(line)) for line in rest] == ["answer"] * 8 + ["round", "exam"]
+    assert rest[1]["answer"] == {"question": uuid(1), "place": 1, **vars(bar()[1])}
+
+
+def test_a_history_moves_to_another_machine(history: Path, records: Records, wren: Player) -> None:
+    """Everything arrives as it was: the player, answers, rounds, exams."""
+    with Records.in_memory() as other:
+        imported = other.import_history(history, NOW)
+        assert (imported.answers, imported.known, imported.rounds, imported.known_as) == (8, 0, 1, None)
+        assert (imported.player.uuid, imported.player.name) == (wren.uuid, "Wren")
+        assert other.answers(imported.player) == records.answers(wren)
+        assert other.rounds(imported.player) == records.rounds(wren)
+        assert other.exams(imported.player) == records.exams(wren)
+
+
+def test_importing_twice_changes_nothing(history: Path, tmp_path: Path) -> None:
+    """The second time nothing is new, and what is exported again is the same, byte for byte."""
+    with Records.in_memory() as other:
+        player = other.import_history(history, NOW).player
+        again = other.import_history(history, NOW)
+        assert (again.answers, again.known, again.rounds) == (0, 8, 0)
+        other.export_history(tmp_path / "again.history", player)
+    assert (tmp_path / "again.history").read_bytes() == history.read_bytes()
+
+
+def test_two_machines_merge(history: Path, records: Records, wren: Player, tmp_path: Path) -> None:
+    """Both machines played on: after exchanging files in both directions they hold the same."""
+    with Records.in_memory() as other:
+        there = other.import_history(history, NOW).player
+        other.append(there, uuid(10), bar(at=NOW + 5))
+        records.append(wren, uuid(11), bar(at=NOW + 3))
+        other.export_history(tmp_path / "there.history", there)
+        records.export_history(tmp_path / "here.history", wren)
+        records.import_history(tmp_path / "there.history", NOW)
+        other.import_history(tmp_path / "here.history", NOW)
+        expected = [answer for later in (0, 1, 3, 5) for answer in bar(at=NOW + later)]
+        assert records.answers(wren) == other.answers(there) == expected
+
+
+def test_a_taken_name_gets_a_number(history: Path) -> None:
+    """Another pupil of that name is another pupil: the file's becomes "Wren (2)", and the caller is told."""
+    with Records.in_memory() as other:
+        other.add_player("wren", NOW)
+        imported = other.import_history(history, NOW)
+        assert (imported.player.name, imported.known_as) == ("Wren (2)", "Wren")
+        assert other.import_history(history, NOW).player == imported.player
+
+
+def test_a_long_taken_name_stays_in_bounds(records: Records) -> None:
+    """The number fits even where the name is as long as a name can be."""
+    records.add_player("x" * 40, NOW)
+    assert records.free_name("x" * 40) == "x" * 36 + " (2)"
+
+
+def test_a_history_can_go_to_a_chosen_player(history: Path) -> None:
+    """A teacher may say who it is."""
+    with Records.in_memory() as other:
+        mine = other.add_player("Wren H.", NOW)
+        assert other.import_history(history, NOW, into=mine).player == mine
+        assert other.import_history(history, NOW, into=mine).known == 8
+        assert other.players() == [mine]
+
+
+def test_an_imported_player_is_not_most_recent(history: Path) -> None:
+    """Bringing a pupil's file in does not change who plays."""
+    with Records.in_memory() as other:
+        teacher = other.add_player("Hazel", NOW)
+        other.import_history(history, NOW)
+        assert other.most_recent_player() == teacher
+
+
+def test_a_renamed_player_keeps_the_local_name(history: Path) -> None:
+    """Where the UUID is known, the name here stays."""
+    with Records.in_memory() as other:
+        player = other.rename_player(other.import_history(history, NOW).player, "Wren of the Weir")
+        assert other.import_history(history, NOW).player == player
+
+
+def test_a_running_exam_stays_at_home(records: Records, wren: Player, tmp_path: Path) -> None:
+    """What is not over yet is not exported."""
+    records.start_exam(wren, "stage-3", {}, NOW)
+    records.export_history(tmp_path / "wren.history", wren)
+    assert len(lines(tmp_path / "wren.history")) == 1
+
+
+def test_further_keys_are_passed_over(history: Path) -> None:
+    """Other programs may add their own keys."""
+    history.write_text(history.read_text().replace('"place"', '"mood": "calm", "place"'))
+    with Records.in_memory() as other:
+        assert other.import_history(history, NOW).answers == 8
+
+
+def test_notepads_mark_is_borne(history: Path) -> None:
+    """A byte order mark, Windows line ends and empty lines are no fault."""
+    history.write_bytes(b"\xef\xbb\xbf" + history.read_bytes().replace(b"\n", b"\r\n\r\n"))
+    assert len(read_history(history).answers) == 8
+
+
+def test_all_bad_lines_are_named_at_once(history: Path, folder: Path) -> None:
+    """Each bad line has its number, what was found and what would do, and nothing of the file comes in."""
+    text = lines(history)
+    text[1] = text[1].replace("80.0", '"fast"').replace('"1 e a"', '"1 zz"')
+    text[2] = "not JSON"
+    text[3] = '{"answer": {"place": 0}}'
+    text[4] = "[1]"
+    text[5] = '{"song": 1}'
+    text[6] = text[6].replace("2.4", "NaN")
+    text[7] = text[7].replace('"4/4"', '"5/4"')
+    text[8] = '{"answer": 3}'
+    text[9] = text[9].replace(uuid(3), "3")
+    history.write_text("\n".join(text))
+    with Records.open(folder.parent / "other", NOW) as other:
+        with pytest.raises(HistoryError) as caught:
+            other.import_history(history, NOW)
+        assert other.players() == []
+    assert [fault.partition(":")[0] for fault in caught.value.faults] == [f"line {place}" for place in range(2, 11)]
+    assert "heard is '1 zz'; use a figure counted on beat 1, like 1 e a" in caught.value.faults[0]
+    assert "tempo is 'fast'; use a number from 1 to 1000" in caught.value.faults[0]
+    assert caught.value.faults[1] == "line 3: not JSON; a line holds one {...}"
+    assert "answer lacks question, at, level" in caught.value.faults[2]
+    assert caught.value.faults[4] == "line 6: neither answer, round nor exam: song"
+    assert "meter is '5/4'; use one of 2/4, 3/4, 4/4" in caught.value.faults[6]
+    assert "answer is no table; it needs question, place" in caught.value.faults[7]
+    assert str(caught.value).startswith(f"{history}: line 2: ")
+
+
+def test_countless_bad_lines_are_summed_up(history: Path) -> None:
+    """The message stays readable however many lines are bad."""
+    history.write_text(lines(history)[0] + "\nx" * 1000)
+    with pytest.raises(HistoryError) as caught:
+        read_history(history)
+    shown = str(caught.value).splitlines()
+    assert len(shown) == FAULTS_SHOWN + 1
+    assert shown[-1].endswith("... and 980 more lines")
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "line 1: not JSON"),
+        (b"Dear diary\n", "line 1: not JSON"),
+        (b'{"title": "stage"}\n', "line 1: this is no history of Drumlin"),
+        (b'{"drumlin": "history", "format": 2}\n', "format 2 can't be read here; this Drumlin reads format 1"),
+        (b'{"drumlin": "history", "format": 1}\n', "player is no table; it needs uuid, name, kind"),
+        (b"\xff\xfe{\x00\n", "line 1: not UTF-8; save the file as UTF-8"),
+        (b"[" * 100_000, "line 1: not JSON"),
+        (b'{"drumlin": "history", "format": ' + b"9" * 100_000 + b"}", "line 1: not JSON"),
+        (b"x" * 3 * LONGEST_LINE, "line 1: not JSON"),
+    ],
+)
+def test_a_file_that_is_no_history_is_told(tmp_path: Path, content: bytes, words: str) -> None:
+    """Whatever the file is: one line that says so."""
+    path = tmp_path / "file"
+    path.write_bytes(content)
+    with pytest.raises(HistoryError, match=words) as caught:
+        read_history(path)
+    assert len(caught.value.faults) == 1
+
+
+def test_a_missing_history_is_told(tmp_path: Path) -> None:
+    """A path where there is no file is named in one line; so is a folder."""
+    for path in (tmp_path / "nowhere", tmp_path):
+        with pytest.raises(RecordsError, match="is no file; name a history file that Drumlin wrote"):
+            read_history(path)
+
+
+def test_a_huge_file_is_not_read(tmp_path: Path) -> None:
+    """A file beyond the bound is refused without being read."""
+    path = tmp_path / "huge"
+    with path.open("wb") as file:
+        file.truncate(2**30)
+    with pytest.raises(RecordsError, match="is larger than 128 MB"):
+        read_history(path)
+
+
+@pytest.fixture(scope="module")
+def scratch(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file to write any bytes to."""
+    return tmp_path_factory.mktemp("scratch") / "any.history"
+
+
+HEADER = b'{"drumlin": "history", "format": 1, "player": {"uuid": "%s", "name": "Ash", "kind": "player"}}\n'
+
+
+@settings(max_examples=200)
+@given(st.binary(max_size=300), st.booleans())
+def test_any_bytes_are_a_history_or_a_line(scratch: Path, content: bytes, headed: bool) -> None:
+    """No file brings anything but a history or our own error."""
+    scratch.write_bytes((HEADER % uuid(5).encode() if headed else b"") + content)
+    with Records.in_memory() as records:
+        try:
+            records.import_history(scratch, NOW)
+        except HistoryError:
+            assert records.players() == []
+        else:
+            assert [player.name for player in records.players()] == ["Ash"]
+
+
+def test_an_export_replaces_only_histories(history: Path, records: Records, wren: Player) -> None:
+    """An older history of that name is replaced; any other file stays as it is."""
+    records.export_history(history, wren)
+    history.write_text("Dear Ash")
+    with pytest.raises(RecordsError, match="a file that is no history file is there already; choose another name"):
+        records.export_history(history, wren)
+    assert history.read_text() == "Dear Ash"
+
+
+def test_an_import_is_whole_or_not(history: Path, records: Records, monkeypatch: pytest.MonkeyPatch) -> None:
+    """When the last row can't be kept, not even the player was added."""
+    with Records.in_memory() as other:
+
+        def full(*_: object) -> None:
+            raise RecordsError("the disk is full")
+
+        monkeypatch.setattr(other, "save_exam", full)
+        with pytest.raises(RecordsError, match="the disk is full"):
+            other.import_history(history, NOW)
+        assert other.players() == []
+    assert records.players()
+
+
+def test_a_table_reads_back(records: Records, wren: Player, tmp_path: Path) -> None:
+    """Python's own CSV reader finds a head, a row for each answer, and the time in UTC."""
+    records.append(wren, uuid(1), bar())
+    path = tmp_path / "wren.csv"
+    assert records.export_csv(path, wren) == 4
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert tuple(rows[0]) == CSV_COLUMNS
+    assert [row["said"] for row in rows] == ["1 e a", "1 e", "", "1 & a"]
+    assert (rows[0]["time"], float(rows[0]["at"]), rows[0]["bar"]) == (
+        "2026-11-25T07:31:31+00:00", NOW, "1 e a 2 & 3 e a 4 & a",
+    )  # fmt: skip
+
+
+def test_a_table_replaces_only_tables(records: Records, wren: Player, tmp_path: Path) -> None:
+    """A second export replaces the first, and no other file."""
+    path = tmp_path / "wren.csv"
+    for _ in range(2):
+        records.export_csv(path, wren)
+    path.write_text("mine")
+    with pytest.raises(RecordsError, match="a file that is no table of answers is there already"):
+        records.export_csv(path, wren)

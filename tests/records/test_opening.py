@@ -1,0 +1,273 @@
+"""Opening the records file: new, old, newer, damaged, somebody else's, in use, out of reach."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+import pytest
+from record_samples import DAY, NOW, bar, integrity, uuid
+
+from game.records import DamagedRecordsError, NewerRecordsError, Records, RecordsError, data_folder, levels_folder
+from game.records.folders import minute
+from game.records.log import Logged
+from game.records.schema import APPLICATION_ID
+
+
+@pytest.fixture
+def file(folder: Path) -> Path:
+    """A closed records file with a pupil and two hundred answers."""
+    with Records.open(folder, NOW - DAY) as records:
+        wren = records.add_player("Wren", NOW)
+        bars = (enumerate(bar(at=NOW + number)) for number in range(50))
+        records.append_all(wren, [Logged(uuid(n), *answer) for n, answers in enumerate(bars) for answer in answers])
+    return folder / "records.sqlite"
+
+
+def answers_in(folder: Path) -> int:
+    with Records.open(folder, NOW) as records:
+        return records.count_answers(records.find_player("Wren"))
+
+
+def test_a_new_file_says_whose_it_is(folder: Path) -> None:
+    """A fresh file carries our mark and version, and needs no notice."""
+    with Records.open(folder, NOW) as records:
+        assert (records.opening.created, records.opening.notice, records.lasting) == (True, None, True)
+    with closing(sqlite3.connect(folder / "records.sqlite")) as connection:
+        assert connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
+        assert connection.execute("PRAGMA user_version").fetchone()[0] == 1
+
+
+def test_a_file_is_written_safely(records: Records) -> None:
+    """One plain file, each commit forced to the disk, foreign keys checked."""
+    settings = {"journal_mode": "delete", "synchronous": 2, "foreign_keys": 1}
+    found = {name: records._database.row(f"PRAGMA {name}") for name in settings}
+    assert found == {name: (value,) for name, value in settings.items()}
+
+
+def test_every_table_is_strict(records: Records) -> None:
+    """A text can't slip into a column of numbers."""
+    tables = records._database.rows("SELECT name, strict FROM pragma_table_list WHERE schema = 'main'")
+    assert {name for name, strict in tables if not strict and not name.startswith("sqlite_")} == set()
+
+
+def test_opening_again_is_quiet(file: Path) -> None:
+    """A sound file opens without a word."""
+    with Records.open(file.parent, NOW) as records:
+        assert (records.opening.created, records.opening.notice) == (False, None)
+
+
+def cut_short(data: bytes) -> bytes:
+    return data[: len(data) // 2]
+
+
+def begun_anew(data: bytes) -> bytes:
+    return b"Dear diary" + data[10:]
+
+
+def flipped_owner(data: bytes) -> bytes:
+    return data[:68] + bytes([data[68] ^ 1]) + data[69:]
+
+
+def flipped_table(data: bytes) -> bytes:
+    return data.replace(b"CREATE TABLE answer", b"CREATE TABLE ancwer", 1)
+
+
+def flipped_page(data: bytes) -> bytes:
+    return data[:8192] + bytes(byte ^ 0x10 for byte in data[8192:8200]) + data[8200:]
+
+
+DAMAGES = (cut_short, begun_anew, flipped_owner, flipped_table, flipped_page, lambda _: b"\0" * 5000, lambda _: b"x")
+
+
+@pytest.mark.parametrize("damage", DAMAGES)
+def test_a_damaged_file_is_set_aside(file: Path, damage) -> None:  # type: ignore[no-untyped-def]
+    """It is kept byte for byte under a new name, the newest backup is offered, and the player is told both."""
+    with Records.open(file.parent, NOW):
+        pass
+    spoilt = damage(file.read_bytes())
+    file.write_bytes(spoilt)
+    with Records.open(file.parent, NOW) as records:
+        opening = records.opening
+        assert records.players() == []
+    assert opening.set_aside == file.with_name(f"records-damaged-{minute(NOW)}.sqlite")
+    assert opening.set_aside.read_bytes() == spoilt
+    assert opening.backup is not None
+    assert opening.notice is not None
+    assert str(file) in opening.notice
+    assert f"set aside as {opening.set_aside}" in opening.notice
+    assert f"newest backup is {opening.backup}" in opening.notice
+
+
+@pytest.mark.parametrize("damage", DAMAGES)
+def test_a_backup_brings_everything_back(file: Path, damage) -> None:  # type: ignore[no-untyped-def]
+    """After the damage the offered backup restores every answer it held, and the next start is quiet."""
+    with Records.open(file.parent, NOW):
+        pass
+    file.write_bytes(damage(file.read_bytes()))
+    with Records.open(file.parent, NOW) as records:
+        assert records.opening.backup
+        assert records.restore(records.opening.backup, NOW) is None
+        assert records.count_answers(records.find_player("Wren")) == 200
+    assert integrity(file) == "ok"
+    assert answers_in(file.parent) == 200
+
+
+def test_set_aside_files_never_collide(file: Path) -> None:
+    """Two damaged files in one minute lie side by side."""
+    asides = []
+    for content in (b"first", b"second"):
+        file.write_bytes(content)
+        with Records.open(file.parent, NOW) as records:
+            asides.append(records.opening.set_aside)
+    assert [aside.read_bytes() for aside in asides if aside] == [b"first", b"second"]
+
+
+def test_every_flipped_bit_is_borne(file: Path) -> None:
+    """One bit flipped anywhere: the file opens, is set aside, or is refused in one line; never worse."""
+    whole = file.read_bytes()
+    with Records.open(file.parent, NOW):
+        pass
+    for place in range(0, len(whole), 1499):
+        file.write_bytes(whole[:place] + bytes([whole[place] ^ (1 << place % 8)]) + whole[place + 1 :])
+        try:
+            with Records.open(file.parent, NOW) as records:
+                for player in records.players():
+                    records.answers(player)
+        except RecordsError as error:
+            refusal = str(error)
+            assert refusal.splitlines() == [refusal]
+
+
+def test_an_empty_file_is_a_new_one(folder: Path) -> None:
+    """A start that was killed at once leaves an empty file, which is no damage."""
+    folder.mkdir()
+    (folder / "records.sqlite").touch()
+    with Records.open(folder, NOW) as records:
+        assert (records.opening.created, records.opening.notice) == (True, None)
+
+
+def test_lost_records_mention_the_backup(file: Path) -> None:
+    """Where the file has gone but a backup is there, the player is told."""
+    with Records.open(file.parent, NOW):
+        pass
+    file.unlink()
+    with Records.open(file.parent, NOW) as records:
+        assert records.opening.notice == (
+            f"No records were found in {file.parent}. "
+            f"The newest backup is {records.opening.backup}: it can be brought back."
+        )
+
+
+def test_another_programs_database_is_left_alone(folder: Path) -> None:
+    """A sound database that is not ours is refused in one line and not touched."""
+    folder.mkdir()
+    path = folder / "records.sqlite"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("CREATE TABLE weather (rain REAL)")
+    before = path.read_bytes()
+    with pytest.raises(RecordsError, match=r"belongs to another program; move it away or choose another --data-dir"):
+        Records.open(folder, NOW)
+    assert [entry.name for entry in folder.iterdir()] == ["records.sqlite"]
+    assert path.read_bytes() == before
+
+
+def test_a_later_versions_file_is_left_alone(file: Path) -> None:
+    """Records of a later Drumlin are refused kindly and not touched."""
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("PRAGMA user_version = 99")
+    before = file.read_bytes()
+    with pytest.raises(NewerRecordsError, match=r"later Drumlin \(version 99; this one reads up to 1\); nothing was"):
+        Records.open(file.parent, NOW)
+    assert file.read_bytes() == before
+
+
+@contextmanager
+def locked(file: Path) -> Iterator[None]:
+    """The file, held by another connection that is writing."""
+    with closing(sqlite3.connect(file, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        yield
+
+
+def test_a_locked_file_is_waited_for_and_told(file: Path) -> None:
+    """Where another program does not let go, one line says so, and nothing is set aside."""
+    with locked(file), pytest.raises(RecordsError, match="is in use by another program; close other Drumlin windows"):
+        Records.open(file.parent, NOW, wait=0.05)
+    assert answers_in(file.parent) == 200
+
+
+def test_writing_to_a_locked_file_is_told(file: Path) -> None:
+    """A lock that comes later stops an append in one line; afterwards the same append goes through."""
+    with Records.open(file.parent, NOW, wait=0.05) as records:
+        wren = records.find_player("Wren")
+        with locked(file), pytest.raises(RecordsError, match="is in use by another program"):
+            records.append(wren, uuid(900), bar())
+        assert records.append(wren, uuid(900), bar()) == 4
+
+
+def test_a_folder_that_cannot_be_is_told(tmp_path: Path) -> None:
+    """Where the data folder can't be made, one line names it and what would do."""
+    (tmp_path / "wall").touch()
+    with pytest.raises(RecordsError, match=r"wall/data can't be used as a folder: .*; choose another with --data-dir"):
+        Records.open(tmp_path / "wall" / "data", NOW)
+
+
+def test_out_of_reach_records_live_in_memory(tmp_path: Path) -> None:
+    """The program goes on without a file, says why, and everything but lasting works."""
+    (tmp_path / "wall").touch()
+    with Records.open_or_in_memory(tmp_path / "wall" / "data", NOW) as records:
+        assert not records.lasting
+        assert records.opening.notice is not None
+        assert records.opening.notice.endswith("Until then nothing of this session is kept.")
+        wren = records.add_player("Wren", NOW)
+        records.append(wren, uuid(1), bar())
+        assert records.answers(wren) == bar()
+
+
+def test_a_vanished_file_is_noticed(file: Path) -> None:
+    """Nothing is written into a file that was deleted or replaced under our feet."""
+    with Records.open(file.parent, NOW) as records:
+        wren = records.find_player("Wren")
+        file.rename(file.with_name("elsewhere.sqlite"))
+        with pytest.raises(RecordsError, match=r"records\.sqlite was moved, deleted or replaced; put it back"):
+            records.append(wren, uuid(900), bar())
+        file.with_name("elsewhere.sqlite").rename(file)
+        assert records.append(wren, uuid(900), bar()) == 4
+
+
+def test_damage_while_running_is_told(file: Path) -> None:
+    """A file that breaks while it is open: one line, and the next start sets it aside."""
+    with Records.open(file.parent, NOW) as records:
+        wren = records.find_player("Wren")
+        file.write_bytes(b"Dear diary" * 5000)
+        with pytest.raises(DamagedRecordsError, match="start Drumlin again to set it aside"):
+            records.append(wren, uuid(900), bar())
+
+
+def test_a_garbled_letter_costs_no_more(file: Path) -> None:
+    """A text that is no UTF-8 any more is read with a mark in place of the letter."""
+    file.write_bytes(file.read_bytes().replace(b"1 e a 2 & 3 e a 4 & a", b"1 e a 2 & 3 e a 4 & \xff", 1))
+    with Records.open(file.parent, NOW) as records:
+        answers = records.answers(records.find_player("Wren"))
+    assert sum(answer.bar.endswith("\N{REPLACEMENT CHARACTER}") for answer in answers) == 4
+    assert len(answers) == 200
+
+
+def test_the_data_folder_can_be_chosen(tmp_path: Path) -> None:
+    """The folder asked for is used as it is; else it is the system's own place for data."""
+    assert data_folder(str(tmp_path)) == tmp_path
+    assert data_folder().name == "drumlin"
+
+
+def test_own_levels_have_a_folder(folder: Path) -> None:
+    """The folder for own levels is made within the data folder."""
+    assert levels_folder(folder) == folder / "levels"
+    assert (folder / "levels").is_dir()
+
+
+def test_closing_twice_is_no_fault(folder: Path) -> None:
+    """Records may be closed again."""
+    records = Records.open(folder, NOW)
+    records.close()
+    records.close()

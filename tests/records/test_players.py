@@ -1,0 +1,117 @@
+"""Who plays."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from record_samples import NOW
+
+from game.records import Player, Records, RecordsError
+
+
+def test_a_name_is_trimmed(records: Records) -> None:
+    """Spaces round a name and double spaces in it are put in order."""
+    assert records.add_player("  Wren   of  the Weir ", NOW).name == "Wren of the Weir"
+
+
+@pytest.mark.parametrize("other", ["wren", " WREN ", "Ｗｒｅｎ"])
+def test_a_name_is_taken_once(records: Records, wren: Player, other: str) -> None:
+    """Letter case, spaces and full-width letters do not make another name."""
+    with pytest.raises(RecordsError, match="there is already a player called 'Wren'; choose another name"):
+        records.add_player(other, NOW)
+    assert records.players() == [wren]
+
+
+def test_a_class_shares_the_names(records: Records, wren: Player) -> None:
+    """A class can't have a player's name either, so that a name always means one."""
+    with pytest.raises(RecordsError, match="already a player called 'Wren'"):
+        records.add_player(wren.name, NOW, kind="class")
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("", "at least one character"),
+        (" \t ", "at least one character"),
+        ("x" * 41, "has 41 characters; use at most 40"),
+        ("Wr\x00en", "control character"),
+        ("Wr\ud800en", "half a character"),
+    ],
+)
+def test_a_bad_name_is_refused(records: Records, name: str, words: str) -> None:
+    """Empty, too long and unprintable names are refused in one line."""
+    with pytest.raises(RecordsError, match=words) as caught:
+        records.add_player(name, NOW)
+    assert "\n" not in str(caught.value)
+    assert records.players() == []
+
+
+@pytest.mark.parametrize("name", ["Ünal Ş.", "小鳥", "O'Rowan; DROP TABLE player", "🥁", "x" * 40, "-1", "%s"])
+def test_odd_characters_are_fine(records: Records, name: str) -> None:
+    """Any printable name is kept as it was written."""
+    records.add_player(name, NOW)
+    assert records.find_player(name).name == name
+
+
+@given(st.text(max_size=50))
+def test_any_text_is_a_name_or_a_line(name: str) -> None:
+    """Whatever is typed: a player of a name that is found again, or one line that says why not."""
+    with Records.in_memory() as records:
+        try:
+            player = records.add_player(name, NOW)
+        except RecordsError as error:
+            refusal = str(error)
+            assert refusal.splitlines() == [refusal]
+        else:
+            assert records.find_player(name) == player
+
+
+def test_renaming_keeps_the_player(records: Records, wren: Player) -> None:
+    """A renamed player keeps its UUID, and the old name is free again."""
+    renamed = records.rename_player(wren, "Ash")
+    assert (renamed.uuid, renamed.name) == (wren.uuid, "Ash")
+    assert records.player_named("Wren") is None
+
+
+def test_renaming_may_change_letter_case(records: Records, wren: Player) -> None:
+    """A player's own name is not in its own way."""
+    assert records.rename_player(wren, "WREN").name == "WREN"
+
+
+def test_renaming_to_a_taken_name_changes_nothing(records: Records, wren: Player) -> None:
+    """Another player's name is refused, and both keep theirs."""
+    ash = records.add_player("Ash", NOW)
+    with pytest.raises(RecordsError, match="already a player called 'Wren'"):
+        records.rename_player(ash, "wren")
+    assert records.players() == [ash, wren]
+
+
+def test_the_last_chosen_is_most_recent(records: Records, wren: Player) -> None:
+    """Who was added or chosen last comes first, without asking a clock."""
+    ash = records.add_player("Ash", NOW - 1000)
+    assert records.most_recent_player() == ash
+    records.choose_player(wren)
+    assert records.players() == [wren, ash]
+
+
+def test_players_and_classes_are_listed_apart(records: Records, wren: Player) -> None:
+    """One kind can be asked for."""
+    group = records.add_player("Tuesday group", NOW, kind="class")
+    assert records.players("player") == [wren]
+    assert records.most_recent_player("class") == group
+    assert records.most_recent_player("player") == wren
+
+
+@pytest.mark.usefixtures("wren")
+def test_a_misspelt_name_gets_a_hint(records: Records) -> None:
+    """The nearest name is offered; where none is near, all are listed."""
+    with pytest.raises(RecordsError, match=r"no player is called 'Wrem'; did you mean 'Wren'\?"):
+        records.find_player("Wrem")
+    with pytest.raises(RecordsError, match="no player is called 'Hazel'; there are: Wren"):
+        records.find_player("Hazel")
+
+
+def test_empty_records_have_no_player(records: Records) -> None:
+    """Before anybody was added there is nobody."""
+    assert records.most_recent_player() is None
+    with pytest.raises(RecordsError, match="there are: none yet"):
+        records.find_player("Wren")
