@@ -1,5 +1,6 @@
 """The command ``drumlin``, also ``python -m game``."""
 
+import os
 import sys
 from collections.abc import Sequence
 
@@ -12,6 +13,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     0 done, 1 something the user can mend, 2 wrong usage, 130 interrupted.
     """
+    os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
     return guarded(build(), list(sys.argv[1:] if argv is None else argv))
 
 

@@ -26,11 +26,16 @@ _HINT = "use a beat's number, e & a, trip let, la li or ta; brackets for what is
 
 
 class CountError(ValueError):
-    """A count that makes no bar.  ``word`` is what was found, ``position`` its first character from 1."""
+    """A count that makes no bar.
+
+    ``word`` is what was found, ``position`` its first character from 1 (0 where no word is at fault), ``reason``
+    the message without them.
+    """
 
     def __init__(self, message: str, word: str = "", position: int = 0) -> None:
         where = f"character {position}, {_shown(word)}: " if position else ""
         super().__init__(where + message)
+        self.reason = message
         self.word = word
         self.position = position
 

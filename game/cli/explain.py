@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
 
         print(dumps(described(bar, lead(options)), ensure_ascii=False, indent=2))
     else:
-        print("\n".join(_lines(bar, lead(options), options.tempo)))
+        print("\n".join(explained(bar, lead(options), options.tempo)))
     return 0
 
 
@@ -68,7 +68,8 @@ def _beat(place: int, figure: "Figure", hands: tuple[str, ...]) -> dict[str, Any
     }
 
 
-def _lines(bar: "Bar", lead: str, tempo: float) -> Iterator[str]:
+def explained(bar: "Bar", lead: str, tempo: float) -> Iterator[str]:
+    """What is known of each beat, as lines for the reader."""
     hand = "right" if lead == "R" else "left"
     yield bar.count
     yield f"{bar.meter}, {tempo:g} {bar.meter.beat_name} beats a minute, {hand} hand leading."

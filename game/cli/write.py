@@ -2,6 +2,7 @@
 
 import argparse
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,8 +11,18 @@ from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, 
 if TYPE_CHECKING:
     from game.cli.arguments import Commands
     from shared.bars import Bar
+    from shared.engraved import Layout
     from shared.orchestration import Setting
     from shared.passages import Passage, Stroke
+
+
+@dataclass(frozen=True)
+class Piece:
+    """What is written: a bar, how it is played, and its strokes."""
+
+    bar: "Bar"
+    setting: "Setting"
+    passage: "Passage"
 
 
 def add(commands: "Commands") -> None:
@@ -42,13 +53,13 @@ def run(options: argparse.Namespace) -> int:
     bar = parse_bar(options.count, options.meter)
     setting = setting_of(options)
     paths = checked_outputs(options.files)
-    passage = arrange(bar, setting)
+    piece = Piece(bar, setting, arrange(bar, setting))
     for path in paths:
-        WRITERS[ending_of(path)](path, bar, passage)
+        WRITERS[ending_of(path)](path, piece)
     if options.json:
         from json import dumps
 
-        print(dumps(described(passage)))
+        print(dumps(described(piece.passage)))
     return 0
 
 
@@ -90,22 +101,57 @@ def _stroke(seconds: float, stroke: "Stroke") -> dict[str, Any]:
     }
 
 
-def _wav(path: Path, _: "Bar", passage: "Passage") -> None:
+def _wav(path: Path, piece: Piece) -> None:
     from audio.kit import Bank
     from audio.mixdown import mix
     from audio.wav import write_wav
 
-    write_wav(path, mix(passage, Bank()))
+    write_wav(path, mix(piece.passage, Bank()))
 
 
-def _midi(path: Path, _: "Bar", passage: "Passage") -> None:
+def _midi(path: Path, piece: Piece) -> None:
     from audio.midi import write_midi
 
-    write_midi(path, passage)
+    write_midi(path, piece.passage)
 
 
-WRITERS: dict[str, Callable[[Path, "Bar", "Passage"], None]] = {
+def _musicxml(path: Path, piece: Piece) -> None:
+    from shared.musicxml import write_musicxml
+
+    write_musicxml(path, piece.bar)
+
+
+def _svg(path: Path, piece: Piece) -> None:
+    from game.engraving.svg import write_svg
+
+    write_svg(path, _layout(piece))
+
+
+def _png(path: Path, piece: Piece) -> None:
+    from game.engraving.png import write_png
+
+    write_png(path, _layout(piece))
+
+
+def _pdf(path: Path, piece: Piece) -> None:
+    from game.engraving.pdf import write_pdf
+
+    write_pdf(path, _layout(piece))
+
+
+def _layout(piece: Piece) -> "Layout":
+    from shared.notation import Dress, lay_out_whole
+    from shared.sticking import natural
+
+    return lay_out_whole(piece.bar, Dress(hands=natural(piece.bar, piece.setting.lead)))
+
+
+WRITERS: dict[str, Callable[[Path, Piece], None]] = {
     ".wav": _wav,
     ".mid": _midi,
+    ".musicxml": _musicxml,
+    ".svg": _svg,
+    ".png": _png,
+    ".pdf": _pdf,
 }
 """What writes each kind of file."""

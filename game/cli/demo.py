@@ -1,0 +1,36 @@
+"""``drumlin demo``: an invented drum room, to see class, progress and plan before there is any data."""
+
+import argparse
+import time
+from typing import TYPE_CHECKING
+
+from game.cli.arguments import add_data_dir
+
+if TYPE_CHECKING:
+    from game.cli.arguments import Commands
+
+
+def add(commands: "Commands") -> None:
+    """Declare the command."""
+    parser = commands.add_parser("demo", help="the window with an invented drum room, apart from your own records")
+    add_data_dir(parser)
+    parser.add_argument("--no-window", action="store_true", help="only make the demo's folder and say where it is")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Make the demo's records where there are none yet, and open the window on them."""
+    from game.records import data_folder
+    from game.sessions.demo import demo_folder, open_demo
+
+    home = data_folder(options.data_dir)
+    open_demo(home, time.time()).close()
+    folder = demo_folder(home)
+    print(f"The demo is in {folder}: every pupil and every answer in it is invented.")
+    if options.no_window:
+        print(f"Look at it with: drumlin history --data-dir {folder}")
+        return 0
+    from game.app import open_window
+
+    options.data_dir = str(folder)
+    return open_window(options)

@@ -1,0 +1,175 @@
+"""``drumlin history``: what is kept of a player, to look at, take out, bring in and back up."""
+
+import argparse
+import time
+from collections import Counter
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from game.cli.arguments import add_data_dir, add_json, add_player
+from game.cli.keeping import chosen_player, opened_records
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from game.cli.arguments import Commands
+    from game.learning import Answer
+    from game.records import Player, Records
+
+WORST_SHOWN = 5
+"""How many mix-ups are shown for each level."""
+
+
+def add(commands: "Commands") -> None:
+    """Declare the command and what it can do."""
+    parser = commands.add_parser("history", help="a player's record: show, export, import, back up, restore")
+    add_player(parser)
+    add_data_dir(parser)
+    add_json(parser, "the record")
+    parser.set_defaults(run=run_show, json=False)
+    acts = parser.add_subparsers(title="what to do", metavar="show | export | import | backup | restore")
+    showing = _act(acts, "show", "what is kept, level by level; this is also what `history` alone does", run_show)
+    add_player(showing)
+    add_json(showing, "the record")
+    exporting = _act(acts, "export", "write a player's history to a file (.csv: a table of the answers)", run_export)
+    add_player(exporting)
+    exporting.add_argument("file", metavar="FILE", type=Path)
+    importing = _act(acts, "import", "bring in a history file; doing so twice changes nothing", run_import)
+    add_player(importing)
+    importing.add_argument("file", metavar="FILE", type=Path)
+    backing = _act(acts, "backup", "write a copy of everybody's records", run_backup)
+    backing.add_argument("file", metavar="FILE", type=Path)
+    restoring = _act(acts, "restore", "bring a backup back; what was there is kept beside it", run_restore)
+    restoring.add_argument("file", metavar="FILE", type=Path)
+    parser.commands = list(acts.choices)  # type: ignore[attr-defined]
+
+
+def _act(acts: "Commands", name: str, what: str, run: "Callable[[argparse.Namespace], int]") -> argparse.ArgumentParser:
+    parser = acts.add_parser(name, help=what)
+    add_data_dir(parser)
+    parser.set_defaults(run=run)
+    return parser
+
+
+def run_show(options: argparse.Namespace) -> int:
+    """Print what is kept of one player, and who else there is."""
+    with opened_records(options) as records:
+        player = chosen_player(records, options.player)
+        told = described(records, player)
+        others = [other.name for other in records.players() if other.uuid != player.uuid]
+    if options.json:
+        from json import dumps
+
+        print(dumps(told, ensure_ascii=False, indent=2))
+    else:
+        print("\n".join(_lines(told)))
+        if others:
+            print(f"\nOther records: {', '.join(others)} (--player NAME)")
+    return 0
+
+
+def described(records: "Records", player: "Player") -> dict[str, Any]:
+    """A player's record in numbers, as JSON holds it.  Times are in epoch seconds."""
+    answers = records.answers(player)
+    levels = dict.fromkeys([answer.level for answer in answers])
+    return {
+        "player": player.name,
+        "kind": player.kind,
+        "answers": len(answers),
+        "days": len({datetime.fromtimestamp(answer.at).date() for answer in answers}),
+        "levels": [_level(records, player, name, [one for one in answers if one.level == name]) for name in levels],
+    }
+
+
+def _level(records: "Records", player: "Player", name: str, answers: "list[Answer]") -> dict[str, Any]:
+    best = records.best(player, name)
+    return {
+        "level": name,
+        "answers": len(answers),
+        "right": round(sum(one.share for one in answers if one.said == one.heard), 2),
+        "heard": round(sum(one.share for one in answers), 2),
+        "first": answers[0].at,
+        "last": answers[-1].at,
+        "rounds": len(records.rounds(player, name)),
+        "best": best.score if best else None,
+        "exams": [{"state": exam.state, "mark": exam.mark, "at": exam.started} for exam in records.exams(player, name)],
+        "mix_ups": _mix_ups(answers),
+    }
+
+
+def _mix_ups(answers: "list[Answer]") -> list[dict[str, Any]]:
+    counted: Counter[tuple[str, str]] = Counter()
+    for one in answers:
+        if one.said is not None and one.said != one.heard:
+            counted[one.heard, one.said] += 1
+    return [{"heard": heard, "said": said, "times": times} for (heard, said), times in counted.most_common(WORST_SHOWN)]
+
+
+def _lines(told: dict[str, Any]) -> Iterator[str]:
+    days = "1 day" if told["days"] == 1 else f"{told['days']} days"
+    yield f"{told['player']}: {told['answers']} answers on {days}"
+    for level in told["levels"]:
+        yield ""
+        yield f"{level['level']}: {_share(level)} right, last on {_day(level['last'])}"
+        if level["best"] is not None:
+            yield f"  rounds: {level['rounds']}, best {level['best']} points"
+        for exam in level["exams"]:
+            mark = "no mark" if exam["mark"] is None else f"{exam['mark']:.0%}"
+            yield f"  mock exam on {_day(exam['at'])}: {exam['state']}, {mark}"
+        for mix_up in level["mix_ups"]:
+            yield f"  {mix_up['heard']} taken for {mix_up['said']}: {mix_up['times']}"
+
+
+def _share(level: dict[str, Any]) -> str:
+    return f"{level['right']:g} of {level['heard']:g} beats ({level['right'] / level['heard']:.0%})"
+
+
+def _day(at: float) -> str:
+    return datetime.fromtimestamp(at).strftime("%Y-%m-%d")
+
+
+def run_export(options: argparse.Namespace) -> int:
+    """Write a player's history, or a table of the answers where the file's name ends in .csv."""
+    from shared.files import check_place
+
+    check_place(options.file)
+    with opened_records(options) as records:
+        player = chosen_player(records, options.player)
+        as_table = options.file.suffix.lower() == ".csv"
+        write = records.export_csv if as_table else records.export_history
+        print(f"{options.file}: {write(options.file, player)} answers of {player.name}")
+    return 0
+
+
+def run_import(options: argparse.Namespace) -> int:
+    """Bring in a history file, for the player it belongs to or for the one that was named."""
+    with opened_records(options) as records:
+        into = records.find_player(options.player) if options.player else None
+        came = records.import_history(options.file, time.time(), into)
+    known_as = f" (in the file: {came.known_as})" if came.known_as else ""
+    print(
+        f"{came.player.name}{known_as}: {came.answers} new answers, {came.known} known already, "
+        f"{came.rounds} new rounds"
+    )
+    return 0
+
+
+def run_backup(options: argparse.Namespace) -> int:
+    """Write a copy of everybody's records."""
+    from shared.files import check_place
+
+    check_place(options.file)
+    with opened_records(options) as records:
+        records.backup(options.file)
+    print(f"{options.file}: a copy of all records")
+    return 0
+
+
+def run_restore(options: argparse.Namespace) -> int:
+    """Bring a backup back."""
+    with opened_records(options) as records:
+        kept = records.restore(options.file, time.time())
+    print(f"The records are those of {options.file}" + (f"; what was there is kept as {kept}" if kept else ""))
+    return 0

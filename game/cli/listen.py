@@ -1,0 +1,271 @@
+"""``drumlin listen``: the quiz in the terminal."""
+
+import argparse
+import sys
+import time
+from collections.abc import Callable
+from contextlib import ExitStack
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol
+
+from game.cli.arguments import add_data_dir, add_json, add_level, add_player, number, positive, whole
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from game.cli.arguments import Commands
+    from game.learning import Answer, Coach, Mark, Question
+    from game.records import Player, Records, Settings
+    from game.screens.sound import Sound
+    from game.sessions.practice import PracticeRound
+    from shared.figures import Figure
+    from shared.levels import Level
+    from shared.passages import Passage
+
+NEW_PLAYER = "Player 1"
+CARE = (
+    "Set the volume low first. Take breaks; rest when ears or wrists tire. This is practice, not the exam board's word."
+)
+
+
+def add(commands: "Commands") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "listen", help="the quiz in the terminal: plays each bar and reads your answer as a count"
+    )
+    add_level(parser)
+    add_player(parser)
+    add_data_dir(parser)
+    parser.add_argument("--questions", type=positive, default=10, metavar="N", help="how many bars (10)")
+    parser.add_argument("--tempo", type=number, metavar="N", help="beats a minute for every bar, 20 to 400")
+    parser.add_argument("--seed", type=whole, metavar="N", help="settles what is random")
+    parser.add_argument("--answers", metavar="FILE", help="read one bar's answer a line; nothing sounds")
+    parser.add_argument("--no-record", action="store_true", help="keep no record of the answers")
+    add_json(parser, "each question, answer and mark, a line each,")
+    parser.set_defaults(run=run, json=False)
+
+
+class Answerer(Protocol):
+    """Where answers come from: a talk in the terminal, or a file."""
+
+    def answer(self, practised: "PracticeRound") -> "tuple[Figure, ...] | None":
+        """The figures said for the question at hand; None where it is skipped."""
+
+    def revealed(self, practised: "PracticeRound") -> None:
+        """The reveal was told; come back when the next question may come."""
+
+
+def run(options: argparse.Namespace) -> int:
+    """Ask, mark, keep, reveal; then the score."""
+    from game.cli.dialogue import Leaving
+    from game.cli.script import Script
+    from shared.passages import check_tempo
+
+    if options.tempo is not None:
+        check_tempo(options.tempo)
+    script = Script(Path(options.answers)) if options.answers else None
+    with ExitStack() as stack:
+        quiz = _opened(options, stack)
+        answerer = script or _dialogue(quiz, stack)
+        try:
+            quiz.run(answerer)
+        except Leaving:
+            quiz.tell("")
+        quiz.finish()
+    return 0
+
+
+@dataclass
+class Quiz:
+    """A round in the terminal.  ``tell`` says a line to the player, ``show`` prints a line of JSON."""
+
+    level: "Level"
+    player: "Player"
+    records: "Records"
+    settings: "Settings"
+    practised: "PracticeRound"
+    now: Callable[[], float]
+    tell: Callable[[str], None]
+    show: "Callable[[dict[str, Any]], None] | None"
+
+    def run(self, answerer: Answerer) -> None:
+        """Every bar of the round."""
+        from game.cli.reveal import described, reveal_lines
+
+        practised = self.practised
+        while not practised.complete:
+            number = practised.number
+            figures = answerer.answer(practised)
+            self._pick(figures)
+            result = practised.answer(self.now())
+            if self.show:
+                self.show(described(number, result, figures))
+            for line in reveal_lines(result, self.settings):
+                self.tell(line)
+            if practised.upcoming:
+                self.tell(f"Next: {practised.upcoming.reason}")
+            answerer.revealed(practised)
+            practised.go_on()
+
+    def _pick(self, figures: "tuple[Figure, ...] | None") -> None:
+        question = self.practised.question
+        for place, figure in zip(question.asked, figures or (), strict=figures is not None):
+            if figure in question.choices:
+                self.practised.go_to(place)
+                self.practised.pick(figure)
+
+    def finish(self) -> None:
+        """The score; a whole round of the usual length counts for the personal best."""
+        from game.cli.reveal import round_lines
+        from game.records import Round
+        from game.sessions.practice import BARS
+
+        practised = self.practised
+        if not practised.results:
+            return
+        for line in round_lines(practised):
+            self.tell(line)
+        if practised.complete and practised.bars == BARS:
+            best = self.records.best(self.player, self.level.name)
+            done = Round(
+                self.level.name, practised.started, self.now(), practised.beats, practised.right, practised.heard,
+                practised.score, practised.bars,
+            )  # fmt: skip
+            self.records.save_round(self.player, done)
+            self.tell(_best_line(done.score, best.score if best else None))
+
+
+def _best_line(score: int, best: int | None) -> str:
+    if best is None or score > best:
+        return "Your best round of this level so far."
+    return f"Your best round of this level: {best} points."
+
+
+@dataclass
+class _Examiner:
+    """The coach as a round asks it: its answers count as listening; tempo and hand are the player's."""
+
+    coach: "Coach"
+    tempo: float | None
+    lead: str
+
+    def ask(self, now: float) -> "Question":
+        """The next question."""
+        question = self.coach.ask(now)
+        setting = replace(question.setting, lead=self.lead, tempo=self.tempo or question.setting.tempo)
+        return replace(question, setting=setting)
+
+    def mark(
+        self, question: "Question", picks: "Sequence[Figure | None]", now: float, seconds: float | None = None,
+        hearings: int = 1,
+    ) -> "Mark":  # fmt: skip
+        """What became of a question."""
+        return self.coach.mark(question, picks, now, seconds, hearings, kind="listen")
+
+
+def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
+    """The records, the player, the level and a round that is ready to ask."""
+    from game.learning import Coach
+    from game.records import data_folder
+    from game.sessions.practice import PracticeRound
+    from shared.levels import find_level
+
+    records = _records(options, stack)
+    tell = _teller(options)
+    player, is_new = _player(records, options)
+    settings = records.settings(player)
+    level = find_level(options.level or settings.level, data_folder(options.data_dir) / "levels")
+    answers = records.answers(player, level.name)
+    now = _clock(answers)
+    seed = int(now()) if options.seed is None else options.seed
+    examiner = _Examiner(Coach.replay(level, answers, seed), options.tempo, settings.hand)
+    practised = PracticeRound(examiner, _keeper(records, player), now(), options.questions)
+    tell(f"{level.name}, {level.title}. {len(level.figures)} figures: {'; '.join(f.count for f in level.figures)}")
+    tell(_greeting(records, player, is_new))
+    show = _show if options.json else None
+    return Quiz(level, player, records, settings, practised, now, tell, show)
+
+
+def _greeting(records: "Records", player: "Player", is_new: bool) -> str:
+    if not is_new:
+        return f"The record of {player.name}."
+    others = [other.name for other in records.players() if other.uuid != player.uuid]
+    beside = f" (there are also: {', '.join(others)})" if others else ""
+    return f"A new record begins for {player.name}{beside}. {CARE}"
+
+
+def _records(options: argparse.Namespace, stack: ExitStack) -> "Records":
+    from game.cli.keeping import opened_records
+    from game.records import Records
+
+    return stack.enter_context(Records.in_memory() if options.no_record else opened_records(options))
+
+
+def _player(records: "Records", options: argparse.Namespace) -> "tuple[Player, bool]":
+    """The player asked for or the last one, and whether the player is new."""
+    found = records.player_named(options.player) if options.player else records.most_recent_player("player")
+    if found:
+        records.choose_player(found)
+        return found, False
+    return records.add_player(options.player or NEW_PLAYER, time.time()), True
+
+
+def _clock(answers: "list[Answer]") -> Callable[[], float]:
+    """Epoch seconds that never lie before the last answer, even where the machine's clock was set back."""
+    last = max((answer.at for answer in answers), default=0.0)
+    return lambda: max(time.time(), last)
+
+
+def _keeper(records: "Records", player: "Player") -> "Callable[[tuple[Answer, ...]], None]":
+    from game.records import new_uuid
+
+    def keep(answers: "tuple[Answer, ...]") -> None:
+        records.append(player, new_uuid(), answers)
+
+    return keep
+
+
+def _teller(options: argparse.Namespace) -> Callable[[str], None]:
+    """Says lines on the output, or nowhere where JSON is wanted of a file's answers, or beside the JSON."""
+    if not options.json:
+        return lambda line: print(line, flush=True)
+    if options.answers:
+        return lambda _: None
+    return lambda line: print(line, file=sys.stderr, flush=True)
+
+
+def _show(described: dict[str, Any]) -> None:
+    from json import dumps
+
+    print(dumps(described, ensure_ascii=False), flush=True)
+
+
+def _dialogue(quiz: Quiz, stack: ExitStack) -> Answerer:
+    from game.cli.dialogue import Dialogue
+    from game.screens.sound import Sound
+
+    sound = Sound(kit=quiz.settings.kit, volume=quiz.settings.volume, latency=quiz.settings.calibration / 1000)
+    stack.callback(sound.close)
+    if sound.open().silent:
+        quiz.tell(sound.notice)
+    quiz.tell("Answer with the bar as you count it; ? is help.")
+    return Dialogue(_Waiting(sound), quiz.tell, _typed, quiz.now)
+
+
+class _Waiting:
+    """Plays and waits until it is over; with no device there is nothing to wait for."""
+
+    def __init__(self, sound: "Sound") -> None:
+        self._sound = sound
+
+    def play(self, passage: "Passage") -> None:
+        """Play a passage and come back when its bars are over."""
+        self._sound.play(passage)
+        while self._sound.position() is not None and not self._sound.open().silent:
+            time.sleep(0.01)
+
+
+def _typed() -> str | None:
+    line = sys.stdin.readline()
+    return line if line else None

@@ -1,0 +1,72 @@
+"""What became of a question, in words and as JSON."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from game.sessions.hearing import as_answered
+from game.sessions.practice import BAR_POINTS
+from shared.figures import Figure
+from shared.sticking import STICKINGS
+from shared.syllables import SYSTEMS
+
+if TYPE_CHECKING:
+    from game.records import Settings
+    from game.sessions.practice import BarResult, PracticeRound
+
+
+def reveal_lines(result: "BarResult", settings: "Settings") -> Iterator[str]:
+    """The bar, what was right and what was not, as sentences."""
+    question = result.question
+    asked = len(result.right)
+    yield f"{sum(result.right)} of {asked} right." if asked > 1 else ("Right." if result.right[0] else "Not right.")
+    yield f"The bar was: {question.bar.count}"
+    if settings.count_system != "number":
+        yield f"In {settings.count_system}: {_said_in(settings.count_system, question.bar.figures)}"
+    hands = STICKINGS[settings.sticking](question.bar, settings.hand)
+    yield f"Sticking: {', '.join(' '.join(beat) or 'rest' for beat in hands)}"
+    for place, said, right in zip(question.asked, result.said, result.right, strict=True):
+        yield _beat_line(place, question.bar.figures[place], said, right)
+
+
+def _said_in(system: str, figures: tuple[Figure, ...]) -> str:
+    return ", ".join(SYSTEMS[system](figure) or figure.count for figure in figures)
+
+
+def _beat_line(place: int, heard: Figure, said: Figure | None, right: bool) -> str:
+    beat = place + 1
+    if right:
+        return f"Beat {beat}: right."
+    was = f"it was {heard.count_on(beat)}."
+    return f"Beat {beat}: you said {said.count_on(beat)}, {was}" if said else f"Beat {beat}: no answer, {was}"
+
+
+def round_lines(practised: "PracticeRound") -> Iterator[str]:
+    """The bars answered so far: the score and what was mixed up."""
+    best = BAR_POINTS * len(practised.results)
+    yield f"{practised.right} of {practised.beats} beats right, {practised.score} of {best} points."
+    for mix_up in practised.mix_ups():
+        if mix_up.said:
+            times = "once" if mix_up.times == 1 else f"{mix_up.times} times"
+            yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {times}."
+
+
+def described(number: int, result: "BarResult", answer: tuple[Figure, ...] | None) -> dict[str, Any]:
+    """A question with its answer and mark as JSON holds it; beats count from 1.
+
+    ``answer`` is what was said, figures of other levels included; None where nothing was.
+    """
+    question = result.question
+    said = as_answered(question.bar, dict(zip(question.asked, answer, strict=True))).count if answer else None
+    return {
+        "question": number,
+        "bar": question.bar.count,
+        "asked": [place + 1 for place in question.asked],
+        "answer": said,
+        "right": list(result.right),
+        "mark": sum(result.right) / len(result.right),
+        "points": result.points,
+        "hearings": result.hearings,
+        "orchestration": question.setting.orchestration,
+        "tempo": question.setting.tempo,
+        "reason": question.reason,
+    }

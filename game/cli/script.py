@@ -1,0 +1,69 @@
+"""Answers from a file: one bar's answer a line."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from game.cli.errors import say
+from game.cli.replies import counts, read_figures, strangers
+from game.learning.question import Question
+from shared.counting import CountError
+from shared.figures import Figure
+from shared.files import FileError, shown
+
+if TYPE_CHECKING:
+    from game.sessions.practice import PracticeRound
+
+LARGEST_FILE = 1_000_000
+SKIP = "skip"
+
+
+class Script:
+    """Answers each bar by the next line.
+
+    A line that is empty or says ``skip``, and every bar after the last line, gets no answer; a line that is no
+    count is told of and gets none either.
+    """
+
+    def __init__(self, path: Path) -> None:
+        """Read the file.  Raises ``FileError``."""
+        self._name = shown(path)
+        self._lines: Iterator[tuple[int, str]] = iter(enumerate(_lines(path), 1))
+        self._over = False
+
+    def answer(self, practised: "PracticeRound") -> tuple[Figure, ...] | None:
+        """The figures said for the question at hand; None where it is skipped."""
+        number, line = next(self._lines, (0, ""))
+        if not number and not self._over:
+            self._over = True
+            say(f"{self._name}: no more lines at bar {practised.number}; this bar and the rest are skipped")
+        if line.strip().lower() in ("", SKIP):
+            return None
+        return self._figures(number, line, practised.question)
+
+    def revealed(self, practised: "PracticeRound") -> None:
+        """Nothing is to be heard or said between two bars."""
+
+    def _figures(self, number: int, line: str, question: Question) -> tuple[Figure, ...] | None:
+        try:
+            figures = read_figures(line, question)
+        except CountError as error:
+            say(f"{self._name}, line {number}: {error}; this bar is skipped")
+            return None
+        if others := strangers(figures, question):
+            say(f"{self._name}, line {number}: {counts(others)} is not in this level and counts as no answer")
+        return figures
+
+
+def _lines(path: Path) -> list[str]:
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise FileError(f"{shown(path)}: larger than {LARGEST_FILE} bytes; write one bar's answer a line")
+        return path.read_text(encoding="utf-8-sig").splitlines()
+    except UnicodeDecodeError as error:
+        raise FileError(f"{shown(path)}: byte {error.start + 1} is not UTF-8 text; save it as UTF-8") from None
+    except FileError:
+        raise
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        raise FileError(f"{shown(path)}: cannot be read ({reason}); check the name and the folder") from None
