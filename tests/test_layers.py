@@ -1,0 +1,122 @@
+"""Imports point downward only: shared, then audio, then game; and each edge of the program has one door."""
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+PACKAGES = ("shared", "audio", "game")
+
+
+def sources(folder: str) -> list[Path]:
+    return sorted((ROOT / folder).rglob("*.py"))
+
+
+def imports(path: Path) -> Iterator[str]:
+    """The full names of the modules a file imports."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: write the import with its whole name"
+            yield node.module or ""
+
+
+def importers(module: str, *folders: str) -> set[str]:
+    """The files, by path from the root, that import a module or anything in it."""
+    files = (path for folder in folders for path in sources(folder))
+    return {
+        path.relative_to(ROOT).as_posix()
+        for path in files
+        if any(name == module or name.startswith(f"{module}.") for name in imports(path))
+    }
+
+
+@pytest.mark.parametrize(("lower", "higher"), [("shared", "audio"), ("shared", "game"), ("audio", "game")])
+def test_nothing_imports_upward(lower: str, higher: str) -> None:
+    """A lower layer knows nothing of a higher one."""
+    assert importers(higher, lower) == set()
+
+
+def test_the_musical_language_stands_alone() -> None:
+    """``shared`` needs nothing but Python and itself."""
+    names = {name.split(".")[0] for path in sources("shared") for name in imports(path)}
+    assert names - {"shared"} <= sys.stdlib_module_names
+
+
+def test_the_program_does_not_import_its_tests() -> None:
+    """What is shipped needs nothing of what is not."""
+    assert importers("tests", *PACKAGES) == set()
+
+
+def test_records_are_the_one_door_to_the_database() -> None:
+    """Only ``game/records`` speaks SQL."""
+    assert all(path.startswith("game/records/") for path in importers("sqlite3", *PACKAGES))
+
+
+@pytest.mark.parametrize("folder", ["shared", "game/learning", "game/sessions", "game/records"])
+def test_thinking_needs_no_window(folder: str) -> None:
+    """The language, the coach, the sessions and the records do not know pygame or the sound."""
+    assert importers("pygame", folder) == set()
+    assert importers("audio", folder) == set()
+
+
+ALONE = """
+import importlib, pkgutil, sys
+
+class Blocked:
+    def find_spec(self, name, path=None, target=None):
+        if name.split(".")[0] in ("pygame", "audio"):
+            raise ImportError(f"{name} is not to be had here")
+
+sys.meta_path.insert(0, Blocked())
+for name in sys.argv[1:]:
+    package = importlib.import_module(name)
+    for module in pkgutil.walk_packages(package.__path__, name + "."):
+        importlib.import_module(module.name)
+"""
+
+
+@pytest.mark.parametrize("package", ["shared", "game.learning", "game.sessions"])
+def test_thinking_runs_without_pygame(package: str) -> None:
+    """Every module of the package loads on a machine where neither pygame nor our sound can be imported."""
+    subprocess.run([sys.executable, "-c", ALONE, package], cwd=ROOT, check=True, timeout=60)
+
+
+def called(path: Path) -> Iterator[str]:
+    """The dotted names a file calls, such as ``time.time``."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            yield ast.unparse(node.func)
+
+
+WALL_CLOCK = {"time.time", "time.monotonic", "time.perf_counter", "datetime.now", "datetime.datetime.now", "date.today"}
+
+
+@pytest.mark.parametrize("folder", ["shared", "game/learning", "game/sessions"])
+def test_thinking_reads_no_clock(folder: str) -> None:
+    """Time is passed in, so that every question can be asked again."""
+    assert {path.name for path in sources(folder) if WALL_CLOCK & set(called(path))} == set()
+
+
+def unseeded(path: Path) -> Iterator[str]:
+    """What in a file draws from a random source that is not seeded by whoever calls it."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (f"import {alias.name}" for alias in node.names if alias.name == "random")
+        elif isinstance(node, ast.ImportFrom) and node.module in ("random", "numpy.random"):
+            yield from (f"import {alias.name}" for alias in node.names if alias.name not in ("Random", "Generator"))
+        elif (
+            isinstance(node, ast.Call) and ast.unparse(node.func).startswith(("np.random.", "Random")) and not node.args
+        ):
+            yield ast.unparse(node)
+
+
+@pytest.mark.parametrize("folder", ["shared", "audio", "game/learning", "game/sessions"])
+def test_nothing_hides_its_randomness(folder: str) -> None:
+    """Whatever is random follows from a seed that is passed in."""
+    assert {path.name: found for path in sources(folder) if (found := list(unseeded(path)))} == {}
