@@ -10,9 +10,9 @@ The order of a plan, which follows what is known of telling like things apart an
 4. *Meet*: figures of the level that were never heard, the level's new ones first.
 5. *All together*: a round of everything, because contrast without other material does not last.
 
-The first step is played the easiest way, each other one too until it goes well: the level's first orchestration at its lowest
-tempo below 60 % right, and up by thirds at 60, 80 and 90 %.  Steps that do not fit into the minutes are
-left for the next plan, the round stays.  After ten minutes comes a break, for ears and wrists.
+The first step is played the easiest way: the level's first orchestration at its lowest tempo.  So is each
+other until it goes well, and then up by thirds, at 60, 80 and 90 % right.  Steps that do not fit into the
+minutes are left for the next plan, the round stays.  After ten minutes comes a break, for ears and wrists.
 """
 
 from collections.abc import Sequence

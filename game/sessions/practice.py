@@ -84,7 +84,10 @@ def points(right: Sequence[bool], hearings: int) -> int:
 
 @dataclass
 class PracticeRound:
-    """One round.  ``place`` is the asked beat that the next pick fills, as a place in the bar from 0."""
+    """One round.  ``place`` is the asked beat that the next pick fills, as a place in the bar from 0.
+
+    Once a bar is revealed, ``upcoming`` is the question that comes next, with the coach's reason.
+    """
 
     coach: Asker
     keep: Callable[[tuple[Answer, ...]], None]
@@ -96,11 +99,12 @@ class PracticeRound:
     place: int = field(init=False)
     hearings: int = field(init=False)
     state: State = field(init=False)
+    upcoming: Question | None = field(init=False)
     _answerable: float | None = field(init=False)
     _mark: Mark | None = field(init=False)
 
     def __post_init__(self) -> None:
-        self._ask(self.started)
+        self._put(self.coach.ask(self.started))
 
     # The bar at hand
 
@@ -167,23 +171,25 @@ class PracticeRound:
         right = self._mark.right
         self.results.append(BarResult(self.question, said, right, hearings, points(right, hearings)))
         self.state = State.REVEALED
+        self.upcoming = None if self.complete else self.coach.ask(now)
         return self.result
 
-    def go_on(self, now: float) -> None:
+    def go_on(self) -> None:
         """Leave the reveal for the next bar, or for the end of the round."""
         if self.state is not State.REVEALED:
             return
-        if len(self.results) < self.bars:
-            self._ask(now)
-        else:
+        if self.upcoming is None:
             self.state = State.FINISHED
+        else:
+            self._put(self.upcoming)
 
-    def _ask(self, now: float) -> None:
-        self.question = self.coach.ask(now)
+    def _put(self, question: Question) -> None:
+        self.question = question
         self.picks = dict.fromkeys(self.question.asked)
         self.place = self.question.asked[0]
         self.hearings = 0
         self.state = State.ANSWERING
+        self.upcoming = None
         self._answerable = None
         self._mark = None
 

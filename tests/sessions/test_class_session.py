@@ -1,0 +1,243 @@
+"""A lesson's rules: nothing is shown by accident, and any room can follow the score."""
+
+from typing import cast
+
+import pytest
+
+from game.learning import Answer, Coach
+from game.sessions.class_session import GUARD_SECONDS, ClassSession, Place, Stage, Step
+from game.sessions.class_summary import summarise
+from game.sessions.errors import SessionError
+from tests.sessions.lessons import NOW, STAGE_3, Asker, figure
+
+BAR = "1 2 & 3 e & 4 & a"
+ONE, TWO, SHORT_LONG, LONG_SHORT = figure("1"), figure("1 &"), figure("1 e &"), figure("1 & a")
+
+
+def lesson(*teams: str, asked: tuple[int, ...] = (0, 1, 2, 3)) -> tuple[ClassSession, list[Answer]]:
+    """A lesson on written-out bars, and what it keeps."""
+    kept: list[Answer] = []
+    asker = cast(Coach, Asker(BAR, "1 & 2 3 4", asked=asked))
+    return ClassSession(asker, kept.extend, NOW, teams), kept
+
+
+def collecting(*teams: str, asked: tuple[int, ...] = (0, 1, 2, 3)) -> tuple[ClassSession, list[Answer]]:
+    """A lesson in which the first bar was heard once and hands are being collected."""
+    session, kept = lesson(*teams, asked=asked)
+    session.play()
+    session.collect()
+    return session, kept
+
+
+def hands(session: ClassSession, **counts: int) -> None:
+    """Type hands for the beat at hand, and go on: A is the first figure, and so on."""
+    for letter, count in counts.items():
+        session.choose(STAGE_3.figures["ABCDEF".index(letter)])
+        for digit in str(count):
+            session.type_digit(int(digit))
+    session.forward(NOW)
+
+
+def test_a_lesson_by_the_space_bar_alone() -> None:
+    """Play, collect, four beats, hands down, reveal, next: nine presses of one key."""
+    session, _ = lesson()
+    steps = [session.forward(NOW + 2 * k) for k in range(9)]
+    assert steps == [
+        Step.PLAY, Step.COLLECT, Step.NEXT_BEAT, Step.NEXT_BEAT, Step.NEXT_BEAT, Step.CLOSE, Step.REVEAL, Step.NEXT,
+        Step.PLAY,
+    ]  # fmt: skip
+    assert session.number == 2
+
+
+def test_a_bouncing_key_never_reveals() -> None:
+    """A hundred presses within a second stop before the reveal."""
+    session, kept = lesson()
+    for press in range(100):
+        session.forward(NOW + press * GUARD_SECONDS / 101)
+    assert session.stage is Stage.READY
+    assert (session.mark, kept) == (None, [])
+
+
+@pytest.mark.parametrize("stage", [Stage.LISTEN, Stage.COLLECT, Stage.SHOWN, Stage.OVER])
+def test_reveal_only_after_collecting(stage: Stage) -> None:
+    """From any other stage a reveal is refused."""
+    session, _ = lesson()
+    session.stage = stage
+    assert not session.may_reveal(NOW + 60)
+    with pytest.raises(SessionError, match="hands have been down"):
+        session.reveal(NOW + 60)
+
+
+def test_hands_are_kept_as_shares() -> None:
+    """Nine of twelve on the right letter of beat 1, three on another: 0.75 and 0.25, of kind class."""
+    session, kept = collecting()
+    hands(session, A=9, B=3)
+    session.close(NOW)
+    session.reveal(NOW + 2)
+    assert [(row.beat, row.heard, row.said, row.share, row.kind) for row in kept] == [
+        (0, "1", "1", 0.75, "class"),
+        (0, "1", "1 &", 0.25, "class"),
+    ]
+
+
+def test_beats_without_hands_leave_no_trace() -> None:
+    """Only the beats that were collected are kept; none at all when nothing was."""
+    session, kept = collecting()
+    session.go_to(2)
+    session.choose(SHORT_LONG)
+    session.close(NOW)
+    session.reveal(NOW + 2)
+    assert [(row.beat, row.said) for row in kept] == [(2, "1 e &")]
+    nothing, empty = collecting()
+    nothing.close(NOW)
+    nothing.reveal(NOW + 2)
+    assert (nothing.stage, nothing.mark, empty) == (Stage.SHOWN, None, [])
+
+
+def test_answers_are_kept_before_they_are_shown() -> None:
+    """Where the record fails the answer stays hidden; a second try marks nothing twice."""
+    asker = Asker(BAR)
+    kept: list[Answer] = []
+    broken = [True]
+
+    def keep(rows: tuple[Answer, ...]) -> None:
+        if broken[0]:
+            raise OSError("disk full")
+        kept.extend(rows)
+
+    session = ClassSession(cast(Coach, asker), keep, NOW)
+    session.play()
+    session.collect()
+    session.choose(ONE)
+    session.close(NOW)
+    with pytest.raises(OSError, match="disk full"):
+        session.reveal(NOW + 2)
+    assert session.stage is Stage.READY
+    broken[0] = False
+    session.reveal(NOW + 3)
+    assert (len(kept), len(asker.marked)) == (1, 1)
+
+
+def test_a_mistyped_count_is_taken_back() -> None:
+    """12, then 4 for another letter on the next beat: three steps back leave 1 and the first beat."""
+    session, _ = collecting()
+    hands(session, A=12)
+    session.choose(TWO)
+    session.type_digit(4)
+    for _ in range(3):
+        session.undo()
+    assert session.at == 0
+    assert session.ballot.hands == {ONE: 1}
+    assert session.ballots[Place(1, 0)].hands == {}
+
+
+def test_undo_opens_the_hands_again() -> None:
+    """Once the hands are down, taking back leads to the count, which is as it was."""
+    session, _ = collecting()
+    session.choose(ONE)
+    session.close(NOW)
+    session.undo()
+    assert session.stage is Stage.COLLECT
+    assert session.ballot.hands == {ONE: 1}
+
+
+def test_numbers_need_a_letter() -> None:
+    """A number before any letter is refused."""
+    session, _ = collecting()
+    with pytest.raises(SessionError, match="letter first"):
+        session.type_digit(3)
+
+
+def test_hands_are_collected_after_a_hearing() -> None:
+    """Nobody can answer a bar that was not heard."""
+    session, _ = lesson()
+    with pytest.raises(SessionError, match="not heard yet"):
+        session.collect()
+
+
+def test_hearings_after_the_reveal_do_not_count() -> None:
+    """Two hearings before the reveal, one after: two are kept."""
+    session, kept = collecting()
+    session.play()
+    session.choose(ONE)
+    session.close(NOW)
+    session.reveal(NOW + 2)
+    session.play()
+    assert session.hearings == 2
+    assert {row.hearings for row in kept} == {2}
+
+
+def test_right_and_wrong_are_not_told_before_the_reveal() -> None:
+    """Asking whether a team is right is refused while hands are collected."""
+    session, _ = collecting("Brook", "Beck")
+    with pytest.raises(SessionError, match="before the reveal"):
+        session.team_right(Place(0, 0))
+
+
+def test_scores_of_two_teams() -> None:
+    """By hand, beats 3 and 4 asked: Brook 4 of 6 then a tie, Beck 2 of 5 then all: one point each."""
+    session, kept = collecting("Brook", "Beck", asked=(2, 3))
+    hands(session, E=4, F=2)  # beat 3, Brook: 1 e & is right
+    hands(session, E=2, F=3)  # beat 3, Beck: most are wrong
+    hands(session, E=3, F=3)  # beat 4, Brook: a tie is no answer
+    hands(session, F=5)  # beat 4, Beck: 1 & a is right
+    session.reveal(NOW + 2)
+    assert session.points == [1, 1]
+    shares = {(row.beat, row.said): row.share for row in kept}
+    assert {key: round(share * 11) for key, share in shares.items()} == {
+        (2, "1 e &"): 6, (2, "1 & a"): 5, (3, "1 e &"): 3, (3, "1 & a"): 8,
+    }  # fmt: skip
+
+
+def test_a_room_of_five_and_one_of_thirty_score_alike() -> None:
+    """What counts is where most hands are: 3 of 5 and 18 of 30 bring the same point."""
+    for few, many in ((3, 18), (2, 12)):
+        session, _ = collecting("Five", "Thirty", asked=(2,))
+        hands(session, E=few, F=5 - few)
+        hands(session, E=many, F=30 - many)
+        session.reveal(NOW + 2)
+        assert session.points[0] == session.points[1] == int(few == 3)
+
+
+@pytest.mark.parametrize("teams", [("Brook",), ("Brook", "Brook"), tuple("abcdefg")])
+def test_teams_must_make_sense(teams: tuple[str, ...]) -> None:
+    """One team alone, two of the same name or seven are refused."""
+    with pytest.raises(SessionError, match="give 2 to 6 different names"):
+        lesson(*teams)
+
+
+def test_the_real_coach_learns_from_the_class() -> None:
+    """What the class takes for something else is asked again: with Drumlin's own coach."""
+    kept: list[Answer] = []
+    session = ClassSession(Coach(STAGE_3, seed=1), kept.extend, NOW)
+    for number in range(12):
+        now = NOW + 60 * number
+        session.play()
+        session.collect()
+        for beat in session.question.bar.figures:
+            session.choose({SHORT_LONG: LONG_SHORT, LONG_SHORT: SHORT_LONG}.get(beat, beat))
+            session.forward(now)
+        session.reveal(now + 2)
+        session.next(now + 3)
+    assert "1 e & and 1 & a again: mixed up" in session.question.reason
+
+
+def test_summary_by_hand() -> None:
+    """One bar, beats 1 and 3: all of ten right, 4 of 10 right: 70 % of the hands; one mix-up, of 0.6 of a room."""
+    session, kept = collecting()
+    hands(session, A=10)
+    session.go_to(2)
+    hands(session, E=4, F=6)
+    session.close(NOW)
+    session.reveal(NOW + 2)
+    summary = summarise(STAGE_3, kept, kept * 3, NOW + 60, [("Brook", 1)])
+    assert (summary.bars, summary.beats) == (1, 2)
+    assert summary.share_right == pytest.approx(0.7)
+    assert [(row.heard, row.said, row.times) for row in summary.mix_ups] == [(SHORT_LONG, LONG_SHORT, 0.6)]
+    assert [step.figures for step in summary.next_lesson] == [(SHORT_LONG, LONG_SHORT)]
+    assert summary.scores == (("Brook", 1),)
+
+
+def test_a_lesson_without_hands_has_no_share() -> None:
+    """Nothing collected, nothing claimed."""
+    assert summarise(STAGE_3, [], [], NOW).share_right is None

@@ -1,0 +1,56 @@
+"""Forecasts in plain words."""
+
+import pytest
+
+from game.learning import Coach, Forecast
+from game.sessions.outlook import answers_to, exam_beats, forecast_of, forecast_words, tries
+from shared.levels import find_level
+from tests.sessions.lessons import NOW, STAGE_3, answer
+
+
+@pytest.mark.parametrize(
+    ("probability", "words"),
+    [
+        (1.0, "in more than 99 tries of 100"),
+        (0.97, "in about 97 tries of 100"),
+        (0.949, "in about 9 tries of 10"),
+        (0.74, "in about 7 tries of 10"),
+        (0.06, "in about 1 try of 10"),
+        (0.012, "in about 1 try of 100"),
+        (0.004, "in fewer than 1 try of 100"),
+        (0.0, "in fewer than 1 try of 1000"),
+    ],
+)
+def test_probabilities_in_tries(probability: float, words: str) -> None:
+    """Neither certain success nor certain failure is ever promised."""
+    assert tries(probability) == words
+
+
+def test_words_carry_the_uncertainty() -> None:
+    """The interval, the pass mark, chance, how much it rests on, and whose word it is not."""
+    words = " ".join(forecast_words(Forecast(0.74, 0.625, 0.88, 0.75, 0.0001), 0.7, 40))
+    for part in ("7 tries of 10", "62 %", "88 %", "pass mark is 70 %", "only guesses", "40 answers, which is few"):
+        assert part in words
+    assert "not the exam board's word" in words
+
+
+def test_many_answers_need_no_warning() -> None:
+    """With enough answers the hint to practise some more goes."""
+    assert not any("few" in line for line in forecast_words(Forecast(0.7, 0.6, 0.9, 0.75, 0.01), 0.7, 60)[3:])
+
+
+def test_an_exam_asks_so_many_beats() -> None:
+    """Stage 3 asks all four beats of ten bars; stage 4 asks two in a quarter of them: 10 x 3.5."""
+    assert exam_beats(STAGE_3) == 40
+    assert exam_beats(find_level("stage-4")) == 35
+
+
+def test_the_forecast_is_for_the_levels_rules() -> None:
+    """It is what the coach says of forty beats and a pass mark of 70 %."""
+    coach = Coach(STAGE_3)
+    assert forecast_of(coach, NOW) == coach.forecast(40, 0.7, NOW)
+
+
+def test_only_answers_to_the_level_count() -> None:
+    """An answer to a figure that the level lacks supports no forecast."""
+    assert answers_to(STAGE_3, [answer("1", "1"), answer("1 e a", "1")]) == 1

@@ -1,0 +1,112 @@
+"""Plans, with their order worked by hand."""
+
+from itertools import chain
+
+import pytest
+
+from game.learning import Answer
+from game.sessions.plan import Kind, Plan, contrast_steps, plan_for, way
+from shared.levels import find_level
+from tests.sessions.lessons import DAY, NOW, STAGE_3, answer
+
+
+def rounds(wrong: dict[str, str], days: int = 6, unheard: tuple[str, ...] = ()) -> list[Answer]:
+    """Six days with four answers a day to each figure, the last yesterday; ``wrong`` ones always mixed up."""
+    heard = [figure.count for figure in STAGE_3.figures if figure.count not in unheard]
+    return [
+        answer(count, wrong.get(count, count), NOW - day * DAY + 60 * k + 5 * place)
+        for day in range(days, 0, -1)
+        for k in range(4)
+        for place, count in enumerate(heard)
+    ]
+
+
+def kinds(plan: Plan) -> list[Kind]:
+    """What the steps are for, in their order."""
+    return [step.kind for step in plan.steps]
+
+
+def test_a_beginner_meets_the_new_figures_first() -> None:
+    """Without a record: the level's two new figures, then a round, the easiest way."""
+    plan = plan_for(STAGE_3, [], NOW)
+    assert kinds(plan) == [Kind.MEET, Kind.ROUND]
+    assert plan.steps[0].figures == STAGE_3.new
+    assert {(step.orchestration, step.tempo) for step in plan.steps} == {("snare", 60.0)}
+
+
+def test_the_order_of_a_plan() -> None:
+    """One pair always mixed up, one figure never heard, a half-hour: all steps in their order, with a break."""
+    answers = rounds({"1 e &": "1 & a"}, unheard=("(1) &",))
+    plan = plan_for(STAGE_3, answers, NOW, minutes=30)
+    assert kinds(plan) == [Kind.SETTLE, Kind.CONTRAST, Kind.BRING_BACK, Kind.MEET, Kind.ROUND]
+    settle, contrast, back, meet, everything = plan.steps
+    assert "1 e &" not in settle.names.split(", ")
+    assert contrast.names == "1 e &, 1 & a"
+    assert contrast.why.startswith("Mixed up 24 times in 48 answers.")  # 6 days x 4, of 6 x 8
+    assert "1 e &" in back.names.split(", ")
+    assert meet.names == "(1) &"
+    assert everything.figures == STAGE_3.figures
+    assert plan.minutes == 1 + 3 + 2 + 2 + 3
+
+
+def test_pairs_come_by_what_weighs_now() -> None:
+    """Six mix-ups of four weeks ago (6 x 1/4) come after two of today (2); a single slip is not planned."""
+    rows = [answer("1", "1 &", NOW - 28 * DAY)] * 6 + [answer("1 e &", "1 & a")] * 2 + [answer("(1) &", "1 e & a")]
+    assert [step.names for step in contrast_steps(STAGE_3, rows, NOW)] == ["1 e &, 1 & a", "1, 1 &"]
+
+
+def test_at_most_three_pairs() -> None:
+    """Five pairs mixed up: the first three are planned."""
+    wrong = {"1": "1 &", "1 &": "(1) &", "(1) &": "1 e & a", "1 e & a": "1 e &", "1 e &": "1 & a"}
+    assert len(contrast_steps(STAGE_3, rounds(wrong), NOW)) == 3
+
+
+def test_what_was_overcome_is_left() -> None:
+    """Mix-ups of more than sixty days ago are no longer planned, however many."""
+    assert contrast_steps(STAGE_3, [answer("1 e &", "1 & a", NOW - 61 * DAY)] * 500, NOW) == ()
+
+
+@pytest.mark.parametrize(
+    ("share", "orchestration", "tempo"),
+    [
+        (0.0, "snare", 60),
+        (0.59, "snare", 60),
+        (0.6, "snare", 72),
+        (0.8, "down-the-kit", 84),
+        (0.9, "kick-and-snare", 96),
+    ],
+)
+def test_the_way_gets_harder_by_thirds(share: float, orchestration: str, tempo: float) -> None:
+    """Stage 3, 60 to 96 beats a minute: 60, 72, 84, 96; its three orchestrations follow."""
+    assert way(STAGE_3, share) == (orchestration, tempo)
+
+
+def test_a_short_plan_keeps_the_pair_and_the_round() -> None:
+    """Five minutes hold a settling minute and the round; seven the pair as well."""
+    answers = rounds({"1 e &": "1 & a"})
+    assert kinds(plan_for(STAGE_3, answers, NOW, minutes=5)) == [Kind.SETTLE, Kind.ROUND]
+    assert kinds(plan_for(STAGE_3, answers, NOW, minutes=7)) == [Kind.SETTLE, Kind.CONTRAST, Kind.ROUND]
+
+
+def test_a_break_after_ten_minutes() -> None:
+    """1 + 3 + 3 + 3 minutes make ten: then a break, then the rest."""
+    wrong = {"1": "1 &", "(1) &": "1 e & a", "1 e &": "1 & a"}
+    plan = plan_for(STAGE_3, rounds(wrong), NOW, minutes=20)
+    assert kinds(plan)[:5] == [Kind.SETTLE, *[Kind.CONTRAST] * 3, Kind.BREAK]
+    assert sum(step.minutes for step in plan.steps[:4]) == 10
+
+
+def test_plans_defer() -> None:
+    """Every plan puts the teacher first and says when to stop."""
+    words = " ".join(plan_for(STAGE_3, [], NOW).notes)
+    assert "teacher's advice comes before" in words
+    assert "see a doctor" in words
+
+
+def test_a_plan_is_played_as_the_level_is() -> None:
+    """Whatever the record, tempo and orchestration are the level's."""
+    level = find_level("stage-7")
+    for step in chain(plan_for(level, [], NOW).steps, plan_for(STAGE_3, rounds({}), NOW).steps):
+        ours = level if step.figures[0].compound else STAGE_3
+        assert step.orchestration in ours.orchestrations
+        assert ours.tempo.low <= step.tempo <= ours.tempo.high
