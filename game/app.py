@@ -2,20 +2,34 @@
 
 import contextlib
 import os
+import secrets
+import time
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Protocol
 
 import pygame
 from pygame import Rect, Surface
 
 from game.screens.base import Screen
-from game.screens.context import Context
+from game.screens.context import Context, open_context
 from game.screens.error import ErrorPage
+from game.screens.home import first_screens
 from game.widgets import lettering
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Quit, Replace
 from game.widgets.theme import LIGHT, THEMES
+
+
+class Options(Protocol):
+    """What the command line says about the window."""
+
+    player: str | None
+    level: str | None
+    data_dir: str | None
+    full_screen: bool
+
 
 FRAMES = 60
 """How often a second the loop looks for events and, when something changed, draws."""
@@ -73,15 +87,14 @@ def _set_mode(size: tuple[int, int], full_screen: bool) -> Surface:
 class App:
     """The loop over a stack of screens: the top one takes the events and is drawn when it changed."""
 
-    def __init__(self, context: Context, first: Screen, canvas: Surface, full_screen: bool = False) -> None:
+    def __init__(self, context: Context, stack: Sequence[Screen], canvas: Surface, full_screen: bool = False) -> None:
         self.context = context
         self.canvas = canvas
-        self.stack: list[Screen] = [first]
+        self.stack = list(stack)
         self.look = self._new_look()
         self._full_screen = full_screen
         self._window_size = canvas.get_size()
-        self._pointer = False
-        first.entered()
+        self.top.entered()
 
     @property
     def top(self) -> Screen:
@@ -114,6 +127,8 @@ class App:
             self.top.stale = True
         elif event.type == pygame.KEYDOWN and event.key == pygame.K_F11:
             self.toggle_full_screen()
+        elif event.type in (pygame.AUDIODEVICEADDED, pygame.AUDIODEVICEREMOVED):
+            self.top.stale = self.context.sound.handle_event(event) or self.top.stale
         else:
             self._guarded(lambda: self._follow(self.top.handle(event)))
             self._arrange_after(event)
@@ -184,8 +199,8 @@ class App:
                 self.stack.append(screen)
             case Replace(screen):
                 self.stack[-1] = screen
-            case Pop():
-                self.stack.pop()
+            case Pop(screens):
+                del self.stack[-screens:]
             case Quit():
                 self.stack.clear()
         if self.stack:
@@ -212,3 +227,20 @@ def _kept_report(folder: Path) -> Path | None:
         report.write_text(traceback.format_exc(), encoding="utf-8")
         return report
     return None
+
+
+def open_window(options: Options) -> int:
+    """Open the window and stay until it is closed; returns the exit code.
+
+    Raises, with one line for the user, where there is no display or no such player or level.
+    """
+    context = open_context(time.time, lambda: secrets.randbits(32), options.player, options.level, options.data_dir)
+    full_screen = options.full_screen or context.settings.full_screen
+    try:
+        canvas = open_display(full_screen=full_screen)
+        App(context, first_screens(context), canvas, full_screen).run()
+    finally:
+        context.sound.close()
+        close_display()
+        context.records.close()
+    return 0

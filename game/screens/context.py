@@ -1,30 +1,98 @@
 """What every screen can reach: the records, who plays, the settings, the sound and the clock."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+from game.records import Player, Records, Settings, data_folder
+from game.screens.sound import Sound
+from shared.levels import Level, LevelError, find_level
 
 if TYPE_CHECKING:
-    from game.records import Player, Records, Settings
-    from game.screens.sound import Sound
-    from shared.levels import Level
+    from game.learning import Coach
 
 
 @dataclass
 class Context:
     """The things that outlive a screen.  Screens change ``player``, ``level`` and ``settings`` for all.
 
-    ``now`` gives seconds since the epoch; ``seed`` a number for a new round, so that tests can fix both.
-    ``notice`` is a line to be shown once on the next home page, such as why there is no sound.
+    ``now`` gives seconds since the epoch; ``seed`` a number for a new round: tests fix both.  ``notice``
+    is what the home page tells, such as that records could not be opened.
     """
 
-    records: "Records"
-    settings: "Settings"
-    player: "Player"
-    level: "Level"
-    sound: "Sound"
+    records: Records
+    settings: Settings
+    player: Player
+    level: Level
+    sound: Sound
     now: Callable[[], float]
     seed: Callable[[], int]
     data_folder: Path
-    notice: str = field(default="")
+    notice: str = ""
+
+    @property
+    def own_levels(self) -> Path:
+        """Where the player's own level files lie; the folder need not exist."""
+        return self.data_folder / "levels"
+
+    def change_settings(self, **changes: Any) -> None:
+        """Change settings and keep them; the sound follows at once."""
+        self.settings = replace(self.settings, **changes)
+        self.records.save_settings(self.player, self.settings)
+        self.tune()
+
+    def tune(self) -> None:
+        """Let the sound follow the settings."""
+        self.sound.volume = self.settings.volume
+        self.sound.latency = self.settings.calibration / 1000
+        self.sound.use_kit(self.settings.kit)
+
+    def choose_player(self, player: Player) -> None:
+        """Let another player play: with their settings and their level."""
+        self.player = player
+        self.records.choose_player(player)
+        self.settings = self.records.settings(player)
+        self.tune()
+        try:
+            self.level = find_level(self.settings.level, self.own_levels)
+        except LevelError as error:
+            self.notice = str(error)
+            self.level = find_level("stage-1")
+
+    def choose_level(self, level: Level) -> None:
+        """Play on another level from now on."""
+        self.level = level
+        self.change_settings(level=level.name)
+
+    def coach(self) -> "Coach":
+        """The coach of this player on this level, who knows every answer in the records."""
+        from game.learning import Coach  # numpy is slow to load: after the first picture
+
+        answers = self.records.answers(self.player)
+        return Coach.replay(self.level, answers, self.seed())
+
+
+def open_context(
+    now: Callable[[], float],
+    seed: Callable[[], int],
+    player: str | None = None,
+    level: str | None = None,
+    folder: str | Path | None = None,
+) -> Context:
+    """Open the records and find who plays on which level: those asked for, else the last ones.
+
+    Raises the error, in one line, of a player or a level that does not exist.
+    """
+    place = data_folder(folder)
+    records = Records.open_or_in_memory(place, now())
+    who = records.find_player(player) if player else records.most_recent_player("player")
+    who = who or records.add_player("Player 1", now())
+    settings = records.settings(who)
+    sound = Sound(kit=settings.kit, volume=settings.volume, latency=settings.calibration / 1000)
+    first = find_level("stage-1")
+    context = Context(records, settings, who, first, sound, now, seed, place, records.opening.notice or "")
+    context.choose_player(who)
+    if level:
+        context.level = find_level(level, context.own_levels)
+    return context

@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
+import pygame
+
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
@@ -13,15 +15,16 @@ if TYPE_CHECKING:
     Samples = NDArray[np.int16]
 
 
-class Output(Protocol):
+class Device(Protocol):
     """What plays samples: the player of the sound device, its silent stand-in, or a test's."""
 
-    silent: bool
+    volume: float
+    latency: float
     notice: str | None
 
     @property
-    def playing(self) -> bool:
-        """Whether something sounds now."""
+    def silent(self) -> bool:
+        """Whether no device sounds."""
 
     def play(self, samples: "Samples", start: float = 0.0) -> None:
         """Play (frames, 2) samples at 48 kHz from ``start`` seconds on, in place of what sounds now."""
@@ -32,13 +35,16 @@ class Output(Protocol):
     def position(self) -> float | None:
         """Seconds into the samples; None when nothing sounds."""
 
+    def handle_event(self, event: pygame.Event) -> bool:
+        """Follow a device that goes or comes back; says whether it did."""
+
     def close(self) -> None:
         """Let go of the device."""
 
 
-def device() -> Output:
+def this_machine() -> Device:
     """The sound device of this machine, or the silent stand-in."""
-    from audio.player import open_player  # numpy and the mixer are slow to import: after the first picture
+    from audio.player import open_player  # numpy and the mixer are slow to load: after the first picture
 
     return open_player()
 
@@ -46,23 +52,32 @@ def device() -> Output:
 class Sound:
     """Plays passages on a kit.  The device is opened when first needed, or by ``open``.
 
-    ``volume`` is in decibels below full (at most 0) and counts from the next ``play`` on.
+    ``volume`` is in decibels, 0 or less; ``latency`` in seconds.  Both count from the next ``play`` on.
     """
 
-    def __init__(self, open_output: Callable[[], Output] = device, kit: str = "practice", volume: float = -12.0):
-        self._open_output = open_output
-        self._output: Output | None = None
+    def __init__(
+        self, open_device: Callable[[], Device] = this_machine, kit: str = "practice", volume: float = -12.0,
+        latency: float = 0.0,
+    ) -> None:  # fmt: skip
+        self._open_device = open_device
+        self._device: Device | None = None
         self._bank: Bank | None = None
         self._kept: tuple[Passage, Samples] | None = None
         self._length = 0.0
         self.kit = kit
         self.volume = volume
+        self.latency = latency
 
-    def open(self) -> str | None:
-        """Open the device if it is not open; returns what the player should be told about it, if anything."""
-        if self._output is None:
-            self._output = self._open_output()
-        return self._output.notice
+    @property
+    def notice(self) -> str:
+        """What the player should be told about the device; empty when all is well or nothing is known."""
+        return (self._device.notice or "") if self._device is not None else ""
+
+    def open(self) -> Device:
+        """Open the device, if it is not open."""
+        if self._device is None:
+            self._device = self._open_device()
+        return self._device
 
     def use_kit(self, kit: str) -> None:
         """Play on another kit from now on."""
@@ -71,35 +86,33 @@ class Sound:
 
     def play(self, passage: "Passage", start: float = 0.0) -> None:
         """Play a passage from ``start`` seconds on, in place of what sounds now."""
-        self.open()
-        assert self._output is not None
-        samples = self._mixed(passage)
+        device, samples = self.open(), self._mixed(passage)
+        device.volume, device.latency = min(0.0, self.volume), self.latency
         self._length = passage.seconds
-        self._output.play(_scaled(samples, self.volume), start)
+        device.play(samples, start)
 
     def stop(self) -> None:
         """Stop at once."""
-        if self._output is not None:
-            self._output.stop()
-
-    @property
-    def silent(self) -> bool:
-        """Whether there is no sound device, as far as is known."""
-        return self._output is not None and self._output.silent
+        if self._device is not None:
+            self._device.stop()
 
     def position(self) -> float | None:
         """Seconds into the passage; None when nothing sounds or only its last strokes ring on."""
-        where = self._output.position() if self._output is not None else None
+        where = self._device.position() if self._device is not None else None
         return where if where is not None and where < self._length else None
+
+    def handle_event(self, event: pygame.Event) -> bool:
+        """Follow a device that goes or comes back; says whether it did."""
+        return self._device is not None and self._device.handle_event(event)
 
     def close(self) -> None:
         """Stop and let go of the device; it can be opened again."""
-        if self._output is not None:
-            self._output.close()
-            self._output = None
+        if self._device is not None:
+            self._device.close()
+            self._device = None
 
     def _mixed(self, passage: "Passage") -> "Samples":
-        """The passage as samples at full level; the last one is kept for hearing it again."""
+        """The passage as samples; the last one is kept for hearing it again."""
         from audio.kit import Bank
         from audio.mixdown import mix
 
@@ -107,10 +120,3 @@ class Sound:
             self._bank = self._bank or Bank(self.kit)
             self._kept = passage, mix(passage, self._bank)
         return self._kept[1]
-
-
-def _scaled(samples: "Samples", volume: float) -> "Samples":
-    import numpy as np
-
-    scaled: Samples = np.rint(samples * np.float32(10 ** (min(0.0, volume) / 20))).astype(np.int16)
-    return scaled

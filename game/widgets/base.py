@@ -14,6 +14,9 @@ from game.widgets.moves import Next
 Act = Callable[[], Next]
 """What a press does; it returns what comes next, None to stay."""
 
+Draw = Callable[[Surface, Look, Rect], None]
+"""Draws something into a rectangle."""
+
 
 @dataclass(frozen=True)
 class Lettered:
@@ -65,12 +68,19 @@ class Widget:
     repeats = False
     """Whether a key that is held down acts again and again while the widget has the focus."""
 
+    layered = False
+    """Whether the widget is meant to lie over others."""
+
     def paint(self, canvas: Surface, look: Look) -> None:
         """Draw the widget; the focus ring is drawn by the screen."""
 
     def lettering(self, look: Look) -> list[Lettered]:  # noqa: ARG002
         """All text of the widget as it lies in its boxes."""
         return []
+
+    def ink(self) -> Rect | None:
+        """The pixels of notation, where the widget has any; they must lie inside its rectangle."""
+        return None
 
     def press(self) -> Next:
         """What Enter, the widget's key or a click does."""
@@ -117,7 +127,7 @@ class Label(Widget):
 class Picture(Widget):
     """Something that a function of the screen draws into the rectangle: notation, a diagram."""
 
-    draw: Callable[[Surface, Look, Rect], None]
+    draw: Draw
 
     def paint(self, canvas: Surface, look: Look) -> None:
         self.draw(canvas, look, self.rect)

@@ -23,7 +23,9 @@ class Replace:
 
 @dataclass(frozen=True)
 class Pop:
-    """Leave this screen for the one below."""
+    """Leave this screen for the one below, or so many screens at once."""
+
+    screens: int = 1
 
 
 @dataclass(frozen=True)

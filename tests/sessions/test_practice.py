@@ -147,8 +147,8 @@ def test_round_ends_after_its_bars() -> None:
         numbers.append(round_.number)
         say(round_, "1 e a", "1 &", "1 & a", "1")
         round_.answer(NOW + k)
-        round_.go_on(NOW + k)
-    round_.go_on(NOW)
+        round_.go_on()
+    round_.go_on()
     assert numbers == [1, 2]
     assert round_.state is State.FINISHED
     assert (round_.beats, round_.right, round_.score, round_.best_possible) == (8, 8, 200, 200)
@@ -160,7 +160,7 @@ def test_next_bar_starts_empty() -> None:
     round_.hear(NOW)
     say(round_, "1")
     round_.answer(NOW + 1)
-    round_.go_on(NOW + 2)
+    round_.go_on()
     assert round_.hearings == 0
     assert set(round_.picks.values()) == {None}
 
@@ -171,7 +171,7 @@ def test_mix_ups_are_counted() -> None:
     for said in (("1 & a", "1 &", "1 & a"), ("1 & a", "1", "1 & a", "1")):
         say(round_, *said)
         round_.answer(NOW)
-        round_.go_on(NOW)
+        round_.go_on()
     heard: dict[str, Figure] = {figure.count: figure for figure in CHOICES}
     assert round_.mix_ups() == (
         MixUp(heard["1 e a"], heard["1 & a"], 2),
@@ -186,3 +186,14 @@ def test_result_lists_wrong_beats() -> None:
     say(round_, "1 & a", "1 &", "1 & a", "1")
     result: BarResult = round_.answer(NOW)
     assert result.wrong() == ((0, parse_figure("1 e a"), parse_figure("1 & a")),)
+
+
+def test_reveal_knows_what_comes_next() -> None:
+    """With the reveal the next question is there with its reason; after the last bar there is none."""
+    round_ = started(bars=2)
+    round_.answer(NOW)
+    assert round_.upcoming is not None
+    assert round_.upcoming.reason == "because"
+    round_.go_on()
+    round_.answer(NOW)
+    assert round_.upcoming is None

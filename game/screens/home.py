@@ -1,0 +1,239 @@
+"""The home page: who plays, on which level, what is due, and the ways in."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from pygame import Rect, Surface
+
+from game.records import Player, RecordsError
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.first_start import FirstStart
+from game.screens.settings import SettingsScreen
+from game.widgets.base import Label, Picture, Widget
+from game.widgets.boxes import columns, grid, rows
+from game.widgets.controls import TARGET, Button, TextField
+from game.widgets.lists import ListBox, Row
+from game.widgets.look import Look
+from game.widgets.moves import Next, Push, Quit
+from game.widgets.notation import figure_line
+from shared.levels import Level, LevelError, find_level, own_names, shipped_levels
+
+SECONDS_A_BEAT = 6
+"""About how long hearing and answering one beat takes, for the estimate of what is due."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way in from the home page: its key, its title, a few words, and the screen it opens."""
+
+    name: str
+    key: str
+    title: str
+    about: str
+    open: Callable[[Context], Screen]
+
+
+def _practice(context: Context) -> Screen:
+    from game.screens.practice import Practice  # the coach and its numpy: after the first picture
+
+    return Practice(context)
+
+
+WAYS: list[Way] = [Way("practice", "p", "Practice", "Ten bars by ear", _practice)]
+"""The ways in, the main one first."""
+
+
+class Home(Screen):
+    """The first page."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self._players: list[Player] = []
+        self._levels: list[Level] = []
+        self._writing: str | None = None
+        self._text = ""
+        self._refused = ""
+        self._due: str | None = None
+        self._drawn = False
+        self.focus = "practice"
+
+    def heading(self) -> Heading:
+        return Heading("Drumlin", left="Rhythm figures by ear", right=self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        if self._writing:
+            return (Key("escape", "leave the name as it was", self._stop_writing),)
+        return (
+            Key("n", "new player", lambda: self._write("new", "")),
+            Key("r", "rename", lambda: self._write("rename", self.context.player.name)),
+            Key("s", "settings", lambda: Push(SettingsScreen(self.context))),
+            Key("q", "close", Quit),
+        )
+
+    def entered(self) -> None:
+        self._players = self.context.records.players("player")
+        self._levels = [*shipped_levels(), *self._own_levels()]
+        self._due, self._drawn = None, False
+        self.stale = True
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
+        if not self._drawn:
+            self._drawn = True
+        elif self._due is None:
+            self._due = self._what_is_due()
+            self.stale = True
+        return []
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        left, right = columns(box, [box.w * 0.34, None], look.u(56))
+        return [*self._right(look, right), *self._left(look, left)]
+
+    # Who plays, and the level
+
+    def _left(self, look: Look, box: Rect) -> list[Widget]:
+        row = look.u(TARGET - 4)
+        shown = max(1, min(3, len(self._players)))
+        who, players, buttons, refused, what, levels = rows(
+            box,
+            [look.line("lead"), row * shown, look.u(TARGET), look.line("small"), look.line("lead"), None],
+            look.u(8),
+        )
+        chosen = next((k for k, player in enumerate(self._players) if player == self.context.player), 0)
+        at = next((k for k, level in enumerate(self._levels) if level.name == self.context.level.name), 0)
+        return [
+            Label("who", who, "Who plays", "lead", bold=True, middle=True),
+            ListBox(
+                "players", players, [Row(player.name) for player in self._players], chosen, self._choose_player,
+                self._to_practice, row,
+            ),
+            *self._name_widgets(look, buttons),
+            Label("refused", refused, self._refused, "small", colour="warn", bold=True, middle=True),
+            Label("what", what, "Level", "lead", bold=True, middle=True),
+            ListBox(
+                "levels", levels, [self._level_row(level) for level in self._levels], at, self._choose_level,
+                self._to_practice, row,
+            ),
+        ]  # fmt: skip
+
+    def _name_widgets(self, look: Look, box: Rect) -> list[Widget]:
+        if self._writing:
+            return [TextField("name", box, self._text, self._change_text, self._take_name, "A name, then Enter")]
+        add, rename = columns(box, [None, None], look.u(16))
+        return [
+            Button("add", add, "New player", lambda: self._write("new", "")),
+            Button("rename", rename, "Rename", lambda: self._write("rename", self.context.player.name)),
+        ]
+
+    def _level_row(self, level: Level) -> Row:
+        number = level.name.removeprefix("stage-")
+        best = self.context.records.best(self.context.player, level.name)
+        remark = f"best {best.score}" if best else ""
+        return Row(f"{number}  {level.title}" if number.isdigit() else level.title, remark)
+
+    def _choose_player(self, place: int) -> None:
+        self.context.choose_player(self._players[place])
+        self._due = None
+
+    def _choose_level(self, place: int) -> None:
+        self.context.choose_level(self._levels[place])
+        self._due = None
+
+    def _to_practice(self) -> Next:
+        self.set_focus("practice")
+        return None
+
+    def _write(self, what: str, text: str) -> Next:
+        self._writing, self._text, self._refused, self.focus = what, text, "", "name"
+        return None
+
+    def _change_text(self, text: str) -> None:
+        self._text, self._refused = text, ""
+
+    def _stop_writing(self) -> Next:
+        self._writing, self._refused, self.focus = None, "", "players"
+        return None
+
+    def _take_name(self) -> Next:
+        records = self.context.records
+        try:
+            if self._writing == "new":
+                self.context.choose_player(records.add_player(self._text, self.context.now()))
+            else:
+                self.context.player = records.rename_player(self.context.player, self._text)
+        except RecordsError as error:
+            self._refused = str(error)
+            return None
+        self._players, self._due = records.players("player"), None
+        return self._stop_writing()
+
+    def _own_levels(self) -> list[Level]:
+        found = []
+        for name in own_names(self.context.own_levels):
+            try:
+                found.append(find_level(name, self.context.own_levels))
+            except LevelError as error:
+                self.context.notice = f"{error.faults[0]} (drumlin levels check lists all faults)"
+        return found
+
+    # The level at hand, and the ways in
+
+    def _right(self, look: Look, box: Rect) -> list[Widget]:
+        level = self.context.level
+        incipit = min(look.u(170), box.h // 3)
+        title, about, notes, due, notice, main, others = rows(
+            box,
+            [look.line("title"), look.line() * 2, incipit, look.line() * 2, self._notice_height(look, box.w),
+             look.u(92), None],
+            look.u(14),
+        )  # fmt: skip
+        first, *rest = WAYS
+        return [
+            Label("title", title, level.title, "title", bold=True, middle=True),
+            Label("about", about, level.about),
+            Picture("figures", notes, self._draw_figures),
+            Label("due", due, self._due or "", "body", middle=True),
+            Label("notice", notice, self._notice(), "small", colour="warn", bold=True),
+            self._way(first, main, main=True),
+            *self._others(look, others, rest),
+        ]
+
+    def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
+        across = 2 if len(ways) < 5 else 3
+        cells = grid(box, len(ways), across, look.u(16), tallest=look.u(84)) if ways else []
+        return [self._way(way, cell) for way, cell in zip(ways, cells, strict=True)]
+
+    def _way(self, way: Way, box: Rect, main: bool = False) -> Button:
+        return Button(
+            way.name, box, way.title, lambda: Push(way.open(self.context)), main=main, about=way.about, key=way.key
+        )
+
+    def _draw_figures(self, canvas: Surface, look: Look, box: Rect) -> None:
+        figure_line(canvas, look, box, self.context.level)
+
+    def _notice(self) -> str:
+        return " ".join(filter(None, (self.context.notice, self.context.sound.notice)))
+
+    def _notice_height(self, look: Look, width: int) -> int:
+        return look.height(self._notice(), width, "small", bold=True) if self._notice() else 1
+
+    def _what_is_due(self) -> str:
+        records, level, now = self.context.records, self.context.level, self.context.now()
+        known = records.answers(self.context.player, level.name, last=1)
+        best = records.best(self.context.player, level.name)
+        last = records.rounds(self.context.player, level.name, last=1)
+        results = f"Best round {best.score}, last {last[-1].score} of 1000." if best and last else ""
+        if not known:
+            return f"Nothing heard on this level yet: {len(level.new or level.figures)} new figures wait. {results}"
+        due = len(self.context.coach().due(now))
+        if not due:
+            return f"Nothing is due on this level today; a round keeps it fresh. {results}"
+        minutes = max(1, round(due * 4 * SECONDS_A_BEAT / 60))
+        figures = "1 figure is" if due == 1 else f"{due} figures are"
+        return f"{figures} due on this level: about {minutes} {'minute' if minutes == 1 else 'minutes'}. {results}"
+
+
+def first_screens(context: Context) -> list[Screen]:
+    """The stack that a start begins with: home, and over it the first start's pages where they are new."""
+    home = Home(context)
+    return [home] if context.settings.first_start_done else [home, FirstStart(context)]

@@ -1,0 +1,207 @@
+"""Practice: hear a bar, say which figure sits on each asked beat."""
+
+from collections.abc import Sequence
+from uuid import uuid4
+
+from pygame import Rect
+
+from game.learning.evidence import Answer
+from game.records import RecordsError, Round
+from game.screens.bar_screen import BarScreen
+from game.screens.base import Key, Screen
+from game.screens.context import Context
+from game.screens.dialog import Dialog
+from game.screens.reveal import Reveal
+from game.screens.stave import Stave, stave_in
+from game.sessions.hearing import SLOW, beat_alone
+from game.sessions.practice import PracticeRound, State
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import columns, grid, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.notation import GIVEN, FigureTile, spelled, tile_layout, tiling
+from shared.engraved import INK, Layout
+from shared.figures import Figure
+from shared.orchestration import arrange
+from shared.passages import Passage
+
+TILE_KEYS = "1234567890qwertyuiopdfgj"
+"""The keys of the tiles, in their order: as many as a level can have figures."""
+
+
+def begin(context: Context) -> PracticeRound:
+    """A new round for whoever plays, on their level; every answer is kept before it is revealed."""
+
+    def keep(answers: tuple[Answer, ...]) -> None:
+        context.records.append(context.player, str(uuid4()), answers)
+
+    return PracticeRound(context.coach(), keep, context.now())
+
+
+def keep_round(context: Context, finished: PracticeRound) -> None:
+    """Keep a finished round, for personal bests.  What can't be kept is told on the home page."""
+    try:
+        context.records.save_round(
+            context.player,
+            Round(
+                context.level.name, finished.started, context.now(), finished.beats, finished.right, finished.heard,
+                finished.score, finished.bars,
+            ),
+        )  # fmt: skip
+    except RecordsError as error:
+        context.notice = f"The round was not kept: {error}"
+
+
+class Practice(BarScreen):
+    """A bar to be answered."""
+
+    def __init__(self, context: Context, practice: PracticeRound | None = None) -> None:
+        super().__init__(context, practice or begin(context))
+        self._begun = False
+        self._told = ""
+        self._sure = False
+        self.focus = f"beat {self.round.place}"
+
+    def keys(self) -> Sequence[Key]:
+        return (
+            Key("space", "hear it again", self._hear),
+            Key("s", "slower", self._hear_slowly),
+            Key("b", "this beat", self._hear_beat),
+            Key("backspace", "take back", self._take_back),
+            Key("return", "hand in", self._enter),
+            Key("escape", "leave", self._leave),
+        )
+
+    def tick(self, now: float) -> list[Rect]:
+        if not self._begun and not self.stale:
+            self._hear()
+        return super().tick(now)
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        ruler, bar, status, tiles = rows(box, [look.u(40), look.u(176), look.u(TARGET), None], look.u(14))
+        stave = stave_in(look, self.context.level, bar)
+        layout = self._layout(stave)
+        asked = self.round.question.asked
+        return [
+            self.ruler(look, stave, layout, ruler),
+            *stave.places(look, layout, asked, self._state, self.round.go_to, self._hand_in),
+            stave.staff(layout),
+            *self._status(look, status),
+            *self._tiles(look, tiles),
+        ]
+
+    def _layout(self, stave: Stave) -> Layout:
+        question, picks = self.round.question, self.round.picks
+        beats = range(question.bar.meter.beats)
+        figures = [picks[k] if k in picks else question.bar.figures[k] for k in beats]
+        return stave.layout(figures, [INK if k in picks else GIVEN for k in beats])
+
+    def _state(self, beat: int) -> str:
+        if beat == self.round.place:
+            return "current"
+        return "empty" if self.round.picks[beat] is None else "filled"
+
+    def _status(self, look: Look, box: Rect) -> list[Widget]:
+        words, hear, done = columns(box, [None, look.u(250), look.u(250)], look.u(20))
+        told = self._told or f"Beat {self.round.place + 1}: which figure?"
+        colour = "warn" if self._told else "ink"
+        return [
+            Label("status", words, told, "lead", bold=True, colour=colour, middle=True),
+            Button("hear", hear, "Hear it again", self._hear, key="space"),
+            Button("done", done, "Hand in", self._hand_in, main=self.round.full, key="return"),
+        ]
+
+    def _tiles(self, look: Look, box: Rect) -> list[Widget]:
+        level = self.context.level
+        layouts = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
+        gap = look.u(12)
+        plan = tiling(look, box, layouts, gap)
+        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.height)
+        chosen = self.round.picks.get(self.round.place)
+        return [
+            FigureTile(
+                f"tile {figure.count}", cell, layout, plan.space, plan.line, self._picks(figure),
+                figure == chosen, key=key,
+            )
+            for figure, cell, layout, key in zip(level.figures, cells, layouts, TILE_KEYS, strict=False)
+        ]  # fmt: skip
+
+    # Acts
+
+    def _picks(self, figure: Figure) -> Act:
+        return lambda: self._pick(figure)
+
+    def _pick(self, figure: Figure) -> Next:
+        self._told, self._sure = "", False
+        self.round.pick(figure)
+        if self.round.full:
+            self.set_focus("done")
+        elif not self.focus.startswith("tile"):
+            self.set_focus(f"beat {self.round.place}")
+        return None
+
+    def _take_back(self) -> Next:
+        self._told, self._sure = "", False
+        self.round.clear()
+        self.set_focus(f"beat {self.round.place}")
+        return None
+
+    def _enter(self) -> Next:
+        focused = self.focused()
+        return focused.press() if focused else self._hand_in()
+
+    def _hand_in(self) -> Next:
+        if not self.round.full and not self._sure:
+            self._told, self._sure = self._missing(), True
+            return None
+        try:
+            self.round.answer(self.context.now())
+        except RecordsError as error:
+            self._told = f"Not kept, so not shown: {error}"
+            return None
+        if self.round.complete:
+            keep_round(self.context, self.round)
+        return Replace(Reveal(self.context, self.round, self._after_reveal))
+
+    def _after_reveal(self) -> Screen:
+        self.round.go_on()
+        if self.round.state is State.FINISHED:
+            from game.screens.round_end import RoundEnd
+
+            return RoundEnd(self.context, self.round, lambda: Practice(self.context))
+        return Practice(self.context, self.round)
+
+    def _missing(self) -> str:
+        empty = [str(place + 1) for place, figure in self.round.picks.items() if figure is None]
+        beats = f"Beat {empty[0]} is" if len(empty) == 1 else f"Beats {', '.join(empty)} are"
+        return f"{beats} empty. Enter again hands in all the same."
+
+    def _leave(self) -> Next:
+        answered = len(self.round.results)
+        if not answered:
+            return Pop()
+        bars = "1 bar is" if answered == 1 else f"{answered} bars are"
+        question = f"Leave this round? The answers of {bars} kept; the round itself gets no score."
+        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(2)))
+
+    # Sound
+
+    def _hear(self) -> Next:
+        return self._play(arrange(self.round.question.bar, self.setting), "The bar")
+
+    def _hear_slowly(self) -> Next:
+        return self._play(arrange(self.round.question.bar, self.setting.slower(SLOW)), "Slower")
+
+    def _hear_beat(self) -> Next:
+        passage = arrange(self.round.question.bar, self.setting)
+        beat = self.round.place
+        return self._play(beat_alone(passage, beat + 1), f"Beat {beat + 1}", beat)
+
+    def _play(self, passage: Passage, caption: str, beat: int | None = None) -> Next:
+        self._begun = True
+        self.round.hear(self.context.now(), passage.seconds)
+        self.play(passage, caption, beat)
+        return None

@@ -1,0 +1,262 @@
+"""The reveal: the bar as notation, what was said to each beat, and what comes next and why."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from pygame import Rect, Surface
+
+from game.engraving.surface import fit
+from game.screens.bar_screen import BarScreen
+from game.screens.base import Key, Screen
+from game.screens.context import Context
+from game.screens.dialog import Dialog
+from game.screens.stave import Stave, stave_in
+from game.sessions.hearing import as_answered, beat_alone, slowly
+from game.sessions.practice import PracticeRound
+from game.widgets.base import Label, Lettered, Picture, Widget, letter, write
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.notation import GIVEN, WRONG, draw_layout, engraver, palette, spelled, tile_layout
+from shared.bars import Bar
+from shared.engraved import INK, Layout
+from shared.figures import Figure
+from shared.names import note_names
+from shared.orchestration import arrange
+from shared.spelling import Spelling, spellings
+from shared.sticking import STICKINGS
+from shared.syllables import SYSTEMS
+
+
+@dataclass
+class Verdict(Widget):
+    """A beat's verdict: a tick or a cross, and a word or two."""
+
+    right: bool
+    words: str
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        side = look.u(26)
+        box = Rect(self.rect.x + side, self.rect.y, self.rect.w - side, self.rect.h)
+        return [letter(look, self.words, box, "body", True)]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        colour = look.theme.accent if self.right else look.theme.warn
+        side = look.u(20)
+        sign = Rect(self.rect.x, self.rect.centery - side // 2, side, side)
+        look.shape(canvas, "tick" if self.right else "cross", sign, colour)
+        write(canvas, self.lettering(look)[0], colour)
+
+
+@dataclass
+class Aside(Widget):
+    """The beats that were answered otherwise, on a short staff of their own under the bar's."""
+
+    layout: Layout
+    space: int
+    left: int
+    line: int
+    beats: tuple[int, ...]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        picture = engraver().picture(self.layout, self.space, palette(look.theme))
+        at = (self.left - picture.left, self.line - picture.line)
+        for beat in self.beats:
+            span = self.layout.beats[beat]
+            start, end = round(span.left * self.space), round(span.right * self.space)
+            area = Rect(start + picture.left, 0, end - start - self.space // 2, picture.surface.get_height())
+            canvas.blit(picture.surface, (at[0] + area.x, at[1]), area)
+
+
+class Reveal(BarScreen):
+    """An answered bar.  ``following`` makes the screen that comes next."""
+
+    def __init__(self, context: Context, practice: PracticeRound, following: Callable[[], Screen]) -> None:
+        super().__init__(context, practice)
+        self._following = following
+        self._result = practice.result
+        self._said = dict(zip(practice.question.asked, self._result.said, strict=True))
+        self._wrong = {place for place, _, _ in self._result.wrong()}
+        asked = practice.question.asked
+        self._beat = min(self._wrong, default=asked[0])
+        self.focus = "next"
+
+    @property
+    def _bar(self) -> Bar:
+        return self.round.question.bar
+
+    def keys(self) -> Sequence[Key]:
+        answered = (Key("a", "as you answered", self._hear_answered),) if self._wrong else ()
+        said = (Key("y", "beat as you said", self._hear_said),) if self._beat in self._wrong else ()
+        return (
+            Key("return", "go on", self._enter),
+            Key("space", "the bar", self._hear),
+            Key("h", "the bar", self._hear, shown=False),
+            *answered,
+            Key("s", "slower", self._hear_slowly),
+            Key("p", "this beat", self._hear_beat),
+            *said,
+            Key("left", "and right: beat", lambda: self._step(-1)),
+            Key("right", "next beat", lambda: self._step(1), shown=False),
+            Key("escape", "leave", self._leave),
+        )
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        aside = look.u(104) if self._wrong else 1
+        ruler, bar, verdicts, other, info, buttons = rows(
+            box, [look.u(34), look.u(168), look.u(30), aside, None, look.u(TARGET)], look.u(10)
+        )
+        stave = stave_in(look, self.context.level, bar)
+        layout = self._layout(stave)
+        asked = self.round.question.asked
+        return [
+            self.ruler(look, stave, layout, ruler),
+            *stave.places(look, layout, asked, self._state, self._choose, self._enter),
+            stave.staff(layout),
+            *self._verdicts(look, stave, layout, verdicts),
+            *self._aside(stave, other),
+            *self._info(look, info),
+            *self._buttons(look, buttons),
+        ]
+
+    def _layout(self, stave: Stave) -> Layout:
+        settings, bar = self.context.settings, self._bar
+        tones = [INK if k in self._said else GIVEN for k in range(bar.meter.beats)]
+        return stave.layout(bar.figures, tones, STICKINGS[settings.sticking](bar, settings.hand))
+
+    def _state(self, beat: int) -> str:
+        if beat in self._wrong:
+            return "wrong"
+        return "current" if beat == self._beat else "filled"
+
+    def _verdicts(self, look: Look, stave: Stave, layout: Layout, box: Rect) -> list[Widget]:
+        found: list[Widget] = []
+        for beat, said in self._said.items():
+            span = stave.span(layout, beat)
+            cell = Rect(span.x + look.u(8), box.y, span.w - look.u(16), box.h)
+            words = "right" if beat not in self._wrong else "you said" if said else "not answered"
+            found.append(Verdict(f"verdict {beat}", cell, beat not in self._wrong, words))
+        return found
+
+    def _aside(self, stave: Stave, box: Rect) -> list[Widget]:
+        beats = tuple(beat for beat in sorted(self._wrong) if self._said[beat])
+        if not beats:
+            return []
+        meter = self._bar.meter
+        figures = [self._said[beat] if beat in beats else None for beat in range(meter.beats)]
+        layout = stave.layout(figures, [WRONG] * meter.beats)
+        space = min(stave.space, fit([layout], 10**6, box.h))
+        return [Aside("aside", box, layout, stave.space, stave.left, box.y + round(-layout.top * space), beats)]
+
+    def _info(self, look: Look, box: Rect) -> list[Widget]:
+        figure = self._bar.figures[self._beat]
+        others = self._other_spellings(figure)
+        about, written, following = columns(box, [box.w * 0.42, look.u(230) if others else 1, None], look.u(28))
+        title, words = rows(about, [look.line("lead"), None], look.u(4))
+        found: list[Widget] = [
+            Label("figure", title, f"Beat {self._beat + 1}: {figure.count_on(self._beat + 1)}", "lead", bold=True),
+            Label("names", words, self._in_words(figure)),
+            *self._what_follows(look, following),
+        ]
+        if others:
+            caption, pictures = rows(written, [look.line("lead"), None], look.u(4))
+            found.append(Label("also", caption, "Also written", colour="quiet", middle=True))
+            found.append(Picture("others", pictures, lambda c, k, r: _draw_row(c, k, r, others)))
+        return found
+
+    def _in_words(self, figure: Figure) -> str:
+        settings, level = self.context.settings, self.context.level
+        lines = [note_names(self._spelling(figure), settings.terms)]
+        if settings.count_system != "number" and SYSTEMS[settings.count_system](figure):
+            lines.append(f"Said {SYSTEMS[settings.count_system](figure)}")
+        word = settings.words.get(figure.count) or level.words.get(figure, "")
+        if settings.show_words and word:
+            lines.append(f"To remember: {word}")
+        return "\n".join(lines)
+
+    def _spelling(self, figure: Figure) -> Spelling:
+        return spelled(self.context.level).get(figure) or spellings(figure)[0]
+
+    def _other_spellings(self, figure: Figure) -> list[Layout]:
+        usual = self._spelling(figure)
+        return [tile_layout(figure, other, count=False) for other in spellings(figure) if other != usual][:2]
+
+    def _what_follows(self, look: Look, box: Rect) -> list[Widget]:
+        title, words = rows(box, [look.line("lead"), None], look.u(4))
+        upcoming = self.round.upcoming
+        if upcoming is None:
+            return [Label("next title", title, "That was the last bar of the round", "lead", bold=True)]
+        return [
+            Label("next title", title, "Next", "lead", bold=True),
+            Label("reason", words, upcoming.reason),
+        ]
+
+    def _buttons(self, look: Look, box: Rect) -> list[Widget]:
+        go_on = "Next bar" if self.round.upcoming else "See the round"
+        rows_ = [("next", go_on, self._go_on, "return"), ("hear", "Hear the bar", self._hear, "space")]
+        if self._wrong:
+            rows_.append(("answered", "As you answered", self._hear_answered, "a"))
+        rows_.append(("beat", f"Beat {self._beat + 1}", self._hear_beat, "p"))
+        if self._beat in self._wrong:
+            rows_.append(("said", f"Beat {self._beat + 1} as you said", self._hear_said, "y"))
+        cells = columns(box, [None] * 5, look.u(16))
+        return [
+            Button(name, cell, text, act, main=name == "next", key=key)
+            for cell, (name, text, act, key) in zip(cells, rows_, strict=False)
+        ]
+
+    # Acts
+
+    def _enter(self) -> Next:
+        focused = self.focused()
+        return focused.press() if focused and not focused.name.startswith("beat ") else self._go_on()
+
+    def _go_on(self) -> Next:
+        return Replace(self._following())
+
+    def _choose(self, beat: int) -> None:
+        self._beat = beat
+
+    def _step(self, step: int) -> Next:
+        asked = self.round.question.asked
+        self._beat = asked[(asked.index(self._beat) + step) % len(asked)]
+        return None
+
+    def _leave(self) -> Next:
+        if self.round.upcoming is None:
+            return Pop()
+        question = "Leave this round? Every answer is kept; the round itself gets no score."
+        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(2)))
+
+    def _hear(self) -> Next:
+        self.play(arrange(self._bar, self.setting), "The bar")
+        return None
+
+    def _hear_slowly(self) -> Next:
+        self.play(slowly(self._bar, self.setting), "Slower")
+        return None
+
+    def _hear_answered(self) -> Next:
+        self.play(arrange(as_answered(self._bar, self._said), self.setting), "As you said")
+        return None
+
+    def _hear_beat(self) -> Next:
+        self.play(beat_alone(arrange(self._bar, self.setting), self._beat + 1), "As played", self._beat)
+        return None
+
+    def _hear_said(self) -> Next:
+        passage = arrange(as_answered(self._bar, self._said), self.setting)
+        self.play(beat_alone(passage, self._beat + 1), "As you said", self._beat)
+        return None
+
+
+def _draw_row(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout]) -> None:
+    """Draw a few layouts side by side on one line."""
+    cells = columns(box, [None] * len(layouts), look.u(10))
+    space = min(fit(layouts, cells[0].w, box.h), look.u(9))
+    above = max(-layout.top for layout in layouts)
+    for cell, layout in zip(cells, layouts, strict=True):
+        draw_layout(canvas, look, layout, (cell.x, cell.y + round(above * space)), space)

@@ -1,0 +1,138 @@
+"""The settings: how music is named, how the page looks, how it sounds."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.screens.base import Heading, Key, Screen
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button, Choice, Slider
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop
+from shared.counting import parse_bar
+from shared.orchestration import Setting, arrange
+
+Options = tuple[tuple[str, str], ...]
+
+MUSIC: tuple[tuple[str, str, Options], ...] = (
+    ("hand", "Leading hand", (("R", "Right"), ("L", "Left"))),
+    ("sticking", "Sticking", (("natural", "Natural"), ("alternating", "Alternating"))),
+    ("terms", "Note names", (("uk", "Crotchet, quaver"), ("us", "Quarter, eighth"))),
+    (
+        "count_system",
+        "Counting",
+        (("number", "1 e & a"), ("takadimi", "Takadimi"), ("kodaly", "Kodály"), ("french", "French")),
+    ),
+    ("show_words", "Memory words", (("yes", "Shown"), ("no", "Hidden"))),
+    ("kit", "Drum kit", (("practice", "Practice"), ("stage", "Stage"), ("click", "Clicks"))),
+)
+"""The settings of the music: name, words, and the values with theirs."""
+
+PAGE: tuple[tuple[str, str, Options], ...] = (
+    ("theme", "Colours", (("light", "Light"), ("dark", "Dark"), ("projector", "Projector"))),
+    ("type_size", "Type", (("100", "Usual"), ("115", "Large"), ("130", "Largest"))),
+    ("reduced_motion", "Movement", (("no", "Moving mark"), ("yes", "Still"))),
+    ("full_screen", "Opens as", (("no", "Window"), ("yes", "Full screen"))),
+)
+"""The settings of the page."""
+
+SWITCHES = ("show_words", "reduced_motion", "full_screen")
+
+
+class SettingsScreen(Screen):
+    """Every setting with its values in sight; a change holds at once and is kept."""
+
+    def heading(self) -> Heading:
+        return Heading("Settings", right=self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        return (Key("escape", "back", Pop), Key("h", "hear a bar", self._hear))
+
+    def left(self) -> None:
+        self.context.sound.stop()
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        first, second = columns(box, [None, None], look.u(64))
+        return [*self._music(look, first), *self._page(look, second)]
+
+    def _music(self, look: Look, box: Rect) -> list[Widget]:
+        lines = _lines(look, box, len(MUSIC))
+        widgets: list[Widget] = [Label("music", lines[0], "Music", "lead", bold=True, middle=True)]
+        for line, (name, words, options) in zip(lines[1:], MUSIC, strict=False):
+            widgets += self._choice(look, line, name, words, options)
+        return widgets
+
+    def _page(self, look: Look, box: Rect) -> list[Widget]:
+        lines = _lines(look, box, len(PAGE) + 3)
+        widgets: list[Widget] = [Label("page", lines[0], "Page and sound", "lead", bold=True, middle=True)]
+        for line, (name, words, options) in zip(lines[1:], PAGE, strict=False):
+            widgets += self._choice(look, line, name, words, options)
+        settings = self.context.settings
+        volume, delay, hear = lines[len(PAGE) + 1 : len(PAGE) + 4]
+        change = self.context.change_settings
+        label, control = _split(look, volume)
+        widgets += [
+            Label("words volume", label, "Volume", middle=True),
+            Slider("volume", control, settings.volume, -48, 0, 3, lambda v: change(volume=v), volume_words),
+        ]
+        label, control = _split(look, delay)
+        widgets += [
+            Label("words delay", label, "Sound is late by", middle=True),
+            Slider(
+                "delay",
+                control,
+                settings.calibration,
+                0,
+                300,
+                10,
+                lambda v: change(calibration=v),
+                lambda v: f"{v:.0f} ms",
+            ),
+        ]
+        _, control = _split(look, hear)
+        widgets.append(Button("hear", control, "Hear a bar", self._hear))
+        return widgets
+
+    def _choice(self, look: Look, line: Rect, name: str, words: str, options: Options) -> list[Widget]:
+        label, control = _split(look, line)
+        return [
+            Label(f"words {name}", label, words, middle=True),
+            Choice(name, control, options, self._value(name, options), lambda value: self._change(name, value)),
+        ]
+
+    def _value(self, name: str, options: Options) -> str:
+        value = getattr(self.context.settings, name)
+        if name in SWITCHES:
+            return "yes" if value else "no"
+        if name == "type_size":
+            return min((option for option, _ in options), key=lambda option: abs(int(option) - value))
+        return str(value)
+
+    def _change(self, name: str, value: str) -> None:
+        kept: object = value
+        if name in SWITCHES:
+            kept = value == "yes"
+        elif name == "type_size":
+            kept = int(value)
+        self.context.change_settings(**{name: kept})
+
+    def _hear(self) -> Next:
+        bar = parse_bar("1 & 2 & 3 e & a 4")
+        lead = self.context.settings.hand
+        self.context.sound.play(arrange(bar, Setting(orchestration="down-the-kit", tempo=90, lead=lead)))
+        return None
+
+
+def volume_words(volume: float) -> str:
+    """A volume in words."""
+    return "full" if volume >= 0 else f"{-volume:.0f} dB below full"
+
+
+def _lines(look: Look, box: Rect, count: int) -> list[Rect]:
+    return rows(box, [look.line("lead"), *[look.u(TARGET)] * count], look.u(14))
+
+
+def _split(look: Look, line: Rect) -> tuple[Rect, Rect]:
+    words, control = columns(line, [line.w * 0.3, None], look.u(16))
+    return words, control

@@ -1,0 +1,109 @@
+"""The bar on the page: one staff across it, as large as the level's widest bar allows."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from pygame import Rect
+
+from game.engraving.surface import fit
+from game.widgets.base import Act
+from game.widgets.look import Look
+from game.widgets.notation import Place, Staff, spelled
+from game.widgets.ruler import Ruler, Where
+from shared.bars import Bar, Meter
+from shared.engraved import Layout
+from shared.figures import Figure
+from shared.levels import Level
+from shared.notation import Dress, lay_out_bar
+from shared.orchestration import groove_figure
+from shared.sticking import STICKINGS, Hands
+
+WIDEST_BEAT = 26.0
+"""How wide a beat may become to fill the page, in staff spaces."""
+
+LARGEST_SPACE = 17.0
+"""The largest staff space, in units."""
+
+
+@dataclass(frozen=True)
+class Stave:
+    """How a level's bars lie in a box: staff space in pixels, beat width in spaces, left edge and line."""
+
+    level: Level
+    space: int
+    beat: float
+    left: int
+    line: int
+    box: Rect
+
+    def layout(
+        self, figures: Sequence[Figure | None], tones: Sequence[str] | None = None, hands: Hands | None = None
+    ) -> Layout:
+        """Lay out a bar at this stave's width."""
+        dress = Dress(spelled(self.level), hands=hands, least_beat=self.beat)
+        return lay_out_bar(self.level.meter, figures, dress, tones)
+
+    def staff(self, layout: Layout, name: str = "staff") -> Staff:
+        """The bar as a widget."""
+        return Staff(name, self.box, layout, self.space, self.left, self.line)
+
+    def span(self, layout: Layout, beat: int) -> Rect:
+        """The part of the box that belongs to a beat, from 0."""
+        span = layout.beats[beat]
+        left, right = self.left + round(span.left * self.space), self.left + round(span.right * self.space)
+        return Rect(left, self.box.y, right - left, self.box.h)
+
+    def column(self, layout: Layout, beats: float) -> int:
+        """The pixel column of a place in the bar, in beats from 0."""
+        return self.left + round(layout.column(0, beats) * self.space)
+
+    def places(
+        self, look: Look, layout: Layout, asked: Sequence[int], state: Callable[[int], str],
+        choose: Callable[[int], None], act: Act,
+    ) -> list[Place]:  # fmt: skip
+        """The asked beats as places that take the focus."""
+        inset = -look.u(10)
+
+        def chooses(beat: int) -> Callable[[], None]:
+            return lambda: choose(beat)
+
+        return [
+            Place(
+                f"beat {beat}", self.span(layout, beat).inflate(inset, 0), act, state(beat),
+                on_focus=chooses(beat),
+            )
+            for beat in asked
+        ]  # fmt: skip
+
+    def ruler(self, layout: Layout, box: Rect, where: Where) -> Ruler:
+        """The ruler over the bar."""
+        columns = tuple(self.column(layout, beat) for beat in range(self.level.meter.beats))
+        end = self.left + round(layout.width * self.space)
+        return Ruler("ruler", box, columns, end, columns[0] - box.x - self.space, where)
+
+
+def stave_in(look: Look, level: Level, box: Rect) -> Stave:
+    """The stave that lets every bar of the level fit the box, count and sticking under it."""
+    layouts = _widest(level)
+    space = min(fit(layouts, box.w, box.h), look.u(LARGEST_SPACE))
+    needed = max(layout.beat_width for layout in layouts)
+    beats, origin = level.meter.beats, layouts[0].origin
+    beat = max(needed, min(WIDEST_BEAT, (box.w / space - origin) / beats))
+    width = round((origin + beats * beat) * space)
+    above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
+    line = box.y + round((box.h - (above + below) * space) / 2 + above * space)
+    return Stave(level, space, beat, box.x + (box.w - width) // 2, line, box)
+
+
+@lru_cache(maxsize=16)
+def _widest(level: Level) -> tuple[Layout, ...]:
+    """For each figure, and for the groove, a bar full of it with count and sticking."""
+    meter = level.meter
+    figures = dict.fromkeys((*level.figures, groove_figure(meter.compound)))
+    return tuple(_full_bar(level, meter, figure) for figure in figures)
+
+
+def _full_bar(level: Level, meter: Meter, figure: Figure) -> Layout:
+    bar = Bar(meter, (figure,) * meter.beats)
+    return lay_out_bar(meter, bar.figures, Dress(spelled(level), hands=STICKINGS["natural"](bar, "R")))

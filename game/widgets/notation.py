@@ -1,0 +1,209 @@
+"""Notation among the widgets: tiles of figures, the bar on its staff, and the places to be filled."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cache, lru_cache
+
+from pygame import Rect, Surface
+
+from game.engraving.surface import Engraver, fit
+from game.widgets.base import Act, Lettered, Widget, letter, write
+from game.widgets.keycaps import title
+from game.widgets.look import Look
+from game.widgets.moves import Next
+from game.widgets.theme import Theme
+from shared.engraved import Layout
+from shared.figures import Figure
+from shared.levels import Level
+from shared.marks import STAFF_LINE
+from shared.notation import lay_out_figure
+from shared.spelling import Spelling, spelling_from_code, spellings
+
+RIGHT, WRONG, GIVEN = "right", "wrong", "quiet"
+"""The tones of beats."""
+
+
+@cache
+def engraver() -> Engraver:
+    """The painter of the window; it keeps what it has drawn."""
+    return Engraver()
+
+
+@cache
+def palette(theme: Theme) -> dict[str, str]:
+    """The colour of each tone."""
+    return {"ink": theme.ink, RIGHT: theme.accent, WRONG: theme.warn, GIVEN: theme.quiet}
+
+
+@lru_cache(maxsize=32)
+def spelled(level: Level) -> dict[Figure, Spelling]:
+    """How the level writes its figures."""
+    return {
+        figure: spelling_from_code(level.spelling[figure], figure) if figure in level.spelling else spellings(figure)[0]
+        for figure in level.figures
+    }
+
+
+@lru_cache(maxsize=512)
+def tile_layout(figure: Figure, spelling: Spelling | None = None, tone: str = "ink", count: bool = True) -> Layout:
+    """A figure on its own, with its count."""
+    return lay_out_figure(figure, spelling, count=count, tone=tone)
+
+
+def extent(layout: Layout, left: int, line: int, space: int) -> Rect:
+    """The pixels a layout takes when its left edge and its middle line are there."""
+    top, bottom = line + layout.top * space, line + layout.bottom * space
+    return Rect(left, round(top), round(layout.width * space), round(bottom - top))
+
+
+def centred(layout: Layout, box: Rect, space: int) -> tuple[int, int]:
+    """Where a layout's left edge and middle line must be, to lie in the middle of a box."""
+    left = box.x + (box.w - round(layout.width * space)) // 2
+    line = box.y + round((box.h - layout.height * space) / 2 - layout.top * space)
+    return left, line
+
+
+def draw_layout(canvas: Surface, look: Look, layout: Layout, at: tuple[int, int], space: int) -> None:
+    """Paint a layout in the colours of the theme."""
+    engraver().paint(canvas, layout, at, space, palette(look.theme))
+
+
+@dataclass
+class FigureTile(Widget):
+    """A figure to choose, engraved, with its key.  ``space`` is the staff space in pixels.
+
+    ``line`` is how far below the tile's top the staff's line runs, so that tiles in a row share it.
+    """
+
+    layout: Layout
+    space: int
+    line: int
+    act: Act
+    chosen: bool = False
+    focusable: bool = field(default=True, kw_only=True)
+
+    def press(self) -> Next:
+        return self.act()
+
+    def ink(self) -> Rect:
+        """The pixels of the notation."""
+        return extent(self.layout, *self._at(), self.space)
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        return [letter(look, title(self.key), _key_box(look, self.rect), "small", True)]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        fill = theme.wash if self.chosen or self.hovered else theme.paper
+        look.box(canvas, self.rect, fill, theme.accent if self.chosen else theme.rule, 3 if self.chosen else 1.5)
+        write(canvas, self.lettering(look)[0], theme.accent)
+        draw_layout(canvas, look, self.layout, self._at(), self.space)
+
+    def _at(self) -> tuple[int, int]:
+        wide = round(self.layout.width * self.space)
+        key = min(self.rect.h, self.rect.w - wide) // 3
+        return self.rect.x + key + (self.rect.w - key - wide) // 2, self.rect.y + self.line
+
+
+def _key_box(look: Look, rect: Rect) -> Rect:
+    return Rect(rect.x + look.u(9), rect.y + look.u(5), look.u(20 * look.type_factor), look.line("small"))
+
+
+@dataclass(frozen=True)
+class Tiling:
+    """How tiles share a box: how many in a row, and the staff space at which all of them fit."""
+
+    across: int
+    space: int
+    line: int
+    height: int
+
+
+def tiling(look: Look, box: Rect, layouts: Sequence[Layout], gap: int) -> Tiling:
+    """The number of tiles in a row that lets their notation be largest."""
+    key, edge = look.u(30), look.u(12)
+    best: Tiling | None = None
+    for across in range(min(3, len(layouts)), min(8, len(layouts)) + 1):
+        down = -(-len(layouts) // across)
+        high = min((box.h - gap * (down - 1)) // down, look.u(190))
+        wide = (box.w - gap * (across - 1)) // across
+        space = fit(layouts, wide - key - edge, high - edge)
+        space = min(space, look.u(11.5))
+        if best is None or space > best.space:
+            above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
+            best = Tiling(across, space, round((high - (above + below) * space) / 2 + above * space), high)
+    assert best is not None
+    return best
+
+
+@dataclass
+class Staff(Widget):
+    """A bar on its staff, over the places of its beats.  ``left`` and ``line``: see ``Engraver.paint``."""
+
+    layout: Layout
+    space: int
+    left: int
+    line: int
+    layered = True
+
+    def ink(self) -> Rect:
+        """The pixels of the notation."""
+        return extent(self.layout, self.left, self.line, self.space)
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        draw_layout(canvas, look, self.layout, (self.left, self.line), self.space)
+
+
+@dataclass
+class Place(Widget):
+    """A beat of the bar, to be filled or looked at.  ``state`` is empty, filled, current or wrong."""
+
+    act: Act
+    state: str = "empty"
+    focusable: bool = field(default=True, kw_only=True)
+
+    def press(self) -> Next:
+        return self.act()
+
+    def click(self, at: tuple[int, int]) -> Next:  # noqa: ARG002 - a click only chooses the beat
+        return None
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        fill, edge, weight = {
+            "empty": (theme.panel, theme.quiet, 1.0),
+            "filled": (theme.paper, theme.rule, 1.0),
+            "current": (theme.wash, theme.accent, 2.0),
+            "wrong": (theme.warn_wash, theme.warn, 2.0),
+        }[self.state]
+        look.box(canvas, self.rect, fill, edge, weight)
+
+
+def figure_line(canvas: Surface, look: Look, box: Rect, level: Level) -> None:
+    """Draw the figures of a level on lines across a box, as large as they fit."""
+    layouts = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
+    gap = look.u(6)
+    across, space = _figures_in_a_line(look, box, layouts, gap)
+    lines = [layouts[k : k + across] for k in range(0, len(layouts), across)]
+    high = (box.h - gap * (len(lines) - 1)) // len(lines)
+    above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
+    thick = max(1, round(STAFF_LINE * space))
+    for row, figures in enumerate(lines):
+        top = box.y + row * (high + gap)
+        line = top + round((high - (above + below) * space) / 2 + above * space)
+        canvas.fill(look.theme.ink, (box.x, line - thick // 2, box.w, thick))
+        for k, layout in enumerate(figures):
+            cell = box.w // across
+            draw_layout(
+                canvas, look, layout, (box.x + k * cell + (cell - round(layout.width * space)) // 2, line), space
+            )
+
+
+def _figures_in_a_line(look: Look, box: Rect, layouts: Sequence[Layout], gap: int) -> tuple[int, int]:
+    found = []
+    for lines in range(1, 5):
+        across = -(-len(layouts) // lines)
+        high = (box.h - gap * (lines - 1)) // lines
+        found.append((min(fit(layouts, box.w // across, high), look.u(11)), -lines, across))
+    space, _, across = max(found)
+    return across, space
