@@ -1,6 +1,7 @@
 """The instruments of the kit: one row each; sound, notation and files read their facts here.
 
-General MIDI keys: MIDI Manufacturers Association, General MIDI 1 percussion map (channel 10).
+General MIDI keys: MIDI Manufacturers Association, General MIDI 1 percussion map (channel 10); it has
+no sticks and no click, so claves and a high wood block stand for them.
 Staff positions: N. Weinberg, Guide to Standardized Drumset Notation, Percussive Arts Society, 1998.
 """
 
@@ -41,8 +42,8 @@ INSTRUMENTS = {
         Instrument("high-tom", "high tom", 50, 7),
         Instrument("mid-tom", "mid tom", 47, 6),
         Instrument("floor-tom", "floor tom", 43, 3),
-        Instrument("sticks", "sticks, for the count-in", 31, 12, cross=True),
-        Instrument("click", "metronome click", 33, 12, cross=True),
+        Instrument("sticks", "sticks, for the count-in", 75, 12, cross=True),
+        Instrument("click", "metronome click", 76, 12, cross=True),
     )
 }
 """Every instrument, by name."""

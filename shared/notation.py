@@ -51,10 +51,14 @@ class Dress:
         return (self.spelled or {}).get(figure) or spellings(figure)[0]
 
 
+PLAIN = Dress()
+"""The usual spelling, count, clef and time signature; no sticking."""
+
+
 def lay_out_bar(
     meter: Meter,
     figures: Sequence[Figure | None],
-    dress: Dress = Dress(),
+    dress: Dress = PLAIN,
     tones: Sequence[str] | None = None,
 ) -> Layout:
     """A bar of figures on one line; None stands for a beat that is still empty.
@@ -76,7 +80,7 @@ def lay_out_bar(
     )
 
 
-def lay_out_whole(bar: Bar, dress: Dress = Dress()) -> Layout:
+def lay_out_whole(bar: Bar, dress: Dress = PLAIN) -> Layout:
     """A finished bar of figures on one line."""
     return lay_out_bar(bar.meter, bar.figures, dress)
 

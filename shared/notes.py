@@ -7,11 +7,26 @@ from typing import NamedTuple
 
 from shared.beaming import Beam, Group, groups
 from shared.engraved import INK, NOTE_MIDDLE, Block, Element, Glyph
-from shared.marks import BEAM, BEAM_GAP, BRACKET, FLAG_REACH, FLAGS, MARKS, RESTS, STEM, STEM_JOINT
+from shared.marks import (
+    BEAM,
+    BEAM_GAP,
+    BRACKET,
+    FLAG_REACH,
+    FLAGS,
+    LEDGER,
+    LEDGER_REACH,
+    MARKS,
+    RESTS,
+    STEM,
+    STEM_JOINT,
+)
 from shared.spacing import HEAD, STEM_UP, dot_place, rest_place
 from shared.spelling import Spelling, Value
 
 STEM_LENGTH = 3.5
+OUTER_LINE = 2.0
+"""The height of the outer lines of a five-line staff."""
+
 HOOK = 1.0
 """The length of a partial beam."""
 
@@ -138,6 +153,8 @@ class VoiceEngraver:
         for head in note.chord.heads:
             inset = HEAD - MARKS[head.mark].right if self.voice.up else 0.0
             yield Glyph(note.x + inset, head.y, head.mark, self.tone)
+            for y in _ledgers(head.y):
+                yield Block(note.x - LEDGER_REACH, y - LEDGER / 2, HEAD + 2 * LEDGER_REACH, LEDGER, self.tone)
             if head.ghost:
                 yield Glyph(note.x, head.y, "noteheadParenthesis", self.tone)
 
@@ -208,6 +225,14 @@ class VoiceEngraver:
         top = y - BRACKET / 2 if self.voice.up else y + BRACKET / 2 - BRACKET_DROP
         for x in (left, right - BRACKET):
             yield Block(x, top, BRACKET, BRACKET_DROP, self.tone)
+
+
+def _ledgers(y: float) -> Iterator[float]:
+    """The lines beyond the five that a head needs."""
+    line = OUTER_LINE + 1
+    while line <= abs(y):
+        yield line if y > 0 else -line
+        line += 1
 
 
 def _dot_height(y: float) -> float:

@@ -19,6 +19,7 @@ MARGIN = 0.9
 CLEF_AT, METER_AT, MUSIC_AT = 0.5, 2.9, 2.1
 """The clef's left edge, the time signature's, and the way from there to the first note."""
 
+BELOW_STAFF = 0.8
 ROW_GAP = 0.9
 DESCENT = 0.24
 """How far letters reach below their baseline, as a part of their size."""
@@ -104,7 +105,7 @@ def _from_beat(beat: int, column: Place) -> Place:
 
 
 def _foot(plan: Plan, music: list[Element]) -> float:
-    return max(plan.foot, _extent(music)[1] + 0.6) if plan.lines == FIVE_LINES and music else plan.foot
+    return max(plan.foot, _extent(music)[1] + BELOW_STAFF) if plan.lines == FIVE_LINES and music else plan.foot
 
 
 def _words(plan: Plan, column: Place, foot: float) -> Iterator[Word]:
