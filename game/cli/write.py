@@ -118,7 +118,7 @@ def _midi(path: Path, piece: Piece) -> None:
 def _musicxml(path: Path, piece: Piece) -> None:
     from shared.musicxml import write_musicxml
 
-    write_musicxml(path, piece.bar)
+    write_musicxml(path, piece.passage)
 
 
 def _svg(path: Path, piece: Piece) -> None:
