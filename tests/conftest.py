@@ -1,6 +1,47 @@
-"""What every test shares."""
+"""For every test: no window, no sound, no deadline on a busy machine, and hands off anybody's real records."""
 
+import os
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import platformdirs
+import pytest
 from hypothesis import HealthCheck, settings
 
 settings.register_profile("busy machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("busy machine")
+
+os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+os.environ.setdefault("SDL_AUDIODRIVER", "dummy")
+
+REAL_RECORDS = platformdirs.user_data_path("drumlin", appauthor=False)
+
+forbidden = {str(REAL_RECORDS)}
+
+
+def _refuse(event: str, arguments: tuple[object, ...]) -> None:
+    if event in ("sqlite3.connect", "os.mkdir") and isinstance(arguments[0], str | os.PathLike):
+        place = os.fspath(arguments[0])
+        if any(place == folder or place.startswith(folder + os.sep) for folder in forbidden):
+            pytest.fail(f"a test reached for the real records in {place}; give it a folder of its own")
+
+
+sys.addaudithook(_refuse)
+
+
+@pytest.fixture(scope="session")
+def real_records() -> Path:
+    """The data folder of whoever runs the tests, which no test may touch."""
+    return REAL_RECORDS
+
+
+@pytest.fixture(autouse=True, scope="session")
+def no_home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Programs that a test starts find no usual data folder either: where it would lie there is a file."""
+    wall = tmp_path_factory.mktemp("no-home") / "a-file"
+    wall.touch()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_DATA_HOME", str(wall))
+        forbidden.add(str(wall / "drumlin"))
+        yield

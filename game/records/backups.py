@@ -8,6 +8,7 @@ from game.records.database import Database
 from game.records.errors import RecordsError, explaining
 from game.records.folders import check_target, day, made_folder, written_whole
 from game.records.inspection import inspect
+from shared.files import shown
 
 KEPT = 7
 """Daily backups kept."""
@@ -30,7 +31,7 @@ def copy_to(source: sqlite3.Connection, path: Path) -> None:
 def back_up(database: Database, path: Path) -> None:
     """Write a backup to a file of the player's choice.  Only an older backup is ever replaced."""
     if database.path and path.absolute() == database.path.absolute():
-        raise RecordsError(f"{path} is the records file itself; choose another name for the backup")
+        raise RecordsError(f"{shown(path)} is the records file itself; choose another name for the backup")
     check_target(path, is_sound, "backup of records")
     copy_to(database.connection, path)
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from game.records.errors import RecordsError, explaining
+from shared.files import shown
 
 Row = tuple[Any, ...]
 
@@ -71,7 +72,7 @@ class Database:
         except OSError:
             same = False
         if not same:
-            raise RecordsError(f"{self.path} was moved, deleted or replaced; put it back or start Drumlin again")
+            raise RecordsError(f"{shown(self.path)} was moved, deleted or replaced; put it back or start Drumlin again")
 
     def execute(self, sql: str, values: Sequence[object] = ()) -> None:
         """Run one statement in a transaction of its own."""

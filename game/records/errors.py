@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from shared.files import shown
+
 
 class RecordsError(Exception):
     """The records can't be read or written.  The message is one line for the player."""
@@ -31,9 +33,13 @@ _BY_CODE: dict[int, tuple[type[RecordsError], str]] = {
 }
 
 
+def _place(path: Path | None) -> str:
+    return shown(path) if path else "the records in memory"
+
+
 def explained(error: sqlite3.Error, path: Path | None) -> RecordsError:
     """SQLite's error as one of ours, naming the file."""
-    place = path or "the records in memory"
+    place = _place(path)
     code = getattr(error, "sqlite_errorcode", None)
     if code is not None and code & 0xFF in _BY_CODE:
         kind, what = _BY_CODE[code & 0xFF]
@@ -50,7 +56,7 @@ def explaining(path: Path | None) -> Iterator[None]:
         raise explained(error, path) from error
     except UnicodeDecodeError as error:
         # Python can't read out SQLite's own message, which quotes the spoilt text.
-        raise DamagedRecordsError(f"{path} is damaged: it holds text that is no UTF-8") from error
+        raise DamagedRecordsError(f"{_place(path)} is damaged: it holds text that is no UTF-8") from error
     except OSError as error:
-        place = error.filename or path
+        place = shown(error.filename) if error.filename else _place(path)
         raise RecordsError(f"{place}: {error.strerror or error}; check the folder and its permissions") from error

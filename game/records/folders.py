@@ -18,7 +18,9 @@ RECORDS_NAME = "records.sqlite"
 def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
     """Drumlin's own folder: the one asked for, else the usual one of this system.  It need not exist yet."""
     if override is not None:
-        return Path(override).expanduser().absolute()
+        with suppress(RuntimeError):
+            return Path(override).expanduser().absolute()
+        return Path(override).absolute()
     return platformdirs.user_data_path("drumlin", appauthor=False)
 
 
@@ -31,9 +33,11 @@ def made_folder(folder: Path) -> Path:
     """The folder, made if it is missing.  Raises ``RecordsError`` where that can't be."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        reason = error.strerror or error
-        raise RecordsError(f"{folder} can't be used as a folder: {reason}; choose another with --data-dir") from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise RecordsError(
+            f"{shown(folder)} can't be used as a folder: {reason}; choose another with --data-dir"
+        ) from error
     return folder
 
 

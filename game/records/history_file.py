@@ -9,7 +9,7 @@ from game.records.errors import RecordsError, explaining
 from game.records.history_lines import LineError, Owner, read_header, read_line
 from game.records.log import Logged
 from game.records.results import Exam, Round
-from shared.files import FileError, write_beside
+from shared.files import FileError, shown, write_beside
 
 LARGEST_FILE = 128 * 2**20
 """Bytes of a history file that are read: some 400,000 answers."""
@@ -23,10 +23,10 @@ class HistoryError(RecordsError):
     """A history file that can't be used.  ``faults`` has one line for each fault; nothing was taken from it."""
 
     def __init__(self, path: Path, faults: list[str]) -> None:
-        shown = faults[:FAULTS_SHOWN]
+        told = faults[:FAULTS_SHOWN]
         if len(faults) > FAULTS_SHOWN:
-            shown.append(f"... and {len(faults) - FAULTS_SHOWN} more lines")
-        super().__init__("\n".join(f"{path}: {fault}" for fault in shown))
+            told.append(f"... and {len(faults) - FAULTS_SHOWN} more lines")
+        super().__init__("\n".join(f"{shown(path)}: {fault}" for fault in told))
         self.faults = tuple(faults)
 
 
@@ -53,9 +53,11 @@ def read_history(path: Path) -> History:
     """Read a history file.  Raises ``HistoryError`` that names every bad line."""
     with explaining(path):
         if not path.is_file():
-            raise RecordsError(f"{path} is no file; name a history file that Drumlin wrote")
+            raise RecordsError(f"{shown(path)} is no file; name a history file that Drumlin wrote")
         if path.stat().st_size > LARGEST_FILE:
-            raise RecordsError(f"{path} is larger than {LARGEST_FILE // 2**20} MB; that is no history of one player")
+            raise RecordsError(
+                f"{shown(path)} is larger than {LARGEST_FILE // 2**20} MB; that is no history of one player"
+            )
         with path.open("rb") as file:
             return _history(path, _lines(file))
 

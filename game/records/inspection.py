@@ -6,6 +6,7 @@ from pathlib import Path
 
 from game.records.errors import DamagedRecordsError, NewerRecordsError, RecordsError, explaining
 from game.records.schema import APPLICATION_ID, STEPS, Step, expected_tables, tables_of, version_of
+from shared.files import shown
 
 _MAGIC = b"SQLite format 3\0"
 
@@ -30,26 +31,26 @@ def _check_emptiness(path: Path) -> None:
     with path.open("rb") as file:
         beginning = file.read(len(_MAGIC))
     if beginning and beginning != _MAGIC:
-        raise DamagedRecordsError(f"{path} is damaged: its beginning is gone")
+        raise DamagedRecordsError(f"{shown(path)} is damaged: its beginning is gone")
 
 
 def _check_owner(connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Step]) -> None:
     owner = connection.execute("PRAGMA application_id").fetchone()[0]
     if owner != APPLICATION_ID:
         if {"player", "answer"} <= tables.keys():
-            raise DamagedRecordsError(f"{path} is damaged: its mark of ownership has changed")
-        raise RecordsError(f"{path} belongs to another program; move it away or choose another --data-dir")
+            raise DamagedRecordsError(f"{shown(path)} is damaged: its mark of ownership has changed")
+        raise RecordsError(f"{shown(path)} belongs to another program; move it away or choose another --data-dir")
     version, newest = version_of(connection), steps[-1].version
     if version > newest:
         raise NewerRecordsError(
-            f"{path} was written by a later Drumlin (version {version}; this one reads up to {newest}); "
+            f"{shown(path)} was written by a later Drumlin (version {version}; this one reads up to {newest}); "
             "nothing was changed: install the later Drumlin, or choose another --data-dir"
         )
 
 
 def _check_soundness(connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Step]) -> None:
     if not expected_tables(version_of(connection), steps).items() <= tables.items():
-        raise DamagedRecordsError(f"{path} is damaged: its tables have changed")
+        raise DamagedRecordsError(f"{shown(path)} is damaged: its tables have changed")
     fault = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
     if fault != "ok":
-        raise DamagedRecordsError(f"{path} is damaged: {' '.join(fault.split())}")
+        raise DamagedRecordsError(f"{shown(path)} is damaged: {' '.join(fault.split())}")

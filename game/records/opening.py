@@ -1,5 +1,6 @@
 """Opening the records file: made when missing, upgraded when old, set aside when damaged, never overwritten."""
 
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,6 +11,7 @@ from game.records.errors import DamagedRecordsError, RecordsError, explaining
 from game.records.folders import RECORDS_NAME, made_folder, minute, unused
 from game.records.inspection import inspect
 from game.records.schema import STEPS, Step, upgrade
+from shared.files import shown
 
 
 @dataclass(frozen=True)
@@ -35,17 +37,24 @@ def open_database(
     file is then as it was.
     """
     path = made_folder(folder) / RECORDS_NAME
+    _check_writable(path)
     try:
         return _open_sound(path, now, wait, steps)
     except DamagedRecordsError as damage:
         aside = set_aside(path, now)
         backup = newest_backup(folder)
-        notice = f"{damage}. It was set aside as {aside}, and empty records were begun. {_offer(backup)}"
+        notice = f"{damage}. It was set aside as {shown(aside)}, and empty records were begun. {_offer(backup)}"
         return _open_sound(path, now, wait, steps)[0], Opening(True, notice, aside, backup)
 
 
+def _check_writable(path: Path) -> None:
+    for place in (path.parent, path):
+        if place.exists() and not os.access(place, os.W_OK):
+            raise RecordsError(f"{shown(place)} is read-only; allow writing there or choose another --data-dir")
+
+
 def _offer(backup: Path | None) -> str:
-    return f"The newest backup is {backup}: it can be brought back." if backup else "There is no backup."
+    return f"The newest backup is {shown(backup)}: it can be brought back." if backup else "There is no backup."
 
 
 def _open_sound(path: Path, now: float, wait: float, steps: Sequence[Step]) -> tuple[Database, Opening]:
@@ -73,7 +82,7 @@ def _daily(database: Database, folder: Path, now: float) -> str | None:
 
 def _first_opening(folder: Path) -> Opening:
     backup = newest_backup(folder)
-    notice = f"No records were found in {folder}. {_offer(backup)}" if backup else None
+    notice = f"No records were found in {shown(folder)}. {_offer(backup)}" if backup else None
     return Opening(created=True, notice=notice, backup=backup)
 
 

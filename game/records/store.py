@@ -1,6 +1,7 @@
 """The records of one data folder."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -14,6 +15,7 @@ from game.records.folders import minute, unused
 from game.records.opening import Opening, open_database
 from game.records.preferences import Preferences
 from game.records.schema import upgrade
+from shared.files import shown
 
 
 def new_uuid() -> str:
@@ -61,6 +63,16 @@ class Records(Exchange, Preferences):
         except RecordsError as error:
             return cls.in_memory(str(error))
 
+    def to_memory(self, reason: str) -> "Records":
+        """Records in memory that hold what this file holds, as far as it can be read: for going on after an error.
+
+        Players keep their places, so that those known from the file can be used with them.
+        """
+        carried = Records.in_memory(reason)
+        with suppress(RecordsError), explaining(self.path):
+            self._database.connection.backup(carried._database.connection)
+        return carried
+
     @property
     def path(self) -> Path | None:
         """The records file; None in memory."""
@@ -93,7 +105,7 @@ class Records(Exchange, Preferences):
         Raises ``RecordsError`` where the backup is not sound; then nothing has changed.
         """
         if not is_sound(backup):
-            raise RecordsError(f"{backup} is no sound backup of records; choose another")
+            raise RecordsError(f"{shown(backup)} is no sound backup of records; choose another")
         kept = self._keep_present(now)
         copied = Database(backup)
         try:

@@ -6,9 +6,17 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
-from record_samples import DAY, NOW, bar, integrity, uuid
+from record_samples import ANSWER, DAY, NOW, bar, integrity, uuid
 
-from game.records import DamagedRecordsError, NewerRecordsError, Records, RecordsError, data_folder, levels_folder
+from game.records import (
+    DamagedRecordsError,
+    NewerRecordsError,
+    Player,
+    Records,
+    RecordsError,
+    data_folder,
+    levels_folder,
+)
 from game.records.folders import minute
 from game.records.log import Logged
 from game.records.schema import APPLICATION_ID
@@ -271,3 +279,54 @@ def test_closing_twice_is_no_fault(folder: Path) -> None:
     records = Records.open(folder, NOW)
     records.close()
     records.close()
+
+
+def test_a_read_only_place_is_told(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the folder or the file may not be written, one line says which, before anything is played."""
+    for place in (file.parent, file):
+        monkeypatch.setattr("os.access", lambda path, _, place=place: path != place)
+        with pytest.raises(RecordsError, match=rf"{place} is read-only; allow writing there or choose another"):
+            Records.open(file.parent, NOW)
+
+
+def test_a_write_to_a_read_only_file_is_told(records: Records, wren: Player) -> None:
+    """A file that became read-only later stops an append in one line."""
+    records._database.connection.execute("PRAGMA query_only = ON")
+    with pytest.raises(RecordsError, match=r"can't be written: the file or its folder is read-only; allow writing"):
+        records.append(wren, uuid(1), bar())
+
+
+def test_a_full_disk_is_told(records: Records, wren: Player) -> None:
+    """A file that can grow no further stops an append in one line, and what was kept is still there."""
+    records.append(wren, uuid(1), bar())
+    records._database.connection.execute("PRAGMA max_page_count = 1")
+    many = [Logged(uuid(number), 0, ANSWER) for number in range(1000)]
+    with pytest.raises(RecordsError, match="can't be written: the disk is full; free some space and try again"):
+        records.append_all(wren, many)
+    assert records.count_answers(wren) == 4
+    assert integrity(records.path or Path()) == "ok"
+
+
+def test_a_session_can_go_on_in_memory(file: Path) -> None:
+    """After an error everything kept so far is carried on in memory, and new answers with it."""
+    with Records.open(file.parent, NOW) as records:
+        wren = records.find_player("Wren")
+        with records.to_memory("the disk is full") as carried:
+            carried.append(wren, uuid(900), bar(at=NOW + 900))
+            assert carried.count_answers(wren) == 204
+            assert carried.opening.notice == "the disk is full. Until then nothing of this session is kept."
+        assert records.count_answers(wren) == 200
+
+
+def test_odd_folders_are_told(tmp_path: Path) -> None:
+    """A folder name with a zero character, or somebody unknown's home, ends in one line or in a plain folder."""
+    with pytest.raises(RecordsError, match=r"can't be used as a folder: .*; choose another with --data-dir"):
+        Records.open(Path("no\0folder"), NOW)
+    assert data_folder("~nobody-of-that-name/x").is_absolute()
+    with Records.open(tmp_path / "two\nlines ü %", NOW) as records:
+        assert records.lasting
+
+
+def test_an_odd_clock_names_files_too() -> None:
+    """A time beyond the calendar still gives a name."""
+    assert minute(1e300) == minute(float("nan")) == "1970-01-01-0000"
