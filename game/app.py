@@ -147,6 +147,8 @@ class App:
         shown = self._shown()
         for screen in shown:
             screen.lay_out(self.look)
+        for screen in shown[:-1]:
+            screen.lose_focus()
         for screen in shown:
             screen.paint(self.canvas, self.look)
         self.top.stale = False

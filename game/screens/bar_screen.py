@@ -37,8 +37,11 @@ class BarScreen(Screen):
     def heading(self) -> Heading:
         meter, terms = self.context.level.meter, self.context.settings.terms
         tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}"
+        level = level_title(self.context.level.name)
         number, bars = self.round.number, self.round.bars
-        return Heading(self.context.level.title, tempo, f"Bar {number} of {bars}, {self.round.score} points")
+        return Heading(
+            self.context.level.title, f"{level}{tempo}", f"Bar {number} of {bars}, {self.round.score} points"
+        )
 
     def left(self) -> None:
         self.playing.stop()
@@ -69,6 +72,12 @@ class BarScreen(Screen):
         stave, layout, _ = self._on_page
         beats = floor(moment.beats) if self.context.settings.reduced_motion else moment.beats
         return moment.caption, stave.column(layout, beats)
+
+
+def level_title(name: str) -> str:
+    """A shipped level's number, to stand before something else; nothing for a teacher's own level."""
+    number = name.removeprefix("stage-")
+    return f"Stage {number}, " if number.isdigit() else ""
 
 
 def beat_name(meter: Meter, terms: str) -> str:

@@ -11,7 +11,7 @@ from game.screens.context import Context
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns
 from game.widgets.hints import Hint, hint_row
-from game.widgets.keycaps import key_name
+from game.widgets.keycaps import key_name, title
 from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.travel import ARROWS, along, towards
@@ -27,13 +27,15 @@ WIDEST = 1440
 class Key:
     """A key of a screen: its name, what it does in a word or two, and the act.
 
-    ``shown`` keys stand at the foot of the page, where they can be clicked too.
+    ``shown`` keys stand at the foot of the page, where they can be clicked too; ``cap`` is what stands
+    on the key, where one line tells of two keys.
     """
 
     name: str
     says: str
     act: Callable[[], Next]
     shown: bool = True
+    cap: str = ""
 
 
 @dataclass(frozen=True)
@@ -125,7 +127,7 @@ class Screen:
         ]
 
     def _foot(self, look: Look, box: Rect) -> list[Widget]:
-        shown = [(key.name, key.says, key.act) for key in self.keys() if key.shown]
+        shown = [(key.cap or title(key.name), key.says, key.act) for key in self.keys() if key.shown]
         hints: list[Hint] = hint_row(look, box, shown)
         return [*hints]
 
@@ -146,6 +148,11 @@ class Screen:
             widget.focused = widget.focusable and widget.name == name
             if widget.focused and widget.on_focus:
                 widget.on_focus()
+
+    def lose_focus(self) -> None:
+        """Show no focus, while another screen lies over this one."""
+        for widget in self.widgets:
+            widget.focused = False
 
     def _settle_focus(self) -> None:
         names = [widget.name for widget in self.focusable()]

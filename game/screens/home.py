@@ -180,7 +180,7 @@ class Home(Screen):
 
     def _right(self, look: Look, box: Rect) -> list[Widget]:
         level = self.context.level
-        incipit = min(look.u(170), box.h // 3)
+        incipit = min(look.u(130), box.h // 3)
         title, about, notes, due, notice, main, others = rows(
             box,
             [look.line("title"), look.line() * 2, incipit, look.line() * 2, self._notice_height(look, box.w),

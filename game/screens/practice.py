@@ -12,7 +12,7 @@ from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.dialog import Dialog
 from game.screens.reveal import Reveal
-from game.screens.stave import Stave, stave_in
+from game.screens.stave import Stave, stave_height, stave_in
 from game.sessions.hearing import SLOW, beat_alone
 from game.sessions.practice import PracticeRound, State
 from game.widgets.base import Act, Label, Widget
@@ -81,7 +81,8 @@ class Practice(BarScreen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        ruler, bar, status, tiles = rows(box, [look.u(40), look.u(176), look.u(TARGET), None], look.u(14))
+        high = stave_height(look, self.context.level, box.w, look.u(176))
+        ruler, bar, status, tiles = rows(box, [look.u(40), high, look.u(TARGET), None], look.u(14))
         stave = stave_in(look, self.context.level, bar)
         layout = self._layout(stave)
         asked = self.round.question.asked
@@ -117,7 +118,7 @@ class Practice(BarScreen):
     def _tiles(self, look: Look, box: Rect) -> list[Widget]:
         level = self.context.level
         layouts = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
-        gap = look.u(12)
+        gap = look.u(10)
         plan = tiling(look, box, layouts, gap)
         cells = grid(box, len(layouts), plan.across, gap, tallest=plan.height)
         chosen = self.round.picks.get(self.round.place)

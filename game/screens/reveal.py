@@ -10,7 +10,7 @@ from game.screens.bar_screen import BarScreen
 from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.dialog import Dialog
-from game.screens.stave import Stave, stave_in
+from game.screens.stave import Stave, stave_height, stave_in
 from game.sessions.hearing import as_answered, beat_alone, slowly
 from game.sessions.practice import PracticeRound
 from game.widgets.base import Label, Lettered, Picture, Widget, letter, write
@@ -18,7 +18,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, WRONG, draw_layout, engraver, palette, spelled, tile_layout
+from game.widgets.notation import GIVEN, WRONG, draw_layout, engraver, extent, palette, spelled, tile_layout
 from shared.bars import Bar
 from shared.engraved import INK, Layout
 from shared.figures import Figure
@@ -27,6 +27,9 @@ from shared.orchestration import arrange
 from shared.spelling import Spelling, spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
+
+ASIDE_SHARE = 0.72
+"""The size of the beats as they were answered, as a share of the bar's own size."""
 
 
 @dataclass
@@ -59,6 +62,9 @@ class Aside(Widget):
     line: int
     beats: tuple[int, ...]
 
+    def ink(self) -> Rect:
+        return extent(self.layout, self.left, self.line, self.space)
+
     def paint(self, canvas: Surface, look: Look) -> None:
         picture = engraver().picture(self.layout, self.space, palette(look.theme))
         at = (self.left - picture.left, self.line - picture.line)
@@ -87,8 +93,8 @@ class Reveal(BarScreen):
         return self.round.question.bar
 
     def keys(self) -> Sequence[Key]:
-        answered = (Key("a", "as you answered", self._hear_answered),) if self._wrong else ()
-        said = (Key("y", "beat as you said", self._hear_said),) if self._beat in self._wrong else ()
+        answered = (Key("a", "your answer", self._hear_answered),) if self._wrong else ()
+        said = (Key("y", "your beat", self._hear_said),) if self._beat in self._wrong else ()
         return (
             Key("return", "go on", self._enter),
             Key("space", "the bar", self._hear),
@@ -97,7 +103,7 @@ class Reveal(BarScreen):
             Key("s", "slower", self._hear_slowly),
             Key("p", "this beat", self._hear_beat),
             *said,
-            Key("left", "and right: beat", lambda: self._step(-1)),
+            Key("left", "other beat", lambda: self._step(-1), cap="Left Right"),
             Key("right", "next beat", lambda: self._step(1), shown=False),
             Key("escape", "leave", self._leave),
         )
@@ -105,9 +111,10 @@ class Reveal(BarScreen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        aside = look.u(104) if self._wrong else 1
+        high = stave_height(look, self.context.level, box.w, look.u(168))
+        aside = look.u(116) if self._wrong else 1
         ruler, bar, verdicts, other, info, buttons = rows(
-            box, [look.u(34), look.u(168), look.u(30), aside, None, look.u(TARGET)], look.u(10)
+            box, [look.u(34), high, look.u(30), aside, None, look.u(TARGET)], look.u(10)
         )
         stave = stave_in(look, self.context.level, bar)
         layout = self._layout(stave)
@@ -129,7 +136,7 @@ class Reveal(BarScreen):
 
     def _state(self, beat: int) -> str:
         if beat in self._wrong:
-            return "wrong"
+            return "current wrong" if beat == self._beat else "wrong"
         return "current" if beat == self._beat else "filled"
 
     def _verdicts(self, look: Look, stave: Stave, layout: Layout, box: Rect) -> list[Widget]:
@@ -147,9 +154,10 @@ class Reveal(BarScreen):
             return []
         meter = self._bar.meter
         figures = [self._said[beat] if beat in beats else None for beat in range(meter.beats)]
-        layout = stave.layout(figures, [WRONG] * meter.beats)
-        space = min(stave.space, fit([layout], 10**6, box.h))
-        return [Aside("aside", box, layout, stave.space, stave.left, box.y + round(-layout.top * space), beats)]
+        small = stave.smaller(box, ASIDE_SHARE)
+        layout = small.layout(figures, [WRONG] * meter.beats)
+        line = box.y + round((box.h - layout.height * small.space) / 2 - layout.top * small.space)
+        return [Aside("aside", box, layout, small.space, small.left, line, beats)]
 
     def _info(self, look: Look, box: Rect) -> list[Widget]:
         figure = self._bar.figures[self._beat]
@@ -196,16 +204,16 @@ class Reveal(BarScreen):
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         go_on = "Next bar" if self.round.upcoming else "See the round"
-        rows_ = [("next", go_on, self._go_on, "return"), ("hear", "Hear the bar", self._hear, "space")]
+        shown = [("next", go_on, self._go_on, "return"), ("hear", "The bar", self._hear, "space")]
         if self._wrong:
-            rows_.append(("answered", "As you answered", self._hear_answered, "a"))
-        rows_.append(("beat", f"Beat {self._beat + 1}", self._hear_beat, "p"))
+            shown.append(("answered", "Your answer", self._hear_answered, "a"))
+        shown.append(("beat", f"Beat {self._beat + 1}", self._hear_beat, "p"))
         if self._beat in self._wrong:
-            rows_.append(("said", f"Beat {self._beat + 1} as you said", self._hear_said, "y"))
+            shown.append(("said", f"Your beat {self._beat + 1}", self._hear_said, "y"))
         cells = columns(box, [None] * 5, look.u(16))
         return [
             Button(name, cell, text, act, main=name == "next", key=key)
-            for cell, (name, text, act, key) in zip(cells, rows_, strict=False)
+            for cell, (name, text, act, key) in zip(cells, shown, strict=False)
         ]
 
     # Acts

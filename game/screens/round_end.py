@@ -15,7 +15,7 @@ from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
-from game.widgets.notation import centred, draw_layout, spelled, tile_layout
+from game.widgets.notation import draw_layout, spelled, tile_layout
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.orchestration import Setting, arrange
@@ -46,7 +46,7 @@ class RoundStrip(Widget):
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
-        caption, cells = self._cells(look)
+        cells = self._cells(look)[1]
         line = self.rect.y + (self.rect.h - look.line("small")) // 2
         thick, reach = look.u(2), look.u(22)
         canvas.fill(theme.ink, (cells[0].x, line - thick // 2, cells[-1].right - cells[0].x, thick))
@@ -129,35 +129,35 @@ class RoundEnd(Screen):
         return f"{done.right} of {done.beats} beats right, with {done.heard} hearings of {done.bars} bars."
 
     def _pairs(self, look: Look, box: Rect) -> list[Widget]:
-        cells = grid(box, len(self._mix_ups), 2, look.u(20), tallest=look.u(116)) if self._mix_ups else []
+        cells = grid(box, len(self._mix_ups), 2, look.u(56), tallest=look.u(110)) if self._mix_ups else []
         widgets: list[Widget] = []
         for k, (cell, mix_up) in enumerate(zip(cells, self._mix_ups, strict=True)):
-            picture, words, hear = columns(cell, [None, look.u(120), look.u(150)], look.u(12))
+            heard, words, said, hear = columns(cell, [None, look.u(100), None, look.u(130)], look.u(12))
             button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
-            times = "once" if mix_up.times == 1 else f"{mix_up.times} times"
-            said = "taken for the second" if mix_up.said else "not answered"
             widgets += [
-                Picture(f"pair {k}", picture, self._pair_drawing(mix_up)),
-                Label(f"times {k}", words, f"{said}, {times}", "small", colour="quiet", middle=True),
+                Picture(f"heard {k}", heard, self._drawing(mix_up.heard)),
+                Label(f"times {k}", words, mix_up_words(mix_up), "small", align="centre", middle=True),
+                Picture(f"said {k}", said, self._drawing(mix_up.said)),
                 Button(f"hear {k}", button, "Hear", self._hearing(mix_up), key=str(k + 1)),
             ]
         return widgets
 
-    def _pair_drawing(self, mix_up: MixUp) -> Draw:
-        return lambda canvas, look, box: self._draw_pair(canvas, look, box, mix_up)
+    def _drawing(self, figure: Figure | None) -> Draw:
+        return lambda canvas, look, box: self._draw(canvas, look, box, figure)
 
     def _hearing(self, mix_up: MixUp) -> Act:
         return lambda: self._hear(mix_up)
 
-    def _draw_pair(self, canvas: Surface, look: Look, box: Rect, mix_up: MixUp) -> None:
-        figures = [figure for figure in (mix_up.heard, mix_up.said) if figure]
+    def _draw(self, canvas: Surface, look: Look, box: Rect, figure: Figure | None) -> None:
+        """Draw a figure; those of one level share one size and one line."""
+        if figure is None:
+            return
         written = spelled(self.context.level)
-        layouts = [tile_layout(figure, written.get(figure)) for figure in figures]
-        cells = columns(box, [None, None], look.u(10))
-        space = min(fit(layouts, cells[0].w, box.h), look.u(9))
-        line = max(centred(layout, cells[0], space)[1] for layout in layouts)
-        for cell, layout in zip(cells, layouts, strict=False):
-            draw_layout(canvas, look, layout, (cell.x, line), space)
+        shown = {one for mix_up in self._mix_ups for one in (mix_up.heard, mix_up.said) if one}
+        layouts = [tile_layout(one, written.get(one)) for one in shown]
+        space = min(fit(layouts, box.w, box.h), look.u(9))
+        line = box.y + round((box.h - space * 8) / 2 + max(-layout.top for layout in layouts) * space)
+        draw_layout(canvas, look, tile_layout(figure, written.get(figure)), (box.x, line), space)
 
     def _hear(self, mix_up: MixUp) -> Next:
         """The two in turn, in one bar."""
@@ -166,3 +166,9 @@ class RoundEnd(Screen):
         bar = Bar(level.meter, tuple(islice(cycle(pair), level.meter.beats)))
         self.context.sound.play(arrange(bar, Setting(tempo=level.tempo.low, lead=settings.hand)))
         return None
+
+
+def mix_up_words(mix_up: MixUp) -> str:
+    """What became of a figure, and how often."""
+    times = {1: "once", 2: "twice"}.get(mix_up.times, f"{mix_up.times} times")
+    return f"{times}\n{'taken for' if mix_up.said else 'not answered'}"

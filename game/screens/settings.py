@@ -125,8 +125,8 @@ class SettingsScreen(Screen):
 
 
 def volume_words(volume: float) -> str:
-    """A volume in words."""
-    return "full" if volume >= 0 else f"{-volume:.0f} dB below full"
+    """A volume in decibels below full, in words."""
+    return "full" if volume >= 0 else f"−{-volume:.0f} dB"
 
 
 def _lines(look: Look, box: Rect, count: int) -> list[Rect]:

@@ -1,7 +1,7 @@
 """The bar on the page: one staff across it, as large as the level's widest bar allows."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from pygame import Rect
@@ -12,7 +12,7 @@ from game.widgets.look import Look
 from game.widgets.notation import Place, Staff, spelled
 from game.widgets.ruler import Ruler, Where
 from shared.bars import Bar, Meter
-from shared.engraved import Layout
+from shared.engraved import NOTE_MIDDLE, Layout
 from shared.figures import Figure
 from shared.levels import Level
 from shared.notation import Dress, lay_out_bar
@@ -63,24 +63,42 @@ class Stave:
         choose: Callable[[int], None], act: Act,
     ) -> list[Place]:  # fmt: skip
         """The asked beats as places that take the focus."""
-        inset = -look.u(10)
+        gap = look.u(9)
 
         def chooses(beat: int) -> Callable[[], None]:
             return lambda: choose(beat)
 
         return [
             Place(
-                f"beat {beat}", self.span(layout, beat).inflate(inset, 0), act, state(beat),
+                f"beat {beat}", _without_right(self.span(layout, beat), gap), act, state(beat),
                 on_focus=chooses(beat),
             )
             for beat in asked
         ]  # fmt: skip
+
+    def smaller(self, box: Rect, share: float) -> "Stave":
+        """A stave of the same beats in another box, at a share of the size; its notes stand under this one's."""
+        space = max(4, round(self.space * share))
+        origin = self.layout([None] * self.level.meter.beats).origin + NOTE_MIDDLE
+        left = self.left + round(origin * (self.space - space))
+        return replace(self, space=space, box=box, left=left, beat=self.beat * self.space / space)
 
     def ruler(self, layout: Layout, box: Rect, where: Where) -> Ruler:
         """The ruler over the bar."""
         columns = tuple(self.column(layout, beat) for beat in range(self.level.meter.beats))
         end = self.left + round(layout.width * self.space)
         return Ruler("ruler", box, columns, end, columns[0] - box.x - self.space, where)
+
+
+def _without_right(box: Rect, gap: int) -> Rect:
+    return Rect(box.x, box.y, box.w - gap, box.h)
+
+
+def stave_height(look: Look, level: Level, width: int, most: int) -> int:
+    """How high the box of a stave must be in a page of that width; ``most`` at most."""
+    layouts = _widest(level)
+    space = min(fit(layouts, width, most), look.u(LARGEST_SPACE))
+    return min(most, round((_above(layouts) + _below(layouts)) * space) + look.u(24))
 
 
 def stave_in(look: Look, level: Level, box: Rect) -> Stave:
@@ -91,9 +109,17 @@ def stave_in(look: Look, level: Level, box: Rect) -> Stave:
     beats, origin = level.meter.beats, layouts[0].origin
     beat = max(needed, min(WIDEST_BEAT, (box.w / space - origin) / beats))
     width = round((origin + beats * beat) * space)
-    above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
+    above, below = _above(layouts), _below(layouts)
     line = box.y + round((box.h - (above + below) * space) / 2 + above * space)
     return Stave(level, space, beat, box.x + (box.w - width) // 2, line, box)
+
+
+def _above(layouts: Sequence[Layout]) -> float:
+    return max(-layout.top for layout in layouts)
+
+
+def _below(layouts: Sequence[Layout]) -> float:
+    return max(layout.bottom for layout in layouts)
 
 
 @lru_cache(maxsize=16)

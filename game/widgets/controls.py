@@ -78,9 +78,13 @@ class Choice(Widget):
         return [Rect(a, self.rect.y, b - a, self.rect.h) for a, b in pairwise(edges)]
 
     def lettering(self, look: Look) -> list[Lettered]:
+        """All the options in one type size, the largest that fits them all."""
+        boxes = [cell.inflate(-look.u(12), -look.u(6)) for cell in self._cells()]
+        alone = [letter(look, words, box, bold=True) for box, (_, words) in zip(boxes, self.options, strict=True)]
+        size = min(lettered.fitted.size for lettered in alone)
         return [
-            letter(look, words, cell.inflate(-look.u(12), -look.u(6)), "body", value == self.value)
-            for cell, (value, words) in zip(self._cells(), self.options, strict=True)
+            Lettered(words, box, lettering.fit(words, box.size, size, value == self.value), value == self.value)
+            for box, (value, words) in zip(boxes, self.options, strict=True)
         ]
 
     def paint(self, canvas: Surface, look: Look) -> None:

@@ -7,7 +7,6 @@ from pygame import Rect, Surface
 
 from game.widgets import lettering
 from game.widgets.base import Lettered, Widget, write
-from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next
 
@@ -45,15 +44,14 @@ class Hint(Widget):
 
 
 def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], Next]]]) -> list[Hint]:
-    """Lay the keys in a row, from the left; the type shrinks until all have room."""
-    caps = [(title(name), says, act) for name, says, act in keys]
+    """Lay keys, as (cap, what it does, act), in a row from the left; the type shrinks until all have room."""
     for size in range(look.type_size("small"), 7, -1):
-        widths = [_width(look, cap, says, size) for cap, says, _ in caps]
+        widths = [_width(look, cap, says, size) for cap, says, _ in keys]
         gap = look.u(26) * size // look.type_size("small")
         if sum(widths) + gap * (len(widths) - 1) <= box.w:
             break
     hints, x = [], box.x
-    for (cap, says, act), width in zip(caps, widths if caps else [], strict=True):
+    for (cap, says, act), width in zip(keys, widths if keys else [], strict=True):
         hints.append(Hint(f"key {cap}", Rect(x, box.y, width, box.h), cap, says, act, size))
         x += width + gap
     return hints

@@ -104,7 +104,7 @@ _FINE = 4
 def _shape(kind: str, side: int, colour: str) -> Surface:
     large = Surface((side * _FINE, side * _FINE), pygame.SRCALPHA)
     large.fill(_clear(colour))
-    thick = max(2, round(side * _FINE * 0.13))
+    thick = max(2, round(side * _FINE * 0.17))
     for stroke in SHAPES[kind]:
         points = [(x * side * _FINE, y * side * _FINE) for x, y in stroke]
         pygame.draw.lines(large, colour, False, points, thick)

@@ -121,14 +121,14 @@ class Tiling:
 
 def tiling(look: Look, box: Rect, layouts: Sequence[Layout], gap: int) -> Tiling:
     """The number of tiles in a row that lets their notation be largest."""
-    key, edge = look.u(30), look.u(12)
+    key, edge = look.u(30), look.u(8)
     best: Tiling | None = None
     for across in range(min(3, len(layouts)), min(8, len(layouts)) + 1):
         down = -(-len(layouts) // across)
         high = min((box.h - gap * (down - 1)) // down, look.u(190))
         wide = (box.w - gap * (across - 1)) // across
         space = fit(layouts, wide - key - edge, high - edge)
-        space = min(space, look.u(11.5))
+        space = min(space, look.u(14))
         if best is None or space > best.space:
             above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
             best = Tiling(across, space, round((high - (above + below) * space) / 2 + above * space), high)
@@ -156,7 +156,7 @@ class Staff(Widget):
 
 @dataclass
 class Place(Widget):
-    """A beat of the bar, to be filled or looked at.  ``state`` is empty, filled, current or wrong."""
+    """A beat of the bar, to be filled or looked at.  ``state`` is empty, filled, current, wrong or both."""
 
     act: Act
     state: str = "empty"
@@ -170,40 +170,48 @@ class Place(Widget):
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
-        fill, edge, weight = {
-            "empty": (theme.panel, theme.quiet, 1.0),
-            "filled": (theme.paper, theme.rule, 1.0),
-            "current": (theme.wash, theme.accent, 2.0),
-            "wrong": (theme.warn_wash, theme.warn, 2.0),
+        fill, edge = {
+            "empty": (theme.panel, theme.rule),
+            "filled": (theme.paper, None),
+            "current": (theme.wash, theme.accent),
+            "wrong": (theme.warn_wash, None),
+            "current wrong": (theme.warn_wash, theme.warn),
         }[self.state]
-        look.box(canvas, self.rect, fill, edge, weight)
+        look.box(canvas, self.rect, fill, edge, 2)
+
+
+FEW = 8
+"""So many figures are shown with their counts on the lines of ``figure_line``; more go without."""
 
 
 def figure_line(canvas: Surface, look: Look, box: Rect, level: Level) -> None:
     """Draw the figures of a level on lines across a box, as large as they fit."""
-    layouts = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
-    gap = look.u(6)
-    across, space = _figures_in_a_line(look, box, layouts, gap)
-    lines = [layouts[k : k + across] for k in range(0, len(layouts), across)]
-    high = (box.h - gap * (len(lines) - 1)) // len(lines)
+    count = len(level.figures) <= FEW
+    layouts = [tile_layout(figure, spelled(level)[figure], count=count) for figure in level.figures]
     above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
-    thick = max(1, round(STAFF_LINE * space))
-    for row, figures in enumerate(lines):
-        top = box.y + row * (high + gap)
-        line = top + round((high - (above + below) * space) / 2 + above * space)
-        canvas.fill(look.theme.ink, (box.x, line - thick // 2, box.w, thick))
-        for k, layout in enumerate(figures):
-            cell = box.w // across
-            draw_layout(
-                canvas, look, layout, (box.x + k * cell + (cell - round(layout.width * space)) // 2, line), space
-            )
+    space, across = _in_lines(box, layouts, above + below + 1)
+    space = min(space, look.u(11))
+    high = box.h // -(-len(layouts) // across)
+    for start in range(0, len(layouts), across):
+        line = box.y + start // across * high + round((high - (above + below) * space) / 2 + above * space)
+        _draw_line(canvas, look, Rect(box.x, line, box.w, 1), layouts[start : start + across], across, space)
 
 
-def _figures_in_a_line(look: Look, box: Rect, layouts: Sequence[Layout], gap: int) -> tuple[int, int]:
+def _in_lines(box: Rect, layouts: Sequence[Layout], height: float) -> tuple[int, int]:
+    """The largest staff space at which the layouts fit in equal cells, and how many cells a line then has."""
+    wide, count = max(layout.width for layout in layouts) + 1, len(layouts)
     found = []
-    for lines in range(1, 5):
-        across = -(-len(layouts) // lines)
-        high = (box.h - gap * (lines - 1)) // lines
-        found.append((min(fit(layouts, box.w // across, high), look.u(11)), -lines, across))
-    space, _, across = max(found)
-    return across, space
+    for lines in range(1, 6):
+        across = -(-count // lines)
+        found.append((min(box.w / across / wide, box.h / lines / height), across))
+    space, across = max(found)
+    return max(1, int(space)), across
+
+
+def _draw_line(canvas: Surface, look: Look, line: Rect, layouts: Sequence[Layout], across: int, space: int) -> None:
+    thick = max(1, round(STAFF_LINE * space))
+    canvas.fill(look.theme.ink, (line.x, line.y - thick // 2, line.w, thick))
+    cell = line.w // across
+    for k, layout in enumerate(layouts):
+        left = line.x + k * cell + (cell - round(layout.width * space)) // 2
+        draw_layout(canvas, look, layout, (left, line.y), space)
