@@ -4,10 +4,10 @@ import argparse
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
-from game.cli import demo, explain, history, levels, listen, window, write
+from game.cli import check, demo, explain, history, levels, listen, window, write
 from game.cli.errors import USAGE
 
-COMMANDS = (listen, write, explain, levels, history, demo)
+COMMANDS = (listen, write, explain, levels, history, demo, check)
 """The modules of the commands, in the order of the help page; ``window`` is what opens without one."""
 
 

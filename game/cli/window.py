@@ -1,8 +1,22 @@
 """``drumlin`` alone: the window."""
 
 import argparse
+from typing import Any
 
 from game.cli.arguments import add_data_dir, add_level, add_player
+
+
+class _Version(argparse.Action):
+    """Prints the version and leaves."""
+
+    def __init__(self, *args: Any, **keywords: Any) -> None:
+        super().__init__(*args, **{**keywords, "nargs": 0})
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> None:
+        from game.cli.check import own_version
+
+        print(f"drumlin {own_version()}")
+        parser.exit()
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -11,6 +25,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     add_level(parser)
     add_data_dir(parser)
     parser.add_argument("--full-screen", action="store_true", help="open the window over the whole screen")
+    parser.add_argument("--version", action=_Version, help="print the version and leave")
     parser.set_defaults(run=run, player=None, level=None, data_dir=None)
 
 

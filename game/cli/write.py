@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from shared.passages import Passage, Stroke
 
 
+PLAIN = "snare"
+"""The orchestration that is written without a kit."""
+
+
 @dataclass(frozen=True)
 class Piece:
     """What is written: a bar, how it is played, and its strokes."""
@@ -31,7 +35,7 @@ def add(commands: "Commands") -> None:
     parser.add_argument("count", metavar="COUNT", help='the bar as it is counted, such as "1 e a 2 & (3) 4"')
     parser.add_argument("files", metavar="FILE", nargs="+", help="a file to write")
     add_tempo(parser)
-    parser.add_argument("--orchestration", default="snare", metavar="NAME", help="the way round the kit (snare)")
+    parser.add_argument("--orchestration", default=PLAIN, metavar="NAME", help="the way round the kit (snare)")
     parser.add_argument("--groove-bars", type=whole, default=0, metavar="N", help="bars of groove before it, 0 to 3")
     parser.add_argument(
         "--count-in", action=argparse.BooleanOptionalAction, default=True, help="a bar of sticks before it (yes)"
@@ -140,10 +144,15 @@ def _pdf(path: Path, piece: Piece) -> None:
 
 
 def _layout(piece: Piece) -> "Layout":
+    """Figures on one line where all is on the snare drum, else the kit's staff; the count-in is not written."""
+    from shared.kit_staff import lay_out_kit
     from shared.notation import Dress, lay_out_whole
     from shared.sticking import natural
 
-    return lay_out_whole(piece.bar, Dress(hands=natural(piece.bar, piece.setting.lead)))
+    dress = Dress(hands=natural(piece.bar, piece.setting.lead))
+    if piece.setting.orchestration == PLAIN:
+        return lay_out_whole(piece.bar, dress)
+    return lay_out_kit(piece.passage, dress=dress)
 
 
 WRITERS: dict[str, Callable[[Path, Piece], None]] = {

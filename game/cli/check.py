@@ -1,0 +1,219 @@
+"""``drumlin check``: what works on this machine, and what would do where something does not."""
+
+import argparse
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from game.cli.arguments import add_data_dir, add_json
+from game.cli.errors import DONE, MENDABLE
+
+if TYPE_CHECKING:
+    from game.cli.arguments import Commands
+
+OK, MISSING, BROKEN = "ok", "missing", "broken"
+"""What a part can be.  Something missing can be done without; something broken can't."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One part of the machine: what it is, its state, what was found, and what would do."""
+
+    part: str
+    state: str
+    found: str
+    advice: str = ""
+
+    @property
+    def line(self) -> str:
+        """The finding as a sentence."""
+        return f"{self.part}: {self.state}, {self.found}" + (f"; {self.advice}" if self.advice else "")
+
+
+def add(commands: "Commands") -> None:
+    """Declare the command."""
+    parser = commands.add_parser("check", help="what works on this machine: sound, display, fonts, data folder, MIDI")
+    add_data_dir(parser)
+    add_json(parser, "the findings")
+    parser.set_defaults(run=run, json=False)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Look at every part and print a line for each."""
+    from game.records import data_folder
+
+    found = list(findings(data_folder(options.data_dir)))
+    if options.json:
+        from json import dumps
+
+        print(dumps([asdict(finding) for finding in found], ensure_ascii=False, indent=2))
+    else:
+        print("\n".join(finding.line for finding in found))
+    return MENDABLE if any(finding.state == BROKEN for finding in found) else DONE
+
+
+def findings(folder: Path) -> Iterator[Finding]:
+    """Every part in turn; ``folder`` is the data folder."""
+    yield versions()
+    yield library()
+    yield display()
+    yield sound()
+    yield fonts()
+    yield data(folder)
+    yield records(folder)
+    yield pads()
+
+
+def versions() -> Finding:
+    """Which versions are at work."""
+    import numpy
+    import pygame
+
+    sdl = ".".join(map(str, pygame.get_sdl_version()))
+    python = ".".join(map(str, sys.version_info[:3]))
+    used = f"Python {python}, pygame-ce {pygame.ver}, SDL {sdl}, numpy {numpy.__version__}"
+    return Finding("versions", OK, f"Drumlin {own_version()}, {used}")
+
+
+def own_version() -> str:
+    """Drumlin's version, as it was installed."""
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("drumlin")
+    except PackageNotFoundError:
+        return "as source, not installed"
+
+
+def library() -> Finding:
+    """Whether pygame is the community edition, alone."""
+    import pygame
+
+    if getattr(pygame, "IS_CE", False):
+        return Finding("pygame", OK, "the community edition")
+    return Finding("pygame", BROKEN, "the older pygame", "uninstall pygame, then install pygame-ce again")
+
+
+def display() -> Finding:
+    """Whether a window can be opened."""
+    import pygame
+
+    without = "`drumlin listen` and the other commands need none"
+    asked = os.environ.get("SDL_VIDEODRIVER")
+    try:
+        with _quiet():
+            pygame.display.init()
+    except pygame.error as error:
+        return Finding("display", MISSING, str(error), without)
+    try:
+        driver, sizes = pygame.display.get_driver(), pygame.display.get_desktop_sizes()
+    finally:
+        pygame.display.quit()
+    if driver == "offscreen" and asked != driver:
+        return Finding("display", MISSING, "there is none", without)
+    return Finding("display", OK, f"{driver}, {' and '.join(f'{wide} x {high}' for wide, high in sizes)}")
+
+
+def sound() -> Finding:
+    """Whether a sound device can be opened, and which there are."""
+    from audio.player import open_player
+
+    with _quiet():
+        player = open_player()
+        names = [] if player.silent else _device_names()
+        player.close()
+    if player.silent:
+        return Finding("sound out", MISSING, (player.notice or "no device").rstrip("."), "`drumlin write` needs none")
+    return Finding("sound out", OK, ", ".join(names) or "the usual device")
+
+
+def _device_names() -> list[str]:
+    import pygame
+    from pygame._sdl2 import audio
+
+    try:
+        return list(audio.get_audio_device_names(False))
+    except pygame.error:
+        return []
+
+
+def fonts() -> Finding:
+    """Whether the music and text fonts are there and can be read."""
+    from fontTools.ttLib import TTFont, TTLibError
+
+    from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
+
+    for path in (MUSIC_FONT, TEXT_FONT, PLAIN_FONT):
+        try:
+            TTFont(path).getBestCmap()
+        except (OSError, TTLibError) as error:
+            return Finding("fonts", BROKEN, f"{path} can't be read ({error})", "install Drumlin again")
+    return Finding("fonts", OK, "music and text")
+
+
+def data(folder: Path) -> Finding:
+    """Whether the data folder can be written to; it is not made here."""
+    there = next(place for place in (folder, *folder.parents) if os.path.lexists(place))
+    if not there.is_dir():
+        return Finding("data folder", BROKEN, f"{there} is no folder", "choose another with --data-dir")
+    if not os.access(there, os.W_OK | os.X_OK):
+        return Finding("data folder", BROKEN, f"{there} may not be written to", "choose another with --data-dir")
+    return Finding("data folder", OK, str(folder) + ("" if there == folder else ", made when first needed"))
+
+
+def records(folder: Path) -> Finding:
+    """Whether the records are sound; nothing is changed."""
+    from game.records.backups import is_sound, newest_backup
+    from game.records.folders import RECORDS_NAME
+
+    path = folder / RECORDS_NAME
+    if not os.path.lexists(path):
+        return Finding("records", OK, "none yet")
+    if is_sound(path):
+        return Finding("records", OK, str(path))
+    backup = newest_backup(folder)
+    advice = f"drumlin history restore {backup}" if backup else "Drumlin sets them aside when it next starts"
+    return Finding("records", BROKEN, f"{path} is damaged, or no records of this version", advice)
+
+
+def pads() -> Finding:
+    """Which MIDI inputs there are."""
+    import pygame.midi
+
+    with _quiet():
+        try:
+            pygame.midi.init()
+            devices = [pygame.midi.get_device_info(number) for number in range(pygame.midi.get_count())]
+            pygame.midi.quit()
+        except (pygame.error, pygame.midi.MidiException):
+            devices = []
+    names = [_text(device[1]) for device in devices if device[2]]
+    return (
+        Finding("MIDI pads", OK, ", ".join(names)) if names else Finding("MIDI pads", MISSING, "none; none is needed")
+    )
+
+
+def _text(name: str | bytes) -> str:
+    return name.decode(errors="replace") if isinstance(name, bytes) else name
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep what the system's sound and MIDI libraries say to themselves off the error stream."""
+    sys.stderr.flush()
+    with suppress(OSError):
+        kept = os.dup(2)
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, 2)
+        os.close(nowhere)
+        try:
+            yield
+        finally:
+            os.dup2(kept, 2)
+            os.close(kept)
+        return
+    yield

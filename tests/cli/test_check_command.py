@@ -1,0 +1,109 @@
+"""``drumlin check`` says what works here, and what would do where something does not."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from game.cli import check
+from game.records import Records
+
+
+@pytest.fixture(autouse=True)
+def no_devices(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A machine with neither display nor sound, whatever the test runs on."""
+    monkeypatch.setenv("SDL_VIDEODRIVER", "nonesuch")
+    monkeypatch.setenv("SDL_AUDIODRIVER", "nonesuch")
+
+
+def lines(out: str) -> dict[str, str]:
+    """The findings by part."""
+    return dict(line.split(": ", 1) for line in out.splitlines())
+
+
+def test_every_part_has_a_line(drumlin) -> None:
+    """Each part of the machine is told in one line; that some are missing is no failure."""
+    ending = drumlin("check")
+    told = lines(ending.out)
+    assert (ending.code, ending.err) == (0, "")
+    assert list(told) == [
+        "versions", "pygame", "display", "sound out", "fonts", "data folder", "records", "MIDI pads",
+    ]  # fmt: skip
+    assert told["fonts"] == "ok, music and text"
+    assert told["pygame"] == "ok, the community edition"
+
+
+def test_what_is_missing_comes_with_what_would_do(drumlin) -> None:
+    """Without display and sound the lines say what still works."""
+    told = lines(drumlin("check").out)
+    assert told["display"].startswith("missing, ")
+    assert told["display"].endswith("; `drumlin listen` and the other commands need none")
+    assert told["sound out"].startswith("missing, No sound device was found")
+    assert told["sound out"].endswith("; `drumlin write` needs none")
+
+
+def test_drivers_that_work(drumlin, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With drivers that open, display and sound are told as ok."""
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    monkeypatch.setenv("SDL_AUDIODRIVER", "dummy")
+    told = lines(drumlin("check").out)
+    assert told["display"].startswith("ok, dummy, ")
+    assert told["sound out"].startswith("ok, ")
+
+
+def test_nothing_is_made(drumlin, tmp_path: Path) -> None:
+    """A data folder that is not there yet is told of, not made."""
+    told = lines(drumlin("check", "--data-dir", str(tmp_path / "new")).out)
+    assert told["data folder"] == f"ok, {tmp_path / 'new'}, made when first needed"
+    assert told["records"] == "ok, none yet"
+    assert not (tmp_path / "new").exists()
+
+
+def test_a_file_for_a_folder(drumlin, tmp_path: Path) -> None:
+    """A data folder that is a file can't work, and the exit code says so."""
+    (tmp_path / "file").write_text("rain", encoding="utf-8")
+    ending = drumlin("check", "--data-dir", str(tmp_path / "file" / "room"))
+    assert ending.code == 1
+    assert lines(ending.out)["data folder"] == (
+        f"broken, {tmp_path / 'file'} is no folder; choose another with --data-dir"
+    )
+
+
+def test_a_folder_that_may_not_be_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A read-only data folder is broken."""
+    monkeypatch.setattr(check.os, "access", lambda *_: False)
+    found = check.data(tmp_path)
+    assert (found.state, found.found) == ("broken", f"{tmp_path} may not be written to")
+
+
+def test_sound_records(drumlin, tmp_path: Path) -> None:
+    """Records in order are named."""
+    Records.open(tmp_path / "room", 0.0).close()
+    told = lines(drumlin("check", "--data-dir", str(tmp_path / "room")).out)
+    assert told["records"] == f"ok, {tmp_path / 'room' / 'records.sqlite'}"
+
+
+def test_damaged_records(drumlin, tmp_path: Path) -> None:
+    """Damaged records are told of and left as they are."""
+    path = tmp_path / "records.sqlite"
+    path.write_bytes(b"rain on the millrace" * 100)
+    ending = drumlin("check", "--data-dir", str(tmp_path))
+    assert ending.code == 1
+    assert lines(ending.out)["records"].startswith(f"broken, {path} is damaged")
+    assert path.read_bytes() == b"rain on the millrace" * 100
+
+
+def test_unreadable_fonts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A font file that is no font is broken."""
+    (tmp_path / "music.ttf").write_text("rain", encoding="utf-8")
+    monkeypatch.setattr("game.engraving.MUSIC_FONT", tmp_path / "music.ttf")
+    found = check.fonts()
+    assert found.state == "broken"
+    assert found.found.startswith(f"{tmp_path / 'music.ttf'} can't be read")
+
+
+def test_json(drumlin) -> None:
+    """The findings as JSON."""
+    told = json.loads(drumlin("check", "--json").out)
+    assert {finding["state"] for finding in told} <= {"ok", "missing", "broken"}
+    assert set(told[0]) == {"part", "state", "found", "advice"}

@@ -1,0 +1,262 @@
+"""``drumlin listen``: the whole quiz in words, by typed lines or by a file of answers."""
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from game.cli import dialogue
+from game.records import Records
+from shared.counting import parse_bar
+from shared.levels import find_level
+
+
+@pytest.fixture(autouse=True)
+def no_device(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No sound device, whatever the test runs on: nothing is waited for."""
+    monkeypatch.setenv("SDL_AUDIODRIVER", "nonesuch")
+
+
+@pytest.fixture
+def typed(drumlin, monkeypatch: pytest.MonkeyPatch):
+    """Run ``listen`` on a fixed seed with these lines typed."""
+
+    def run(lines: str, *words: str):
+        monkeypatch.setattr("sys.stdin", io.StringIO(lines))
+        return drumlin("listen", "--seed", "7", *words)
+
+    return run
+
+
+@pytest.fixture
+def scripted(drumlin, tmp_path: Path):
+    """Run ``listen`` on a fixed seed with these lines in a file of answers."""
+
+    def run(lines: str, *words: str):
+        (tmp_path / "answers.txt").write_text(lines, encoding="utf-8")
+        return drumlin("listen", "--seed", "7", "--answers", "answers.txt", *words)
+
+    return run
+
+
+@pytest.fixture
+def first_bar(scripted) -> str:
+    """The count of the first bar that the seed asks."""
+    return json.loads(scripted("\n", "--questions", "1", "--no-record", "--json").out)["bar"]
+
+
+def kept() -> list:
+    """The answers in the test's own data folder, whoever played."""
+    with Records.open(Path("data/drumlin"), 0.0) as records:
+        return records.answers(records.players()[0])
+
+
+def test_a_right_answer(typed, first_bar: str) -> None:
+    """The bar said as it was is right on every beat, and the reveal names count and sticking."""
+    out = typed(f"{first_bar}\n\n", "--questions", "1").out
+    assert f"4 of 4 right.\nThe bar was: {first_bar}\nSticking: " in out
+    assert "4 of 4 beats right, 100 of 100 points.\n" in out
+
+
+def test_a_wrong_beat_is_told_in_words(typed, first_bar: str) -> None:
+    """A wrong beat is told as what was said and what it was."""
+    heard = parse_bar(first_bar).figures[2]
+    other = next(figure for figure in find_level("stage-1").figures if figure != heard)
+    said = parse_bar(first_bar).with_figures({2: other}).count
+    out = typed(f"{said}\n\n", "--questions", "1").out
+    assert f"Beat 2: right.\nBeat 3: you said {other.count_on(3)}, it was {heard.count_on(3)}.\nBeat 4: right." in out
+    assert f"Mixed up: {heard} was taken for {other}, once.\n" in out
+
+
+def test_a_wrong_word_is_asked_again(typed, first_bar: str) -> None:
+    """A word that is none of the count is told with its place, and the bar is asked again."""
+    out = typed(f"1 2 zz\n{first_bar}\n", "--questions", "1").out
+    assert "character 5, 'zz': not a word of the count" in out
+    assert "4 of 4 right." in out
+
+
+def test_a_figure_of_another_level_is_asked_again(typed, first_bar: str) -> None:
+    """A figure that the level does not have is told with those that it has."""
+    out = typed(f"1 trip let 2 3 4\n{first_bar}\n", "--questions", "1").out
+    assert "1 trip let: not in this level. Its figures: 1; 1 &; (1)\n" in out
+    assert "4 of 4 right." in out
+
+
+def test_hearing_again_costs_points(typed, first_bar: str) -> None:
+    """The bar, slower and one beat alone are three more hearings, and kept as such."""
+    out = typed(f"again\nslower\nbeat 2\n{first_bar}\n", "--questions", "1").out
+    assert "4 of 4 beats right, 50 of 100 points." in out
+    assert {answer.hearings for answer in kept()} == {4}
+
+
+def test_short_words(typed, first_bar: str) -> None:
+    """One letter does for a word."""
+    out = typed(f"r\ns\nb 2\nf\n?\n{first_bar}\nm\nr\nq\n", "--questions", "2").out
+    assert "The figures: 1; 1 &; (1)\n" in out
+    assert dialogue.HELP in out
+    assert "is no word here" not in out
+    assert "Bar 2 of 2." not in out
+
+
+def test_beats_that_are_not_asked(typed) -> None:
+    """A beat that there is not is told with those there are."""
+    assert "Which beat? Say beat and one of: 1, 2, 3, 4\n" in typed("beat 5\nquit\n").out
+
+
+def test_unknown_word_after_the_reveal(typed) -> None:
+    """After the reveal a word that means nothing does not go on."""
+    out = typed("skip\nonwards\n\nquit\n").out
+    assert "'onwards' is no word here; Enter goes on, ? is help.\n" in out
+    assert out.count("Bar 2 of 10.") == 1
+
+
+def test_explaining_the_bar(typed, first_bar: str) -> None:
+    """After the reveal the bar can be explained beat by beat."""
+    out = typed("skip\nexplain\nquit\n").out
+    assert f"\n{first_bar}\n4/4, 60 crotchet beats a minute, right hand leading." in out
+
+
+def test_the_reason_for_the_next(typed) -> None:
+    """The reveal says why the next bar comes."""
+    out = typed("skip\nquit\n").out
+    assert "\nNext: " in out.partition("The bar was: ")[2]
+
+
+def test_the_end_of_the_input_ends_the_quiz(typed) -> None:
+    """Where the input ends the quiz ends with what was answered, and well."""
+    ending = typed("skip\n\n")
+    assert (ending.code, ending.err) == (0, "")
+    assert ending.out.endswith("0 of 4 beats right, 0 of 100 points.\n")
+
+
+def test_no_device_is_said_once(typed) -> None:
+    """Where there is no sound device the quiz says so once."""
+    assert typed("again\nagain\nskip\n\nskip\n\n").out.count("No sound device was found") == 1
+
+
+def test_no_cursor_tricks(typed) -> None:
+    """Everything said is plain lines of text: no control characters, nothing drawn."""
+    out = typed("?\nslower\nskip\n\n").out
+    assert all(sign == "\n" or sign.isprintable() for sign in out)
+
+
+def test_an_answer_is_kept_before_its_reveal(typed, first_bar: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is interrupted at the reveal is in the records already."""
+
+    def interrupt(*_: object) -> list[str]:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("game.cli.reveal.reveal_lines", interrupt)
+    assert typed(f"{first_bar}\n").code == 130
+    assert [answer.said for answer in kept()] == [figure.count for figure in parse_bar(first_bar).figures]
+
+
+def test_answers_are_kept_as_listening(typed) -> None:
+    """A skipped bar is kept with nothing said, as an answer of the terminal quiz."""
+    typed("skip\n", "--questions", "1", "--player", "Hazel")
+    assert {(answer.kind, answer.said) for answer in kept()} == {("listen", None)}
+
+
+def test_no_record(scripted) -> None:
+    """With ``--no-record`` nothing is kept."""
+    assert scripted("1 2 3 4\n", "--questions", "1", "--no-record").code == 0
+    assert not Path("data/drumlin/records.sqlite").exists()
+
+
+def test_json_lines(scripted) -> None:
+    """In JSON each question is a line with the bar, the answer and the mark, and nothing else is printed."""
+    told = [
+        json.loads(line)
+        for line in scripted("1 2 3 4\n1 & 2 & 3 & 4 &\n", "--questions", "2", "--json").out.splitlines()
+    ]
+    assert [row["question"] for row in told] == [1, 2]
+    assert [row["answer"] for row in told] == ["1 2 3 4", "1 & 2 & 3 & 4 &"]
+    for row in told:
+        bar, said = parse_bar(row["bar"]), parse_bar(row["answer"])
+        assert row["asked"] == [1, 2, 3, 4]
+        assert row["right"] == [heard == answered for heard, answered in zip(bar.figures, said.figures, strict=True)]
+        assert row["mark"] == sum(row["right"]) / 4
+        assert row["reason"]
+
+
+def test_too_few_answers(scripted) -> None:
+    """Bars after the last line are skipped, which is said once."""
+    ending = scripted("1 2 3 4\n", "--questions", "3", "--json")
+    assert [json.loads(line)["answer"] for line in ending.out.splitlines()] == ["1 2 3 4", None, None]
+    assert ending.code == 0
+    assert ending.line == "drumlin: answers.txt: no more lines at bar 2; this bar and the rest are skipped"
+
+
+def test_a_line_that_is_no_count(scripted) -> None:
+    """A faulty line is told with its number and skips its own bar only."""
+    ending = scripted("1 zz\n1 2 3 4\n", "--questions", "2", "--json")
+    assert [json.loads(line)["answer"] for line in ending.out.splitlines()] == [None, "1 2 3 4"]
+    assert ending.line.startswith("drumlin: answers.txt, line 1: character 3, 'zz': not a word of the count")
+
+
+def test_a_line_with_a_strange_figure(scripted) -> None:
+    """A figure that the level does not have is no answer to its beat; the other beats count."""
+    ending = scripted("1 e a 2 3 4\n", "--questions", "1", "--json")
+    told = json.loads(ending.out)
+    assert told["answer"] == "1 e a 2 3 4"
+    assert told["right"][0] is False
+    assert ending.line == "drumlin: answers.txt, line 1: 1 e a is not in this level and counts as no answer"
+
+
+def test_same_seed_same_bar(scripted) -> None:
+    """With the same seed and no record the first bars are the same."""
+    words = ("--questions", "3", "--no-record", "--json")
+    assert scripted("\n\n\n", *words).out == scripted("\n\n\n", *words).out
+
+
+def test_tempo_of_choice(scripted) -> None:
+    """``--tempo`` holds for every bar."""
+    out = scripted("\n\n", "--questions", "2", "--tempo", "71", "--json").out
+    assert {json.loads(line)["tempo"] for line in out.splitlines()} == {71}
+
+
+def test_a_full_round_counts(scripted) -> None:
+    """Ten bars make a round, which is kept and held against the best one."""
+    first = scripted("1 2 3 4\n" * 10)
+    assert first.out.endswith("Your best round of this level so far.\n")
+    assert scripted("\n" * 10).out.splitlines()[-1].startswith("Your best round of this level: ")
+    assert "Your best round" not in scripted("\n" * 11, "--questions", "11").out
+
+
+def test_a_level_of_choice(scripted) -> None:
+    """``--level`` names a shipped level or a file."""
+    assert scripted("\n", "--questions", "1", "--level", "stage-5").out.startswith("stage-5, ")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--answers", "nowhere.txt"], "nowhere.txt: cannot be read (no such file or directory)"),
+        (["--level", "stage-33"], "level 'stage-33': there is none of that name"),
+        (["--tempo", "10"], "tempo 10: choose from 20 to 400 beats a minute"),
+    ],
+)
+def test_refusals(drumlin, words: list[str], said: str) -> None:
+    """What can't be had is one line."""
+    ending = drumlin("listen", *words)
+    assert ending.code == 1
+    assert ending.line.startswith(f"drumlin: {said}")
+
+
+def test_answers_that_are_no_text(drumlin, tmp_path: Path) -> None:
+    """A file of answers that is no text is refused with the place."""
+    (tmp_path / "answers.txt").write_bytes(b"1 2\n\xff")
+    ending = drumlin("listen", "--answers", "answers.txt")
+    assert (ending.code, ending.line) == (1, "drumlin: answers.txt: byte 5 is not UTF-8 text; save it as UTF-8")
+
+
+def test_a_new_player_is_greeted(scripted) -> None:
+    """A new player is told of care and of who else is here; an old one is not."""
+    first = scripted("\n", "--questions", "1", "--player", "Wren").out
+    assert "A new record begins for Wren. Set the volume low first." in first
+    assert "The record of Wren.\n" in scripted("\n", "--questions", "1", "--player", "wren").out
+    assert (
+        "A new record begins for Ash (there are also: Wren)."
+        in scripted("\n", "--questions", "1", "--player", "Ash").out
+    )
