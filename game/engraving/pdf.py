@@ -44,12 +44,22 @@ class Page(FPDF):
             self.set_text_color(*rgb(colour(palette, glyph.tone)))
             self.text(left + glyph.x * space, line + glyph.y * space, chr(MARKS[glyph.name].code))
         for word in layout.words:
-            self.set_text_color(*rgb(colour(palette, word.tone)))
-            self.say(word.text, left + word.x * space, line + word.y * space, word.size * space, middle=True)
+            x, y = left + word.x * space, line + word.y * space
+            self.say(word.text, x, y, word.size * space, middle=True, ink=colour(palette, word.tone))
 
-    def say(self, text: str, x: float, y: float, size: float = 4.0, bold: bool = True, middle: bool = False) -> None:
+    def say(
+        self,
+        text: str,
+        x: float,
+        y: float,
+        size: float,
+        bold: bool = True,
+        middle: bool = False,
+        ink: str = "#000000",
+    ) -> None:
         """One line of text with its baseline at ``y``: it begins at ``x``, or has its middle there."""
         self.set_font(TEXT, "B" if bold else "", size * POINTS)
+        self.set_text_color(*rgb(ink))
         self.text(x - self.get_string_width(text) / 2 if middle else x, y, text)
 
     def bytes(self) -> bytes:

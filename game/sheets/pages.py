@@ -1,0 +1,197 @@
+"""The pages of a worksheet: bars to fill in, the answer key, and cards to hold up.  Lengths in millimetres."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from string import ascii_uppercase
+from typing import TypeVar
+
+from game.engraving.palette import rgb
+from game.engraving.pdf import Page
+from game.learning import Question
+from shared.engraved import INK, Layout
+from shared.figures import Figure
+from shared.levels import Level
+from shared.notation import QUIET, Dress, lay_out_bar, lay_out_figure
+from shared.spelling import Spelling, spelling_from_code, spellings
+
+WIDTH, HEIGHT, MARGIN = 210.0, 297.0, 15.0
+INNER = WIDTH - 2 * MARGIN
+FOOT = HEIGHT - MARGIN
+
+HEADING, TEXT, SMALL = 7.0, 4.2, 3.6
+"""Type sizes."""
+
+BLACK, GREY, CUT = "#000000", "#5a5a5a", "#8a8a8a"
+INKS = {INK: BLACK, QUIET: GREY}
+
+LARGEST_SPACE, KEY_SPACE, CARD_SPACE = 1.6, 1.8, 5.0
+"""The most a staff space may be: in bars, in the letter key, on cards."""
+
+COLUMNS, COLUMN_GAP = 2, 8.0
+NUMBER_ROOM = 8.0
+"""Room for a bar's number, left of its staff."""
+
+BOX = 7.0
+"""The side of a box for one letter."""
+
+ROW_GAP = 6.0
+
+TASK = "You hear each bar twice. Write the letter of its figure in the box of each beat."
+NUMBERING = "In the sound file a bar's number comes first: each low drum counts five, each stick one."
+
+KEY_COLUMNS = 6
+CARDS_ACROSS, CARDS_DOWN = 2, 3
+
+T = TypeVar("T")
+
+
+def sheet_pages(level: Level, paper: Sequence[Question], seed: int) -> bytes:
+    """Worksheet, answer key and response cards as the bytes of a PDF file."""
+    return _Sheet(level, paper, seed).bytes()
+
+
+@dataclass(frozen=True)
+class _Cell:
+    """A bar's place on a page: its left edge, the height of its staff line, and its staff space."""
+
+    left: float
+    line: float
+    space: float
+
+
+class _Sheet:
+    """Puts a paper on pages."""
+
+    def __init__(self, level: Level, paper: Sequence[Question], seed: int) -> None:
+        self.level = level
+        self.paper = paper
+        self.seed = seed
+        self.letters = dict(zip(level.figures, ascii_uppercase, strict=False))
+        self.page = Page(f"{level.title}: worksheet")
+
+    def bytes(self) -> bytes:
+        """The finished file."""
+        self._worksheet()
+        self._answers()
+        self._cards()
+        return self.page.bytes()
+
+    def _worksheet(self) -> None:
+        title = self.level.title
+        top = self._open(title)
+        self._line_to_fill("Name", MARGIN, top, 100)
+        self._line_to_fill("Date", MARGIN + 108, top, INNER - 108)
+        top = self._key(top + 8)
+        self.page.say(TASK, MARGIN, top + 4, TEXT, bold=False)
+        self._bars(title, top + 9, [self._empty(question) for question in self.paper], boxes=True)
+
+    def _answers(self) -> None:
+        title = f"{self.level.title}: answers"
+        self._bars(title, self._open(title), [self._full(question) for question in self.paper], boxes=False)
+
+    def _open(self, title: str) -> float:
+        """Begin a page with its title and foot line; gives the height at which its matter may begin."""
+        self.page.add_page()
+        self.page.say(title, MARGIN, MARGIN + HEADING * 0.7, HEADING)
+        about = f"{self.level.name}, {len(self.paper)} bars, seed {self.seed}. {NUMBERING}"
+        self.page.say(about, MARGIN, FOOT + 5, SMALL, bold=False)
+        return MARGIN + HEADING + 9
+
+    def _line_to_fill(self, label: str, left: float, y: float, width: float) -> None:
+        self.page.say(label, left, y, TEXT)
+        self._pen(BLACK, 0.2)
+        self.page.line(left + 13, y + 0.8, left + width, y + 0.8)
+
+    def _pen(self, colour: str, width: float) -> None:
+        self.page.set_draw_color(*rgb(colour))
+        self.page.set_line_width(width)
+
+    def _key(self, top: float) -> float:
+        """The figures with their letters; gives the height below them."""
+        tiles = [lay_out_figure(figure, self._spelling(figure)) for figure in self.level.figures]
+        cell = INNER / KEY_COLUMNS
+        space = min(KEY_SPACE, *((cell - 8) / tile.width for tile in tiles))
+        above, below = _reach(tiles, space)
+        for row, chunk in enumerate(_chunks(list(zip(self.level.figures, tiles, strict=True)), KEY_COLUMNS)):
+            line = top + row * (above + below + 3) + above
+            for column, (figure, tile) in enumerate(chunk):
+                left = MARGIN + column * cell
+                self.page.say(self.letters[figure], left, line + TEXT * 0.33, TEXT * 1.2)
+                self.page.paint(tile, left + 6, line, space)
+        rows = -(-len(tiles) // KEY_COLUMNS)
+        return top + rows * (above + below + 3)
+
+    def _bars(self, title: str, top: float, layouts: list[Layout], boxes: bool) -> None:
+        """Numbered bars in columns, on as many pages as they need."""
+        room = (INNER - COLUMN_GAP) / COLUMNS - NUMBER_ROOM
+        space = min(LARGEST_SPACE, *(room / layout.width for layout in layouts))
+        above, below = _reach(layouts, space)
+        high = above + below + (BOX if boxes else TEXT) + ROW_GAP
+        for row in _chunks(list(enumerate(layouts)), COLUMNS):
+            if top + high > FOOT:
+                top = self._open(title)
+            for column, (number, layout) in enumerate(row):
+                left = MARGIN + column * (room + NUMBER_ROOM + COLUMN_GAP)
+                cell = _Cell(left + NUMBER_ROOM, top + above, space)
+                self._bar(number, layout, cell)
+                self._beats(self.paper[number], layout, cell, top + above + below + 1, boxes)
+            top += high
+
+    def _bar(self, number: int, layout: Layout, cell: _Cell) -> None:
+        self.page.say(str(number + 1), cell.left - NUMBER_ROOM, cell.line + TEXT * 0.33, TEXT * 1.2)
+        self.page.paint(layout, cell.left, cell.line, cell.space, INKS)
+
+    def _beats(self, question: Question, layout: Layout, cell: _Cell, top: float, boxes: bool) -> None:
+        """A box for the letter under each asked beat, or the letter."""
+        self._pen(BLACK, 0.25)
+        for beat in question.asked:
+            middle = cell.left + layout.column(beat) * cell.space
+            if boxes:
+                self.page.rect(middle - BOX / 2, top, BOX, BOX)
+            else:
+                self.page.say(self.letters[question.bar.figures[beat]], middle, top + TEXT * 0.8, TEXT, middle=True)
+
+    def _empty(self, question: Question) -> Layout:
+        """The bar with its asked beats empty."""
+        figures = [None if beat in question.asked else figure for beat, figure in enumerate(question.bar.figures)]
+        return lay_out_bar(question.bar.meter, figures, self._dress())
+
+    def _full(self, question: Question) -> Layout:
+        return lay_out_bar(question.bar.meter, question.bar.figures, self._dress())
+
+    def _dress(self) -> Dress:
+        return Dress(spelled={figure: self._spelling(figure) for figure in self.level.figures})
+
+    def _spelling(self, figure: Figure) -> Spelling:
+        code = self.level.spelling.get(figure)
+        return spelling_from_code(code, figure) if code else spellings(figure)[0]
+
+    def _cards(self) -> None:
+        """One figure a card, large, with its letter, to cut out and hold up."""
+        tiles = [lay_out_figure(figure, self._spelling(figure)) for figure in self.level.figures]
+        wide, high = INNER / CARDS_ACROSS, (HEIGHT - 2 * MARGIN) / CARDS_DOWN
+        space = min(CARD_SPACE, *((wide - 16) / tile.width for tile in tiles))
+        for chunk in _chunks(list(zip(self.letters.values(), tiles, strict=True)), CARDS_ACROSS * CARDS_DOWN):
+            self.page.add_page()
+            for place, (letter, tile) in enumerate(chunk):
+                down, across = divmod(place, CARDS_ACROSS)
+                self._card(letter, tile, MARGIN + across * wide, MARGIN + down * high, (wide, high), space)
+
+    def _card(
+        self, letter: str, tile: Layout, left: float, top: float, size: tuple[float, float], space: float
+    ) -> None:
+        self._pen(CUT, 0.2)
+        self.page.rect(left, top, *size)
+        self.page.say(letter, left + 5, top + 14, 14)
+        middle = top + 8 + size[1] / 2
+        line = middle - (tile.top + tile.bottom) * space / 2
+        self.page.paint(tile, left + (size[0] - tile.width * space) / 2, line, space)
+
+
+def _reach(layouts: Sequence[Layout], space: float) -> tuple[float, float]:
+    """How far the layouts reach above and below their line."""
+    return max(-layout.top for layout in layouts) * space, max(layout.bottom for layout in layouts) * space
+
+
+def _chunks(things: Sequence[T], size: int) -> Iterator[Sequence[T]]:
+    return (things[start : start + size] for start in range(0, len(things), size))
