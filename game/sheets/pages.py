@@ -27,9 +27,15 @@ INKS = {INK: BLACK, QUIET: GREY}
 LARGEST_SPACE, KEY_SPACE, CARD_SPACE = 1.6, 1.8, 5.0
 """The most a staff space may be: in bars, in the letter key, on cards."""
 
-COLUMNS, COLUMN_GAP = 2, 8.0
+BAR_COLUMNS, KEY_COLUMNS = (2, 1), (6, 4, 3)
+"""How many columns to try, most first."""
+
+SMALLEST_SPACE = 1.25
+"""The least staff space that columns may lead to, if fewer columns can help it."""
+
+COLUMN_GAP = 8.0
 NUMBER_ROOM = 8.0
-"""Room for a bar's number, left of its staff."""
+"""Room for a bar's number or a figure's letter, left of its staff."""
 
 BOX = 7.0
 """The side of a box for one letter."""
@@ -39,7 +45,6 @@ ROW_GAP = 6.0
 TASK = "You hear each bar twice. Write the letter of its figure in the box of each beat."
 NUMBERING = "In the sound file a bar's number comes first: each low drum counts five, each stick one."
 
-KEY_COLUMNS = 6
 CARDS_ACROSS, CARDS_DOWN = 2, 3
 
 T = TypeVar("T")
@@ -51,7 +56,7 @@ def sheet_pages(level: Level, paper: Sequence[Question], seed: int) -> bytes:
 
 
 @dataclass(frozen=True)
-class _Cell:
+class _Place:
     """A bar's place on a page: its left edge, the height of its staff line, and its staff space."""
 
     left: float
@@ -109,43 +114,42 @@ class _Sheet:
     def _key(self, top: float) -> float:
         """The figures with their letters; gives the height below them."""
         tiles = [lay_out_figure(figure, self._spelling(figure)) for figure in self.level.figures]
-        cell = INNER / KEY_COLUMNS
-        space = min(KEY_SPACE, *((cell - 8) / tile.width for tile in tiles))
+        columns, space = _columns(tiles, KEY_COLUMNS, NUMBER_ROOM, KEY_SPACE)
+        cell = INNER / columns
         above, below = _reach(tiles, space)
-        for row, chunk in enumerate(_chunks(list(zip(self.level.figures, tiles, strict=True)), KEY_COLUMNS)):
+        for row, chunk in enumerate(_chunks(list(zip(self.level.figures, tiles, strict=True)), columns)):
             line = top + row * (above + below + 3) + above
             for column, (figure, tile) in enumerate(chunk):
                 left = MARGIN + column * cell
                 self.page.say(self.letters[figure], left, line + TEXT * 0.33, TEXT * 1.2)
-                self.page.paint(tile, left + 6, line, space)
-        rows = -(-len(tiles) // KEY_COLUMNS)
+                self.page.paint(tile, left + NUMBER_ROOM - 2, line, space)
+        rows = -(-len(tiles) // columns)
         return top + rows * (above + below + 3)
 
     def _bars(self, title: str, top: float, layouts: list[Layout], boxes: bool) -> None:
         """Numbered bars in columns, on as many pages as they need."""
-        room = (INNER - COLUMN_GAP) / COLUMNS - NUMBER_ROOM
-        space = min(LARGEST_SPACE, *(room / layout.width for layout in layouts))
+        columns, space = _columns(layouts, BAR_COLUMNS, NUMBER_ROOM + COLUMN_GAP, LARGEST_SPACE)
+        cell = (INNER + COLUMN_GAP) / columns
         above, below = _reach(layouts, space)
         high = above + below + (BOX if boxes else TEXT) + ROW_GAP
-        for row in _chunks(list(enumerate(layouts)), COLUMNS):
+        for row in _chunks(list(enumerate(layouts)), columns):
             if top + high > FOOT:
                 top = self._open(title)
             for column, (number, layout) in enumerate(row):
-                left = MARGIN + column * (room + NUMBER_ROOM + COLUMN_GAP)
-                cell = _Cell(left + NUMBER_ROOM, top + above, space)
-                self._bar(number, layout, cell)
-                self._beats(self.paper[number], layout, cell, top + above + below + 1, boxes)
+                place = _Place(MARGIN + column * cell + NUMBER_ROOM, top + above, space)
+                self._bar(number, layout, place)
+                self._beats(self.paper[number], layout, place, top + above + below + 1, boxes)
             top += high
 
-    def _bar(self, number: int, layout: Layout, cell: _Cell) -> None:
-        self.page.say(str(number + 1), cell.left - NUMBER_ROOM, cell.line + TEXT * 0.33, TEXT * 1.2)
-        self.page.paint(layout, cell.left, cell.line, cell.space, INKS)
+    def _bar(self, number: int, layout: Layout, place: _Place) -> None:
+        self.page.say(str(number + 1), place.left - NUMBER_ROOM, place.line + TEXT * 0.33, TEXT * 1.2)
+        self.page.paint(layout, place.left, place.line, place.space, INKS)
 
-    def _beats(self, question: Question, layout: Layout, cell: _Cell, top: float, boxes: bool) -> None:
+    def _beats(self, question: Question, layout: Layout, place: _Place, top: float, boxes: bool) -> None:
         """A box for the letter under each asked beat, or the letter."""
         self._pen(BLACK, 0.25)
         for beat in question.asked:
-            middle = cell.left + layout.column(beat) * cell.space
+            middle = place.left + layout.column(beat) * place.space
             if boxes:
                 self.page.rect(middle - BOX / 2, top, BOX, BOX)
             else:
@@ -186,6 +190,13 @@ class _Sheet:
         middle = top + 8 + size[1] / 2
         line = middle - (tile.top + tile.bottom) * space / 2
         self.page.paint(tile, left + (size[0] - tile.width * space) / 2, line, space)
+
+
+def _columns(layouts: Sequence[Layout], choices: Sequence[int], taken: float, most: float) -> tuple[int, float]:
+    """How many columns to set the layouts in, with room taken in each, and the staff space they get."""
+    width = max(layout.width for layout in layouts)
+    found = [(columns, min(most, (INNER / columns - taken) / width)) for columns in choices]
+    return next((pair for pair in found if pair[1] >= SMALLEST_SPACE), found[-1])
 
 
 def _reach(layouts: Sequence[Layout], space: float) -> tuple[float, float]:
