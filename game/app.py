@@ -16,7 +16,7 @@ from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.error import ErrorPage
 from game.screens.home import first_screens
-from game.widgets import lettering
+from game.widgets import lettering, notation
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Quit, Replace
 from game.widgets.theme import LIGHT, THEMES
@@ -68,6 +68,7 @@ def open_display(size: tuple[int, int] | None = None, full_screen: bool = False)
 def close_display() -> None:
     """Close the window and let go of all that was drawn with its fonts."""
     lettering.forget()
+    notation.forget()
     pygame.font.quit()
     pygame.display.quit()
 

@@ -29,6 +29,11 @@ def engraver() -> Engraver:
     return Engraver()
 
 
+def forget() -> None:
+    """Drop the painter and all it has drawn, as must be done when pygame's fonts are shut down."""
+    engraver.cache_clear()
+
+
 @cache
 def palette(theme: Theme) -> dict[str, str]:
     """The colour of each tone."""
