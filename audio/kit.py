@@ -45,19 +45,19 @@ class Kit:
 
 
 PRACTICE_GAINS = {
-    "kick": -9.8, "snare": -12.1, "ghost": -11.9, "cross-stick": -10.5, "closed-hat": -29.5, "open-hat": -35.6,
-    "foot-hat": -31.5, "ride": -30.4, "crash": -35.8, "high-tom": -13.8, "mid-tom": -14.3, "floor-tom": -13.2,
-    "sticks": -9.1, "sticks, accented": -9.6, "click": -7.6, "click, accented": -7.1,
+    "kick": -9.9, "snare": -11.5, "ghost": -10.6, "cross-stick": -10.8, "closed-hat": -27.1, "open-hat": -35.4,
+    "foot-hat": -29.0, "ride": -29.3, "crash": -34.1, "high-tom": -14.1, "mid-tom": -14.4, "floor-tom": -13.3,
+    "sticks": -9.3, "sticks, accented": -9.5, "click": -6.9, "click, accented": -7.2,
 }  # fmt: skip
 STAGE_GAINS = {
-    "kick": -10.4, "snare": -13.6, "ghost": -12.6, "cross-stick": -11.6, "closed-hat": -30.2, "open-hat": -36.3,
-    "foot-hat": -31.7, "ride": -30.9, "crash": -35.9, "high-tom": -14.2, "mid-tom": -15.3, "floor-tom": -13.7,
-    "sticks": -9.1, "sticks, accented": -9.6, "click": -7.6, "click, accented": -7.2,
+    "kick": -11.0, "snare": -12.9, "ghost": -10.9, "cross-stick": -11.9, "closed-hat": -29.1, "open-hat": -33.6,
+    "foot-hat": -28.8, "ride": -29.4, "crash": -34.4, "high-tom": -15.7, "mid-tom": -15.8, "floor-tom": -14.3,
+    "sticks": -9.3, "sticks, accented": -9.5, "click": -7.0, "click, accented": -7.2,
 }  # fmt: skip
 CLICK_GAINS = {
-    "kick": 1.3, "snare": -0.4, "ghost": -8.9, "cross-stick": -4.5, "closed-hat": -15.0, "open-hat": -11.7,
-    "foot-hat": -17.9, "ride": -11.8, "crash": -8.2, "high-tom": -1.2, "mid-tom": -0.7, "floor-tom": 0.9,
-    "sticks": -6.5, "sticks, accented": -6.6, "click": -9.5, "click, accented": -9.1,
+    "kick": 1.6, "snare": -0.5, "ghost": -8.7, "cross-stick": -4.6, "closed-hat": -15.0, "open-hat": -11.7,
+    "foot-hat": -17.6, "ride": -11.7, "crash": -8.1, "high-tom": -1.2, "mid-tom": -0.8, "floor-tom": 1.2,
+    "sticks": -6.7, "sticks, accented": -6.5, "click": -9.0, "click, accented": -9.2,
 }  # fmt: skip
 """The gain of each voice in dB, found by measuring: what balances the kit by ITU-R BS.1770-4 weighting."""
 
@@ -127,7 +127,7 @@ def kit_named(name: str) -> Kit:
 class Shot(NamedTuple):
     """One hit, ready to be added.
 
-    ``samples`` (frames, 2) int16; ``peaks`` (blocks + 1, 2) float32: what no true peak exceeds in
+    ``samples`` (frames, 2) int16; ``peaks`` (blocks + 1,) float32: what no true peak exceeds in
     each limiter block, full scale 1, wherever in a block the hit may start.
     """
 
@@ -188,12 +188,18 @@ def placed(voice: Voice, sound: Samples, room: Room | None) -> Samples:
     """A mono hit at its place between left and right, with what the room adds: (frames, 2)."""
     angle = (voice.pan + 1) * np.pi / 4
     sides = np.sqrt(2) * np.array([[np.cos(angle)], [np.sin(angle)]], np.float32)
-    stereo = sides * sound
+    stereo: Samples = sides * sound
     if room:
-        wet = room.around(sound) * np.float32(10 ** (voice.room / 20))
-        wet[:, : sound.size] += stereo
-        stereo = wet
-    return np.ascontiguousarray(stereo.T.astype(np.float32))
+        stereo = _added(stereo, room.around(sound) * np.float32(10 ** (voice.room / 20)))
+    return np.ascontiguousarray(stereo.T)
+
+
+def _added(dry: Samples, wet: Samples) -> Samples:
+    """Two sounds of (2, frames), the shorter one padded."""
+    total = np.zeros((2, max(dry.shape[1], wet.shape[1])), np.float32)
+    total[:, : dry.shape[1]] += dry
+    total[:, : wet.shape[1]] += wet
+    return total
 
 
 def _without_silent_end(samples: NDArray[np.int16]) -> NDArray[np.int16]:

@@ -25,9 +25,10 @@ def mix(passage: Passage, bank: Bank) -> NDArray[np.int16]:
     """
     hits = hits_of(passage, bank)
     frames = length_of(passage, hits)
+    gain = np.float32(_factor(passage.gain))
     total = _sum(hits, frames)
-    total *= np.float32(_factor(passage.gain))
-    limit(total, _bound(hits, frames) * np.float32(_factor(passage.gain)))
+    total *= gain
+    limit(total, gain * _bound(hits, frames))
     return np.rint(total, out=total).astype(np.int16)
 
 
@@ -86,13 +87,11 @@ def _sum(hits: list[Hit], frames: int) -> NDArray[np.float32]:
 
 def _bound(hits: list[Hit], frames: int) -> NDArray[np.float32]:
     """What the true peak of the sum stays below in each block, full scale 1: the sum of the hits' own peaks."""
-    total = np.zeros((frames // BLOCK + 2, 2), np.float32)
+    total = np.zeros(frames // BLOCK + 3, np.float32)
     for start, (_, peaks) in hits:
         block = start // BLOCK
-        part = total[block : block + peaks.shape[0]]
-        part += peaks[: part.shape[0]]
-    bound: NDArray[np.float32] = total.max(axis=1)
-    return bound
+        total[block : block + peaks.size] += peaks[: total.size - block]
+    return total
 
 
 def _factor(decibels: float) -> float:

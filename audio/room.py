@@ -1,11 +1,15 @@
 """A little room: early reflections and a short diffuse tail, added to one-shots."""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from audio.synthesis import RATE, Samples, decay, fast_size, times
+
+HEARD_SECONDS = 0.3
+"""How much of a sound the room answers to."""
 
 
 @dataclass(frozen=True)
@@ -20,7 +24,7 @@ class Room:
     def response(self) -> Samples:
         """What the room answers to a click: (2, frames), left and right, of unit energy."""
         rng = np.random.default_rng([self.seed, 41])
-        t = times(0.7 * self.t60)
+        t = times(self.t60)
         tail = rng.standard_normal((2, t.size), dtype=np.float32) * decay(t, self.t60)
         tail[:, : round(self.gap * RATE)] = 0
         for channel in tail:
@@ -31,11 +35,18 @@ class Room:
         return answer
 
     def around(self, sound: Samples) -> Samples:
-        """A mono sound as it comes back from the room: (2, frames), the tail included."""
-        count = sound.size + self.response.shape[1] - 1
-        size = fast_size(count)
-        spectrum = np.fft.rfft(sound, size) * self._spectrum(size)
-        return np.fft.irfft(spectrum, size)[:, :count].astype(np.float32)
+        """What comes back of a mono sound: (2, frames).
 
-    def _spectrum(self, size: int) -> np.ndarray[tuple[int, int], np.dtype[np.complex64]]:
-        return np.fft.rfft(self.response, size).astype(np.complex64)
+        Only its first part goes in: what rings longer covers its own echo.
+        """
+        heard = sound[: round(HEARD_SECONDS * RATE)].copy()
+        heard[heard.size // 2 :] *= np.linspace(1, 0, heard.size - heard.size // 2, dtype=np.float32)
+        count = heard.size + self.response.shape[1] - 1
+        size = fast_size(count)
+        back: Samples = np.fft.irfft(np.fft.rfft(heard, size) * _spectrum(self, size), size).astype(np.float32)
+        return back[:, :count]
+
+
+@lru_cache(maxsize=8)
+def _spectrum(room: Room, size: int) -> NDArray[np.complex64]:
+    return np.fft.rfft(room.response, size).astype(np.complex64)

@@ -27,6 +27,9 @@ MEMBRANE = {
 Ratios of Bessel-function zeros: Fletcher & Rossing, The Physics of Musical Instruments, chapter 3.
 """
 
+KNOTS = np.geomspace(20.0, RATE / 2, 96)
+"""The frequencies, in Hz, between which a band's magnitude runs straight."""
+
 DECAY_60_DB = float(np.log(1000.0))
 
 
@@ -121,12 +124,17 @@ class Noise:
         """The effective value at the start of a stroke."""
         return float(10 ** ((self.level + self.growth * velocity) / 20))
 
-    def weights(self, hertz: Samples) -> Samples:
+    def weights(self, hertz: NDArray[np.float64]) -> Samples:
         """The magnitude of the band at each frequency, of unit power over white noise."""
-        outside = np.maximum(np.log2(self.low / hertz), np.log2(hertz / self.high)).clip(0)
-        weights: Samples = 10 ** (-self.slope * outside / 20)
+        octaves = np.log2(KNOTS)
+        outside = np.maximum(np.log2(self.low) - octaves, octaves - np.log2(self.high)).clip(0)
+        weights: Samples = np.interp(hertz, KNOTS, 10 ** (-self.slope * outside / 20)).astype(np.float32)
         weights /= np.sqrt(np.mean(weights**2))
         return weights
+
+    def decay_time(self, velocity: float) -> float:
+        """T60 in seconds."""
+        return self.t60 + self.t60_growth * velocity
 
     def scaled(self, ring: float = 1.0, louder: float = 0.0) -> "Noise":
         """The same band damped by a factor and raised by some dB."""
@@ -136,20 +144,23 @@ class Noise:
 def noise(rng: np.random.Generator, velocity: float, bands: tuple[Noise, ...], t: Samples) -> Samples:
     """One burst of noise, its bands dying each at its own pace, at the times ``t`` (seconds)."""
     total = np.zeros_like(t)
-    if not bands:
-        return total
-    reach = [min(t.size, int(1.25 * (band.t60 + band.t60_growth * velocity) * RATE)) for band in bands]
-    size = fast_size(max(reach))
-    spectrum = rng.standard_normal(size + 2, dtype=np.float32).view(np.complex64)
-    hertz = np.fft.rfftfreq(size, 1 / RATE).astype(np.float32)
-    hertz[0] = 1.0
-    scale = np.float32(np.sqrt(size / 2))
-    for band, count in zip(bands, reach, strict=True):
-        burst = np.fft.irfft(spectrum * band.weights(hertz), size)[:count].astype(np.float32) * scale
-        total[:count] += (
-            np.float32(band.amplitude(velocity)) * burst * decay(t[:count], band.t60 + band.t60_growth * velocity)
-        )
+    spectrum = rng.standard_normal(fast_size(t.size) + 2, dtype=np.float32).view(np.complex64)
+    for band in bands:
+        audible = t[: int(1.25 * band.decay_time(velocity) * RATE)]
+        burst = _burst(spectrum, band, audible.size) * decay(audible, band.decay_time(velocity))
+        burst *= np.float32(band.amplitude(velocity))
+        total[: audible.size] += burst
     return total
+
+
+def _burst(spectrum: NDArray[np.complex64], band: Noise, count: int) -> Samples:
+    """Steady noise in a band, of unit power, from as much of a white spectrum as it takes."""
+    size = fast_size(count)
+    hertz = np.fft.rfftfreq(size, 1 / RATE).astype(np.float64)
+    shaped = spectrum[: hertz.size] * band.weights(hertz)
+    burst: Samples = np.fft.irfft(shaped, size)[:count].astype(np.float32)
+    burst *= np.float32(np.sqrt(size / 2))
+    return burst
 
 
 def decay(t: Samples, t60: float) -> Samples:
@@ -169,9 +180,9 @@ def fast_size(count: int) -> int:
     return 3 * power // 4 if 3 * power // 4 >= count else power
 
 
-def faded(sound: Samples, rise: float, fall: float = 0.012) -> Samples:
-    """The sound with its first ``rise`` seconds eased in and its last ``fall`` seconds eased out."""
-    start, end = min(sound.size, round(rise * RATE)), min(sound.size, round(fall * RATE))
+def faded(sound: Samples, rise: float) -> Samples:
+    """The sound with its first ``rise`` seconds eased in and the last seventh of it eased out."""
+    start, end = min(sound.size, round(rise * RATE)), sound.size // 7
     sound[:start] *= np.sin(np.linspace(0.15, np.pi / 2, start, dtype=np.float32))
     sound[sound.size - end :] *= np.linspace(1, 0, end, dtype=np.float32) ** 2
     return sound

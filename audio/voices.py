@@ -61,7 +61,8 @@ class Voice:
 
 def _rounded(sound: Samples) -> Samples:
     """The sound with its sharpest peaks rounded off below ``ROUNDING``, as a struck head itself gives way."""
-    rounded: Samples = sound / np.sqrt(np.sqrt(1 + (sound / np.float32(ROUNDING)) ** 4))
+    square = np.square(sound / np.float32(ROUNDING))
+    rounded: Samples = sound / np.sqrt(np.sqrt(1 + square * square))
     return rounded
 
 
@@ -161,11 +162,11 @@ def _ride() -> Voice:
         Noise(400, 2500, -24, 0.8, growth=5.5),
         Noise(2500, 6000, -16, 1.1, growth=5.5),
         Noise(6000, 15000, -15, 0.8, growth=8.5),
-        Noise(9500, 16000, -1, 0.05, growth=8, slope=36),
+        Noise(9500, 16000, 1, 0.05, growth=8, slope=36),
     )
     ping = Noise(2600, 6500, -3, 0.018, growth=6.5, slope=48)
     metal = _metal(RIDE_HERTZ, RIDE_STRENGTH, 2.4, 0.9)
-    return Voice(1.6, (metal,), (*wash, ping), pan=0.45, rise=0.0002, room=-22)
+    return Voice(1.2, (metal,), (*wash, ping), pan=0.45, rise=0.0002, room=-22)
 
 
 def _crash() -> Voice:

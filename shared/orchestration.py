@@ -274,7 +274,7 @@ ORCHESTRATIONS = {
         Orchestration(
             "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.3
         ),
-        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=2.5),
+        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=3.0),
         Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=1.4),
         Orchestration(
             "fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1, gain=1.3
