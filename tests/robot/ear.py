@@ -101,7 +101,7 @@ def _until_the_end(microphone: Microphone, beats: int) -> NDArray[np.int16]:
     """All that sounds from now until the end of the bar after the count-in."""
     heard = np.empty((0, 2), np.int16)
     while len(heard) < 30 * RATE:
-        heard = np.concatenate([heard, microphone.listen(0.5)])
+        heard = np.concatenate([heard, microphone.listen(2.0)])
         onsets = find_onsets(heard)
         if len(onsets) > beats:
             beat, start = beat_and_start(list(onsets), beats)
