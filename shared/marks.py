@@ -7,6 +7,7 @@ of the font Bravura 1.392, of which our music font is a subset.
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 STEM = 0.12
 BEAM = 0.5
@@ -92,6 +93,9 @@ TEXT_WIDTHS = {
 }
 """The advance of each sign of counts and stickings in the bold text font, in thousandths of its size."""
 
+TEXT_KERNS = {"(a": -20, "(e": -40, "a)": -20, "et": -2, "la": 10, "le": -14, "li": -21, "p)": -20, "ri": 19}
+"""How far the font moves the second sign of a pair, in the same measure."""
+
 CAPITALS = 0.668
 """The height of capitals and figures in the text font, as a part of its size."""
 
@@ -99,4 +103,10 @@ CAPITALS = 0.668
 @lru_cache(maxsize=1024)
 def text_width(text: str, size: float) -> float:
     """How wide a line of bold text is at a type size; signs outside the table count as wide ones."""
-    return sum(TEXT_WIDTHS.get(sign, 650) for sign in text) * size / 1000
+    signs = sum(TEXT_WIDTHS.get(sign, 650) for sign in text)
+    return (signs + sum(kern(*pair) for pair in pairwise(text))) * size / 1000
+
+
+def kern(first: str, second: str) -> int:
+    """How far a sign moves towards the one before it (negative) or away, in thousandths of the type size."""
+    return TEXT_KERNS.get(first + second, 0)

@@ -2,6 +2,7 @@
 
 import os
 from functools import lru_cache
+from itertools import accumulate, pairwise
 from pathlib import Path
 from xml.sax.saxutils import escape
 
@@ -12,7 +13,7 @@ from game.engraving import MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour
 from shared.engraved import Block, Glyph, Layout, Word
 from shared.files import write_beside
-from shared.marks import MARKS
+from shared.marks import MARKS, kern
 
 EM = 4.0
 """The size of the music font in staff spaces (SMuFL 1.4)."""
@@ -58,13 +59,13 @@ def _glyph(glyph: Glyph, palette: Palette) -> str:
 
 def _word(word: Word, palette: Palette) -> str:
     font = _font(TEXT_FONT)
+    moves = [kern(*pair) * font.em / 1000 for pair in pairwise(word.text)]
+    steps = [font.advance(sign) + move for sign, move in zip(word.text, (*moves, 0.0), strict=True)]
     scale = word.size / font.em
-    x = word.x - sum(font.advance(sign) for sign in word.text) * scale / 2
-    paths = []
-    for sign in word.text:
-        paths.append(_path(font.path(sign), x, word.y, scale, colour(palette, word.tone)))
-        x += font.advance(sign) * scale
-    return "".join(paths)
+    lefts = accumulate(steps, initial=word.x / scale - sum(steps) / 2)
+    fill = colour(palette, word.tone)
+    letters = zip(word.text, lefts, strict=False)
+    return "".join(_path(font.path(sign), left * scale, word.y, scale, fill) for sign, left in letters)
 
 
 def _path(outline: str, x: float, y: float, scale: float, fill: str) -> str:
