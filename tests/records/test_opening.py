@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, contextmanager
 from pathlib import Path
 
@@ -330,3 +331,17 @@ def test_odd_folders_are_told(tmp_path: Path) -> None:
 def test_an_odd_clock_names_files_too() -> None:
     """A time beyond the calendar still gives a name."""
     assert minute(1e300) == minute(float("nan")) == "1970-01-01-0000"
+
+
+def test_many_may_open_a_new_folder_at_once(folder: Path) -> None:
+    """Windows that start together on an empty folder make one file, and each can write to it."""
+
+    def start(number: int) -> None:
+        with Records.open(folder, NOW, wait=60) as records:
+            records.append(records.add_player(f"Pupil {number}", NOW), uuid(number), bar())
+
+    with ThreadPoolExecutor(6) as together:
+        list(together.map(start, range(6)))
+    with Records.open(folder, NOW) as records:
+        assert [records.count_answers(player) for player in records.players()] == [4] * 6
+    assert [path.name for path in folder.glob("records*")] == ["records.sqlite"]
