@@ -55,10 +55,11 @@ def _between(samples: NDArray[np.float32]) -> NDArray[np.float32]:
     """The greatest absolute value at each frame and at the quarters after it, but for ``TAPS``: (frames, 2)."""
     frames = samples.shape[0] - TAPS
     highest = np.abs(samples[TAPS // 2 :][:frames])
+    phase, share = np.empty_like(highest), np.empty_like(highest)
     for taps in PHASES:
-        phase = np.zeros_like(highest)
+        phase.fill(0)
         for place, weight in enumerate(taps, 1):
-            phase += weight * samples[place:][:frames]
+            phase += np.multiply(samples[place:][:frames], weight, out=share)
         np.maximum(highest, np.abs(phase, out=phase), out=highest)
     return highest
 
