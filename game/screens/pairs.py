@@ -1,0 +1,26 @@
+"""Two figures to be heard in turn: how they are drawn and played on every page that sets them side by side."""
+
+from itertools import cycle, islice
+
+from pygame import Rect, Surface
+
+from game.engraving.surface import fit
+from game.widgets.look import Look
+from game.widgets.notation import centred, draw_layout, spelled, tile_layout
+from shared.bars import Bar
+from shared.figures import Figure
+from shared.levels import Level
+
+
+def in_turn(level: Level, first: Figure, second: Figure) -> Bar:
+    """A bar in which the two take turns."""
+    return Bar(level.meter, tuple(islice(cycle((first, second)), level.meter.beats)))
+
+
+def draw_figure(canvas: Surface, look: Look, box: Rect, level: Level, figure: Figure, count: bool = True) -> None:
+    """Draw a figure in the middle of a box; all figures of a level have one size."""
+    written = spelled(level)
+    layouts = [tile_layout(one, written[one], count=count) for one in level.figures]
+    space = min(fit(layouts, box.w, box.h), look.u(9))
+    layout = tile_layout(figure, written.get(figure), count=count)
+    draw_layout(canvas, look, layout, centred(layout, box, space), space)

@@ -1,0 +1,65 @@
+"""What screens share that play a bar with a moving mark over it, outside a round of practice."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from math import floor
+
+from pygame import Rect
+
+from game.screens.base import Screen
+from game.screens.context import Context
+from game.screens.playing import Playing
+from game.screens.stave import Stave
+from game.widgets.look import Look
+from game.widgets.ruler import Ruler
+from shared.bars import Bar
+from shared.engraved import Layout
+from shared.orchestration import Setting, arrange
+
+
+class SoundingScreen(Screen):
+    """A screen that plays bars; the mark on its ruler, where it has one, follows what sounds."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self.playing = Playing(context.sound)
+        self._column: Callable[[float], int] = int
+        self._area: Rect | None = None
+        self._mark: tuple[str, int | None] = ("", None)
+
+    def left(self) -> None:
+        self.playing.stop()
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
+        mark = self.where()
+        if mark == self._mark or self._area is None:
+            return []
+        self._mark = mark
+        return [self._area]
+
+    @property
+    def sounds(self) -> bool:
+        """Whether a bar sounds now."""
+        return self.playing.moment() is not None
+
+    def ruler(self, look: Look, stave: Stave, layout: Layout, box: Rect) -> Ruler:
+        """The ruler over a bar on its staff."""
+        self.follow(lambda beats: stave.column(layout, beats), box, look)
+        return stave.ruler(layout, box, self.where)
+
+    def follow(self, column: Callable[[float], int], box: Rect, look: Look) -> None:
+        """Let the mark in a box follow the sound: ``column`` is the pixel column of a place in beats."""
+        self._column = column
+        self._area = box.inflate(2 * look.u(10), 0)
+
+    def play_bar(self, bar: Bar, setting: Setting, caption: str) -> None:
+        """Play a bar by this player's leading hand, under a word or two."""
+        self.playing.play(arrange(bar, replace(setting, lead=self.context.settings.hand)), caption)
+
+    def where(self) -> tuple[str, int | None]:
+        """What sounds, and the column of the mark; with little movement it rests at each beat's start."""
+        moment = self.playing.moment()
+        if moment is None or moment.beats is None or self._area is None:
+            return "", None
+        beats = floor(moment.beats) if self.context.settings.reduced_motion else moment.beats
+        return moment.caption, self._column(beats)
