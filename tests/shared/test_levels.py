@@ -2,6 +2,8 @@
 
 import tomllib
 from dataclasses import replace
+from fractions import Fraction
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import pytest
@@ -285,6 +287,29 @@ def test_stages_lead_on_from_each_other() -> None:
         assert not met & set(level.new)
         assert set(level.figures) - set(level.new) <= met
         met |= set(level.figures)
+
+
+NEIGHBOURS = Fraction(1, 12)
+"""How far apart, in beats, triplets and semiquavers that are taken for each other lie."""
+
+
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+def test_near_figures_are_met_slowly(level: Level) -> None:
+    """Figures that differ by a twelfth of a beat or less stay at least 55 ms apart, twice a skilled player's drift.
+
+    A trained drummer's strokes stray by 10-20 ms (several studies, from memory).
+    """
+    for one, two in combinations(level.figures, 2):
+        if len(one.onsets) == len(two.onsets) and one.onsets:
+            apart = max(abs(a - b) for a, b in zip(one.onsets, two.onsets, strict=True))
+            assert apart > NEIGHBOURS or float(apart) * 60 / level.tempo.high >= 0.055, f"{one} and {two}"
+
+
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+def test_strokes_stay_apart(level: Level) -> None:
+    """No two strokes of a shipped figure follow each other in less than 100 ms, so that each is heard for itself."""
+    closest = min(b - a for figure in level.figures for a, b in pairwise([*figure.onsets, Fraction(1)]))
+    assert float(closest) * 60 / level.tempo.high >= 0.1
 
 
 def test_stages_teach_the_vocabulary() -> None:
