@@ -19,7 +19,7 @@ class ErrorPage(Screen):
 
     def __init__(self, context: Context, error: Exception, report: Path | None = None) -> None:
         super().__init__(context)
-        self._said = str(error) or type(error).__name__
+        self.error = error
         self._report = report
 
     def heading(self) -> Heading:
@@ -35,7 +35,7 @@ class ErrorPage(Screen):
         home, leave, _ = columns(buttons, [look.u(260), look.u(260), None], look.u(24))
         where = f"The details are in {self._report}" if self._report else ""
         return [
-            Label("said", said, self._said, "lead", bold=True),
+            Label("said", said, str(self.error) or type(self.error).__name__, "lead", bold=True),
             Label("safe", safe, "Every answer whose result you saw is kept."),
             Label("details", details, where, "small", colour="quiet"),
             Button("home", home, "Go home", _home, main=True),

@@ -108,9 +108,9 @@ class Practice(BarScreen):
     def _status(self, look: Look, box: Rect) -> list[Widget]:
         words, hear, done = columns(box, [None, look.u(250), look.u(250)], look.u(20))
         told = self._told or f"Beat {self.round.place + 1}: which figure?"
-        colour = "warn" if self._told else "ink"
+        colour, role = ("warn", "body") if self._told else ("ink", "lead")
         return [
-            Label("status", words, told, "lead", bold=True, colour=colour, middle=True),
+            Label("status", words, told, role, bold=True, colour=colour, middle=True),
             Button("hear", hear, "Hear it again", self._hear, key="space"),
             Button("done", done, "Hand in", self._hand_in, main=self.round.full, key="return"),
         ]
@@ -178,7 +178,7 @@ class Practice(BarScreen):
     def _missing(self) -> str:
         empty = [str(place + 1) for place, figure in self.round.picks.items() if figure is None]
         beats = f"Beat {empty[0]} is" if len(empty) == 1 else f"Beats {', '.join(empty)} are"
-        return f"{beats} empty. Enter again hands in all the same."
+        return f"{beats} empty. Enter again: hand in all the same."
 
     def _leave(self) -> Next:
         answered = len(self.round.results)

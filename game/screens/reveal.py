@@ -63,7 +63,9 @@ class Aside(Widget):
     beats: tuple[int, ...]
 
     def ink(self) -> Rect:
-        return extent(self.layout, self.left, self.line, self.space)
+        whole = extent(self.layout, self.left, self.line, self.space)
+        left, right = self.layout.beats[self.beats[0]].left, self.layout.beats[self.beats[-1]].right - 0.5
+        return Rect(self.left + int(left * self.space), whole.y, int((right - left) * self.space), whole.h)
 
     def paint(self, canvas: Surface, look: Look) -> None:
         picture = engraver().picture(self.layout, self.space, palette(look.theme))

@@ -1,0 +1,177 @@
+"""Every screen in every size and theme: no text leaves its box, no widget another's place.
+
+With ``DRUMLIN_PICTURES`` set to a folder, the pictures are written there to be looked at.
+"""
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import pygame
+import pytest
+
+from game.screens.dialog import Dialog
+from game.screens.error import ErrorPage
+from game.screens.first_start import FirstStart
+from game.screens.home import Home
+from game.screens.practice import Practice
+from game.screens.round_end import RoundEnd
+from game.screens.settings import SettingsScreen
+from game.widgets.moves import Pop
+from game.widgets.theme import THEMES
+from tests.screens.window import Opened, Window, faults
+
+SIZES = ((1024, 640), (1366, 768), (1920, 1080), (3840, 2160))
+BETWEEN = ((1100, 900), (1280, 640), (2560, 1080), (1024, 1366), (1601, 917))
+"""Sizes that a window has on its way from one to another."""
+
+LONGEST_NAME = "Wilhelmina-Alexandra of the Old Millrace"
+
+
+def home(window: Window) -> None:
+    records = window.context.records
+    for name in ("Wren", "Ash", LONGEST_NAME):
+        window.context.choose_player(records.player_named(name) or records.add_player(name, 0.0))
+    window.show(Home(window.context))
+
+
+def home_with_notices(window: Window) -> None:
+    window.context.notice = "The records can't be read: /somewhere/records.sqlite is damaged. It was set aside."
+    window.show(Home(window.context))
+    window.press("n")
+
+
+def practice(window: Window) -> None:
+    window.show(Practice(window.context))
+    window.device.where = 1.2
+
+
+def practice_half_answered(window: Window) -> None:
+    window.show(Practice(window.context))
+    window.say(*window.context.level.figures[:2])
+    window.press("return", "return")
+
+
+def practice_incomplete(window: Window) -> None:
+    window.show(Practice(window.context))
+    window.widget("done").press()
+
+
+def reveal_wrong(window: Window) -> None:
+    window.show(Practice(window.context))
+    window.say_wrong()
+    window.press("return")
+
+
+def reveal_right(window: Window) -> None:
+    window.context.settings = window.context.settings.__class__(count_system="takadimi", terms="us", hand="L")
+    window.show(Practice(window.context))
+    window.say_right()
+    window.press("return")
+
+
+def round_end(window: Window) -> None:
+    window.show(Practice(window.context))
+    for _ in range(10):
+        window.say_wrong()
+        window.press("return")
+        window.press("return")
+    assert isinstance(window.top, RoundEnd)
+
+
+def settings(window: Window) -> None:
+    window.show(SettingsScreen(window.context))
+
+
+def first_page(window: Window) -> None:
+    window.show(FirstStart(window.context))
+
+
+def last_page(window: Window) -> None:
+    window.show(FirstStart(window.context))
+    window.press("page down", "page down")
+
+
+def dialog(window: Window) -> None:
+    question = "Leave this round? The answers of 9 bars are kept; the round itself gets no score."
+    below = SettingsScreen(window.context)
+    window.show(Dialog(window.context, question, "Stay", "Leave the round", Pop), below)
+
+
+def error_page(window: Window) -> None:
+    error = ValueError("a rather long account of something that nobody has foreseen, " * 4)
+    window.expects_error = True
+    window.show(ErrorPage(window.context, error, Path("/somewhere/deep/in/the/data/folder/last-error.txt")))
+
+
+PAGES = (
+    home, home_with_notices, practice, practice_half_answered, practice_incomplete, reveal_wrong, reveal_right,
+    round_end, settings, first_page, last_page, dialog, error_page,
+)  # fmt: skip
+"""How to come to each page.  A new screen is added here."""
+
+Page = Callable[[Window], None]
+
+
+def walked(window: Window, page: Page, theme: str, type_size: int = 100) -> list[str]:
+    """Come to a page and list its faults."""
+    window.context.change_settings(theme=theme, type_size=type_size)
+    page(window)
+    if page is reveal_right:
+        window.context.change_settings(theme=theme, type_size=type_size)
+    assert window.app is not None
+    window.app.paint()
+    keep_picture(window, f"{page.__name__}-{theme}-{type_size}")
+    return list(faults(window.app))
+
+
+def keep_picture(window: Window, name: str) -> None:
+    folder = os.environ.get("DRUMLIN_PICTURES")
+    if folder:
+        size = "x".join(map(str, window.canvas.get_size()))
+        Path(folder).mkdir(parents=True, exist_ok=True)
+        pygame.image.save(window.canvas, Path(folder) / f"{name}-{size}.png")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
+@pytest.mark.parametrize("size", SIZES, ids="{0[0]}x{0[1]}".format)
+def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page, size: tuple[int, int]) -> None:
+    """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
+    window = opened(size)
+    assert [(theme, fault) for theme in THEMES for fault in walked(window, page, theme)] == []
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
+@pytest.mark.parametrize("size", [(1024, 640), *BETWEEN], ids="{0[0]}x{0[1]}".format)
+def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) -> None:
+    """The largest type size, on the way between window sizes too, cuts nothing."""
+    assert walked(opened(size), page, "dark", 130) == []
+
+
+@pytest.mark.parametrize("level", [f"stage-{number}" for number in range(1, 9)])
+@pytest.mark.parametrize("page", [home, practice, reveal_wrong, round_end], ids=lambda page: page.__name__)
+def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
+    """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""
+    assert walked(opened((1024, 640), level=level), page, "light") == []
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
+def test_focus_is_seen_and_targets_are_large(window: Window, page: Page) -> None:
+    """One widget has the focus, and whatever can be pressed is at least 44 pixels high (WCAG 2.2, 2.5.5)."""
+    page(window)
+    focused = [widget.name for widget in window.top.widgets if widget.focused]
+    assert len(focused) == 1
+    small = [widget.name for widget in window.top.focusable() if min(widget.rect.size) < 44]
+    assert small == []
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
+def test_every_widget_is_reached_by_tab(window: Window, page: Page) -> None:
+    """Tab comes to everything that can have the focus, and back to where it began."""
+    page(window)
+    count = len(window.top.focusable())
+    seen = []
+    for _ in range(count):
+        window.press("tab")
+        seen.append(window.top.focus)
+    assert sorted(seen) == sorted(widget.name for widget in window.top.focusable())

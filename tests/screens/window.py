@@ -1,0 +1,183 @@
+"""A window for tests: the real loop on a display nobody sees, a sound device nobody hears, a clock that is told."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pygame
+from numpy.typing import NDArray
+
+from game.app import App, close_display, open_display
+from game.screens.base import Screen
+from game.screens.context import Context, open_context
+from game.screens.error import ErrorPage
+from game.screens.practice import TILE_KEYS, Practice
+from game.widgets.base import Widget
+from shared.figures import Figure
+
+NOW = 1_750_000_000.0
+
+
+@dataclass
+class QuietDevice:
+    """Keeps what was played; a test says where the sound is."""
+
+    volume: float = 0.0
+    latency: float = 0.0
+    notice: str | None = None
+    silent: bool = False
+    played: list[NDArray[np.int16]] = field(default_factory=list)
+    where: float | None = None
+
+    def play(self, samples: NDArray[np.int16], start: float = 0.0) -> None:
+        self.played.append(samples)
+        self.where = start
+
+    def stop(self) -> None:
+        self.where = None
+
+    def position(self) -> float | None:
+        return self.where
+
+    def handle_event(self, _event: pygame.Event) -> bool:
+        return False
+
+    def close(self) -> None:
+        self.where = None
+
+
+@dataclass
+class Clock:
+    """A clock that moves only when told."""
+
+    now: float = NOW
+
+    def __call__(self) -> float:
+        return self.now
+
+
+class Window:
+    """The application with one screen, ready for keys."""
+
+    def __init__(self, folder: Path, size: tuple[int, int] = (1366, 768), level: str = "stage-3") -> None:
+        self.canvas = open_display(size)
+        self.clock = Clock()
+        self.device = QuietDevice()
+        self.context: Context = open_context(self.clock, lambda: 7, level=level, folder=folder)
+        self.context.sound._open_device = lambda: self.device
+        self.app: App | None = None
+        self.expects_error = False
+        self._time = 0.0
+
+    def show(self, screen: Screen, *below: Screen) -> App:
+        """Put a screen on the window, over others where given, and draw it."""
+        self.app = App(self.context, [*below, screen], self.canvas)
+        self.frames(3)
+        return self.app
+
+    @property
+    def top(self) -> Any:
+        """The screen on top."""
+        assert self.app is not None
+        return self.app.top
+
+    def frames(self, count: int = 1) -> None:
+        """Let the loop go round."""
+        assert self.app is not None
+        for _ in range(count):
+            self._time += 1 / 60
+            self.app.step(self._time)
+            if self.app.stack and isinstance(self.top, ErrorPage) and not self.expects_error:
+                raise self.top.error
+
+    def press(self, *names: str, mod: int = 0) -> None:
+        """Press keys by name, and draw."""
+        for name in names:
+            pygame.event.post(key_down(name, mod))
+        self.frames(1)
+
+    def write(self, text: str) -> None:
+        """Type text into a field."""
+        for letter in text:
+            pygame.event.post(key_down("space" if letter == " " else letter.lower()))
+            pygame.event.post(pygame.Event(pygame.TEXTINPUT, text=letter))
+        self.frames(1)
+
+    def click(self, name: str) -> None:
+        """Click in the middle of a widget, by its name."""
+        at = self.widget(name).rect.center
+        pygame.event.post(pygame.Event(pygame.MOUSEMOTION, pos=at, rel=(0, 0), buttons=(0, 0, 0)))
+        pygame.event.post(pygame.Event(pygame.MOUSEBUTTONDOWN, pos=at, button=1))
+        self.frames(1)
+
+    def widget(self, name: str) -> Any:
+        """The widget of that name on the top screen."""
+        return next(widget for widget in self.top.widgets if widget.name == name)
+
+    def names(self) -> list[str]:
+        """The names of all widgets on the top screen."""
+        return [widget.name for widget in self.top.widgets]
+
+    def texts(self) -> str:
+        """All text on the top screen, a line for each piece."""
+        assert self.app is not None
+        look = self.app.look
+        return "\n".join(piece.text for widget in self.top.widgets for piece in widget.lettering(look))
+
+    def say(self, *figures: Figure) -> None:
+        """Press the keys of figures."""
+        for figure in figures:
+            self.press(TILE_KEYS[self.context.level.figures.index(figure)])
+
+    def say_right(self) -> None:
+        """Answer the bar of a practice screen rightly."""
+        assert isinstance(self.top, Practice)
+        self.say(*self.top.round.question.asked_figures)
+
+    def say_wrong(self) -> None:
+        """Answer the bar of a practice screen wrongly on every beat."""
+        figures = self.context.level.figures
+        heard = self.top.round.question.asked_figures
+        self.say(*(figures[(figures.index(figure) + 1) % len(figures)] for figure in heard))
+
+    def close(self) -> None:
+        """Close everything."""
+        self.context.sound.close()
+        self.context.records.close()
+        pygame.event.clear()
+        close_display()
+
+
+def key_down(name: str, mod: int = 0) -> pygame.Event:
+    """The event of a key that goes down."""
+    return pygame.Event(pygame.KEYDOWN, key=pygame.key.key_code(name), mod=mod, unicode="", scancode=0)
+
+
+def faults(app: App) -> Iterator[str]:
+    """What is wrong with the layout of the top screen, a line each."""
+    page = pygame.Rect((0, 0), app.canvas.get_size())
+    for widget in app.top.widgets:
+        if not page.contains(widget.rect):
+            yield f"{widget.name} leaves the window: {widget.rect}"
+        yield from _faults_inside(app, widget)
+    solid = [widget for widget in app.top.widgets if not widget.layered]
+    for one, other in combinations(solid, 2):
+        if one.rect.colliderect(other.rect):
+            yield f"{one.name} {one.rect} overlaps {other.name} {other.rect}"
+
+
+def _faults_inside(app: App, widget: Widget) -> Iterator[str]:
+    ink = widget.ink()
+    if ink and not widget.rect.inflate(4, 4).contains(ink):
+        yield f"{widget.name}: notation {ink} leaves {widget.rect}"
+    for piece in widget.lettering(app.look):
+        if piece.text and not piece.fits:
+            yield f"{widget.name}: {piece.text!r} is cut in {piece.box}"
+        if piece.text and not widget.rect.contains(piece.box):
+            yield f"{widget.name}: {piece.text!r} in {piece.box} leaves {widget.rect}"
+
+
+Opened = Callable[..., Window]
