@@ -7,6 +7,7 @@ from pygame import Rect
 from game.records import Player, RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.paragraphs import paragraphs
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, TextField
@@ -81,9 +82,11 @@ class ClassStart(Screen):
         return "new" if not known else f"{self.context.records.count_answers(room)} answers"
 
     def _how(self, look: Look, box: Rect) -> list[Widget]:
-        title, *lines, _ = rows(box, [look.line("lead"), *[look.line() * 2] * len(HOW), None], look.u(12))
-        words = [Label(f"how {k}", line, text) for k, (line, text) in enumerate(zip(lines, HOW, strict=True))]
-        return [Label("how title", title, "How it goes", "lead", bold=True, middle=True), *words]
+        title, words = rows(box, [look.line("lead"), None], look.u(12))
+        return [
+            Label("how title", title, "How it goes", "lead", bold=True, middle=True),
+            *paragraphs(look, words, "how", HOW),
+        ]
 
     # Acts
 

@@ -41,6 +41,18 @@ def forecast_words(forecast: Forecast, pass_mark: float, answers: int) -> tuple[
     )
 
 
+def surprise(forecast: Forecast, mark: float) -> tuple[str, ...]:
+    """A sentence where an exam came out otherwise than the forecast makes likely; none where it did not."""
+    if mark < forecast.low:
+        return (
+            f"This exam's {percent(mark)} is below what your practice makes likely. If you sat it in earnest, "
+            "give it more weight than the forecast, and sit another.",
+        )
+    if mark > forecast.high:
+        return (f"This exam's {percent(mark)} is above what your practice makes likely: see whether it holds.",)
+    return ()
+
+
 def tries(probability: float) -> str:
     """A probability as so many tries of ten, hundred or thousand; never a certainty."""
     if probability > 0.995:

@@ -3,7 +3,7 @@
 import pytest
 
 from game.learning import Coach, Forecast
-from game.sessions.outlook import answers_to, exam_beats, forecast_of, forecast_words, tries
+from game.sessions.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries
 from shared.levels import find_level
 from tests.sessions.lessons import NOW, STAGE_3, answer
 
@@ -54,3 +54,11 @@ def test_the_forecast_is_for_the_levels_rules() -> None:
 def test_only_answers_to_the_level_count() -> None:
     """An answer to a figure that the level lacks supports no forecast."""
     assert answers_to(STAGE_3, [answer("1", "1"), answer("1 e a", "1")]) == 1
+
+
+@pytest.mark.parametrize(("mark", "words"), [(0.5, "below what"), (0.625, ""), (0.88, ""), (0.95, "above what")])
+def test_marks_out_of_the_interval_are_named(mark: float, words: str) -> None:
+    """A mark outside 62.5 to 88 % is told to be unlikely; one on the border is not."""
+    told = " ".join(surprise(Forecast(0.74, 0.625, 0.88, 0.75, 0.0001), mark))
+    assert words in told
+    assert bool(told) == bool(words)

@@ -1,0 +1,43 @@
+"""The lesson of a class as a page to print."""
+
+from game.reports.sheet import Sheet, day_words
+from game.sessions.class_summary import ClassSummary
+from game.sessions.outlook import percent
+from game.sessions.plan import DEFERS, Step
+from shared.levels import Level
+
+
+def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> bytes:
+    """What a class heard, mixed up, and is to hear next, as the bytes of a PDF file."""
+    sheet = Sheet(f"Lesson: {room}", f"{level.title}, {day_words(now)}")
+    sheet.text(_told(summary), bold=True)
+    if summary.scores:
+        sheet.text("Points: " + ", ".join(f"{team} {points}" for team, points in summary.scores))
+    sheet.heading("Mixed up in this lesson")
+    for mix_up in summary.mix_ups:
+        sheet.room(26)
+        share = percent(mix_up.times / mix_up.answers)
+        sheet.text(f"{mix_up.heard} was taken for {mix_up.said} by {share} of the hands.")
+        sheet.figures(level, (mix_up.heard, mix_up.said))
+    if not summary.mix_ups:
+        sheet.text("Nothing.")
+    sheet.heading("Next lesson")
+    for step in summary.next_lesson:
+        _next_step(sheet, level, step)
+    sheet.text("Then a round of everything, so that the pairs are not all there is.")
+    sheet.gap(4)
+    sheet.text(DEFERS[1])
+    return sheet.bytes()
+
+
+def _told(summary: ClassSummary) -> str:
+    if summary.share_right is None:
+        return "No hands were collected."
+    return f"{summary.bars} bars, {summary.beats} beats: {percent(summary.share_right)} of the hands were right."
+
+
+def _next_step(sheet: Sheet, level: Level, step: Step) -> None:
+    sheet.room(30)
+    sheet.text(f"{step.names} side by side, {step.minutes} minutes", bold=True)
+    sheet.text(f"On {step.orchestration}, from {step.tempo:.0f} beats a minute. {step.why}")
+    sheet.figures(level, step.figures)

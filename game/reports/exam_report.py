@@ -1,0 +1,44 @@
+"""The result of a mock exam as a page to print."""
+
+from collections.abc import Sequence
+
+from game.reports.sheet import SMALL, Sheet, day_words
+from game.sessions.class_summary import SHOWN_MIX_UPS
+from game.sessions.exam_result import BANDS, BeatResult, ExamResult
+from game.sessions.outlook import percent
+from shared.levels import Level
+
+
+def exam_report(result: ExamResult, player: str, level: Level, now: float, outlook: Sequence[str]) -> bytes:
+    """A finished exam beat by beat, with the forecast's words, as the bytes of a PDF file."""
+    sheet = Sheet(f"Mock exam: {player}", f"{result.title}, {day_words(now)}")
+    sheet.text(f"{result.right} of {len(result.beats)} beats right: {percent(result.mark)}, {result.band}.", bold=True)
+    marks = ", ".join(f"{name} from {result.needed(rule)}" for name, rule in reversed(BANDS))
+    sheet.text(f"By the level's marks, of {len(result.beats)} beats: {marks}.")
+    sheet.heading("What it means for the real day")
+    for line in outlook:
+        sheet.text(line)
+    sheet.heading("Mixed up")
+    for taken in result.mix_ups[:SHOWN_MIX_UPS]:
+        sheet.room(26)
+        times = "once" if taken.times == 1 else f"{taken.times} times"
+        sheet.text(f"{taken.heard} was taken for {taken.said} {times}.")
+        sheet.figures(level, (taken.heard, taken.said))
+    if not result.mix_ups:
+        sheet.text("Nothing.")
+    sheet.heading("Beat by beat")
+    _table(sheet, result.beats)
+    return sheet.bytes()
+
+
+def _table(sheet: Sheet, beats: Sequence[BeatResult]) -> None:
+    widths = (18.0, 18.0, 52.0, 52.0, 30.0)
+    _line(sheet, ("Bar", "Beat", "Heard", "Said", ""), widths, bold=True)
+    for beat in beats:
+        said = beat.said.count if beat.said else "nothing"
+        verdict = "right" if beat.right else "not right"
+        _line(sheet, (str(beat.question), str(beat.beat), beat.heard.count, said, verdict), widths)
+
+
+def _line(sheet: Sheet, cells: Sequence[str], widths: Sequence[float], bold: bool = False) -> None:
+    sheet.columns(list(zip(cells, widths, strict=True)), SMALL, bold)

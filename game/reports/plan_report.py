@@ -1,0 +1,41 @@
+"""A practice plan as a page to print, with boxes to tick."""
+
+from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, Sheet, day_words
+from game.sessions.plan import Kind, Plan, Step
+
+BOXES = 9.0
+"""Millimetres from one box to the next."""
+
+
+def plan_report(plan: Plan, player: str, now: float) -> bytes:
+    """A plan for some days, as the bytes of a PDF file."""
+    sheet = Sheet(f"Practice plan: {player}", f"{plan.level.title}, {day_words(now)}, {plan.minutes} minutes a day")
+    sheet.text("Tick a box for each day that you did the step.", SMALL)
+    for number, step in enumerate(plan.steps, 1):
+        sheet.rule()
+        _step(sheet, plan, number, step)
+    sheet.rule()
+    for note in plan.notes:
+        sheet.text(note)
+    return sheet.bytes()
+
+
+def _step(sheet: Sheet, plan: Plan, number: int, step: Step) -> None:
+    sheet.room(36)
+    left = sheet.width - plan.days * BOXES
+    for day in range(plan.days):
+        x = left + day * BOXES
+        sheet.box(x, sheet.y + 1)
+        sheet.page.say(str(day + 1), MARGIN + x + 2.25, sheet.y + 9, SMALL * 0.8, middle=True)
+    title = f"{number}. {step.kind.value.capitalize()}, {_minutes(step.minutes)}"
+    sheet.text(title, LEAD, bold=True, width=left - 4)
+    sheet.text(step.why, BODY, width=left - 4)
+    if step.kind is Kind.BREAK:
+        return
+    sheet.text(f"On {step.orchestration}, {step.tempo:.0f} beats a minute.", BODY, width=left - 4)
+    sheet.gap(BODY * LEADING / 3)
+    sheet.figures(plan.level, step.figures)
+
+
+def _minutes(minutes: int) -> str:
+    return "1 minute" if minutes == 1 else f"{minutes} minutes"

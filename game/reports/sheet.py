@@ -1,0 +1,141 @@
+"""A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
+
+from datetime import datetime
+
+from game.engraving.pdf import TEXT, Page
+from shared.engraved import Layout
+from shared.figures import Figure
+from shared.levels import Level
+from shared.notation import lay_out_figure
+from shared.spelling import spelling_from_code
+
+MARGIN, WIDTH, HEIGHT = 16.0, 210.0, 297.0
+"""Millimetres, on A4."""
+
+TITLE, LEAD, BODY, SMALL = 7.0, 4.9, 4.0, 3.4
+"""Type sizes in millimetres."""
+
+LEADING = 1.35
+SPACE = 1.35
+"""Millimetres of a staff space."""
+
+POINTS = 72 / 25.4
+
+
+class Sheet:
+    """``y`` is where the next thing goes, in millimetres from the top of the page."""
+
+    def __init__(self, title: str, remark: str = "") -> None:
+        self.page = Page(title)
+        self.y = MARGIN
+        self.page.add_page()
+        self.text(title, TITLE, bold=True)
+        if remark:
+            self.text(remark, BODY)
+        self.gap(3)
+
+    @property
+    def width(self) -> float:
+        """Between the margins, in millimetres."""
+        return WIDTH - 2 * MARGIN
+
+    def gap(self, millimetres: float) -> None:
+        """Leave room."""
+        self.y += millimetres
+
+    def room(self, height: float) -> None:
+        """Begin a new page unless so much height is left on this one."""
+        if self.y + height > HEIGHT - MARGIN:
+            self._start()
+
+    def heading(self, text: str) -> None:
+        """A heading, which stays with a few lines of what follows."""
+        self.gap(3)
+        self.room(22)
+        self.text(text, LEAD, bold=True)
+        self.gap(1)
+
+    def text(self, text: str, size: float = BODY, bold: bool = False, left: float = 0.0, width: float = 0.0) -> None:
+        """A paragraph; ``left`` millimetres in from the margin, ``width`` wide where it is not to fill the line."""
+        self.page.set_font(TEXT, "B" if bold else "", size * POINTS)
+        self.page.set_text_color(0, 0, 0)
+        lines = self._wrapped(text, width or self.width - left)
+        self.room(len(lines) * size * LEADING)
+        for line in lines:
+            self.y += size * LEADING
+            self.page.say(line, MARGIN + left, self.y - size * 0.35, size, bold)
+
+    def _wrapped(self, text: str, width: float) -> list[str]:
+        """The lines of a paragraph, no wider than ``width`` in the type that is set."""
+        lines: list[str] = []
+        line = ""
+        for word in text.split():
+            longer = f"{line} {word}" if line else word
+            if line and self.page.get_string_width(longer) > width:
+                lines.append(line)
+                longer = word
+            line = longer
+        return [*lines, line]
+
+    def columns(self, cells: list[tuple[str, float]], size: float = BODY, bold: bool = False) -> None:
+        """A line of cells: (text, width in millimetres), which wrap within their widths."""
+        self.room(3 * size * LEADING)
+        top, lowest, left = self.y, self.y, 0.0
+        for text, width in cells:
+            self.y = top
+            self.text(text, size, bold, left, width - 2)
+            lowest, left = max(lowest, self.y), left + width
+        self.y = lowest
+
+    def rule(self) -> None:
+        """A hairline across."""
+        self.gap(1)
+        self.page.set_draw_color(150, 150, 150)
+        self.page.set_line_width(0.2)
+        self.page.line(MARGIN, self.y, WIDTH - MARGIN, self.y)
+        self.gap(1)
+
+    def box(self, x: float, y: float, side: float = 4.5) -> None:
+        """A box to tick, its top left corner at ``x`` from the margin and ``y`` from the top."""
+        self.page.set_draw_color(0, 0, 0)
+        self.page.set_line_width(0.3)
+        self.page.rect(MARGIN + x, y, side, side)
+
+    def figures(self, level: Level, figures: tuple[Figure, ...], left: float = 0.0) -> None:
+        """Figures side by side with their counts, in the level's spelling."""
+        layouts = [layout_of(level, figure) for figure in figures]
+        above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
+        across = max(1, int((self.width - left) // (max(one.width for one in layouts) * SPACE + 6)))
+        for start in range(0, len(layouts), across):
+            self.room((above + below) * SPACE + 2)
+            x = MARGIN + left
+            for layout in layouts[start : start + across]:
+                self.page.paint(layout, x, self.y + above * SPACE, SPACE)
+                x += layout.width * SPACE + 6
+            self.gap((above + below) * SPACE + 2)
+
+    def bytes(self) -> bytes:
+        """The finished file."""
+        return self.page.bytes()
+
+    def _start(self) -> None:
+        self.page.add_page()
+        self.y = MARGIN
+
+
+def layout_of(level: Level, figure: Figure) -> Layout:
+    """A figure with its count as the level writes it."""
+    code = level.spelling.get(figure)
+    return lay_out_figure(figure, spelling_from_code(code, figure) if code else None)
+
+
+def day_words(now: float) -> str:
+    """A day for the reader, such as 25 November 2026, in this machine's time zone."""
+    day = datetime.fromtimestamp(now)
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip

@@ -1,0 +1,149 @@
+"""The result of a mock exam: mark and band, what it means for the real day, beat by beat; to print."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.records import Exam
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.pairs import in_turn
+from game.screens.paragraphs import paragraphs
+from game.screens.saving import save
+from game.sessions.exam_result import BELOW, BeatResult, ExamResult, result_of
+from game.sessions.outlook import answers_to, forecast_of, forecast_words, percent, surprise
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.lists import ListBox, Row
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop
+from shared.orchestration import Setting, arrange
+
+
+class ExamEnd(Screen):
+    """A finished or interrupted exam, just sat or from the records."""
+
+    def __init__(self, context: Context, exam: Exam) -> None:
+        super().__init__(context)
+        self._exam = exam
+        self.result: ExamResult = result_of(exam.rules, exam.detail or [])
+        self._outlook: tuple[str, ...] | None = None
+        self._drawn = False
+        self._chosen = 0
+        self._told = ""
+        self.focus = "print"
+
+    def heading(self) -> Heading:
+        return Heading("Mock exam", self.result.title, self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        return (
+            Key("p", "save to print", self._print),
+            Key("h", "hear the two in turn", self._hear),
+            Key("escape", "home", Pop),
+        )
+
+    def left(self) -> None:
+        self.context.sound.stop()
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the forecast is made after the first picture
+        if not self._drawn:
+            self._drawn = True
+        elif self._outlook is None:
+            self._outlook = self._forecast()
+            self.stale = True
+        return []
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        mark, means, body, saved, buttons = rows(
+            box, [look.line("huge"), look.line("lead"), None, look.line("small") * 2, look.u(TARGET)], look.u(10)
+        )
+        left, right = columns(body, [None, box.w * 0.42], look.u(48))
+        sheet, home, _ = columns(buttons, [look.u(300), look.u(200), None], look.u(20))
+        return [
+            *self._mark(look, mark),
+            Label("means", means, self._means(), "lead", middle=True),
+            *self._forecasts(look, left),
+            *self._beats(look, right),
+            Label("saved", saved, self._told, "small", bold=True, middle=True),
+            Button("print", sheet, "Save to print (PDF)", self._print, main=True),
+            Button("home", home, "Home", Pop),
+        ]
+
+    def _mark(self, look: Look, box: Rect) -> list[Widget]:
+        number = percent(self.result.mark)
+        first, second = columns(box, [look.width(number, "huge", True) + look.u(16), None], look.u(10))
+        right, beats = self.result.right, len(self.result.beats)
+        words = f"{right} of {beats} beats right: {self.result.band}."
+        if self._exam.state == "interrupted":
+            words = f"{right} of the {beats} beats that were handed in; interrupted, so there is no grade."
+        return [
+            Label("mark", first, number, "huge", bold=True, middle=True),
+            Label("band", second, words, "lead", bold=True, middle=True),
+        ]
+
+    def _means(self) -> str:
+        result = self.result
+        if self._exam.state == "interrupted":
+            return ""
+        if result.short_of is None:
+            return "There is no higher band."
+        band, missing = result.short_of
+        beats = "1 more beat" if missing == 1 else f"{missing} more beats"
+        return f"{beats} would have made a {band}." if result.band != BELOW else f"{beats} would have made a pass."
+
+    def _forecasts(self, look: Look, box: Rect) -> list[Widget]:
+        title, words = rows(box, [look.line("lead"), None], look.u(8))
+        return [
+            Label("outlook title", title, "What it means for the real day", "lead", bold=True, middle=True),
+            *paragraphs(look, words, "outlook", self._outlook or ("One moment.",)),
+        ]
+
+    def _beats(self, look: Look, box: Rect) -> list[Widget]:
+        row = look.u(TARGET - 4)
+        title, beats = rows(box, [look.line("lead"), None], look.u(8))
+        found: list[Widget] = [Label("beats title", title, "Beat by beat", "lead", bold=True, middle=True)]
+        if self.result.beats:
+            lines = [Row(beat_words(beat), "right" if beat.right else "not right") for beat in self.result.beats]
+            found.append(ListBox("beats", beats, lines, self._chosen, self._choose, self._hear, row))
+        return found
+
+    # Acts
+
+    def _choose(self, place: int) -> None:
+        self._chosen = place
+
+    def _hear(self) -> Next:
+        """The figure of the chosen beat and what was said to it, in turn."""
+        if self.result.beats:
+            beat, level = self.result.beats[self._chosen], self.context.level
+            if beat.heard.compound == level.meter.compound:
+                bar = in_turn(level, beat.heard, beat.said or beat.heard)
+                self.context.sound.play(arrange(bar, Setting(tempo=level.tempo.low, lead=self.context.settings.hand)))
+        return None
+
+    def _forecast(self) -> tuple[str, ...]:
+        context = self.context
+        forecast = forecast_of(context.coach(), context.now())
+        known = answers_to(context.level, context.records.answers(context.player))
+        words = forecast_words(forecast, context.level.exam.pass_mark, known)
+        return (*surprise(forecast, self.result.mark), *words) if self._exam.state == "finished" else words
+
+    def _print(self) -> Next:
+        from game.reports.exam_report import exam_report  # the PDF library: only when asked for
+
+        outlook = self._outlook or self._forecast()
+        name = self.context.player.name
+        data = exam_report(self.result, name, self.context.level, self._exam.started, outlook)
+        self._told = save(self.context, f"mock exam {name}", ".pdf", data)
+        return None
+
+
+def beat_words(beat: BeatResult) -> str:
+    """A beat in a line: where it was, what was heard and what was said."""
+    where = f"{beat.question}.{beat.beat}"
+    if beat.right:
+        return f"{where}  {beat.heard}"
+    said = f"you said {beat.said}" if beat.said else "no answer"
+    return f"{where}  {beat.heard}: {said}"
