@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import isfinite
 from typing import Any
 from unicodedata import category
 
@@ -65,6 +66,19 @@ def _is_table_of_texts(value: Any) -> bool:
     return isinstance(value, dict) and len(value) <= 200 and all(map(short.fits, [*value, *value.values()]))
 
 
+def _is_json(value: Any, levels: int = 50) -> bool:
+    """Whether JSON can hold the value and give it back: finite, whole characters, not nested without end."""
+    if isinstance(value, dict):
+        return levels > 0 and all(_is_json(part, levels - 1) for pair in value.items() for part in pair)
+    if isinstance(value, list):
+        return levels > 0 and all(_is_json(part, levels - 1) for part in value)
+    if isinstance(value, str):
+        return not any(category(character) == "Cs" for character in value)
+    return value is None or isinstance(value, int) or (isinstance(value, float) and isfinite(value))
+
+
+ANYTHING = Check(_is_json, "plain JSON, nested no deeper than 50")
+TABLE = Check(lambda value: isinstance(value, dict) and _is_json(value), "a table")
 SWITCH = Check(lambda value: isinstance(value, bool), "true or false")
 TEXTS = Check(_is_table_of_texts, "a table of short texts")
 TIME = Check(number(0, 1e11).fits, "a time in seconds since 1970")

@@ -102,8 +102,5 @@ _CSV_HEADER = _csv_line(CSV_COLUMNS)
 
 
 def _is_our_csv(path: Path) -> bool:
-    try:
-        with path.open("rb") as file:
-            return file.read(len(_CSV_HEADER)) == _CSV_HEADER.encode()
-    except OSError:
-        return False
+    with path.open("rb") as file:
+        return file.read(len(_CSV_HEADER)) == _CSV_HEADER.encode()

@@ -74,9 +74,12 @@ def check_target(path: Path, is_ours: Callable[[Path], bool], what: str) -> None
     """
     try:
         check_place(path)
+        foreign = path.exists() and not is_ours(path)
     except FileError as error:
         raise RecordsError(str(error)) from error
-    if path.exists() and not is_ours(path):
+    except OSError as error:
+        raise RecordsError(f"{shown(path)}: {error.strerror or error}; choose another name") from error
+    if foreign:
         raise RecordsError(f"{shown(path)}: a file that is no {what} is there already; choose another name")
 
 

@@ -94,7 +94,7 @@ def is_history(path: Path) -> bool:
     try:
         with path.open("rb") as file:
             read_header(file.readline(LONGEST_LINE))
-    except (OSError, LineError):
+    except LineError:
         return False
     return True
 

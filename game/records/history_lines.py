@@ -22,7 +22,7 @@ from typing import Any
 from uuid import UUID
 
 from game.learning.evidence import Answer
-from game.records.checks import TIME, Check, number, one_of, optional, text, whole
+from game.records.checks import ANYTHING, TABLE, TIME, Check, number, one_of, optional, text, whole
 from game.records.errors import RecordsError
 from game.records.log import Logged
 from game.records.players import clean_name
@@ -75,8 +75,6 @@ _UUID = Check(_is_uuid, "a UUID like 6ba7b810-9dad-41d1-80b4-00c04fd430c8")
 _FIGURE = Check(lambda value: text(100).fits(value) and _is_figure(value), "a figure counted on beat 1, like 1 e a")
 _NAME = Check(_is_name, "a name of 1 to 40 characters")
 _COUNT = whole(0, MANY)
-_ANY = Check(lambda _: True, "anything")
-_TABLE = Check(lambda value: isinstance(value, dict), "a table")
 
 _OWNER = {"uuid": _UUID, "name": _NAME, "kind": one_of("player", "class")}
 _ANSWER = {
@@ -112,8 +110,8 @@ _EXAM = {
     "finished": optional(TIME),
     "state": one_of("finished", "interrupted"),
     "mark": optional(number(0, 1)),
-    "rules": _TABLE,
-    "detail": _ANY,
+    "rules": TABLE,
+    "detail": ANYTHING,
 }
 
 

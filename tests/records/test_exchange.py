@@ -278,3 +278,67 @@ def test_a_table_replaces_only_tables(records: Records, wren: Player, tmp_path: 
     path.write_text("mine")
     with pytest.raises(RecordsError, match="a file that is no table of answers is there already"):
         records.export_csv(path, wren)
+
+
+@pytest.mark.parametrize("name", ["", " Ash", "x" * 41, "As\\u0000h", "As\\ud800h"])
+def test_a_bad_name_in_a_file_is_told(scratch: Path, name: str) -> None:
+    """A name that no player could have is refused with the place."""
+    scratch.write_bytes((HEADER % uuid(5).encode()).replace(b"Ash", name.encode()))
+    with pytest.raises(HistoryError, match=r"line 1: name is .*; use a name of 1 to 40 characters"):
+        read_history(scratch)
+
+
+def test_an_endless_line_is_cut(history: Path) -> None:
+    """A line beyond the bound is one fault, and nothing after it is looked at."""
+    header = lines(history)[0]
+    history.write_text(header + "\n" + "x" * 3 * LONGEST_LINE + "\nx\nx")
+    with pytest.raises(HistoryError) as caught:
+        read_history(history)
+    assert caught.value.faults == ("line 2: not JSON; a line holds one {...}",)
+
+
+def test_an_export_to_nowhere_is_told(records: Records, wren: Player, tmp_path: Path) -> None:
+    """A folder that is not there is named in one line; so is a path that is a folder."""
+    with pytest.raises(RecordsError, match=r"there is no folder .*nowhere; make it first"):
+        records.export_history(tmp_path / "nowhere" / "wren.history", wren)
+    with pytest.raises(RecordsError, match="this is a folder; give the name of a file in it"):
+        records.export_csv(tmp_path, wren)
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(), inner, max_size=3),
+    max_leaves=5,
+)
+THINGS = {
+    "answer": {"question": uuid(1), "place": 0, **vars(bar()[0])},
+    "round": {"uuid": uuid(2), **vars(a_round())},
+    "exam": {"uuid": uuid(3), "level": "stage-3", "started": NOW, "finished": NOW, "state": "finished", "mark": 0.5,
+             "rules": {}, "detail": None},
+}  # fmt: skip
+
+
+@settings(max_examples=300)
+@given(st.data())
+def test_any_field_may_hold_anything(scratch: Path, data: st.DataObject) -> None:
+    """Whatever stands in a field: it comes in, and goes out again, or its line is named."""
+    name = data.draw(st.sampled_from(sorted(THINGS)))
+    changed = THINGS[name] | {data.draw(st.sampled_from(sorted(THINGS[name]))): data.draw(JSON)}
+    scratch.write_bytes(HEADER % uuid(5).encode() + json.dumps({name: changed}).encode())
+    with Records.in_memory() as records:
+        try:
+            player = records.import_history(scratch, NOW).player
+        except HistoryError:
+            assert records.players() == []
+        else:
+            records.export_history(scratch, player)
+            assert json.loads(lines(scratch)[1]) == {name: changed}
+
+
+def test_odd_details_are_told(history: Path) -> None:
+    """A detail that could not be written out again is refused: endless numbers, half characters, deep nests."""
+    for odd in ("1e999", '"\\ud800"', "[" * 60 + "]" * 60, '{"a": [1e999]}'):
+        history.write_text("\n".join([lines(history)[0], lines(history)[-1].replace('["1 e a"]', odd)]))
+        with pytest.raises(HistoryError, match=r"line 2: detail is .*; use plain JSON, nested no deeper than 50"):
+            read_history(history)
+        history.write_text(history.read_text().replace(odd, '["1 e a"]'))

@@ -20,6 +20,7 @@ from game.records import (
 )
 from game.records.folders import minute
 from game.records.log import Logged
+from game.records.opening import set_aside
 from game.records.schema import APPLICATION_ID
 
 
@@ -86,7 +87,20 @@ def flipped_page(data: bytes) -> bytes:
     return data[:8192] + bytes(byte ^ 0x10 for byte in data[8192:8200]) + data[8200:]
 
 
-DAMAGES = (cut_short, begun_anew, flipped_owner, flipped_table, flipped_page, lambda _: b"\0" * 5000, lambda _: b"x")
+def flipped_row(data: bytes) -> bytes:
+    return data.replace(b"wrenplayer", b"wrenplaxer", 1)
+
+
+DAMAGES = (
+    cut_short,
+    flipped_row,
+    begun_anew,
+    flipped_owner,
+    flipped_table,
+    flipped_page,
+    lambda _: b"\0" * 5000,
+    lambda _: b"x",
+)
 
 
 @pytest.mark.parametrize("damage", DAMAGES)
@@ -345,3 +359,31 @@ def test_many_may_open_a_new_folder_at_once(folder: Path) -> None:
     with Records.open(folder, NOW) as records:
         assert [records.count_answers(player) for player in records.players()] == [4] * 6
     assert [path.name for path in folder.glob("records*")] == ["records.sqlite"]
+
+
+def test_a_journal_goes_with_its_file(file: Path) -> None:
+    """What SQLite left beside a damaged file is set aside with it, so that it can't touch the new one."""
+    for ending in ("", "-journal", "-wal"):
+        file.with_name(file.name + ending).write_text(f"content{ending}")
+    aside = set_aside(file, NOW)
+    for ending in ("", "-journal", "-wal"):
+        assert aside.with_name(aside.name + ending).read_text() == f"content{ending}"
+        assert not file.with_name(file.name + ending).exists()
+
+
+def test_a_lost_table_is_damage(file: Path) -> None:
+    """A sound database that lacks one of our tables is set aside, not half used."""
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("DROP TABLE exam")
+    with Records.open(file.parent, NOW) as records:
+        assert records.opening.notice is not None
+        assert "is damaged: its tables have changed" in records.opening.notice
+
+
+def test_another_journal_mode_is_put_right(file: Path) -> None:
+    """A file that some tool has switched to another journal opens as one plain file again."""
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("PRAGMA journal_mode = WAL")
+    assert answers_in(file.parent) == 200
+    with closing(sqlite3.connect(file)) as connection:
+        assert connection.execute("PRAGMA journal_mode").fetchone() == ("delete",)
