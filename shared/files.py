@@ -2,7 +2,6 @@
 
 import errno
 import os
-import secrets
 from contextlib import suppress
 from pathlib import Path
 
@@ -23,7 +22,7 @@ def write_beside(path: str | os.PathLike[str], data: bytes) -> None:
     """
     target = Path(path)
     check_place(target)
-    spare = target.parent / f".{secrets.token_hex(8)}.part"
+    spare = target.parent / f".{os.urandom(8).hex()}.part"
     try:
         with spare.open("xb") as file:
             file.write(data)

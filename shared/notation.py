@@ -150,5 +150,5 @@ def _counted(figure: Figure, number: int) -> tuple[tuple[float, str], ...]:
 
 
 def hand_words(figure: Figure, beat: int, hands: Sequence[str], tone: str) -> Words:
-    """The sticking of a figure on a beat (from 0)."""
-    return tuple((beat + float(at), hand, tone) for at, hand in zip(figure.onsets, hands, strict=True))
+    """The sticking of a figure on a beat (from 0); a stroke of a foot, with no hand, has no word."""
+    return tuple((beat + float(at), hand, tone) for at, hand in zip(figure.onsets, hands, strict=True) if hand)

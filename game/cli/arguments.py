@@ -4,7 +4,6 @@ import argparse
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    Commands = argparse._SubParsersAction[argparse.ArgumentParser]
     from shared.bars import Meter
 
 

@@ -7,13 +7,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from game.cli.arguments import add_data_dir, add_json
 from game.cli.errors import DONE, MENDABLE
-
-if TYPE_CHECKING:
-    from game.cli.arguments import Commands
 
 OK, MISSING, BROKEN = "ok", "missing", "broken"
 """What a part can be.  Something missing can be done without; something broken can't."""
@@ -34,9 +30,8 @@ class Finding:
         return f"{self.part}: {self.state}, {self.found}" + (f"; {self.advice}" if self.advice else "")
 
 
-def add(commands: "Commands") -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """Declare the command."""
-    parser = commands.add_parser("check", help="what works on this machine: sound, display, fonts, data folder, MIDI")
     add_data_dir(parser)
     add_json(parser, "the findings")
     parser.set_defaults(run=run, json=False)
@@ -143,7 +138,7 @@ def _device_names() -> list[str]:
 
 def fonts() -> Finding:
     """Whether the music and text fonts are there and can be read."""
-    from fontTools.ttLib import TTFont, TTLibError
+    from fontTools.ttLib import TTFont, TTLibError  # type: ignore[import-untyped]
 
     from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
 

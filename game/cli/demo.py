@@ -2,17 +2,12 @@
 
 import argparse
 import time
-from typing import TYPE_CHECKING
 
 from game.cli.arguments import add_data_dir
 
-if TYPE_CHECKING:
-    from game.cli.arguments import Commands
 
-
-def add(commands: "Commands") -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """Declare the command."""
-    parser = commands.add_parser("demo", help="the window with an invented drum room, apart from your own records")
     add_data_dir(parser)
     parser.add_argument("--no-window", action="store_true", help="only make the demo's folder and say where it is")
     parser.set_defaults(run=run)

@@ -7,7 +7,6 @@ of ours: the details go into the data folder, one line says where.
 import argparse
 import os
 import sys
-import traceback
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -62,6 +61,8 @@ def _brief(error: Exception) -> str:
 
 def _kept(data_dir: str | None) -> str:
     """Write the traceback at hand into the data folder and say where it is."""
+    import traceback
+
     from game.records.folders import data_folder
     from shared.files import shown
 

@@ -7,15 +7,13 @@ from typing import TYPE_CHECKING, Any
 from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead
 
 if TYPE_CHECKING:
-    from game.cli.arguments import Commands
     from shared.bars import Bar
     from shared.figures import Figure
     from shared.spelling import Spelling
 
 
-def add(commands: "Commands") -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """Declare the command."""
-    parser = commands.add_parser("explain", help="a bar beat by beat: names, count, sticking, spellings, times")
     parser.add_argument("count", metavar="COUNT", nargs="+", help='the bar as it is counted, such as "1 e a 2 & (3) 4"')
     add_tempo(parser)
     add_left_handed(parser)

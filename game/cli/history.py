@@ -14,17 +14,18 @@ from game.cli.keeping import chosen_player, opened_records
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from game.cli.arguments import Commands
+    from game.cli.parser import Parser
     from game.learning import Answer
     from game.records import Player, Records
+
+    Acts = argparse._SubParsersAction[Parser]
 
 WORST_SHOWN = 5
 """How many mix-ups are shown for each level."""
 
 
-def add(commands: "Commands") -> None:
+def add(parser: "Parser") -> None:
     """Declare the command and what it can do."""
-    parser = commands.add_parser("history", help="a player's record: show, export, import, back up, restore")
     add_player(parser)
     add_data_dir(parser)
     add_json(parser, "the record")
@@ -43,10 +44,10 @@ def add(commands: "Commands") -> None:
     backing.add_argument("file", metavar="FILE", type=Path)
     restoring = _act(acts, "restore", "bring a backup back; what was there is kept beside it", run_restore)
     restoring.add_argument("file", metavar="FILE", type=Path)
-    parser.commands = list(acts.choices)  # type: ignore[attr-defined]
+    parser.commands = list(acts.choices)
 
 
-def _act(acts: "Commands", name: str, what: str, run: "Callable[[argparse.Namespace], int]") -> argparse.ArgumentParser:
+def _act(acts: "Acts", name: str, what: str, run: "Callable[[argparse.Namespace], int]") -> argparse.ArgumentParser:
     parser = acts.add_parser(name, help=what)
     add_data_dir(parser)
     parser.set_defaults(run=run)

@@ -8,13 +8,12 @@ from game.cli.arguments import add_data_dir, add_json
 from game.cli.errors import DONE, MENDABLE, say
 
 if TYPE_CHECKING:
-    from game.cli.arguments import Commands
+    from game.cli.parser import Parser
     from shared.levels import Level
 
 
-def add(commands: "Commands") -> None:
+def add(parser: "Parser") -> None:
     """Declare the command and what it can do."""
-    parser = commands.add_parser("levels", help="list the levels, check level files, list the orchestrations")
     add_data_dir(parser)
     add_json(parser, "the levels")
     parser.set_defaults(run=run_list, json=False)
@@ -30,7 +29,7 @@ def add(commands: "Commands") -> None:
     ways = acts.add_parser("orchestrations", help="each way round the kit, with one line of what it does")
     add_json(ways, "the orchestrations")
     ways.set_defaults(run=run_orchestrations)
-    parser.commands = list(acts.choices)  # type: ignore[attr-defined]
+    parser.commands = list(acts.choices)
 
 
 def run_list(options: argparse.Namespace) -> int:

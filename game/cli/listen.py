@@ -14,7 +14,6 @@ from game.cli.arguments import add_data_dir, add_json, add_level, add_player, nu
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from game.cli.arguments import Commands
     from game.learning import Answer, Coach, Mark, Question
     from game.records import Player, Records, Settings
     from game.screens.sound import Sound
@@ -29,11 +28,8 @@ CARE = (
 )
 
 
-def add(commands: "Commands") -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """Declare the command."""
-    parser = commands.add_parser(
-        "listen", help="the quiz in the terminal: plays each bar and reads your answer as a count"
-    )
     add_level(parser)
     add_player(parser)
     add_data_dir(parser)

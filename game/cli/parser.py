@@ -2,22 +2,35 @@
 
 import argparse
 from collections.abc import Sequence
+from importlib import import_module
 from typing import Any, NoReturn
 
-from game.cli import check, demo, explain, history, levels, listen, window, write
+from game.cli import window
 from game.cli.errors import USAGE
 
-COMMANDS = (listen, write, explain, levels, history, demo, check)
-"""The modules of the commands, in the order of the help page; ``window`` is what opens without one."""
+COMMANDS = {
+    "listen": "the quiz in the terminal: plays each bar and reads your answer as a count",
+    "write": "a bar as .wav .mid .musicxml .svg .png .pdf, by the files' endings",
+    "explain": "a bar beat by beat: names, count, sticking, spellings, times",
+    "levels": "list the levels, check level files, list the orchestrations",
+    "history": "a player's record: show, export, import, back up, restore",
+    "demo": "the window with an invented drum room, apart from your own records",
+    "check": "what works on this machine: sound, display, fonts, data folder, MIDI",
+}
+"""The commands, each with its line of help and a module of its name; ``window`` is what opens without one."""
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser that refuses in one line, names the nearest thing it knows, and accepts no shortened options."""
+    """A parser that refuses in one line, names the nearest thing it knows, and accepts no shortened options.
 
-    def __init__(self, *args: Any, **keywords: Any) -> None:
+    ``module`` names the module that declares a command's arguments; it is imported when the command is used.
+    """
+
+    def __init__(self, *args: Any, module: str = "", **keywords: Any) -> None:
         self.known: list[str] = []
         self.commands: list[str] = []
         self._given: list[str] = []
+        self._module = module
         super().__init__(*args, **{"allow_abbrev": False, **keywords})
 
     def add_argument(self, *args: Any, **keywords: Any) -> argparse.Action:
@@ -30,6 +43,9 @@ class Parser(argparse.ArgumentParser):
         self, args: Sequence[str] | None = None, namespace: Any = None
     ) -> tuple[Any, list[str]]:
         """Parse; what is not known is refused here, by the command it was given to."""
+        if self._module:
+            import_module(self._module).add(self)
+            self._module = ""
         self._given = list(args or ())
         options, unknown = super().parse_known_args(args, namespace)
         if unknown:
@@ -66,8 +82,8 @@ def build() -> Parser:
         epilog="Every command works with no display. `drumlin COMMAND --help` says more.",
     )
     window.add(parser)
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-    for command in COMMANDS:
-        command.add(commands)
-    parser.commands = list(commands.choices)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", prog=parser.prog)
+    for name, what in COMMANDS.items():
+        commands.add_parser(name, help=what, description=what, module=f"game.cli.{name}")
+    parser.commands = list(COMMANDS)
     return parser

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, number, whole
 
 if TYPE_CHECKING:
-    from game.cli.arguments import Commands
     from shared.bars import Bar
     from shared.engraved import Layout
     from shared.orchestration import Setting
@@ -29,9 +28,8 @@ class Piece:
     passage: "Passage"
 
 
-def add(commands: "Commands") -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """Declare the command."""
-    parser = commands.add_parser("write", help="a bar as .wav .mid .musicxml .svg .png .pdf, by the files' endings")
     parser.add_argument("count", metavar="COUNT", help='the bar as it is counted, such as "1 e a 2 & (3) 4"')
     parser.add_argument("files", metavar="FILE", nargs="+", help="a file to write")
     add_tempo(parser)
