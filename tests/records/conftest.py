@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from record_samples import NOW
 
 from game.records import Player, Records
+from tests.records.record_samples import NOW
 
 
 @pytest.fixture

@@ -3,11 +3,11 @@
 from pathlib import Path
 
 import pytest
-from record_samples import DAY, NOW, bar, integrity, uuid
 
 from game.records import Records, RecordsError
 from game.records.backups import newest_backup
 from game.records.folders import day, minute
+from tests.records.record_samples import DAY, NOW, bar, integrity, uuid
 
 
 @pytest.fixture

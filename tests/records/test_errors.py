@@ -5,12 +5,12 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from record_samples import NOW
 
 from game.records import DamagedRecordsError, Player, Records, RecordsError
 from game.records.errors import explaining
 from game.records.folders import check_target, written_whole
 from game.records.history_file import write_lines
+from tests.records.record_samples import NOW
 
 PLACE = Path("folder") / "records.sqlite"
 

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from record_samples import NOW, a_round, bar, uuid
 
 from game.records import Player, Records, RecordsError
 from game.records.exchange import CSV_COLUMNS
 from game.records.history_file import FAULTS_SHOWN, LONGEST_LINE, HistoryError, read_history
+from tests.records.record_samples import NOW, a_round, bar, uuid
 
 
 @pytest.fixture

@@ -6,9 +6,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from record_samples import NOW
 
 from game.records import Records, data_folder
+from tests.records.record_samples import NOW
 
 
 def test_the_real_records_are_out_of_reach(real_records: Path) -> None:

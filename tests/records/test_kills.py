@@ -8,9 +8,9 @@ import time
 from pathlib import Path
 
 import pytest
-from record_samples import NOW, bar, integrity, uuid
 
 from game.records import Records
+from tests.records.record_samples import NOW, bar, integrity, uuid
 
 KILLS = 50
 
@@ -18,7 +18,7 @@ CHILD = """
 import sys
 from pathlib import Path
 from game.records import Records
-from record_samples import NOW, bar, uuid
+from tests.records.record_samples import NOW, bar, uuid
 
 with Records.open(Path(sys.argv[1]), NOW) as records:
     wren = records.find_player("Wren")

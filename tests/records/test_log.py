@@ -4,10 +4,10 @@ from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
-from record_samples import ANSWER, DAY, NOW, bar, uuid
 
 from game.learning.evidence import Answer
 from game.records import Player, Records, RecordsError, new_uuid
+from tests.records.record_samples import ANSWER, DAY, NOW, bar, uuid
 
 
 def test_answers_come_back_as_given(records: Records, wren: Player) -> None:

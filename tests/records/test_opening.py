@@ -7,7 +7,6 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
-from record_samples import ANSWER, DAY, NOW, bar, integrity, uuid
 
 from game.records import (
     DamagedRecordsError,
@@ -22,6 +21,7 @@ from game.records.folders import minute
 from game.records.log import Logged
 from game.records.opening import set_aside
 from game.records.schema import APPLICATION_ID
+from tests.records.record_samples import ANSWER, DAY, NOW, bar, integrity, uuid
 
 
 @pytest.fixture

@@ -3,9 +3,9 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from record_samples import NOW
 
 from game.records import Player, Records, RecordsError
+from tests.records.record_samples import NOW
 
 
 def test_a_name_is_trimmed(records: Records) -> None:

@@ -3,9 +3,8 @@
 from dataclasses import replace
 from pathlib import Path
 
-from record_samples import NOW, a_round, uuid
-
 from game.records import Player, Records
+from tests.records.record_samples import NOW, a_round, uuid
 
 RULES = {"questions": 20, "hearings": 2, "pass_mark": 0.65}
 

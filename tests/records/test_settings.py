@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from record_samples import NOW
 
 from game.records import OwnBar, Player, Records, RecordsError, Settings
 from game.records.settings import settings_from
+from tests.records.record_samples import NOW
 
 
 def test_settings_begin_with_defaults(records: Records, wren: Player) -> None:

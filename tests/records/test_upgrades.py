@@ -7,11 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from record_samples import DAY, NOW, bar, uuid
 
 from game.records import Records, RecordsError
 from game.records.opening import open_database
 from game.records.schema import STEPS, Step, expected_tables, statements, tables_of, upgrade, version_of
+from tests.records.record_samples import DAY, NOW, bar, uuid
 
 SECOND = Step(
     2,
