@@ -57,9 +57,9 @@ class ExamEnd(Screen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         mark, means, body, saved, buttons = rows(
-            box, [look.line("huge"), look.line("lead"), None, look.line("small") * 2, look.u(TARGET)], look.u(10)
+            box, [look.line("huge"), look.line("lead"), None, look.line("small"), look.u(TARGET)], look.u(8)
         )
-        left, right = columns(body, [None, box.w * 0.42], look.u(48))
+        left, right = columns(body, [None, box.w * 0.4], look.u(48))
         sheet, home, _ = columns(buttons, [look.u(300), look.u(200), None], look.u(20))
         return [
             *self._mark(look, mark),

@@ -1,23 +1,29 @@
-"""Sentences one below the other, each as high as it needs, with air between them."""
+"""Sentences one below the other, in one size that lets all of them fit, with air between them."""
 
 from collections.abc import Sequence
 
 from pygame import Rect
 
-from game.widgets.base import Label, Widget
+from game.screens.class_widgets import BigLabel
+from game.widgets import lettering
+from game.widgets.base import Widget
 from game.widgets.look import Look
+
+LEAST = 0.62
+"""How far the type may shrink, as a part of its size."""
 
 
 def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str], role: str = "body") -> list[Widget]:
-    """A label for each sentence, named by ``name`` and its number; where the box is short, the type shrinks."""
-    gap = look.u(10)
-    heights = [look.height(text, box.w, role) for text in texts]
-    needed = sum(heights) + gap * (len(texts) - 1)
-    squeeze = min(1.0, box.h / needed) if needed else 1.0
+    """A label for each sentence, named by ``name`` and its number."""
+    usual = look.type_size(role)
+    for size in range(usual, round(usual * LEAST) - 1, -1):
+        gap = size // 2
+        heights = [lettering.fit(text, (box.w, 100_000), size).height for text in texts]
+        if sum(heights) + gap * (len(texts) - 1) <= box.h:
+            break
     found: list[Widget] = []
-    top = float(box.y)
+    top = box.y
     for k, (text, height) in enumerate(zip(texts, heights, strict=True)):
-        cell = Rect(box.x, round(top), box.w, int(height * squeeze))
-        found.append(Label(f"{name} {k}", cell, text, role))
-        top += (height + gap) * squeeze
+        found.append(BigLabel(f"{name} {k}", Rect(box.x, top, box.w, height), text, size, bold=False))
+        top += height + gap
     return found

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import cycle, islice
 
 from pygame import Rect
 
@@ -124,12 +125,17 @@ def _below(layouts: Sequence[Layout]) -> float:
 
 @lru_cache(maxsize=16)
 def _widest(level: Level) -> tuple[Layout, ...]:
-    """For each figure, and for the groove, a bar full of it with count and sticking."""
+    """Bars full of each figure, and of the groove, with count and sticking: alone and before a silent number.
+
+    A silent number is counted in brackets, which reach furthest into the beat before.
+    """
     meter = level.meter
     figures = dict.fromkeys((*level.figures, groove_figure(meter.compound)))
-    return tuple(_full_bar(level, meter, figure) for figure in figures)
+    silent = next((figure for figure in figures if not figure.onsets or figure.onsets[0]), None)
+    full = [_full_bar(level, meter, (figure,)) for figure in figures]
+    return tuple(full + [_full_bar(level, meter, (figure, silent)) for figure in figures if silent])
 
 
-def _full_bar(level: Level, meter: Meter, figure: Figure) -> Layout:
-    bar = Bar(meter, (figure,) * meter.beats)
+def _full_bar(level: Level, meter: Meter, figures: Sequence[Figure]) -> Layout:
+    bar = Bar(meter, tuple(islice(cycle(figures), meter.beats)))
     return lay_out_bar(meter, bar.figures, Dress(spelled(level), hands=STICKINGS["natural"](bar, "R")))
