@@ -3,6 +3,7 @@
 import contextlib
 import os
 import secrets
+import sys
 import time
 import traceback
 from collections.abc import Callable, Sequence
@@ -41,6 +42,9 @@ KEY_REPEAT = (400, 40)
 """Milliseconds before a held key repeats, and between repeats, where a widget wants that."""
 
 
+NO_DISPLAY = "no window can be opened: there is no display; `drumlin listen` needs none"
+
+
 class NoDisplayError(Exception):
     """There is no display to open a window on.  The message says what would do."""
 
@@ -48,6 +52,8 @@ class NoDisplayError(Exception):
 def open_display(size: tuple[int, int] | None = None, full_screen: bool = False) -> Surface:
     """Open the window; ``size`` in pixels, None for one that suits the desktop.  Raises ``NoDisplayError``."""
     asked = os.environ.get("SDL_VIDEODRIVER")
+    if not asked and _displayless():
+        raise NoDisplayError(NO_DISPLAY)
     os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
     os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
     os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "drumlin")
@@ -57,12 +63,17 @@ def open_display(size: tuple[int, int] | None = None, full_screen: bool = False)
         raise NoDisplayError(f"no window can be opened ({error}); `drumlin listen` needs none") from error
     if pygame.display.get_driver() == "offscreen" and asked != "offscreen":
         pygame.display.quit()
-        raise NoDisplayError("no window can be opened: there is no display; `drumlin listen` needs none")
+        raise NoDisplayError(NO_DISPLAY)
     pygame.font.init()
     pygame.display.set_caption("Drumlin")
     canvas = _set_mode(size or _usual_size(), full_screen)
     pygame.key.stop_text_input()
     return canvas
+
+
+def _displayless() -> bool:
+    """Whether this is a Linux session without a display server; SDL would draw for nobody, and complain first."""
+    return sys.platform == "linux" and not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
 def close_display() -> None:

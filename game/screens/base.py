@@ -233,7 +233,8 @@ class Screen:
             self.stale = True
 
     def _at(self, at: tuple[int, int]) -> Widget | None:
-        return next((widget for widget in reversed(self.widgets) if widget.rect.collidepoint(at)), None)
+        under = (widget for widget in reversed(self.widgets) if widget.rect.collidepoint(at))
+        return next((widget for widget in under if not widget.layered), None)
 
 
 def _writes(event: pygame.Event, name: str) -> bool:

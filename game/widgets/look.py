@@ -58,7 +58,8 @@ class Look:
         thick = self.u(weight) if edge else 0
         if fill:
             canvas.fill(fill, rect.inflate(-2 * corner, 0))
-            canvas.fill(fill, rect.inflate(0, -2 * corner))
+            canvas.fill(fill, (rect.x, rect.y + corner, corner, rect.h - 2 * corner))
+            canvas.fill(fill, (rect.right - corner, rect.y + corner, corner, rect.h - 2 * corner))
         if edge:
             across, down = rect.inflate(-2 * corner, 0), rect.inflate(0, -2 * corner)
             canvas.fill(edge, (across.x, rect.top, across.w, thick))

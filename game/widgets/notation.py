@@ -99,7 +99,7 @@ class FigureTile(Widget):
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
-        fill = theme.wash if self.chosen or self.hovered else theme.paper
+        fill = theme.wash if self.chosen or self.hovered else None
         look.box(canvas, self.rect, fill, theme.accent if self.chosen else theme.rule, 3 if self.chosen else 1.5)
         write(canvas, self.lettering(look)[0], theme.accent)
         draw_layout(canvas, look, self.layout, self._at(), self.space)
@@ -177,12 +177,13 @@ class Place(Widget):
         theme = look.theme
         fill, edge = {
             "empty": (theme.panel, theme.rule),
-            "filled": (theme.paper, None),
+            "filled": (None, None),
             "current": (theme.wash, theme.accent),
             "wrong": (theme.warn_wash, None),
             "current wrong": (theme.warn_wash, theme.warn),
         }[self.state]
-        look.box(canvas, self.rect, fill, edge, 2)
+        if fill:
+            look.box(canvas, self.rect, fill, edge, 2)
 
 
 FEW = 8

@@ -1,0 +1,162 @@
+"""The home page: players, levels, ways in."""
+
+import pytest
+
+from game.screens.first_start import PAGES, FirstStart
+from game.screens.home import WAYS, Home, first_screens
+from game.screens.practice import Practice
+from game.screens.settings import SettingsScreen
+from shared.levels import find_level, level_text
+from tests.screens.window import Window
+
+
+@pytest.fixture
+def home(window: Window) -> Window:
+    """A window with the home page."""
+    window.show(Home(window.context))
+    return window
+
+
+def test_enter_starts_practice(home: Window) -> None:
+    """The main way in has the focus."""
+    home.press("return")
+    assert isinstance(home.top, Practice)
+
+
+def test_every_way_in_opens_its_page(home: Window) -> None:
+    """No button does nothing; each has a key of its own."""
+    keys = [way.key for way in WAYS]
+    assert len(set(keys)) == len(keys)
+    for way in WAYS:
+        page = home.app.top
+        home.press(way.key)
+        assert home.app.top is not page
+        home.app.stack[1:] = []
+        home.top.entered()
+        home.frames()
+
+
+def test_player_is_added_in_place(home: Window) -> None:
+    """N, a name, Enter: the new player plays."""
+    home.press("n")
+    home.write("Ash")
+    home.press("return")
+    assert home.context.player.name == "Ash"
+    assert "Ash" in home.texts()
+    assert "name" not in home.names()
+
+
+def test_letters_of_a_name_are_no_commands(home: Window) -> None:
+    """While a name is written, Q, S, N and P are letters."""
+    home.press("n")
+    home.write("Qs np")
+    home.press("return")
+    assert home.context.player.name == "Qs np"
+
+
+def test_taken_name_is_refused_in_words(home: Window) -> None:
+    """The reason stands on the page and the field stays open; Esc leaves everything as it was."""
+    home.press("n")
+    home.write("Player 1")
+    home.press("return")
+    assert "already a player called" in home.texts()
+    home.press("escape")
+    assert home.context.player.name == "Player 1"
+    assert "name" not in home.names()
+
+
+def test_player_is_renamed_in_place(home: Window) -> None:
+    """R opens the name, which can be changed."""
+    home.press("r", *["backspace"] * 8)
+    home.write("Wren")
+    home.press("return")
+    assert [player.name for player in home.context.records.players()] == ["Wren"]
+
+
+def test_other_player_brings_their_settings(home: Window) -> None:
+    """Choosing a player chooses their theme and their level."""
+    context = home.context
+    hazel = context.records.add_player("Hazel", 0.0)
+    context.records.save_settings(hazel, context.settings.__class__(theme="dark", level="stage-5"))
+    home.top.entered()
+    home.frames()
+    home.top.set_focus("players")
+    home.press("up" if home.top._players[0] == hazel else "down")
+    assert (context.player, context.settings.theme, context.level.name) == (hazel, "dark", "stage-5")
+
+
+def test_level_is_chosen_by_keys_and_kept(home: Window) -> None:
+    """Down in the list of levels takes the next one, and the records remember it."""
+    home.top.set_focus("levels")
+    home.press("down")
+    assert home.context.level.name == "stage-4"
+    assert home.context.records.settings(home.context.player).level == "stage-4"
+
+
+def test_due_figures_are_told(home: Window) -> None:
+    """The page says what waits on the level."""
+    home.frames(3)
+    assert "new figures wait" in home.widget("due").text
+
+
+def test_own_level_is_listed(window: Window) -> None:
+    """A teacher's own level stands among the others; a faulty one is told of."""
+    folder = window.context.own_levels
+    folder.mkdir(parents=True)
+    (folder / "drips.toml").write_text(level_text(find_level("stage-2")).replace("The off-beat", "Drips"), "utf-8")
+    (folder / "broken.toml").write_text("format = 1\n", "utf-8")
+    window.show(Home(window.context))
+    titles = [level.title for level in window.top._levels]
+    assert any(title.startswith("Drips") for title in titles)
+    assert "broken" in window.widget("notice").text
+
+
+def test_settings_are_one_key_away(home: Window) -> None:
+    """S opens the settings, Esc comes back."""
+    home.press("s")
+    assert isinstance(home.top, SettingsScreen)
+    home.press("escape")
+    assert isinstance(home.top, Home)
+
+
+def test_closing_ends_the_loop(home: Window) -> None:
+    """Q closes the window."""
+    home.press("q")
+    assert home.app.stack == []
+
+
+def test_first_start_comes_once(window: Window) -> None:
+    """The first pages are shown until they have been gone through or skipped."""
+    stack = first_screens(window.context)
+    assert isinstance(stack[-1], FirstStart)
+    window.show(stack[-1], *stack[:-1])
+    window.press("escape")
+    assert isinstance(window.top, Home)
+    assert [type(screen) for screen in first_screens(window.context)] == [Home]
+
+
+def test_first_start_says_what_must_be_said() -> None:
+    """Low volume first, breaks, a doctor where it hurts, and that this is not the exam board's word."""
+    words = " ".join(text for page in PAGES for text in page).lower()
+    for needed in ("volume low first", "rest when your ears or your wrists tire", "doctor", "exam board"):
+        assert needed in words
+
+
+def test_first_start_takes_a_name(window: Window) -> None:
+    """The last page takes the player's name and hand."""
+    stack = first_screens(window.context)
+    window.show(stack[-1], *stack[:-1])
+    window.press("page down", "page down")
+    window.write("Rowan")
+    window.press("tab", "right", "tab", "return")
+    assert window.context.player.name == "Rowan"
+    assert window.context.settings.hand == "L"
+    assert isinstance(window.top, Home)
+
+
+def test_first_sound_is_quiet(window: Window) -> None:
+    """The first start begins 12 dB under full (usual caution; ITU-T H.870 is about the dose)."""
+    stack = first_screens(window.context)
+    window.show(stack[-1], *stack[:-1])
+    window.click("hear")
+    assert window.device.volume == -12

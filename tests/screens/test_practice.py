@@ -1,0 +1,184 @@
+"""Practice by keys and mouse, from the first bar to the reveal."""
+
+import pytest
+
+from game.records import RecordsError
+from game.screens.dialog import Dialog
+from game.screens.home import Home
+from game.screens.practice import TILE_KEYS, Practice
+from game.screens.reveal import Reveal
+from game.sessions.practice import State
+from shared.levels import shipped_levels
+from tests.screens.window import NOW, Window
+
+
+@pytest.fixture
+def practice(window: Window) -> Window:
+    """A window with a fresh bar to be answered, over the home page."""
+    window.show(Practice(window.context), Home(window.context))
+    return window
+
+
+def test_bar_is_heard_at_once(practice: Window) -> None:
+    """The bar sounds as soon as it is on the page, and that is the first hearing."""
+    assert len(practice.device.played) == 1
+    assert practice.top.round.hearings == 1
+
+
+def test_keys_pick_figures_beat_by_beat(practice: Window) -> None:
+    """Each tile's key says a figure; the picks go along the bar."""
+    figures = practice.context.level.figures
+    practice.press("3", "1")
+    assert list(practice.top.round.picks.values())[:2] == [figures[2], figures[0]]
+
+
+def test_every_level_has_a_key_for_each_figure() -> None:
+    """There are keys enough for the largest level, all different, none of them a command."""
+    assert len(set(TILE_KEYS)) == 24
+    assert not set(TILE_KEYS) & set("sb")
+    assert max(len(level.figures) for level in shipped_levels()) <= len(TILE_KEYS)
+
+
+def test_arrows_choose_the_beat(practice: Window) -> None:
+    """Left and right go from beat to beat."""
+    practice.press("right", "right")
+    assert practice.top.round.place == 2
+    practice.press("left")
+    assert practice.top.round.place == 1
+
+
+def test_tiles_are_picked_by_mouse(practice: Window) -> None:
+    """A click on a tile says its figure, a click on a beat chooses it."""
+    figure = practice.context.level.figures[3]
+    practice.click("beat 2")
+    practice.click(f"tile {figure.count}")
+    assert practice.top.round.picks[2] == figure
+
+
+def test_tiles_are_picked_with_the_focus(practice: Window) -> None:
+    """From a beat, Down leads to the tiles, and Enter says the figure under the focus."""
+    practice.press("down", "down")
+    assert practice.top.focus.startswith("tile")
+    count = practice.top.focus.removeprefix("tile ")
+    practice.press("return")
+    assert practice.top.round.picks[0].count == count
+
+
+def test_backspace_takes_back(practice: Window) -> None:
+    """Backspace empties the last filled beat."""
+    practice.press("1", "backspace")
+    assert practice.top.round.picks[0] is None
+    assert practice.top.round.place == 0
+
+
+def test_space_hears_again_and_is_counted(practice: Window) -> None:
+    """Every hearing is counted: the whole bar, the slow one, and one beat."""
+    practice.press("space", "s", "b")
+    assert practice.top.round.hearings == 4
+    lengths = [len(samples) for samples in practice.device.played]
+    assert lengths[1] == lengths[0]
+    assert lengths[2] > lengths[0]
+
+
+def test_empty_beats_need_a_second_enter(practice: Window) -> None:
+    """Handing in too early is pointed out once, then taken as it is."""
+    practice.press("1", "return")
+    assert "Beats 2, 3, 4 are empty" in practice.texts()
+    assert isinstance(practice.top, Practice)
+    practice.press("return")
+    assert isinstance(practice.top, Reveal)
+
+
+def test_full_bar_is_handed_in_with_enter(practice: Window) -> None:
+    """Once every beat is said, Enter hands in: marked, kept, revealed."""
+    practice.clock.now = NOW + 30
+    practice.say_right()
+    practice.press("return")
+    assert isinstance(practice.top, Reveal)
+    kept = practice.context.records.answers(practice.context.player)
+    assert len(kept) == 4
+    assert all(answer.said == answer.heard and answer.kind == "practice" for answer in kept)
+
+
+def test_answer_is_on_disk_before_the_reveal(practice: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """When the records refuse, nothing is revealed and the reason is on the page; a later try works."""
+
+    def refuse(*_arguments: object) -> int:
+        raise RecordsError("the disk is full; make room")
+
+    practice.say_right()
+    with monkeypatch.context() as patch:
+        patch.setattr(practice.context.records, "append", refuse)
+        practice.press("return")
+        assert isinstance(practice.top, Practice)
+        assert "the disk is full" in practice.texts()
+    practice.press("return")
+    assert isinstance(practice.top, Reveal)
+    assert practice.context.records.count_answers(practice.context.player) == 4
+
+
+def test_mark_moves_with_the_sound(practice: Window) -> None:
+    """The mark goes from left to right through the count-in, and only its ruler is painted again."""
+    places = []
+    for seconds in (0.1, 0.5, 1.0):
+        practice.device.where = seconds
+        parts = practice.top.tick(0.0)
+        places.append(practice.top._mark[1])
+        assert len(parts) == 1
+        assert parts[0].h < 60
+    assert places == sorted(set(places))
+    assert practice.top._mark[0] == "Count-in"
+
+
+def test_mark_rests_on_beats_with_little_movement(practice: Window) -> None:
+    """With movement off the mark steps from beat to beat."""
+    practice.context.change_settings(reduced_motion=True)
+    beat = 60 / practice.top.setting.tempo
+    seen = set()
+    for part in range(8):
+        practice.device.where = beat * part / 8 + 0.001
+        seen.add(practice.top._where()[1])
+    assert len(seen) == 1
+
+
+def test_left_hand_leads_the_sound(practice: Window) -> None:
+    """The player's leading hand decides how a bar is put on the kit."""
+    practice.context.change_settings(hand="L")
+    assert practice.top.setting.lead == "L"
+
+
+def test_escape_before_any_answer_leaves(practice: Window) -> None:
+    """Nothing is lost, so nothing is asked."""
+    practice.press("escape")
+    assert isinstance(practice.top, Home)
+
+
+def test_escape_within_a_round_asks(practice: Window) -> None:
+    """Leaving a round is asked about first; staying has the focus."""
+    practice.say_right()
+    practice.press("return", "return", "escape")
+    assert isinstance(practice.top, Dialog)
+    practice.press("return")
+    assert isinstance(practice.top, Practice)
+    practice.press("escape", "tab", "return")
+    assert isinstance(practice.top, Home)
+
+
+def test_sound_stops_on_leaving(practice: Window) -> None:
+    """Nothing goes on sounding on another page."""
+    assert practice.device.where is not None
+    practice.press("escape")
+    assert practice.device.where is None
+
+
+def test_round_of_ten_bars_is_kept(practice: Window) -> None:
+    """Ten bars answered by keys alone make a kept round with its score."""
+    for _ in range(10):
+        practice.say_right()
+        practice.press("return", "return")
+    (kept,) = practice.context.records.rounds(practice.context.player)
+    assert (kept.score, kept.right, kept.beats, kept.bars) == (1000, 40, 40, 10)
+    assert "Your first round on this level." in practice.texts()
+    practice.press("return")
+    assert isinstance(practice.top, Practice)
+    assert practice.top.round.state is State.ANSWERING

@@ -1,0 +1,60 @@
+"""Text stays in its box."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from game.widgets.lettering import SMALLEST, fit, line_height, width
+
+
+def test_short_text_keeps_its_size() -> None:
+    """What fits is left as it is."""
+    fitted = fit("Hear it again", (400, 60), 24)
+    assert (fitted.lines, fitted.size, fitted.cut) == (("Hear it again",), 24, False)
+
+
+def test_long_text_is_wrapped_at_words() -> None:
+    """Lines break between words, and no word is lost."""
+    text = "The last stroke falls on the a of three"
+    fitted = fit(text, (160, 300), 20)
+    assert len(fitted.lines) > 1
+    assert " ".join(fitted.lines) == text
+
+
+def test_text_shrinks_before_it_is_cut() -> None:
+    """A box a little too small makes the type smaller, not the text shorter."""
+    box = (width("one long line", 24) - 8, line_height(24))
+    fitted = fit("one long line", box, 24)
+    assert fitted.size < 24
+    assert not fitted.cut
+
+
+def test_cut_text_says_so() -> None:
+    """Where nothing helps, the text ends with a sign of omission and is marked as cut."""
+    fitted = fit("a name that nobody could ever fit in here", (60, 20), 20)
+    assert fitted.cut
+    assert fitted.lines[-1].endswith("…")
+
+
+def test_line_breaks_are_kept() -> None:
+    """A break in the text is a break on the page."""
+    assert fit("one\ntwo", (400, 100), 20).lines == ("one", "two")
+
+
+@given(
+    text=st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), max_size=60),
+    box=st.tuples(st.integers(40, 600), st.integers(16, 200)),
+    size=st.integers(14, 60),
+)
+def test_any_text_fits_any_box(text: str, box: tuple[int, int], size: int) -> None:
+    """Whatever the text: it is never wider than its box, nor smaller than it may be."""
+    fitted = fit(text, box, size)
+    assert fitted.width <= box[0]
+    assert fitted.size >= min(size, max(9, round(size * SMALLEST)))
+    assert fitted.cut or fitted.height <= box[1]
+
+
+@pytest.mark.parametrize("size", [12, 24, 60])
+def test_bold_text_is_measured_as_bold(size: int) -> None:
+    """Bold letters are wider, and their measure knows it."""
+    assert width("Three in a beat", size, bold=True) > width("Three in a beat", size)
