@@ -1,0 +1,110 @@
+"""Arranged bars on the kit staff: hands up, feet down, heads by instrument."""
+
+from fractions import Fraction
+
+from shared.bars import METERS
+from shared.counting import parse_bar
+from shared.engraved import Layout
+from shared.kit_staff import lay_out_kit
+from shared.marks import STEM
+from shared.notation import Dress
+from shared.orchestration import Setting, arrange
+from shared.parts import beats_of, written_bars
+from shared.passages import Passage, Stroke
+
+
+def kit(*strokes: tuple[str, float], meter: str = "2/4", velocity: float = 0.7) -> Layout:
+    """A bar of strokes on beat 1, each an instrument and a place in the beat."""
+    hits = tuple(Stroke(0, 1, Fraction(at), name, velocity, figure=True) for name, at in strokes)
+    return lay_out_kit(Passage(METERS[meter], 80, 1, 0, hits))
+
+
+def names(layout: Layout) -> list[str]:
+    return [glyph.name for glyph in layout.glyphs if not glyph.name.startswith("timeSig")]
+
+
+def test_drums_stand_at_their_places() -> None:
+    """Snare in the third space, bass drum in the first, toms above and between (Weinberg, 1998)."""
+    layout = kit(("snare", 0), ("high-tom", 0.25), ("mid-tom", 0.5), ("floor-tom", 0.75), ("kick", 0))
+    heads = {glyph.y for glyph in layout.glyphs if glyph.name == "noteheadBlack"}
+    assert heads == {-0.5, -1.5, -1.0, 0.5, 1.5}
+
+
+def test_cymbals_have_crosses() -> None:
+    """The hi-hat stands above the staff with a cross, in a circle when open."""
+    assert names(kit(("closed-hat", 0), ("open-hat", 0.5)))[:2] == ["noteheadXBlack", "noteheadCircleX"]
+
+
+def test_hands_up_and_feet_down() -> None:
+    """Stems of the hands rise from the staff, stems of the feet fall below it."""
+    layout = kit(("closed-hat", 0), ("kick", 0))
+    up, down = sorted((block for block in layout.blocks if block.width == STEM), key=lambda block: block.y)
+    assert up.y < -2
+    assert down.y + down.height > 2
+
+
+def test_ghost_notes_stand_in_brackets() -> None:
+    """A ghost note's head has brackets round it."""
+    assert "noteheadParenthesis" in names(kit(("ghost", 0)))
+
+
+def test_accents_stand_above() -> None:
+    """An accented stroke has its sign above the stem's end; a plain one has none."""
+    accented = kit(("snare", 0), velocity=1.0)
+    sign = next(glyph for glyph in accented.glyphs if glyph.name == "articAccentAbove")
+    assert sign.y < min(block.y for block in accented.blocks if block.width == STEM)
+    assert "articAccentAbove" not in names(kit(("snare", 0)))
+
+
+def test_crash_has_a_ledger_line() -> None:
+    """A head on a line beyond the staff brings that line with it."""
+    ledgers = [block for block in kit(("crash", 0)).blocks if 1 < block.width < 3 and block.y < -2.5]
+    assert len(ledgers) == 1
+
+
+def test_feet_rest_unseen_under_the_hands() -> None:
+    """Where the hands show the time, the feet's rests are left out; alone, they are written."""
+    assert names(kit(("closed-hat", 0), ("closed-hat", 0.5), ("kick", 0.5))).count("rest8th") == 0
+    assert names(kit(("kick", 0.5))).count("rest8th") == 1
+
+
+def test_triplet_of_the_feet_alone_is_numbered() -> None:
+    """A tuplet is numbered once: above, or below where only the feet have it."""
+    passage = arrange(parse_bar("1 trip let 2 &"), Setting("kick-and-snare", seed=1))
+    numbers = [glyph for glyph in lay_out_kit(passage).glyphs if glyph.name.startswith("tuplet")]
+    assert len(numbers) >= 1
+    both = kit(("snare", 0), ("snare", Fraction(1, 3)), ("kick", 0), ("kick", Fraction(2, 3)))
+    assert [name for name in names(both) if name.startswith("tuplet")] == ["tuplet3"]
+
+
+def test_count_is_the_figure_not_the_ostinato() -> None:
+    """Under the hi-hat's quavers stands the count of the figure."""
+    bar = parse_bar("1 e a 2 3 & a 4 &")
+    layout = lay_out_kit(arrange(bar, Setting("kick-and-snare", seed=2)), dress=Dress(hands=()))
+    assert layout.label == bar.count
+    assert "".join(word.text for word in layout.words if word.text in "RL") != ""
+
+
+def test_click_is_not_written() -> None:
+    """A click in the bar is heard, not read."""
+    bar = parse_bar("1 & 2")
+    with_click = lay_out_kit(arrange(bar, Setting(click=True)))
+    assert with_click == lay_out_kit(arrange(bar, Setting()))
+
+
+def test_count_in_is_not_written() -> None:
+    """The written bars are the groove and the figures."""
+    assert written_bars(arrange(parse_bar("1 & 2"), Setting(groove_bars=2))) == (1, 2, 3)
+
+
+def test_voices_share_out_the_strokes() -> None:
+    """Every stroke of a bar is in one voice, at its own place."""
+    passage = arrange(parse_bar("1 e a 2 e & 3 trip let 4 & a"), Setting("kick-and-snare", seed=4))
+    found = [
+        stroke
+        for beat in beats_of(passage, passage.figure_bar)
+        for part in (beat.hands, beat.feet)
+        for chord in part.chords
+        for stroke in chord
+    ]
+    assert sorted(map(repr, found)) == sorted(repr(s) for s in passage.strokes if s.bar == passage.figure_bar)
