@@ -59,7 +59,7 @@ def _check_ending(path: Path, endings: Sequence[str]) -> None:
     known = ", ".join(endings)
     if ending:
         raise FileError(f"{shown(path)}: files that end in {shown(ending)} are not written; choose from {known}")
-    raise FileError(f"{shown(path)}: this has no ending; choose from {known} (and put the count in quotes)")
+    raise FileError(f"{shown(path)}: this has no ending; choose from {known}, and put a count in quotes")
 
 
 def _check_replacing(path: Path) -> None:

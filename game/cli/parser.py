@@ -12,6 +12,7 @@ COMMANDS = {
     "listen": "the quiz in the terminal: plays each bar and reads your answer as a count",
     "write": "a bar as .wav .mid .musicxml .svg .png .pdf, by the files' endings",
     "explain": "a bar beat by beat: names, count, sticking, spellings, times",
+    "sheet": "a class worksheet with answer key and cards as PDF, and the sound to play as WAV",
     "levels": "list the levels, check level files, list the orchestrations",
     "history": "a player's record: show, export, import, back up, restore",
     "demo": "the window with an invented drum room, apart from your own records",

@@ -1,6 +1,7 @@
 """Exit codes, usage and what becomes of errors, for every command alike."""
 
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -59,7 +60,7 @@ def test_help_is_no_error(drumlin) -> None:
     """Asking for help ends well, and every command is on the page."""
     ending = drumlin("--help")
     assert (ending.code, ending.err) == (0, "")
-    for name in ("write", "explain", "levels"):
+    for name in ("listen", "write", "explain", "sheet", "levels", "history", "demo", "check"):
         assert f"\n    {name}" in ending.out
 
 
@@ -117,6 +118,25 @@ def test_a_closed_pipe_is_quiet() -> None:
     ran = process("levels", "list", "--json", output=writing)
     os.close(writing)
     assert (ran.returncode, ran.stderr) == (0, "")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs signals")
+def test_a_real_interrupt() -> None:
+    """Ctrl-C at a prompt ends a process with 130 and one line."""
+    with subprocess.Popen(
+        [sys.executable, "-m", "game", "listen"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT), "SDL_AUDIODRIVER": "nonesuch"},
+    ) as running:
+        assert running.stdout
+        while running.stdout.readline() != "Your count:\n":
+            assert running.poll() is None
+        running.send_signal(signal.SIGINT)
+        _, said = running.communicate(timeout=60)
+    assert (running.returncode, said) == (130, "drumlin: interrupted\n")
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")

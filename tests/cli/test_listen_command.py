@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from game.cli import dialogue
+from game.cli import dialogue, listen
 from game.records import Records
 from shared.counting import parse_bar
 from shared.levels import find_level
@@ -260,3 +260,26 @@ def test_a_new_player_is_greeted(scripted) -> None:
         "A new record begins for Ash (there are also: Wren)."
         in scripted("\n", "--questions", "1", "--player", "Ash").out
     )
+
+
+def test_sound_is_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The prompt comes when the bar is over: a screen reader and the drums do not speak at once."""
+    places = iter([0.0, 0.5, 1.0, None])
+    played, naps = [], []
+
+    class Device:
+        silent = False
+
+    class Drums:
+        def play(self, passage: object) -> None:
+            played.append(passage)
+
+        def position(self) -> float | None:
+            return next(places)
+
+        def open(self) -> Device:
+            return Device()
+
+    monkeypatch.setattr("game.cli.listen.time.sleep", naps.append)
+    listen._Waiting(Drums()).play("a passage")
+    assert (played, len(naps)) == (["a passage"], 3)

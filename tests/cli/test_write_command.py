@@ -161,7 +161,7 @@ def test_never_replaces_another_kind(drumlin, tmp_path: Path, ending: str) -> No
         (["1", "x.wav", "--groove-bars", "4"], "groove bars 4: choose from 0 to 3"),
         (["1", "x.wav", "--swing", "80"], "swing 80: choose from 50 (straight) to 75 per cent"),
         (["1", "x.ogg"], "x.ogg: files that end in .ogg are not written; choose from .wav, .mid, .musicxml"),
-        (["1", "e", "a", "x.wav"], "e: this has no ending; choose from .wav, .mid, .musicxml, .svg, .png, .pdf (and"),
+        (["1", "e", "a", "x.wav"], "e: this has no ending; choose from .wav, .mid, .musicxml, .svg, .png, .pdf, and"),
         (["1", "nowhere/x.wav"], "nowhere/x.wav: there is no folder nowhere; make it first"),
         (["1", "folder.wav"], "folder.wav: this is a folder; give the name of a file in it"),
         (["1", "x.wav", "x.wav"], "x.wav: this file is named twice; name each once"),
