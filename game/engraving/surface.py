@@ -1,6 +1,6 @@
 """The pygame painter: crisp at every size, in any colour, quick the second time.
 
-Glyphs are drawn eight times too large and scaled down, in steps of a quarter pixel; stems, beams and
+Glyphs are drawn many times too large and scaled down, in steps of a quarter pixel; stems, beams and
 lines are rectangles on whole pixels.  Every column of notes begins on a whole pixel, so that equal
 notes look equal.  Needs ``pygame.font``, but no display.
 """
@@ -20,9 +20,12 @@ from game.engraving.palette import Palette, colour, rgb
 from shared.engraved import Block, Glyph, Layout, Word
 from shared.marks import MARKS, STAFF_LINE, STEM
 
-OVERSIZE = 8
 PHASES = 4
-"""Glyphs are drawn this many times too large, and on this many places within a pixel."""
+"""On how many places within a pixel a glyph is drawn."""
+
+DRAWN_SPACE = 320
+"""How large, in pixels a staff space, glyphs are drawn about, before they are scaled down: font
+rendering moves outlines to whole pixels, which no longer shows at that size."""
 
 SMALLEST_SPACE = 4
 PADDING = 2
@@ -75,11 +78,11 @@ def fit(layouts: Iterable[Layout], width: float, height: float) -> int:
 
 
 class Engraver:
-    """Paints layouts and keeps what it has drawn, up to about 40 MB."""
+    """Paints layouts and keeps what it has drawn, up to about 50 MB."""
 
     def __init__(self) -> None:
         pygame.font.init()
-        self._marks: _Shelf[Surface] = _Shelf(2_000_000)
+        self._marks: _Shelf[Surface] = _Shelf(4_000_000)
         self._pictures: _Shelf[Picture] = _Shelf(8_000_000)
         self._fonts: OrderedDict[tuple[str, int], pygame.font.Font] = OrderedDict()
 
@@ -131,24 +134,22 @@ class Engraver:
 
     def _mask(self, name: str, space: int, phase: tuple[int, int]) -> Surface:
         """A glyph in white: its ink's top left corner stands ``phase`` quarter pixels into the surface."""
-        large = self._large(chr(MARKS[name].code), 4 * space * OVERSIZE)
-        ink = large.get_bounding_rect()
-        shift = [step * OVERSIZE // PHASES for step in phase]
-        size = [ceil((length + moved) / OVERSIZE) for length, moved in zip(ink.size, shift, strict=True)]
-        ground = Surface([length * OVERSIZE for length in size], pygame.SRCALPHA, 32)
+        times = PHASES * max(2, round(DRAWN_SPACE / space / PHASES))
+        large = self._large(name, 4 * space * times)
+        shift = [step * times // PHASES for step in phase]
+        size = [ceil((length + moved) / times) for length, moved in zip(large.get_size(), shift, strict=True)]
+        ground = Surface([length * times for length in size], pygame.SRCALPHA, 32)
         ground.fill((255, 255, 255, 0))
-        ground.blit(large, shift, ink)
+        ground.blit(large, shift)
         return pygame.transform.smoothscale(ground, size)
 
-    def _large(self, sign: str, size: int) -> Surface:
-        """A glyph in white, cut down to little more than its ink: the font's lines are very tall."""
-        font = self._font(str(MUSIC_FONT), size)
-        whole = font.render(sign, True, "white")
-        metrics = font.metrics(sign)[0]
-        assert metrics is not None, "the music font holds every mark"
-        _, _, lowest, highest, _ = metrics
-        reach = Rect(0, font.get_ascent() - highest, whole.get_width(), highest - lowest).inflate(0, 2 * OVERSIZE)
-        return whole.subsurface(reach.clip(whole.get_rect()))
+    def _large(self, name: str, size: int) -> Surface:
+        """A glyph in white, as large as drawn, cut down to its ink."""
+        kept = self._marks.get((name, size))
+        if kept is not None:
+            return kept
+        ink = _cut(self._font(str(MUSIC_FONT), size), chr(MARKS[name].code))
+        return self._marks.keep((name, size), ink, ink.get_width() * ink.get_height())
 
     def _put_word(self, surface: Surface, word: Word, grid: "_Grid", palette: Palette) -> None:
         font = self._font(str(TEXT_FONT), max(1, round(word.size * grid.space)))
@@ -170,6 +171,17 @@ class Engraver:
             if len(self._fonts) > 24:
                 self._fonts.popitem(last=False)
         return self._fonts[path, size]
+
+
+def _cut(font: pygame.font.Font, sign: str) -> Surface:
+    """A sign in white, cut down to its ink: first by what the font says, as lines of music are very tall."""
+    whole = font.render(sign, True, "white")
+    metrics = font.metrics(sign)[0]
+    assert metrics is not None, "the music font holds every mark"
+    _, _, lowest, highest, _ = metrics
+    reach = Rect(0, font.get_ascent() - highest, whole.get_width(), highest - lowest).inflate(0, 16)
+    near = whole.subsurface(reach.clip(whole.get_rect()))
+    return near.subsurface(near.get_bounding_rect()).copy()
 
 
 def _rgb(palette: Palette, tone: str) -> RGB:
