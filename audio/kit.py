@@ -45,19 +45,19 @@ class Kit:
 
 
 PRACTICE_GAINS = {
-    "kick": -9.9, "snare": -11.5, "ghost": -10.6, "cross-stick": -10.8, "closed-hat": -27.1, "open-hat": -35.4,
-    "foot-hat": -29.0, "ride": -29.3, "crash": -34.1, "high-tom": -14.1, "mid-tom": -14.4, "floor-tom": -13.3,
-    "sticks": -9.3, "sticks, accented": -9.5, "click": -6.9, "click, accented": -7.2,
+    "kick": -10.0, "snare": -11.5, "ghost": -10.6, "cross-stick": -10.8, "closed-hat": -27.0, "open-hat": -35.4,
+    "foot-hat": -28.7, "ride": -29.3, "crash": -34.1, "high-tom": -14.1, "mid-tom": -14.4, "floor-tom": -13.3,
+    "sticks": -9.3, "sticks, accented": -9.5, "click": -6.6, "click, accented": -6.6,
 }  # fmt: skip
 STAGE_GAINS = {
-    "kick": -11.0, "snare": -12.9, "ghost": -10.9, "cross-stick": -11.9, "closed-hat": -29.1, "open-hat": -33.6,
-    "foot-hat": -28.8, "ride": -29.4, "crash": -34.4, "high-tom": -15.7, "mid-tom": -15.8, "floor-tom": -14.3,
-    "sticks": -9.3, "sticks, accented": -9.5, "click": -7.0, "click, accented": -7.2,
+    "kick": -11.1, "snare": -12.9, "ghost": -10.9, "cross-stick": -11.8, "closed-hat": -29.0, "open-hat": -33.6,
+    "foot-hat": -30.0, "ride": -29.3, "crash": -34.4, "high-tom": -15.7, "mid-tom": -15.8, "floor-tom": -14.3,
+    "sticks": -9.3, "sticks, accented": -9.5, "click": -6.6, "click, accented": -6.6,
 }  # fmt: skip
 CLICK_GAINS = {
-    "kick": 1.6, "snare": -0.5, "ghost": -8.7, "cross-stick": -4.6, "closed-hat": -15.0, "open-hat": -11.7,
-    "foot-hat": -17.6, "ride": -11.7, "crash": -8.1, "high-tom": -1.2, "mid-tom": -0.8, "floor-tom": 1.2,
-    "sticks": -6.7, "sticks, accented": -6.5, "click": -9.0, "click, accented": -9.2,
+    "kick": 1.6, "snare": -0.5, "ghost": -8.6, "cross-stick": -4.6, "closed-hat": -14.9, "open-hat": -11.7,
+    "foot-hat": -17.6, "ride": -11.6, "crash": -8.1, "high-tom": -1.2, "mid-tom": -0.8, "floor-tom": 1.2,
+    "sticks": -6.7, "sticks, accented": -6.5, "click": -8.9, "click, accented": -9.1,
 }  # fmt: skip
 """The gain of each voice in dB, found by measuring: what balances the kit by ITU-R BS.1770-4 weighting."""
 

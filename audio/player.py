@@ -93,7 +93,7 @@ class Player:
         """Follow a device that goes or comes back, the sound going on from where it was; say whether it did."""
         if self._closed or getattr(event, "iscapture", False):
             return False
-        if event.type == pygame.AUDIODEVICEREMOVED and not self.silent:
+        if event.type == pygame.AUDIODEVICEREMOVED and event.which and not self.silent:  # 0: one that was not open
             self._move(DEVICE_LOST)
             return True
         if event.type == pygame.AUDIODEVICEADDED and self.silent:

@@ -170,8 +170,8 @@ def decay(t: Samples, t60: float) -> Samples:
 
 
 def times(seconds: float) -> Samples:
-    """The sample times of so many seconds."""
-    return np.arange(round(seconds * RATE), dtype=np.float32) / np.float32(RATE)
+    """The sample times of so many seconds, the first one a sample after the stroke: there it can be heard."""
+    return np.arange(1, round(seconds * RATE) + 1, dtype=np.float32) / np.float32(RATE)
 
 
 def fast_size(count: int) -> int:

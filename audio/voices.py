@@ -76,7 +76,7 @@ def _kick() -> Voice:
         spread=0.004,
         scatter=0.3,
     )
-    beater = (Noise(1500, 4200, -24, 0.030, growth=13), Noise(180, 700, -24, 0.050, growth=13, slope=48))
+    beater = (Noise(1800, 4600, -20, 0.030, growth=9), Noise(180, 700, -24, 0.050, growth=13, slope=48))
     return Voice(0.50, (head,), beater, rise=0.0006, room=-20)
 
 
@@ -148,6 +148,17 @@ def _hat(t60: float, growth: float, seconds: float, stick: float) -> Voice:
     return Voice(seconds, (metal,), (*bands, tip), pan=-0.42, rise=0.0002, room=-20)
 
 
+def _foot_hat() -> Voice:
+    """Two cymbals closed by the foot: duller than a stroke, and without a tip."""
+    bands = (
+        Noise(350, 1200, -9, 0.05, growth=2),
+        Noise(1500, 4500, -2, 0.07, t60_growth=0.02, growth=2),
+        Noise(4400, 8500, -7, 0.06, t60_growth=0.02, growth=5),
+        Noise(8200, 13000, -19, 0.05, t60_growth=0.02, growth=8),
+    )
+    return Voice(0.11, (), bands, pan=-0.42, rise=0.001, room=-20)
+
+
 RIDE_HERTZ = (398, 622, 911, 1278, 1733, 2190, 2640, 3115, 3580, 4090, 4625, 5210, 5930, 6700, 7480, 8350)
 RIDE_STRENGTH = (0.09, 0.10, 0.11, 0.12, 0.15, 0.20, 0.26, 0.34, 0.42, 0.44, 0.40, 0.36, 0.30, 0.26, 0.22, 0.17)
 
@@ -199,7 +210,7 @@ def _tom(hertz: float, t60: float, pan: float) -> Voice:
         glide_seconds=0.055,
         tilt=6.0,
     )
-    attack = (Noise(700, 5000, -20, 0.035, growth=10), Noise(200, 900, -24, 0.06, growth=10, slope=48))
+    attack = (Noise(700, 3500, -21, 0.035, growth=10), Noise(200, 900, -22, 0.06, growth=9, slope=48))
     return Voice(1.05 * t60, (head,), attack, pan=pan, rise=0.0003)
 
 
@@ -220,7 +231,7 @@ def practice_voices() -> dict[str, Voice]:
         "cross-stick": _cross_stick(),
         "closed-hat": _hat(0.06, 0.03, 0.14, -6),
         "open-hat": _hat(0.95, 0.05, 1.0, -6),
-        "foot-hat": _hat(0.05, 0.02, 0.11, -30).scaled(pitch=0.9),
+        "foot-hat": _foot_hat(),
         "ride": _ride(),
         "crash": _crash(),
         "high-tom": _tom(196, 0.50, -0.20),
@@ -228,8 +239,8 @@ def practice_voices() -> dict[str, Voice]:
         "floor-tom": _tom(88, 0.80, 0.40),
         "sticks": _tick(1480),
         "sticks, accented": _tick(2217),
-        "click": _tick(980, 0.03),
-        "click, accented": _tick(1310, 0.03),
+        "click": _tick(800, 0.03),
+        "click, accented": _tick(1070, 0.03),
     }
 
 

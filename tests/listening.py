@@ -80,3 +80,28 @@ def _start(lead: Floats, rate: int, near: int) -> int:
     quiet = 1e-7 * ahead.max() + 1e-12
     best = np.argmax((ahead + quiet) / (behind + quiet) * np.sqrt(ahead))
     return max(0, first + int(best))
+
+
+BARK_EDGES = (
+    20, 100, 200, 300, 400, 510, 630, 770, 920, 1080, 1270, 1480, 1720, 2000, 2320, 2700, 3150, 3700, 4400, 5300,
+    6400, 7700, 9500, 12000, 15500,
+)  # fmt: skip
+"""The edges of the 24 critical bands in Hz: E. Zwicker, Subdivision of the audible frequency range, 1961."""
+
+
+def power_in_bands(
+    sound: Floats, edges: tuple[float, ...] = BARK_EDGES, high_pass: bool = False, rate: int = 48_000
+) -> Floats:
+    """The power of (frames,) or (frames, channels) between each pair of ``edges`` in Hz.
+
+    ``high_pass`` takes away what small loudspeakers do not play: 200 Hz, 24 dB an octave.
+    """
+    size = max(8192, 1 << (sound.shape[0] - 1).bit_length())
+    hertz = np.fft.rfftfreq(size, 1 / rate)
+    power = np.abs(np.fft.rfft(sound, size, axis=0)) ** 2
+    power = power if power.ndim == 1 else power.sum(axis=1)
+    if high_pass:
+        ratio = (hertz / 200.0) ** 8
+        power = power * ratio / (1 + ratio)
+    band = np.searchsorted(edges, hertz, side="right")
+    return np.bincount(band, power, len(edges) + 1)[1:-1]

@@ -1,0 +1,184 @@
+"""The kits: every instrument its own sound, alive from hit to hit, the same from run to run."""
+
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from audio.kit import KITS, LAYERS, VARIANTS, Bank, KitError
+from audio.synthesis import RATE
+from shared.instruments import INSTRUMENTS
+from tests.listening import power_in_bands
+
+DRUM_KITS = ("practice", "stage")
+Floats = NDArray[np.float64]
+
+
+def mono(bank: Bank, instrument: str, velocity: float = 0.8, turn: int = 0) -> Floats:
+    sound: Floats = bank.shot(instrument, velocity, turn).samples.astype(np.float64).mean(axis=1) / 32767
+    return sound
+
+
+def centroid(sound: Floats) -> float:
+    """The mean frequency of a sound in Hz, weighted by power."""
+    power = np.abs(np.fft.rfft(sound, 2**17)) ** 2
+    return float(power @ np.fft.rfftfreq(2**17, 1 / RATE) / power.sum())
+
+
+@pytest.mark.parametrize("kit", KITS)
+def test_every_instrument_has_a_voice(kit: str) -> None:
+    """Whatever an orchestration asks for can be played on every kit."""
+    assert set(INSTRUMENTS) <= set(KITS[kit].voices)
+
+
+@pytest.mark.parametrize("kit", KITS)
+@pytest.mark.parametrize("instrument", INSTRUMENTS)
+def test_hit_is_sound_and_ends(kit: str, instrument: str) -> None:
+    """A hit starts on its first sample, is sharp, never clips, and dies away."""
+    sound = mono(Bank(kit), instrument)
+    peak = np.abs(sound).max()
+    assert 0.01 < peak < 0.75
+    assert sound[0] != 0
+    assert np.argmax(np.abs(sound) > peak / 10) / RATE < 0.0004
+    assert np.abs(sound[-48:]).max() < 0.01 * peak
+
+
+@pytest.mark.parametrize("kit", KITS)
+def test_same_seed_gives_the_same_bits(kit: str) -> None:
+    """Two banks of one kit and seed agree to the bit, whatever was asked for first."""
+    one, two = Bank(kit, seed=5), Bank(kit, seed=5)
+    two.shot("kick", 0.8)
+    for instrument in ("snare", "kick", "closed-hat", "high-tom"):
+        assert np.array_equal(one.shot(instrument, 0.6, 1).samples, two.shot(instrument, 0.6, 1).samples)
+
+
+def test_other_seed_gives_another_drum() -> None:
+    """Another seed is another take."""
+    assert not np.array_equal(Bank(seed=1).shot("snare", 0.8).samples, Bank(seed=2).shot("snare", 0.8).samples)
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+@pytest.mark.parametrize("instrument", INSTRUMENTS)
+def test_neighbouring_hits_differ(kit: str, instrument: str) -> None:
+    """No two hits in a row are alike, through several rounds of the variants."""
+    bank = Bank(kit)
+    hits = [bank.shot(instrument, 0.8, turn).samples for turn in range(3 * VARIANTS + 1)]
+    assert not any(np.array_equal(a, b) for a, b in pairwise(hits))
+
+
+@pytest.mark.parametrize("instrument", ["kick", "snare", "closed-hat", "ride", "high-tom", "floor-tom"])
+def test_variants_are_one_instrument(instrument: str) -> None:
+    """Hits in turn differ in their waves, but hardly in loudness."""
+    bank = Bank()
+    levels = [10 * np.log10(np.sum(mono(bank, instrument, turn=turn) ** 2)) for turn in range(VARIANTS)]
+    assert 0 < np.ptp(levels) < 2.0
+
+
+def test_kick_hits_vary() -> None:
+    """Even the lowest drum has hits whose waves part."""
+    bank = Bank()
+    hits = np.array([mono(bank, "kick", turn=turn)[:9600] for turn in range(VARIANTS)])
+    assert np.corrcoef(hits)[np.triu_indices(VARIANTS, 1)].min() < 0.97
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+@pytest.mark.parametrize("instrument", ["kick", "snare", "ghost", "cross-stick", "closed-hat", "open-hat", "foot-hat",
+                                        "ride", "crash", "high-tom", "mid-tom", "floor-tom"])  # fmt: skip
+def test_hard_hits_are_brighter_and_louder(kit: str, instrument: str) -> None:
+    """Velocity changes the tone, not only the level."""
+    bank = Bank(kit)
+    soft, hard = mono(bank, instrument, 0.25), mono(bank, instrument, 1.0)
+    assert np.sum(hard**2) > 3 * np.sum(soft**2)
+    assert centroid(hard) > 1.02 * centroid(soft)
+
+
+def test_ghost_lies_under_the_accent() -> None:
+    """A ghost note lies 10 to 16 dB under an accent (common practice, no source)."""
+    bank = Bank()
+    accent, ghost = (np.sum(mono(bank, name, v)[:4800] ** 2) for name, v in (("snare", 1.0), ("ghost", 0.3)))
+    assert 10 < 10 * np.log10(accent / ghost) < 18
+
+
+def test_first_count_of_a_bar_is_higher() -> None:
+    """The accented stick stands out by pitch."""
+    bank = Bank()
+    assert centroid(mono(bank, "sticks", 1.0)) > 1.3 * centroid(mono(bank, "sticks", 0.8))
+
+
+@pytest.mark.parametrize("instrument", ["kick", "snare", "high-tom", "mid-tom", "floor-tom"])
+def test_stage_kit_is_larger(instrument: str) -> None:
+    """The drums of the stage kit are lower or ring longer than those of the practice kit."""
+    dry, large = mono(Bank("practice"), instrument), mono(Bank("stage"), instrument)
+    assert large.size > 1.15 * dry.size
+    low = [np.abs(np.fft.rfft(sound, 2**17))[: 2**17 * 500 // RATE].argmax() for sound in (dry, large)]
+    assert low[1] < 0.97 * low[0]
+
+
+def test_stage_kit_stands_in_a_room() -> None:
+    """The room reaches both sides, unlike a dry stick in the middle."""
+    dry, large = (Bank(kit).shot("cross-stick", 0.8).samples.astype(float) for kit in DRUM_KITS)
+    tails = [np.sum(sound[round(0.12 * RATE) :] ** 2) / np.sum(sound**2) for sound in (dry, large)]
+    assert tails[1] > 20 * tails[0]
+
+
+def features(sound: Floats, high_pass: bool) -> Floats:
+    """Power in 32 bands over three stretches of time, in dB under the strongest, to -60 dB."""
+    edges = tuple(np.geomspace(40.0, 16_000.0, 33))
+    stretches = ((0, 2400), (2400, 9600), (9600, 24_000))
+    power = np.concatenate([power_in_bands(sound[a:b], edges, high_pass) for a, b in stretches])
+    level = 10 * np.log10(power + 1e-9)
+    return np.maximum(level - level.max(), -60.0)
+
+
+@cache
+def full_bank(kit: str, seed: int) -> Bank:
+    """A bank that several checks share, since filling one takes seconds."""
+    return Bank(kit, seed)
+
+
+def take_of(kit: str, seed: int, high_pass: bool) -> Floats:
+    """Features of every instrument at seven velocities in every variant: (instruments, hits, features)."""
+    bank = full_bank(kit, seed)
+    velocities = [layer / LAYERS for layer in range(2, LAYERS + 1)]
+    return np.array(
+        [
+            [features(mono(bank, name, v, turn), high_pass) for v in velocities for turn in range(VARIANTS)]
+            for name in INSTRUMENTS
+        ]
+    )
+
+
+@pytest.mark.parametrize("high_pass", [False, True], ids=["full", "small-loudspeakers"])
+@pytest.mark.parametrize("kit", DRUM_KITS)
+def test_voices_can_be_told_apart(kit: str, high_pass: bool) -> None:
+    """A nearest-mean classifier, trained on one take, names every voice of another at every velocity."""
+    trained, heard = take_of(kit, 1, high_pass), take_of(kit, 2, high_pass)
+    means = trained.mean(axis=1)
+    spread = (trained - means[:, np.newaxis]).std(axis=(0, 1)) + 1.0
+    distance = np.linalg.norm((heard[:, :, np.newaxis] - means) / spread, axis=-1)
+    wrong = distance.argmin(axis=-1) != np.arange(len(INSTRUMENTS))[:, np.newaxis]
+    assert not wrong.any(), [list(INSTRUMENTS)[k] for k in np.flatnonzero(wrong.any(axis=1))]
+
+
+@pytest.mark.parametrize("kit", KITS)
+def test_whole_bank_stays_small(kit: str) -> None:
+    """Every one-shot of a kit together stays under 60 MB, even at the longest."""
+    bank = Bank(kit)
+    for instrument in INSTRUMENTS:
+        bank.shot(instrument, 1.0)
+    assert bank.nbytes * LAYERS * VARIANTS < 60e6
+
+
+def test_bank_is_lazy() -> None:
+    """A new bank holds nothing, and a hit asked for twice is made once."""
+    bank = Bank()
+    assert bank.nbytes == 0
+    assert bank.shot("snare", 0.8) is bank.shot("snare", 0.8)
+
+
+def test_unknown_kit_is_named() -> None:
+    """A kit that does not exist: the message says which there are."""
+    with pytest.raises(KitError, match="kit 'marching': choose from practice, stage, click"):
+        Bank("marching")
