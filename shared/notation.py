@@ -73,7 +73,7 @@ def lay_out_bar(
             beats=len(figures),
             voices=tuple((k, _voice(dress.spelling(f), tone)) for k, (f, tone) in enumerate(beats) if f is not None),
             rows=tuple(_rows(figures, tones, dress)),
-            label=" ".join(f.count_on(k) if f is not None else "_" for k, f in enumerate(figures, 1)),
+            label=" ".join(_label(figure, number) for number, figure in enumerate(figures, 1)),
             opening=meter if dress.opening else None,
             least_beat=dress.least_beat,
         )
@@ -128,6 +128,10 @@ def _rows(figures: Sequence[Figure | None], tones: Sequence[str], dress: Dress) 
         hands = [hand_words(figure, beat, dress.hands[beat], tones[beat]) for beat, figure in known]
         rows.append(Row(sum(hands, ()), STICKING_SIZE))
     return rows
+
+
+def _label(figure: Figure | None, number: int) -> str:
+    return "_" if figure is None else " ".join(word for _, word in _counted(figure, number))
 
 
 Words = tuple[tuple[float, str, str], ...]

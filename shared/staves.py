@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from shared.bars import Meter
 from shared.engraved import NOTE_MIDDLE, Block, Element, Glyph, Layout, Span, Word
@@ -56,31 +57,36 @@ class Plan:
 def lay_out(plan: Plan) -> Layout:
     """The layout of a plan.  A pure function of it."""
     width = max(plan.least_beat, beat_width(_inks(plan)))
-    origin = METER_AT + _meter_width(plan.opening) if plan.opening else MARGIN
+    origin = METER_AT + _meter_width(plan.opening) + MUSIC_AT if plan.opening else MARGIN
     end = origin + plan.beats * width
 
     def column(time: float) -> float:
         return origin + time * width
 
-    music = list(_music(plan, column))
-    words = list(_words(plan, column, _foot(plan, music)))
-    elements = [*music, *_staff(plan, end), *words]
-    top, bottom = _extent(elements)
-    places = {column(beat + value.start) for beat, voice in plan.voices for value in voice.spelling.values}
+    elements = [*_staff(plan, end), *_music(plan, column)]
+    glyphs = tuple(element for element in elements if isinstance(element, Glyph))
+    blocks = tuple(element for element in elements if isinstance(element, Block))
+    lowest = _lowest(glyphs, blocks)
+    words = tuple(_words(plan, column, lowest))
     return Layout(
         width=end,
-        top=top,
-        bottom=bottom,
+        top=min(*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)),
+        bottom=max(lowest, *(word.y + DESCENT * word.size for word in words[-1:])),
         origin=origin,
         beat_width=width,
         lines=plan.lines,
-        glyphs=tuple(element for element in elements if isinstance(element, Glyph)),
-        blocks=tuple(element for element in elements if isinstance(element, Block)),
-        words=tuple(words),
+        glyphs=glyphs,
+        blocks=blocks,
+        words=words,
         beats=tuple(_span(origin - MARGIN, width, beat) for beat in range(plan.beats)),
-        columns=tuple(sorted(places)),
+        columns=tuple(sorted({column(beat + at) for beat, voice in plan.voices for at, _, _ in ink(voice.spelling)})),
         label=plan.label,
     )
+
+
+def _lowest(glyphs: tuple[Glyph, ...], blocks: tuple[Block, ...]) -> float:
+    feet = (glyph.y + MARKS[glyph.name].bottom for glyph in glyphs)
+    return max(*feet, *(block.y + block.height for block in blocks))
 
 
 def _span(start: float, width: float, beat: int) -> Span:
@@ -104,11 +110,8 @@ def _from_beat(beat: int, column: Place) -> Place:
     return lambda at: column(beat + at)
 
 
-def _foot(plan: Plan, music: list[Element]) -> float:
-    return max(plan.foot, _extent(music)[1] + BELOW_STAFF) if plan.lines == FIVE_LINES and music else plan.foot
-
-
-def _words(plan: Plan, column: Place, foot: float) -> Iterator[Word]:
+def _words(plan: Plan, column: Place, lowest: float) -> Iterator[Word]:
+    foot = max(plan.foot, lowest + BELOW_STAFF) if plan.lines == FIVE_LINES else plan.foot
     for row in plan.rows:
         baseline = foot + CAPITALS * row.size
         for time, text, tone in row.words:
@@ -123,13 +126,18 @@ def _staff(plan: Plan, end: float) -> Iterator[Element]:
         reach = max(1.0, plan.lines[-1] + STAFF_LINE / 2)
         yield Block(end - BAR_LINE, -reach, BAR_LINE, 2 * reach)
     if plan.opening:
-        for left, width in CLEF_BARS:
-            yield Block(CLEF_AT + left, -1.0, width, 2.0)
-        yield from _time_signature(plan.opening)
+        yield from _opening(plan.opening)
+
+
+@lru_cache(maxsize=16)
+def _opening(meter: Meter) -> tuple[Element, ...]:
+    """Clef and time signature."""
+    clef = (Block(CLEF_AT + left, -1.0, width, 2.0) for left, width in CLEF_BARS)
+    return (*clef, *_time_signature(meter))
 
 
 def _time_signature(meter: Meter) -> Iterator[Glyph]:
-    width = _meter_width(meter) - MUSIC_AT
+    width = _meter_width(meter)
     for number, y in zip(meter.name.split("/"), (-1.0, 1.0), strict=True):
         x = METER_AT + (width - _digits_width(number)) / 2
         for digit in number:
@@ -137,23 +145,10 @@ def _time_signature(meter: Meter) -> Iterator[Glyph]:
             x += MARKS[f"timeSig{digit}"].width
 
 
-def _meter_width(meter: Meter | None) -> float:
-    return max(_digits_width(number) for number in meter.name.split("/")) + MUSIC_AT if meter else 0.0
+@lru_cache(maxsize=16)
+def _meter_width(meter: Meter) -> float:
+    return max(_digits_width(number) for number in meter.name.split("/"))
 
 
 def _digits_width(number: str) -> float:
     return sum(MARKS[f"timeSig{digit}"].width for digit in number)
-
-
-def _extent(elements: list[Element]) -> tuple[float, float]:
-    tops, bottoms = zip(*map(_edges, elements), strict=True)
-    return min(tops), max(bottoms)
-
-
-def _edges(element: Element) -> tuple[float, float]:
-    if isinstance(element, Glyph):
-        mark = MARKS[element.name]
-        return element.y + mark.top, element.y + mark.bottom
-    if isinstance(element, Block):
-        return element.y, element.y + element.height
-    return element.y - CAPITALS * element.size, element.y + DESCENT * element.size
