@@ -74,7 +74,7 @@ class Player:
 
     def stop(self) -> None:
         """Fall silent at once."""
-        if self._playing and not self._closed:
+        if not self._closed:
             self._output.stop()
         self._playing = None
 
@@ -84,7 +84,7 @@ class Player:
             return None
         heard = self._playing.start + self._output.elapsed() - self.latency
         if heard >= self._playing.seconds:
-            self.stop()
+            self._playing = None  # no stop: the clock may be a buffer ahead of the device
             return None
         self._playhead = max(self._playhead, heard)
         return self._playhead

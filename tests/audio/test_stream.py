@@ -1,0 +1,132 @@
+"""What a listener gets: the stream that SDL's disk driver writes, byte for byte."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from audio.kit import Bank
+from audio.mixdown import mix
+from audio.outputs import BUFFER
+from shared.counting import parse_bar
+from shared.orchestration import Setting, arrange
+
+BAR = 'arrange(parse_bar("1 e a 2 &"), Setting("kick-and-snare", 240, count_in=False))'
+
+PLAYED = f"""
+import time
+import pygame
+from audio.kit import Bank
+from audio.mixdown import mix
+from audio.player import open_player
+from shared.counting import parse_bar
+from shared.orchestration import Setting, arrange
+
+bar = mix({BAR}, Bank())
+pygame.display.init()
+player = open_player(volume=0.0)
+
+
+def wait(seconds=10.0):
+    end = time.monotonic() + seconds
+    while player.playing and time.monotonic() < end:
+        for event in pygame.event.get():
+            if event.type == pygame.AUDIODEVICEREMOVED:
+                lost(event)
+        time.sleep(0.002)
+
+"""
+
+CLOSED = """
+time.sleep(0.15)
+player.close()
+"""
+
+
+def expected() -> NDArray[np.int16]:
+    return mix(arrange(parse_bar("1 e a 2 &"), Setting("kick-and-snare", 240, count_in=False)), Bank())
+
+
+def stream_of(script: str, folder: Path) -> NDArray[np.int16]:
+    """Run a script in a process of its own on the disk driver and give the stream it left: (frames, 2)."""
+    if os.name == "nt":
+        pytest.skip("the limits of this check are those of POSIX systems")
+    file = folder / "stream.raw"
+    environment = {**os.environ, "SDL_AUDIODRIVER": "disk", "SDL_DISKAUDIOFILE": str(file), "SDL_VIDEODRIVER": "dummy"}
+    root = str(Path(__file__).parents[2])
+    done = subprocess.run(
+        [sys.executable, "-c", script],
+        cwd=root,
+        env=environment,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return np.fromfile(file, np.int16).reshape(-1, 2)
+
+
+def silent_frames(stream: NDArray[np.int16]) -> int:
+    """How many frames pass before something sounds."""
+    return int(stream.any(axis=1).argmax())
+
+
+def test_stream_is_the_mix_to_the_byte(tmp_path: Path) -> None:
+    """After whole buffers of silence the device gets exactly the mixed samples, and silence after them."""
+    stream = stream_of(PLAYED + "player.play(bar); wait()" + CLOSED, tmp_path)
+    start, bar = silent_frames(stream), expected()
+    assert start % BUFFER == 0
+    assert np.array_equal(stream[start : start + len(bar)], bar)
+    assert not stream[start + len(bar) :].any()
+
+
+def test_replay_starts_within_a_buffer(tmp_path: Path) -> None:
+    """A replay cuts what sounds and begins at the next buffer, with no gap."""
+    stream = stream_of(PLAYED + "player.play(bar); time.sleep(0.2); player.play(bar); wait()" + CLOSED, tmp_path)
+    start, bar = silent_frames(stream), expected()
+    cuts = [
+        cut for cut in range(BUFFER, len(bar), BUFFER)
+        if np.array_equal(stream[start + cut : start + cut + len(bar)], bar)
+    ]  # fmt: skip
+    assert len(cuts) == 1
+    assert np.array_equal(stream[start : start + cuts[0]], bar[: cuts[0]])
+
+
+def test_stop_is_silence_at_the_next_buffer(tmp_path: Path) -> None:
+    """A stop cuts the sound at a buffer's edge; nothing of it comes later."""
+    stream = stream_of(PLAYED + "player.play(bar); time.sleep(0.2); player.stop()" + CLOSED, tmp_path)
+    start, bar = silent_frames(stream), expected()
+    played = int(np.flatnonzero(stream.any(axis=1))[-1]) + 1 - start
+    assert played < len(bar)
+    assert np.array_equal(stream[start : start + played], bar[:played])
+
+
+def test_lost_device_is_opened_anew(tmp_path: Path) -> None:
+    """A device that dies while sounding is opened anew; the sound goes on from where it was, and nothing hangs."""
+    limited = """
+import resource, signal
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+most = resource.getrlimit(resource.RLIMIT_FSIZE)[1]
+
+def lost(event):
+    resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+    assert player.handle_event(event)
+    assert player.playing and not player.silent and player.notice is None
+
+resource.setrlimit(resource.RLIMIT_FSIZE, (40_000, most))
+player.play(bar); wait()
+assert resource.getrlimit(resource.RLIMIT_FSIZE)[0] == most, "the device was never lost"
+"""
+    stream = stream_of(PLAYED + limited + CLOSED, tmp_path)
+    start, bar = silent_frames(stream), expected()
+    rest = stream[start:][: np.flatnonzero(stream.any(axis=1))[-1] + 1 - start]
+    # The driver starts its file anew: it holds the end of the bar and nothing else.
+    assert BUFFER < len(rest) < len(bar)
+    assert np.array_equal(
+        rest, np.trim_zeros(bar[len(bar) - len(rest) - 48 :].any(axis=1), "f").size and bar[-len(rest) :]
+    )
