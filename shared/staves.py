@@ -71,7 +71,7 @@ def lay_out(plan: Plan) -> Layout:
     return Layout(
         width=end,
         top=min(*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)),
-        bottom=max(lowest, *(word.y + DESCENT * word.size for word in words[-1:])),
+        bottom=max([lowest, *(word.y + DESCENT * word.size for word in words[-1:])]),
         origin=origin,
         beat_width=width,
         lines=plan.lines,
