@@ -1,7 +1,6 @@
 """The home page: who plays, on which level, what is due, and the ways in."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from pygame import Rect, Surface
 
@@ -10,6 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.first_start import FirstStart
 from game.screens.settings import SettingsScreen
+from game.screens.ways import WAYS, Way
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button, TextField
@@ -21,27 +21,6 @@ from shared.levels import Level, LevelError, find_level, own_names, shipped_leve
 
 SECONDS_A_BEAT = 6
 """About how long hearing and answering one beat takes, for the estimate of what is due."""
-
-
-@dataclass(frozen=True)
-class Way:
-    """A way in from the home page: its key, its title, a few words, and the screen it opens."""
-
-    name: str
-    key: str
-    title: str
-    about: str
-    open: Callable[[Context], Screen]
-
-
-def _practice(context: Context) -> Screen:
-    from game.screens.practice import Practice  # the coach and its numpy: after the first picture
-
-    return Practice(context)
-
-
-WAYS: list[Way] = [Way("practice", "p", "Practice", "Ten bars by ear", _practice)]
-"""The ways in, the main one first."""
 
 
 class Home(Screen):
@@ -180,11 +159,10 @@ class Home(Screen):
 
     def _right(self, look: Look, box: Rect) -> list[Widget]:
         level = self.context.level
-        incipit = min(look.u(130), box.h // 3)
         title, about, notes, due, notice, main, others = rows(
             box,
-            [look.line("title"), look.line() * 2, incipit, look.line() * 2, self._notice_height(look, box.w),
-             look.u(92), None],
+            [look.line("title"), look.line() * 2, None, look.line() * 2, self._notice_height(look, box.w),
+             look.u(76), look.u(2 * TARGET + 16)],
             look.u(14),
         )  # fmt: skip
         first, *rest = WAYS
@@ -199,13 +177,13 @@ class Home(Screen):
         ]
 
     def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
-        across = 2 if len(ways) < 5 else 3
-        cells = grid(box, len(ways), across, look.u(16), tallest=look.u(84)) if ways else []
+        cells = grid(box, len(ways), 3, look.u(16), tallest=look.u(TARGET))
         return [self._way(way, cell) for way, cell in zip(ways, cells, strict=True)]
 
     def _way(self, way: Way, box: Rect, main: bool = False) -> Button:
+        about = way.about if main else ""
         return Button(
-            way.name, box, way.title, lambda: Push(way.open(self.context)), main=main, about=way.about, key=way.key
+            way.name, box, way.title, lambda: Push(way.open(self.context)), main=main, about=about, key=way.key
         )
 
     def _draw_figures(self, canvas: Surface, look: Look, box: Rect) -> None:

@@ -1,10 +1,12 @@
 """Two figures to be heard in turn: how they are drawn and played on every page that sets them side by side."""
 
+from collections.abc import Sequence
 from itertools import cycle, islice
 
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
+from game.widgets.boxes import columns
 from game.widgets.look import Look
 from game.widgets.notation import centred, draw_layout, spelled, tile_layout
 from shared.bars import Bar
@@ -24,3 +26,14 @@ def draw_figure(canvas: Surface, look: Look, box: Rect, level: Level, figure: Fi
     space = min(fit(layouts, box.w, box.h), look.u(9))
     layout = tile_layout(figure, written.get(figure), count=count)
     draw_layout(canvas, look, layout, centred(layout, box, space), space)
+
+
+def draw_figures(canvas: Surface, look: Look, box: Rect, level: Level, figures: Sequence[Figure]) -> None:
+    """Draw a few figures side by side on one line, as large as they all fit."""
+    written = spelled(level)
+    layouts = [tile_layout(figure, written.get(figure)) for figure in figures]
+    cells = columns(box, [None] * max(2, len(figures)), look.u(10))
+    space = min(fit(layouts, cells[0].w, box.h), look.u(11))
+    line = box.y + round(max(-layout.top for layout in layouts) * space)
+    for cell, layout in zip(cells, layouts, strict=False):
+        draw_layout(canvas, look, layout, (cell.x, line), space)

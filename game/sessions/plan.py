@@ -37,6 +37,9 @@ BREAK_AFTER = 10
 RUNGS = (0.6, 0.8, 0.9)
 """Shares of right answers at which a step is played on a harder rung."""
 
+DONE_ANSWERS = 8
+"""So many answers in a day to a step's figures, and the step counts as done that day."""
+
 DEFERS = (
     "Your teacher's advice comes before this plan.",
     "Keep it quiet enough to talk over. If your hands, wrists or ears hurt, stop; if that goes on, see a doctor.",
@@ -177,3 +180,9 @@ def _with_break(steps: list[Step]) -> list[Step]:
 
 def _times(number: float) -> str:
     return "twice" if number == 2 else f"{tally(number)} times"
+
+
+def done_since(step: Step, answers: Sequence[Answer], since: float) -> bool:
+    """Whether a step was done since a time, by the log: its figures were answered often enough."""
+    counts = {figure.count for figure in step.figures}
+    return sum(row.heard in counts and row.at >= since for row in answers) >= DONE_ANSWERS

@@ -1,0 +1,21 @@
+"""A drill of two figures, from wherever they were chosen."""
+
+from uuid import uuid4
+
+from game.learning import Answer
+from game.screens.base import Screen
+from game.screens.context import Context
+from game.screens.practice import Practice
+from game.sessions.drill import BARS, PairDrill
+from game.sessions.practice import PracticeRound
+from shared.figures import Figure
+
+
+def drill(context: Context, first: Figure, second: Figure) -> Screen:
+    """The screen of a short round with the two figures; every answer is kept before it is revealed."""
+
+    def keep(answers: tuple[Answer, ...]) -> None:
+        context.records.append(context.player, str(uuid4()), answers)
+
+    asker = PairDrill(context.coach(), first, second, context.seed())
+    return Practice(context, PracticeRound(asker, keep, context.now(), bars=BARS))

@@ -1,0 +1,41 @@
+"""The ways in from the home page; each screen is loaded when it is opened."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+
+from game.screens.base import Screen
+from game.screens.context import Context
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way in from the home page: its key, its title, a few words, and the screen it opens."""
+
+    name: str
+    key: str
+    title: str
+    about: str
+    open: Callable[[Context], Screen]
+
+
+def _opening(module: str, screen: str) -> Callable[[Context], Screen]:
+    """What opens a screen of a module: that module and what it needs are loaded only then."""
+
+    def open_screen(context: Context) -> Screen:
+        made: Screen = getattr(import_module(f"game.screens.{module}"), screen)(context)
+        return made
+
+    return open_screen
+
+
+WAYS = (
+    Way("practice", "p", "Practice", "Ten bars by ear", _opening("practice", "Practice")),
+    Way("class", "c", "Class", "A room, a show of hands", _opening("class_start", "ClassStart")),
+    Way("exam", "e", "Mock exam", "The level's own rules", _opening("exam_start", "ExamStart")),
+    Way("reading", "d", "Reading", "From the page to the ear", _opening("reading", "ReadingStart")),
+    Way("plan", "l", "Practice plan", "What to drill, and how", _opening("plan", "PlanPage")),
+    Way("progress", "g", "Progress", "What is mixed up", _opening("progress", "Progress")),
+    Way("demo", "o", "Demo", "An invented drum room", _opening("demo", "DemoStart")),
+)
+"""The ways in, the main one first."""
