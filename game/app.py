@@ -56,7 +56,7 @@ def open_display(size: tuple[int, int] | None = None, full_screen: bool = False)
         raise NoDisplayError(NO_DISPLAY)
     os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
     os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
-    os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "drumlin")
+    os.environ["SDL_VIDEO_X11_WMCLASS"] = os.environ["SDL_VIDEO_WAYLAND_WMCLASS"] = "drumlin"
     try:
         pygame.display.init()
     except pygame.error as error:

@@ -216,7 +216,7 @@ def _in_lines(box: Rect, layouts: Sequence[Layout], height: float) -> tuple[int,
 
 def _draw_line(canvas: Surface, look: Look, line: Rect, layouts: Sequence[Layout], across: int, space: int) -> None:
     thick = max(1, round(STAFF_LINE * space))
-    canvas.fill(look.theme.ink, (line.x, line.y - thick // 2, line.w, thick))
+    canvas.fill(look.theme.ink, (line.x, line.y, line.w, thick))
     cell = line.w // across
     for k, layout in enumerate(layouts):
         left = line.x + k * cell + (cell - round(layout.width * space)) // 2

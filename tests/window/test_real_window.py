@@ -1,0 +1,86 @@
+"""The real window on a real display: it opens, takes keys and clicks, resizes, and closes."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from game.records import Records
+from tests.window.display import Display, Program, missing, wait_for
+
+pytestmark = pytest.mark.skipif(bool(missing()), reason=f"needs {' and '.join(missing())}")
+
+
+@pytest.fixture(scope="module")
+def display(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Display]:
+    """One display for all tests here."""
+    shown = Display(tmp_path_factory.mktemp("frame"))
+    yield shown
+    shown.close()
+
+
+@pytest.fixture
+def program(display: Display, tmp_path: Path) -> Iterator[Program]:
+    """Drumlin on its first start."""
+    started = Program(display, tmp_path / "data", "--level", "stage-1")
+    yield started
+    started.stop()
+
+
+def test_bar_is_answered_by_keys_alone(program: Program, tmp_path: Path) -> None:
+    """From the first start to an answer on disk without a mouse, and out again."""
+    program.press("Escape")
+    program.press("p")
+    program.press("1", "1", "2", "2")
+    program.press("Return")
+    program.display.hands("key", "Escape")
+    wait_for(lambda: (tmp_path / "data" / "records.sqlite").exists(), "the records")
+    program.press("Tab", "Return")
+    program.display.hands("key", "q")
+    assert program.process.wait(20) == 0
+    with Records.open(tmp_path / "data", 2e9) as records:
+        (player,) = records.players()
+        assert records.count_answers(player) == 4
+        assert records.settings(player).first_start_done
+
+
+def test_click_reaches_its_button(program: Program) -> None:
+    """A click on the key Esc at the foot leaves the first pages, as the key does."""
+    geometry = dict(
+        line.split("=") for line in program.display.hands("getwindowgeometry", "--shell", program.window).splitlines()
+    )
+    width, height = int(geometry["WIDTH"]), int(geometry["HEIGHT"])
+    unit = min(width / 1280, height / 720)
+    before = program.display.pixels()
+    program.click(round(56 * unit) + round(230 * unit), height - round(29 * unit))
+    wait_for(lambda: (program.display.pixels() != before).mean() > 0.01, "another page")
+
+
+PAPER, OUTSIDE = (0xF8, 0xFC, 0xFD), (0, 0, 0)
+"""The light theme's paper, blue first, and what lies beyond the window."""
+
+
+@pytest.mark.parametrize("size", [(1024, 640), (1600, 900)])
+def test_window_follows_its_size(program: Program, size: tuple[int, int]) -> None:
+    """Made smaller or larger, the page fills the window to its corner, and no further."""
+    program.press("Escape")
+    program.display.hands("windowmove", "--sync", program.window, 0, 0)
+    program.display.hands("windowsize", "--sync", program.window, *size)
+
+    def fills() -> bool:
+        picture = program.display.pixels()[..., :3]
+        corner, beyond = picture[size[1] - 2, size[0] - 2], picture[size[1] + 2, size[0] + 2]
+        return tuple(corner) == PAPER and tuple(beyond) == OUTSIDE
+
+    wait_for(fills, f"a page that fills {size}")
+
+
+def test_terminated_program_keeps_its_records_sound(program: Program, tmp_path: Path) -> None:
+    """Killed in the middle of a bar, the program leaves records that open without a word."""
+    program.press("Escape")
+    program.press("p")
+    program.press("1")
+    program.process.kill()
+    program.process.wait(20)
+    with Records.open(tmp_path / "data", 2e9) as records:
+        assert records.opening.notice is None
