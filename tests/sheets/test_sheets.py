@@ -15,7 +15,7 @@ from game.sheets import SheetError, write_sheet
 from game.sheets.pages import sheet_pages
 from game.sheets.sound import number_in_strokes, sheet_sound
 from shared.files import FileError
-from shared.levels import find_level, shipped_levels
+from shared.levels import Level, find_level, shipped_levels
 from shared.orchestration import arrange
 
 LEVEL = find_level("stage-6")
@@ -134,6 +134,6 @@ def test_every_figure_has_a_card(page_texts: list[str]) -> None:
 
 
 @pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
-def test_every_level_makes_a_sheet(level) -> None:  # type: ignore[no-untyped-def]
+def test_every_level_makes_a_sheet(level: Level) -> None:
     """Every shipped level, the longest sheet: pages come about and hold more than one page."""
     assert sheet_pages(level, draw_paper(level, 3, 40), 3).count(b"/Type /Page\n") >= 4
