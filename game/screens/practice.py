@@ -61,6 +61,7 @@ class Practice(BarScreen):
         self._begun = False
         self._told = ""
         self._sure = False
+        self._layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(context.level).items()]
         self.focus = f"beat {self.round.place}"
 
     def keys(self) -> Sequence[Key]:
@@ -116,8 +117,7 @@ class Practice(BarScreen):
         ]
 
     def _tiles(self, look: Look, box: Rect) -> list[Widget]:
-        level = self.context.level
-        layouts = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
+        level, layouts = self.context.level, self._layouts
         gap = look.u(10)
         plan = tiling(look, box, layouts, gap)
         cells = grid(box, len(layouts), plan.across, gap, tallest=plan.height)
