@@ -70,7 +70,7 @@ def lay_out(plan: Plan) -> Layout:
     words = tuple(_words(plan, column, lowest))
     return Layout(
         width=end,
-        top=min(*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)),
+        top=min([*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)]),
         bottom=max([lowest, *(word.y + DESCENT * word.size for word in words[-1:])]),
         origin=origin,
         beat_width=width,
@@ -86,7 +86,7 @@ def lay_out(plan: Plan) -> Layout:
 
 def _lowest(glyphs: tuple[Glyph, ...], blocks: tuple[Block, ...]) -> float:
     feet = (glyph.y + MARKS[glyph.name].bottom for glyph in glyphs)
-    return max(*feet, *(block.y + block.height for block in blocks))
+    return max([*feet, *(block.y + block.height for block in blocks)])
 
 
 def _span(start: float, width: float, beat: int) -> Span:

@@ -152,6 +152,12 @@ def test_empty_beat_keeps_its_place() -> None:
     assert layout.label == "1 e a _ 3 _"
 
 
+def test_bar_without_a_mark_is_still_a_staff() -> None:
+    """With nothing answered and nothing beside the notes, a line and a bar line remain."""
+    layout = lay_out_bar(METERS["3/4"], [None] * 3, Dress(count=False, opening=False))
+    assert (layout.glyphs, layout.words, len(layout.blocks), len(layout.beats)) == ((), (), 2, 3)
+
+
 def test_beats_divide_the_staff() -> None:
     """The spans of the beats follow each other without a gap, and each holds its own notes."""
     layout = lay_out_whole(parse_bar("1 e & a 2 3 & 4 a"))
