@@ -1,0 +1,162 @@
+"""Figures to choose from, engraved, in rows that scroll when they are more than the box holds."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import pygame
+from pygame import Rect, Surface
+
+from game.widgets.base import Act, Widget
+from game.widgets.keycaps import key_name
+from game.widgets.look import Look
+from game.widgets.moves import Next
+from game.widgets.notation import centred, draw_layout, extent
+from shared.engraved import Layout
+
+USUAL_SPACE, LARGEST_SPACE = 7.0, 12.0
+"""The staff space of a cell, in units: where the rows scroll, and at most."""
+
+LEAST_SPACE = 4
+"""The smallest staff space, in pixels, that is still read."""
+
+
+@dataclass(frozen=True)
+class Cells:
+    """How figures lie in a grid: how many in a row, the least width and the height of a cell, the staff space."""
+
+    across: int
+    width: int
+    height: int
+    space: int
+
+
+def cells_for(look: Look, box: Rect, layouts: Sequence[Layout]) -> Cells:
+    """The largest cells in which all layouts are seen at once, or usual ones, whose rows scroll."""
+    usual = max(LEAST_SPACE, round(USUAL_SPACE * look.scale))
+    for space in range(look.u(LARGEST_SPACE), usual, -1):
+        cells = _cells(look, box, layouts, space)
+        if cells.height * -(-len(layouts) // cells.across) <= box.h and cells.width <= box.w:
+            return cells
+    narrow = int((box.w / 2 - look.u(10)) / max(layout.width for layout in layouts))
+    return _cells(look, box, layouts, max(LEAST_SPACE, min(usual, narrow)))
+
+
+def _cells(look: Look, box: Rect, layouts: Sequence[Layout], space: int) -> Cells:
+    widest, tallest = max(layout.width for layout in layouts), max(layout.height for layout in layouts)
+    width = round(widest * space) + look.u(10)
+    across = min(len(layouts), max(1, box.w // width))
+    return Cells(across, width, round(tallest * space) + look.u(14), space)
+
+
+@dataclass
+class FigureGrid(Widget):
+    """Arrows, home, end, page up and page down choose a figure; Enter or a second click acts on it.
+
+    ``ticked`` are the places of figures that bear a tick.
+    """
+
+    layouts: Sequence[Layout]
+    cells: Cells
+    chosen: int
+    change: Callable[[int], None]
+    act: Act
+    ticked: frozenset[int] = frozenset()
+    focusable: bool = field(default=True, kw_only=True)
+    repeats = True
+
+    @property
+    def _visible(self) -> int:
+        """How many rows are seen at once."""
+        return max(1, self.rect.h // self.cells.height)
+
+    @property
+    def _rows(self) -> int:
+        return -(-len(self.layouts) // self.cells.across)
+
+    @property
+    def _first(self) -> int:
+        """The uppermost row that is seen."""
+        row = self.chosen // self.cells.across
+        return min(max(0, row - self._visible // 2), max(0, self._rows - self._visible))
+
+    def shown(self) -> list[tuple[int, Rect]]:
+        """The places that are seen now, with their cells."""
+        across, high = self.cells.across, self.cells.height
+        start = self._first * across
+        wide = self.rect.w // across
+        return [
+            (k, Rect(self.rect.x + k % across * wide, self.rect.y + (k - start) // across * high, wide, high))
+            for k in range(start, min(len(self.layouts), start + self._visible * across))
+        ]
+
+    def ink(self) -> Rect | None:
+        shown = self.shown()
+        return shown[0][1].unionall([self._extent(k, cell) for k, cell in shown]) if shown else None
+
+    def _extent(self, k: int, cell: Rect) -> Rect:
+        layout, space = self.layouts[k], self.cells.space
+        return extent(layout, *centred(layout, cell, space), space)
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        for k, cell in self.shown():
+            if k == self.chosen:
+                look.box(canvas, cell, look.theme.wash, look.theme.accent, 2.5)
+            self._draw(canvas, look, k, cell)
+        self._paint_more(canvas, look)
+
+    def _draw(self, canvas: Surface, look: Look, k: int, cell: Rect) -> None:
+        layout, space = self.layouts[k], self.cells.space
+        draw_layout(canvas, look, layout, centred(layout, cell, space), space)
+        if k in self.ticked:
+            side = look.u(16)
+            look.shape(canvas, "tick", Rect(cell.x + look.u(5), cell.y + look.u(5), side, side), look.theme.accent)
+
+    def _paint_more(self, canvas: Surface, look: Look) -> None:
+        """Signs that the rows go on above or below."""
+        side = look.u(16)
+        x = self.rect.right - side
+        if self._first > 0:
+            look.shape(canvas, "up", Rect(x, self.rect.y, side, side), look.theme.accent)
+        if self._first + self._visible < self._rows:
+            low = min(self.rect.bottom, self.rect.y + self._visible * self.cells.height) - side
+            look.shape(canvas, "down", Rect(x, low, side, side), look.theme.accent)
+
+    def press(self) -> Next:
+        return self.act()
+
+    def click(self, at: tuple[int, int]) -> Next:
+        for k, cell in self.shown():
+            if cell.collidepoint(at):
+                if k == self.chosen:
+                    return self.act()
+                self.change(k)
+        return None
+
+    def take(self, event: pygame.Event) -> bool:
+        target = self._target(key_name(event))
+        if target is None or not 0 <= target < len(self.layouts):
+            return False
+        self.change(target)
+        return True
+
+    def _target(self, key: str) -> int | None:
+        """Where a key leads; None, or a place there is not, leaves the key to the page."""
+        across, last = self.cells.across, len(self.layouts) - 1
+        column, page = self.chosen % across, self._visible * across
+        steps = {
+            "left": self.chosen - 1 if column else None,
+            "right": self.chosen + 1 if column < across - 1 else None,
+            "up": self.chosen - across,
+            "down": self.chosen + across,
+            "home": 0,
+            "end": last,
+            "page up": max(0, self.chosen - page),
+            "page down": min(last, self.chosen + page),
+        }
+        return steps.get(key)
+
+    def scroll(self, down: int) -> bool:
+        target = min(max(0, self.chosen + down * self.cells.across), len(self.layouts) - 1)
+        if target != self.chosen:
+            self.change(target)
+        return True
