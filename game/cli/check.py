@@ -138,7 +138,7 @@ def _device_names() -> list[str]:
 
 def fonts() -> Finding:
     """Whether the music and text fonts are there and can be read."""
-    from fontTools.ttLib import TTFont, TTLibError  # type: ignore[import-untyped]
+    from fontTools.ttLib import TTFont, TTLibError
 
     from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
 

@@ -6,8 +6,8 @@ from itertools import accumulate, pairwise
 from pathlib import Path
 from xml.sax.saxutils import escape
 
-from fontTools.pens.svgPathPen import SVGPathPen  # type: ignore[import-untyped]
-from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+from fontTools.pens.svgPathPen import SVGPathPen
+from fontTools.ttLib import TTFont
 
 from game.engraving import MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour
