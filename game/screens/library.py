@@ -166,9 +166,7 @@ class Library(SoundingScreen):
         found: list[Widget] = [*facts(look, box, told, 3)]
         if self._word is not None:
             area = found.pop().rect
-            found.append(
-                TextArea("word", area, self._word, self._change_word, self._take_word, "A word", LONGEST_WORD)
-            )
+            found.append(TextArea("word", area, self._word, self._change_word, self._take_word, "A word", LONGEST_WORD))
         return found
 
     def _ways(self, look: Look, box: Rect) -> list[Widget]:

@@ -13,11 +13,11 @@ from game.widgets.moves import Next
 from game.widgets.notation import centred, draw_layout, extent
 from shared.engraved import Layout
 
-USUAL_SPACE, LARGEST_SPACE = 7.0, 12.0
+USUAL_SPACE, LARGEST_SPACE = 6.0, 12.0
 """The staff space of a cell, in units: where the rows scroll, and at most."""
 
-LEAST_SPACE = 4
-"""The smallest staff space, in pixels, that is still read."""
+READABLE, LEAST_SPACE = 6, 4
+"""Staff spaces in pixels: the least with good counts, and the least that is still read where a box is narrow."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class Cells:
 
 def cells_for(look: Look, box: Rect, layouts: Sequence[Layout]) -> Cells:
     """The largest cells in which all layouts are seen at once, or usual ones, whose rows scroll."""
-    usual = max(LEAST_SPACE, round(USUAL_SPACE * look.scale))
+    usual = max(READABLE, round(USUAL_SPACE * look.scale))
     for space in range(look.u(LARGEST_SPACE), usual, -1):
         cells = _cells(look, box, layouts, space)
         if cells.height * -(-len(layouts) // cells.across) <= box.h and cells.width <= box.w:

@@ -1,0 +1,128 @@
+"""A bar as files for other programs: into a folder that is shown, and can be changed, on the page."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from pygame import Rect
+
+from game.cli.write import WRITERS, Piece
+from game.records import RecordsError
+from game.records.folders import made_folder, unused
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.saving import shown_path
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import grid, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.editing import Edited, TextArea
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop
+from shared.bars import Bar
+from shared.files import FileError
+from shared.orchestration import Setting, arrange
+
+FOLDER = "bars"
+
+KINDS = {
+    ".wav": ("Sound", "WAV, for any player"),
+    ".mid": ("MIDI", "for a sequencer"),
+    ".musicxml": ("Score", "MusicXML, for a notation program"),
+    ".svg": ("Drawing", "SVG, sharp at every size"),
+    ".png": ("Picture", "PNG, for a page or a message"),
+    ".pdf": ("Page", "PDF, to print"),
+}
+"""What each kind of file is, in words."""
+
+
+def file_name(name: str) -> str:
+    """A bar's name as a file name that every system takes."""
+    plain = "-".join("".join(sign if sign.isalnum() else " " for sign in name.lower()).split())
+    return plain[:60].strip("-") or "bar"
+
+
+class BarFiles(Screen):
+    """Writes a bar, as it is played, in any of six kinds of file; an older file is never replaced."""
+
+    def __init__(self, context: Context, name: str, bar: Bar, setting: Setting) -> None:
+        super().__init__(context)
+        self._name, self._bar, self._setting = name, bar, setting
+        self._folder = Edited.at_end(shown_path(context.data_folder / FOLDER))
+        self._told: list[str] = []
+        self._failed = False
+        self.focus = "write .wav"
+
+    def heading(self) -> Heading:
+        return Heading("Files of a bar", self._name or "A new bar", self._bar.meter.name)
+
+    def keys(self) -> Sequence[Key]:
+        return (Key("a", "write all six", self._write_all), Key("escape", "back", Pop))
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        words, folder, kinds, told = rows(
+            box, [look.line(), look.u(TARGET + 16), look.u(84) * 2 + look.u(16), None], look.u(18)
+        )
+        cells = grid(kinds, len(KINDS), 3, look.u(16))
+        return [
+            Label("folder words", words, "The folder they are written to, made where it is missing", middle=True),
+            TextArea("folder", folder, self._folder, self._change_folder, self._to_kinds, "A folder"),
+            *(
+                Button(f"write {ending}", cell, title, self._writes(ending), about=about, key=str(number))
+                for number, (cell, (ending, (title, about))) in enumerate(zip(cells, KINDS.items(), strict=True), 1)
+            ),
+            *self._report(look, told),
+        ]
+
+    def _report(self, look: Look, box: Rect) -> list[Widget]:
+        high = look.line()
+        shown = self._told[-max(1, box.h // (high + look.u(4))) :]
+        lines = rows(box, [high] * len(shown), look.u(4))
+        colour = "warn" if self._failed else "ink"
+        return [
+            Label(f"told {k}", line, text, colour=colour, middle=True)
+            for k, (line, text) in enumerate(zip(lines, shown, strict=True))
+        ]
+
+    def _change_folder(self, folder: Edited) -> None:
+        self._folder = folder
+
+    def _to_kinds(self) -> Next:
+        self.set_focus("write .wav")
+        return None
+
+    def _writes(self, ending: str) -> Act:
+        def act() -> Next:
+            self._told = []
+            self._write(ending)
+            return None
+
+        return act
+
+    def _write_all(self) -> Next:
+        self._told = []
+        for ending in KINDS:
+            if not self._write(ending):
+                break
+        return None
+
+    def _write(self, ending: str) -> bool:
+        """Write one file and say where, or why not; returns whether it was written."""
+        try:
+            path = self._path(ending)
+            WRITERS[ending](path, Piece(self._bar, self._setting, arrange(self._bar, self._setting)))
+        except (FileError, RecordsError) as error:
+            self._told, self._failed = [str(error)], True
+            return False
+        self._told, self._failed = [*self._told, f"Written: {shown_path(path)}"], False
+        return True
+
+    def _path(self, ending: str) -> Path:
+        text = self._folder.text.strip()
+        if not text:
+            raise FileError("No folder is named; write one above")
+        try:
+            folder = Path(text).expanduser()
+        except RuntimeError:
+            raise FileError(f"{text}: there is no such home folder; write the whole path") from None
+        if not folder.is_absolute():
+            raise FileError(f"{text}: write the whole path, from {Path('/').anchor or 'the drive'} or ~ on")
+        return unused(made_folder(folder) / f"{file_name(self._name)}{ending}")
