@@ -45,19 +45,19 @@ class Kit:
 
 
 PRACTICE_GAINS = {
-    "kick": -10.0, "snare": -11.5, "ghost": -10.6, "cross-stick": -10.8, "closed-hat": -27.0, "open-hat": -35.4,
-    "foot-hat": -28.7, "ride": -29.3, "crash": -34.1, "high-tom": -14.1, "mid-tom": -14.4, "floor-tom": -13.3,
-    "sticks": -9.3, "sticks, accented": -9.5, "click": -6.6, "click, accented": -6.6,
+    "kick": -9.8, "snare": -12.2, "ghost": -11.2, "cross-stick": -11.4, "closed-hat": -27.6, "open-hat": -36.0,
+    "foot-hat": -29.3, "ride": -29.9, "crash": -34.7, "high-tom": -14.7, "mid-tom": -15.0, "floor-tom": -13.9,
+    "sticks": -7.8, "sticks, accented": -8.2, "click": -7.2, "click, accented": -7.2,
 }  # fmt: skip
 STAGE_GAINS = {
-    "kick": -11.1, "snare": -12.9, "ghost": -10.9, "cross-stick": -11.8, "closed-hat": -29.0, "open-hat": -33.6,
-    "foot-hat": -30.0, "ride": -29.3, "crash": -34.4, "high-tom": -15.7, "mid-tom": -15.8, "floor-tom": -14.3,
-    "sticks": -9.3, "sticks, accented": -9.5, "click": -6.6, "click, accented": -6.6,
+    "kick": -10.8, "snare": -13.5, "ghost": -11.5, "cross-stick": -12.5, "closed-hat": -29.6, "open-hat": -34.2,
+    "foot-hat": -30.6, "ride": -30.0, "crash": -35.0, "high-tom": -16.3, "mid-tom": -16.4, "floor-tom": -14.9,
+    "sticks": -7.8, "sticks, accented": -8.3, "click": -7.2, "click, accented": -7.3,
 }  # fmt: skip
 CLICK_GAINS = {
-    "kick": 1.6, "snare": -0.5, "ghost": -8.6, "cross-stick": -4.6, "closed-hat": -14.9, "open-hat": -11.7,
-    "foot-hat": -17.6, "ride": -11.6, "crash": -8.1, "high-tom": -1.2, "mid-tom": -0.8, "floor-tom": 1.2,
-    "sticks": -6.7, "sticks, accented": -6.5, "click": -8.9, "click, accented": -9.1,
+    "kick": 0.6, "snare": -1.3, "ghost": -9.3, "cross-stick": -5.3, "closed-hat": -15.5, "open-hat": -12.3,
+    "foot-hat": -18.2, "ride": -12.2, "crash": -8.7, "high-tom": -2.0, "mid-tom": -1.6, "floor-tom": 0.2,
+    "sticks": -5.1, "sticks, accented": -5.1, "click": -9.5, "click, accented": -9.7,
 }  # fmt: skip
 """The gain of each voice in dB, found by measuring: what balances the kit by ITU-R BS.1770-4 weighting."""
 

@@ -1,0 +1,67 @@
+"""Loudness by an independent meter: ITU-R BS.1770-4, as pyloudnorm measures it."""
+
+from fractions import Fraction
+from functools import cache
+from itertools import combinations
+from random import Random
+
+import numpy as np
+import pyloudnorm
+import pytest
+
+from audio.kit import Bank
+from audio.mixdown import mix
+from shared.bars import METERS, Bar
+from shared.figures import Figure
+from shared.orchestration import ORCHESTRATIONS, Setting, arrange
+
+GOAL = -23.0
+"""LUFS, the programme loudness of EBU R 128."""
+
+FIGURES = tuple(
+    Figure(tuple(Fraction(k, 4) for k in places)) for count in range(5) for places in combinations(range(4), count)
+)
+METER = pyloudnorm.Meter(48_000)
+DRUM_KITS = ("practice", "stage")
+
+
+@cache
+def loudness(kit: str, name: str) -> tuple[float, ...]:
+    """The loudness in LUFS of 20 random bars of an orchestration, each with its count-in."""
+    random, bank = Random(5), Bank(kit)
+    found = []
+    for seed in range(20):
+        bar = Bar(METERS["4/4"], tuple(random.choice(FIGURES) for _ in range(4)))
+        passage = arrange(bar, Setting(name, random.choice((60, 80, 100, 120)), seed=seed))
+        found.append(float(METER.integrated_loudness(mix(passage, bank) / 32768.0)))
+    return tuple(found)
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+@pytest.mark.parametrize("name", ORCHESTRATIONS)
+def test_single_bars_lie_near_the_goal(kit: str, name: str) -> None:
+    """No bar is more than 2 LU from -23 LUFS."""
+    assert max(abs(bar - GOAL) for bar in loudness(kit, name)) < 2.0
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+def test_orchestrations_are_equally_loud(kit: str) -> None:
+    """Averaged over 20 bars, all orchestrations lie within 1.5 LU of each other."""
+    means = [np.mean(loudness(kit, name)) for name in ORCHESTRATIONS]
+    assert np.ptp(means) < 1.5
+
+
+def test_kits_are_equally_loud() -> None:
+    """Changing the kit does not change the loudness."""
+    means = [np.mean([loudness(kit, name) for name in ORCHESTRATIONS]) for kit in DRUM_KITS]
+    assert np.ptp(means) < 1.0
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+@pytest.mark.parametrize("groove_bars", [1, 3])
+def test_groove_bars_keep_the_level(kit: str, groove_bars: int) -> None:
+    """Groove bars before the figure are as loud as the rest, within 2 LU."""
+    bar = Bar(METERS["4/4"], (Figure((Fraction(0), Fraction(1, 4), Fraction(3, 4))),) * 4)
+    for name in ORCHESTRATIONS:
+        passage = arrange(bar, Setting(name, 90, groove_bars))
+        assert abs(METER.integrated_loudness(mix(passage, Bank(kit)) / 32768.0) - GOAL) < 2.0

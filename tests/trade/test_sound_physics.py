@@ -1,0 +1,129 @@
+"""The rendered drums against the physics of struck membranes."""
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy.special import jn_zeros
+
+from audio.kit import Bank
+from audio.synthesis import MEMBRANE, RATE
+from audio.voices import SNARE_PAIR
+
+DRUM_KITS = ("practice", "stage")
+TOMS = ("high-tom", "mid-tom", "floor-tom")
+SIZE = 2**18
+Floats = NDArray[np.float64]
+
+
+def spectrum(bank: Bank, instrument: str, velocity: float = 0.5, after: float = 0.0) -> Floats:
+    """Magnitudes of a hit from ``after`` seconds on, averaged over its variants."""
+    start = round(after * RATE)
+    hits = [bank.shot(instrument, velocity, turn).samples.astype(float).mean(axis=1)[start:] for turn in range(4)]
+    return np.mean([np.abs(np.fft.rfft(hit * np.hanning(2 * hit.size)[hit.size :], SIZE)) for hit in hits], axis=0)
+
+
+def peak_near(magnitude: Floats, hertz: float, width: float = 0.05) -> float:
+    """The frequency of the strongest component within a share of ``hertz``; it must stand above its surroundings."""
+    low, high = (round(edge * hertz * SIZE / RATE) for edge in (1 - width, 1 + width))
+    place = low + int(magnitude[low:high].argmax())
+    assert low < place < high - 1, f"no peak near {hertz:.0f} Hz"
+    return place * RATE / SIZE
+
+
+def t60(sound: Floats) -> float:
+    """The decay time by backward integration, from the fall between -5 and -35 dB (M. R. Schroeder, 1965)."""
+    left = np.cumsum((sound**2)[::-1])[::-1]
+    level = 10 * np.log10(left / left[0] + 1e-12)
+    return 2 * float(np.argmax(level < -35) - np.argmax(level < -5)) / RATE
+
+
+@pytest.mark.parametrize("mode", MEMBRANE)
+def test_membrane_modes_are_bessel_zeros(mode: tuple[int, int]) -> None:
+    """Mode (m, n) lies at the n-th zero of the Bessel function of order m (Fletcher & Rossing, chapter 3)."""
+    m, n = mode
+    assert MEMBRANE[mode] == pytest.approx(jn_zeros(m, n)[-1] / jn_zeros(0, 1)[0], rel=1e-6)
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+@pytest.mark.parametrize("tom", TOMS)
+def test_toms_ring_in_membrane_modes(kit: str, tom: str) -> None:
+    """Once the pitch has settled, a tom's partials stand at the ratios of an ideal membrane, to 2 %."""
+    magnitude = spectrum(Bank(kit), tom, after=0.15)
+    lowest = peak_near(magnitude, 88 if tom == "floor-tom" else 138 if tom == "mid-tom" else 196, width=0.25)
+    for m, n in ((1, 1), (2, 1)):
+        ratio = jn_zeros(m, n)[-1] / jn_zeros(0, 1)[0]
+        assert peak_near(magnitude, lowest * ratio) / lowest == pytest.approx(ratio, rel=0.02)
+
+
+def test_snare_has_its_coupled_pair() -> None:
+    """The two heads of a snare drum move with and against each other near 182 and 330 Hz.
+
+    T. D. Rossing, I. Bork, H. Zhao and D. O. Fystrom, Acoustics of snare drums, 1992 (from memory).
+    """
+    magnitude = spectrum(Bank(), "snare", after=0.03)
+    for hertz, ours in zip((182, 330), SNARE_PAIR, strict=True):
+        assert peak_near(magnitude, hertz, width=0.07) == pytest.approx(hertz, rel=0.06)
+        assert ours == pytest.approx(hertz, rel=0.03)
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+def test_larger_drums_sound_lower_and_longer(kit: str) -> None:
+    """From the high tom to the bass drum each is lower; from tom to tom each rings longer (common practice)."""
+    bank = Bank(kit)
+    lowest = [spectrum(bank, name, after=0.1)[: SIZE * 400 // RATE].argmax() for name in (*TOMS, "kick")]
+    assert lowest == sorted(lowest, reverse=True)
+    decays = [t60(bank.shot(name, 0.8).samples.astype(float).mean(axis=1)) for name in TOMS]
+    assert decays == sorted(decays)
+
+
+@pytest.mark.parametrize("tom", [*TOMS, "kick"])
+def test_pitch_falls_after_the_stroke(tom: str) -> None:
+    """A struck head is stretched and starts sharp (Fletcher & Rossing, chapter 18)."""
+    sound = Bank().shot(tom, 1.0).samples.astype(float).mean(axis=1)
+    low = np.convolve(sound, np.hanning(129) / 64, "same")
+    rises = np.flatnonzero((low[:-1] <= 0) & (low[1:] > 0))
+    periods = np.diff(rises) / RATE
+    assert np.mean(periods[:2]) < 0.97 * np.mean(periods[6:10])
+
+
+@pytest.mark.parametrize(
+    ("instrument", "least", "most"),
+    [
+        ("kick", 0.25, 0.9), ("snare", 0.1, 0.5), ("ghost", 0.04, 0.3), ("cross-stick", 0.04, 0.3),
+        ("closed-hat", 0.04, 0.2), ("open-hat", 0.5, 1.5), ("foot-hat", 0.04, 0.2), ("ride", 1.0, 3.0),
+        ("crash", 1.0, 3.0), ("high-tom", 0.3, 0.9), ("mid-tom", 0.4, 1.0), ("floor-tom", 0.5, 1.3),
+        ("sticks", 0.02, 0.25),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("kit", DRUM_KITS)
+def test_decay_times_are_those_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
+    """T60 lies where recorded kits have it, damped to open (common practice, no source)."""
+    sound = Bank(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1)
+    assert least < t60(sound) < most
+
+
+@pytest.mark.parametrize(
+    ("instrument", "least", "most"),
+    [
+        ("kick", 50, 200), ("snare", 800, 3500), ("ghost", 1000, 3500), ("cross-stick", 800, 2500),
+        ("closed-hat", 6000, 12_000), ("open-hat", 6000, 12_000), ("ride", 3000, 8000), ("crash", 4000, 9000),
+        ("high-tom", 180, 400), ("mid-tom", 120, 300), ("floor-tom", 75, 200),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("kit", DRUM_KITS)
+def test_brightness_is_that_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
+    """The spectral centroid orders the kit from bass drum to cymbals (common practice, no source)."""
+    power = np.abs(np.fft.rfft(Bank(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1), SIZE)) ** 2
+    assert least < power @ np.fft.rfftfreq(SIZE, 1 / RATE) / power.sum() < most
+
+
+def test_cymbals_are_inharmonic() -> None:
+    """The partials of a plate share no fundamental (Fletcher & Rossing, chapter 20)."""
+    magnitude = spectrum(Bank(), "ride", after=0.3)
+    band = magnitude[: SIZE * 3000 // RATE]
+    places = [
+        k for k in range(2000, band.size - 40) if band[k] == band[k - 40 : k + 41].max() and band[k] > 0.05 * band.max()
+    ]
+    ratios = np.array(places) / places[0]
+    assert len(places) >= 4
+    assert np.abs(ratios - np.round(ratios)).max() > 0.15
