@@ -1,0 +1,187 @@
+"""A level being edited: its values as they are typed, faults and all, and the level they make when there are none."""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
+
+from shared.bars import METERS
+from shared.counting import CountError, parse_figure
+from shared.figures import Figure
+from shared.level_table import FORMAT, Exam, Level, LevelError, read_level
+from shared.levels import vocabulary
+
+PLACES = (
+    "title", "about", "meter", "figures", "new", "spelling", "words", "orchestrations", "groove_bars", "tempo.low",
+    "tempo.high", "exam.questions", "exam.hearings", "exam.pass_mark", "exam.merit_mark", "exam.distinction_mark",
+)  # fmt: skip
+"""Every value of a level, as its faults name it."""
+
+TABLES = ("tempo", "exam")
+
+Faults = dict[str, tuple[str, ...]]
+Value = TypeVar("Value", str, int)
+
+
+@dataclass(frozen=True)
+class LevelDraft:
+    """What is written for each place of ``PLACES``: texts as they were typed, choices as they were ticked.
+
+    ``figures`` and ``new`` are among the texts, as counts with commas between them; ``spelling`` and ``words``
+    go from counts to codes and to words.
+    """
+
+    name: str
+    texts: Mapping[str, str]
+    orchestrations: tuple[str, ...] = ()
+    groove_bars: tuple[int, ...] = ()
+    spelling: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, str] = field(default_factory=dict)
+
+    def with_text(self, place: str, text: str) -> "LevelDraft":
+        """With another text in one place."""
+        return replace(self, texts={**self.texts, place: text})
+
+    def with_entry(self, table: str, figure: Figure, text: str) -> "LevelDraft":
+        """With another spelling or word for a figure; an empty one is as usual."""
+        kept = {count: value for count, value in getattr(self, table).items() if count != figure.count}
+        if text:
+            kept[figure.count] = text
+        return replace(self, spelling=kept) if table == "spelling" else replace(self, words=kept)
+
+    def with_orchestration(self, name: str) -> "LevelDraft":
+        """With an orchestration added, or taken away where it was."""
+        return replace(self, orchestrations=_toggled(self.orchestrations, name))
+
+    def with_groove(self, bars: int) -> "LevelDraft":
+        """With a number of groove bars added, or taken away where it was."""
+        return replace(self, groove_bars=_toggled(self.groove_bars, bars))
+
+    def with_figure(self, place: str, figure: Figure) -> "LevelDraft":
+        """With a figure added to ``figures`` or ``new``, or taken away where it was.
+
+        A new figure is always one of the figures.
+        """
+        if figure in self.listed(place):
+            draft = self._without(place, figure)
+            return draft._without("new", figure) if place == "figures" else draft
+        draft = self._with(place, figure)
+        return draft if place == "figures" or figure in draft.listed("figures") else draft._with("figures", figure)
+
+    def _with(self, place: str, figure: Figure) -> "LevelDraft":
+        return self.with_text(place, ", ".join([*_counts(self.texts[place]), figure.count]))
+
+    def _without(self, place: str, figure: Figure) -> "LevelDraft":
+        counts = [count for count in _counts(self.texts[place]) if self._figure(count) != figure]
+        return self.with_text(place, ", ".join(counts))
+
+    def listed(self, place: str) -> tuple[Figure, ...]:
+        """The figures of ``figures`` or ``new`` that can be read."""
+        return tuple(dict.fromkeys(filter(None, map(self._figure, _counts(self.texts[place])))))
+
+    @property
+    def compound(self) -> bool:
+        """Whether the meter is felt in dotted crotchets."""
+        meter = METERS.get(self.texts["meter"])
+        return meter is not None and meter.compound
+
+    def _figure(self, count: str) -> Figure | None:
+        try:
+            return parse_figure(count, self.compound)
+        except CountError:
+            return None
+
+
+def _toggled(values: tuple[Value, ...], value: Value) -> tuple[Value, ...]:
+    kept = [one for one in values if one != value]
+    if value not in values:
+        kept.append(value)
+    return tuple(kept)
+
+
+def draft_of(level: Level) -> LevelDraft:
+    """A level, to be edited."""
+    shipped = vocabulary().words
+    texts = {
+        "title": level.title,
+        "about": level.about,
+        "meter": level.meter.name,
+        "figures": ", ".join(figure.count for figure in level.figures),
+        "new": ", ".join(figure.count for figure in level.new),
+        "tempo.low": f"{level.tempo.low:g}",
+        "tempo.high": f"{level.tempo.high:g}",
+        **{f"exam.{key}": f"{getattr(level.exam, key):g}" for key in Exam.__dataclass_fields__},
+    }
+    return LevelDraft(
+        level.name, texts, level.orchestrations, level.groove_bars,
+        {figure.count: code for figure, code in level.spelling.items()},
+        {figure.count: word for figure, word in level.words.items() if shipped.get(figure) != word},
+    )  # fmt: skip
+
+
+def checked(draft: LevelDraft) -> tuple[Level | None, Faults]:
+    """The level that a draft makes, or None and every fault by the place that it belongs to."""
+    try:
+        return read_level(_table(draft), draft.name, draft.name, vocabulary().words), {}
+    except LevelError as error:
+        return None, _by_place(fault.removeprefix(f"{draft.name}: ") for fault in error.faults)
+
+
+def _table(draft: LevelDraft) -> dict[str, Any]:
+    """The draft as a table of TOML.  What is kept for figures that were taken out is left out too."""
+    figures = {figure.count for figure in draft.listed("figures")}
+    table: dict[str, Any] = {
+        "format": FORMAT,
+        **{place: draft.texts[place] for place in ("title", "about", "meter")},
+        **{place: _counts(draft.texts[place]) for place in ("figures", "new")},
+        "orchestrations": list(draft.orchestrations),
+        "groove_bars": sorted(draft.groove_bars),
+        **{
+            key: {count: text for count, text in getattr(draft, key).items() if count in figures}
+            for key in ("spelling", "words")
+        },
+    }
+    for place in PLACES:
+        key, _, inner = place.partition(".")
+        if inner:
+            table.setdefault(key, {})[inner] = _value(draft.texts[place])
+    return table
+
+
+def _counts(text: str) -> list[str]:
+    return [count.strip() for count in text.split(",") if count.strip()]
+
+
+def _value(text: str) -> int | float | str:
+    """A number where the text is one, else the text itself, for the fault to show."""
+    for number in (int, float):
+        try:
+            return number(text.strip())
+        except ValueError:
+            continue
+    return text
+
+
+def _by_place(faults: Iterable[str]) -> Faults:
+    found: dict[str, list[str]] = {}
+    for fault in faults:
+        place, _, _ = fault.partition(":")
+        found.setdefault(_owner(place), []).append(fault)
+    return {place: tuple(lines) for place, lines in found.items()}
+
+
+def _owner(place: str) -> str:
+    """The place of the draft at which a fault is shown; one of a whole table stands at its first value."""
+    if place in PLACES:
+        return place
+    key = re.split(r"[\[.]", place)[0]
+    return next((known for known in PLACES if known.partition(".")[0] == key), PLACES[0])
+
+
+def free_name(wanted: str, taken: Iterable[str]) -> str:
+    """A level's name, as its file has it, that is not taken: plain letters, digits and hyphens."""
+    plain = "-".join("".join(sign if sign.isalnum() else " " for sign in wanted.lower()).split())[:60] or "level"
+    known, number, name = set(taken), 2, plain
+    while name in known:
+        name, number = f"{plain}-{number}", number + 1
+    return name
