@@ -45,7 +45,7 @@ DIGITS = "0123456789"
 
 SAYS = {
     Step.PLAY: "play",
-    Step.COLLECT: "collect hands",
+    Step.COLLECT: "collect",
     Step.NEXT_BEAT: "next",
     Step.CLOSE: "hands down",
     Step.REVEAL: "reveal",
@@ -60,10 +60,16 @@ class ClassRoom(SoundingScreen):
     def __init__(self, context: Context, room: Player, teams: Sequence[str] = ()) -> None:
         super().__init__(context)
         self.room = room
-        coach = Coach.replay(context.level, context.records.answers(room), context.seed())
-        self.session = ClassSession(coach, self._keep, context.now(), teams)
+        answers = context.records.answers(room)
+        self._latest = answers[-1].at if answers else 0.0
+        coach = Coach.replay(context.level, answers, context.seed())
+        self.session = ClassSession(coach, self._keep, self._now(), teams)
         self._told = ""
         self.focus = "step"
+
+    def _now(self) -> float:
+        """The time; not before the class's last answer, even where this machine's clock was set back."""
+        return max(self.context.now(), self._latest)
 
     def _keep(self, answers: tuple[Answer, ...]) -> None:
         self.context.records.append(self.room, str(uuid4()), answers)
@@ -220,7 +226,7 @@ class ClassRoom(SoundingScreen):
     def _forward(self) -> Next:
         self._told = ""
         try:
-            step = self.session.forward(self.context.now())
+            step = self.session.forward(self._now())
         except RecordsError as error:
             self._told = f"Not kept, so not shown: {error}"
             return None

@@ -20,6 +20,9 @@ from shared.engraved import Layout
 CAPITAL = 0.66
 """The height of a capital in type sizes (Atkinson Hyperlegible Next)."""
 
+FLATTEST = 0.625
+"""The height of the squarest projector picture, as a part of its width (16 : 10)."""
+
 NOTE_SPACES = 4.0
 """A note with its stem, in staff spaces."""
 
@@ -27,20 +30,25 @@ COUNT_SIZE = 2.0
 """The type size of counts, in staff spaces."""
 
 
+def picture_height(look: Look) -> float:
+    """The height of the picture that the back row sees, in pixels; of an upright window a landscape part."""
+    return min(look.size[1], look.size[0] * FLATTEST)
+
+
 def letter_size(look: Look) -> int:
     """The type size, in pixels, whose capitals are a twentieth of the picture's height."""
-    return ceil(look.size[1] / 20 / CAPITAL)
+    return ceil(picture_height(look) / 20 / CAPITAL)
 
 
 def count_size(look: Look) -> int:
     """The least type size of counts and hands, in pixels."""
-    return ceil(look.size[1] / 30)
+    return ceil(picture_height(look) / 30)
 
 
 def least_space(look: Look, counted: bool) -> int:
     """The least staff space, in pixels, for notes that are read from the back row, with their count or without."""
-    least = look.size[1] / 20 / NOTE_SPACES
-    return ceil(max(least, look.size[1] / 30 / COUNT_SIZE) if counted else least)
+    least = picture_height(look) / 20 / NOTE_SPACES
+    return ceil(max(least, picture_height(look) / 30 / COUNT_SIZE) if counted else least)
 
 
 def sized(text: str, box: Rect, size: int, bold: bool = True) -> Lettered:

@@ -125,8 +125,10 @@ class ExamEnd(Screen):
 
     def _forecast(self) -> tuple[str, ...]:
         context = self.context
-        forecast = forecast_of(context.coach(), context.now())
-        known = answers_to(context.level, context.records.answers(context.player))
+        answers = context.records.answers(context.player)
+        now = max(context.now(), answers[-1].at if answers else 0.0)
+        forecast = forecast_of(context.coach(), now)
+        known = answers_to(context.level, answers)
         words = forecast_words(forecast, context.level.exam.pass_mark, known)
         return (*surprise(forecast, self.result.mark), *words) if self._exam.state == "finished" else words
 

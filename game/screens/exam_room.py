@@ -168,7 +168,7 @@ class ExamRoom(SoundingScreen):
             self._told = "Hear the bar first."
             return None
         if None in self.session.picks and not self._sure:
-            self._told, self._sure = "Not every beat has a figure. Enter again hands in all the same.", True
+            self._told, self._sure = "Beats are empty. Enter again hands in all the same.", True
             return None
         self._told = ""
         self.playing.stop()

@@ -75,30 +75,30 @@ def open_demo(data_folder: Path, now: float, seed: int = 0) -> Records:
     return Records.open(folder, now)
 
 
-def fill(records: Records, now: float, seed: int = 0) -> None:
-    """Write three months of an invented drum room, up to yesterday, into empty records."""
+def fill(records: Records, now: float, seed: int = 0, days: int = DAYS) -> None:
+    """Write three months, or so many days, of an invented drum room, up to yesterday, into empty records."""
     levels = find_level("stage-3"), find_level("stage-4")
-    first = _midnight(now) - DAYS * DAY_SECONDS
+    first = _midnight(now) - days * DAY_SECONDS
     room = records.add_player(ROOM, first, "class")
-    _teach_class(records, room, levels, first, Random(f"demo/{seed}/class"))
+    _teach_class(records, room, levels, first, days // WEEK, Random(f"demo/{seed}/class"))
     for name, start, gain, often in reversed(PUPILS):
         random = Random(f"demo/{seed}/{name}")
         player = records.add_player(name, first)
         pupil = Pupil(name, start, gain)
-        _practise(records, player, pupil, levels, first, often, random)
-        _sit_exam(records, player, pupil, levels[1], first + (DAYS - 1) * DAY_SECONDS + 18.5 * 3600, random)
+        _practise(records, player, pupil, levels, first, days, often, random)
+        _sit_exam(records, player, pupil, levels[1], first + (days - 1) * DAY_SECONDS + 18.5 * 3600, random)
 
 
 def _practise(
-    records: Records, player: Player, pupil: Pupil, levels: tuple[Level, Level], first: float, often: float,
-    random: Random,
+    records: Records, player: Player, pupil: Pupil, levels: tuple[Level, Level], first: float, days: int,
+    often: float, random: Random,
 ) -> None:  # fmt: skip
     rows: list[Logged] = []
-    for day in range(DAYS):
+    for day in range(days):
         pupil.sleep()
         if random.random() < often:
             begins = first + day * DAY_SECONDS + random.uniform(16, 18) * 3600
-            level = levels[day * 2 // DAYS]
+            level = levels[day * 2 // days]
             played = list(_round(pupil, level, begins, random))
             rows += [row for bar in played for row in bar]
             records.save_round(player, _summed_up(level, begins, played), _uuid(random))
@@ -147,12 +147,14 @@ def _sit_exam(records: Records, player: Player, pupil: Pupil, level: Level, now:
     records.finish_exam(player, exam, mark, session.detail, now + 30 * len(session.paper))
 
 
-def _teach_class(records: Records, room: Player, levels: tuple[Level, Level], first: float, random: Random) -> None:
+def _teach_class(
+    records: Records, room: Player, levels: tuple[Level, Level], first: float, weeks: int, random: Random
+) -> None:
     """A lesson a week, eight bars each, answered by a show of hands."""
     pupils = [Pupil(str(k), random.gauss(0.2, 0.5), random.uniform(0.1, 0.3)) for k in range(CLASS_SIZE)]
-    for week in range(DAYS // WEEK):
+    for week in range(weeks):
         begins = first + (week * WEEK + 2) * DAY_SECONDS + 15 * 3600
-        level = levels[week * 2 * WEEK // DAYS]
+        level = levels[week * 2 // weeks]
         for number, question in enumerate(draw_paper(level, random.getrandbits(32), 8)):
             hands = [_hands(pupils, figure, level, random) for figure in question.asked_figures]
             answers = _class_answers(question, hands, begins + 75 * number, level)

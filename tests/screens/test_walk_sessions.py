@@ -1,0 +1,217 @@
+"""The screens of class, exam, reading, progress, plan and demo in every size and theme."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from game.records import Player, Records
+from game.records.folders import RECORDS_NAME
+from game.screens.class_end import ClassEnd
+from game.screens.class_room import ClassRoom
+from game.screens.class_start import ClassStart
+from game.screens.demo import DemoStart
+from game.screens.exam_end import ExamEnd
+from game.screens.exam_room import ExamRoom
+from game.screens.exam_start import ExamStart
+from game.screens.plan import PlanPage
+from game.screens.progress import Progress
+from game.screens.reading import Reading, ReadingStart
+from game.sessions.class_session import Stage
+from game.sessions.demo import fill
+from game.sessions.reading import Task
+from game.widgets.theme import THEMES
+from tests.screens.test_walk import BETWEEN, SIZES, Page, walked
+from tests.screens.window import NOW, Opened, Window
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's records as a file, made once."""
+    path = tmp_path_factory.mktemp("demo") / RECORDS_NAME
+    with Records.in_memory() as records:
+        fill(records, NOW, days=20)
+        records.backup(path)
+    return path
+
+
+@pytest.fixture
+def lived(opened: Opened, demo: Path, tmp_path: Path) -> Opened:
+    """Open windows on a copy of records that hold some weeks."""
+
+    def open_one(size: tuple[int, int] = (1366, 768), level: str = "stage-4") -> Window:
+        (tmp_path / "data").mkdir()
+        shutil.copy(demo, tmp_path / "data" / RECORDS_NAME)
+        window = opened(size, level=level)
+        chosen = window.context.level
+        window.context.choose_player(window.context.records.find_player("Ash (demo)"))
+        window.context.level = chosen
+        return window
+
+    return open_one
+
+
+def room(window: Window) -> Player:
+    return window.context.records.players("class")[0]
+
+
+def class_start(window: Window) -> None:
+    window.show(ClassStart(window.context))
+
+
+def class_listen(window: Window) -> None:
+    window.show(ClassRoom(window.context, room(window), ("Brook", "Hill", "Marsh", "Dune")))
+    window.press("space")
+    window.device.where = 3.0
+    window.frames()
+
+
+def class_collect(window: Window) -> None:
+    window.show(ClassRoom(window.context, room(window)))
+    window.press("space", "space", "a", "1", "2", "b", "9", "space", "c", "4")
+
+
+def class_shown(window: Window) -> None:
+    class_collect(window)
+    _reveal(window)
+
+
+def class_teams_shown(window: Window) -> None:
+    class_listen(window)
+    window.press("space", *(("a", "1", "2", "space") * 16))
+    _reveal(window)
+
+
+def _reveal(window: Window) -> None:
+    while window.top.session.stage is not Stage.READY:
+        window.press("space")
+    window.clock.now += 2
+    window.press("space")
+
+
+def class_end(window: Window) -> None:
+    class_shown(window)
+    window.press("escape", "tab", "return")
+    assert isinstance(window.top, ClassEnd)
+
+
+def exam_start(window: Window) -> None:
+    window.show(ExamStart(window.context))
+
+
+def exam_room(window: Window) -> None:
+    window.show(ExamRoom(window.context))
+    window.press("space", "1", "2", "return")
+    window.device.where = 1.0
+    window.frames()
+
+
+def exam_end(window: Window) -> None:
+    exam = window.context.records.exams(window.context.player)[0]
+    window.show(ExamEnd(window.context, exam))
+
+
+def reading_start(window: Window) -> None:
+    window.show(ReadingStart(window.context))
+
+
+def reading_bar(window: Window) -> None:
+    window.show(Reading(window.context, Task.WHICH_BAR))
+
+
+def reading_bar_shown(window: Window) -> None:
+    reading_bar(window)
+    window.press("space", "space", "space", "space", "a")
+
+
+def reading_beat(window: Window) -> None:
+    window.show(Reading(window.context, Task.WHICH_BEAT))
+
+
+def reading_beat_shown(window: Window) -> None:
+    reading_beat(window)
+    window.press("space", "b")
+
+
+def reading_end(window: Window) -> None:
+    reading_beat(window)
+    for _ in range(10):
+        window.press("space", "a", "return")
+    assert window.top.round.finished
+
+
+def progress_mix_ups(window: Window) -> None:
+    window.show(Progress(window.context))
+
+
+def progress_weeks(window: Window) -> None:
+    _progress(window, 1)
+
+
+def progress_days(window: Window) -> None:
+    _progress(window, 2)
+
+
+def progress_month(window: Window) -> None:
+    _progress(window, 3)
+
+
+def _progress(window: Window, view: int) -> None:
+    window.show(Progress(window.context))
+    window.press(*["right"] * view)
+
+
+def plan(window: Window) -> None:
+    window.show(PlanPage(window.context))
+
+
+def plan_last_step(window: Window) -> None:
+    window.show(PlanPage(window.context))
+    window.press("end")
+
+
+def demo_start(window: Window) -> None:
+    window.show(DemoStart(window.context))
+
+
+PAGES = (
+    class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, exam_start, exam_room,
+    exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
+    progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, demo_start,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
+@pytest.mark.parametrize("size", SIZES, ids="{0[0]}x{0[1]}".format)
+def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page, size: tuple[int, int]) -> None:
+    """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
+    window = lived(size)
+    found = {theme: walked(window, page, theme) for theme in THEMES}
+    assert found == {theme: [] for theme in THEMES}
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
+@pytest.mark.parametrize("size", [(1024, 640), *BETWEEN[::2]], ids="{0[0]}x{0[1]}".format)
+def test_largest_type_fits(lived: Opened, page: Page, size: tuple[int, int]) -> None:
+    """The largest type size, on the way between window sizes too, cuts nothing."""
+    assert walked(lived(size), page, "dark", 130) == []
+
+
+@pytest.mark.parametrize("level", [f"stage-{number}" for number in range(1, 9)])
+@pytest.mark.parametrize(
+    "page",
+    [class_collect, class_shown, class_teams_shown, exam_room, reading_bar_shown, progress_mix_ups, plan_last_step],
+    ids=lambda page: page.__name__,
+)
+def test_every_level_fits(lived: Opened, page: Page, level: str) -> None:
+    """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""
+    assert walked(lived((1024, 640), level=level), page, "light") == []
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
+def test_focus_is_seen_and_targets_are_large(lived: Opened, page: Page) -> None:
+    """One widget has the focus, and whatever can be pressed is at least 44 pixels high (WCAG 2.2, 2.5.5)."""
+    window = lived()
+    page(window)
+    assert sum(widget.focused for widget in window.top.widgets) == 1
+    assert [widget.name for widget in window.top.focusable() if min(widget.rect.size) < 44] == []
