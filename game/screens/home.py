@@ -1,6 +1,8 @@
 """The home page: who plays, on which level, what is due, and the ways in."""
 
 from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
 
 from pygame import Rect, Surface
 
@@ -9,7 +11,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.first_start import FirstStart
 from game.screens.settings import SettingsScreen
-from game.screens.ways import WAYS, Way
+from game.screens.ways import TOOLS, WAYS, Way
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button, TextField
@@ -46,9 +48,23 @@ class Home(Screen):
         return (
             Key("n", "new player", lambda: self._write("new", "")),
             Key("r", "rename", lambda: self._write("rename", self.context.player.name)),
+            *(Key(tool.key, tool.title.lower(), partial(self._open, tool)) for tool in TOOLS),
             Key("s", "settings", lambda: Push(SettingsScreen(self.context))),
             Key("q", "close", Quit),
         )
+
+    def dropped(self, path: Path) -> Next:
+        """A level file goes where the levels are."""
+        if path.suffix.lower() != ".toml":
+            return None
+        from game.screens.levels import Levels
+
+        levels = Levels(self.context)
+        levels.dropped(path)
+        return Push(levels)
+
+    def _open(self, way: Way) -> Next:
+        return Push(way.open(self.context))
 
     def entered(self) -> None:
         self._players = self.context.records.players("player")

@@ -28,9 +28,6 @@ from shared.levels import Level, vocabulary
 from shared.orchestration import ORCHESTRATIONS
 from shared.spelling import Spelling, spellings
 
-LONG = ("about", "figures", "new")
-"""The texts that take more than one line."""
-
 WITH_FIGURES = ("figures", "new", "spelling", "words")
 """The places whose control shows the figures, so that no preview is needed."""
 
@@ -111,7 +108,7 @@ class LevelEditor(Screen):
         return kinds.get(self._place, self._text)(look, box)
 
     def _text(self, look: Look, box: Rect) -> list[Widget]:
-        high = look.u(TARGET) + (2 * look.line() if self._place in LONG else 0)
+        high = box.h if self._place == "about" else look.u(TARGET)
         area = Rect(box.x, box.y, box.w, min(box.h, high))
         faulty = self._place in self._faults
         return [TextArea("control", area, self._edited, self._type, self._to_places, "", 1000, faulty)]

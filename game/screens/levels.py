@@ -117,7 +117,7 @@ class Levels(Screen):
         level, high = self._level, look.line("small") + look.line()
         title, about, notes, told, kit, message, buttons = rows(
             box,
-            [look.line("title"), look.line() * 2, None, 2 * high + look.u(10), high,
+            [look.line("title"), self._about_height(look, box.w), None, 2 * high + look.u(10), high,
              look.line(), 2 * look.u(TARGET) + look.u(12)],
             look.u(12),
         )  # fmt: skip
@@ -130,6 +130,9 @@ class Levels(Screen):
             Label("told", message, self._told, bold=True, colour="accent", middle=True),
             *self._buttons(look, buttons),
         ]
+
+    def _about_height(self, look: Look, width: int) -> int:
+        return min(look.height(self._level.about, width), 4 * look.line())
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         acts = [("play", "Play on it", self._play, "p"), ("copy", "Copy as your own", self._copy, "c")]

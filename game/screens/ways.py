@@ -39,3 +39,10 @@ WAYS = (
     Way("demo", "o", "Demo", "An invented drum room", _opening("demo", "DemoStart")),
 )
 """The ways in, the main one first."""
+
+TOOLS = (
+    Way("figures", "f", "Figures", "Every figure, its names and sounds", _opening("library", "Library")),
+    Way("bars", "b", "Your bars", "Write a bar and play it", _opening("own_bars", "OwnBars")),
+    Way("levels", "v", "Levels", "Look through, copy and edit", _opening("levels", "Levels")),
+)
+"""What helps beside the ways in; the home page lists them at its foot."""
