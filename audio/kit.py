@@ -51,7 +51,7 @@ PRACTICE_GAINS = {
 }  # fmt: skip
 STAGE_GAINS = {
     "kick": -10.8, "snare": -13.5, "ghost": -11.5, "cross-stick": -12.5, "closed-hat": -29.6, "open-hat": -34.2,
-    "foot-hat": -30.6, "ride": -30.0, "crash": -35.0, "high-tom": -16.3, "mid-tom": -16.4, "floor-tom": -14.9,
+    "foot-hat": -30.6, "ride": -29.2, "crash": -35.0, "high-tom": -16.3, "mid-tom": -16.4, "floor-tom": -14.9,
     "sticks": -7.8, "sticks, accented": -8.3, "click": -7.2, "click, accented": -7.3,
 }  # fmt: skip
 CLICK_GAINS = {
@@ -76,8 +76,8 @@ def _stage_voices() -> dict[str, Voice]:
     voices["cross-stick"] = voices["cross-stick"].scaled(pitch=0.9, ring=1.2)
     for hat in ("closed-hat", "foot-hat", "open-hat"):
         voices[hat] = voices[hat].scaled(pitch=0.86, ring=1.15, rattle=1.15)
-    for cymbal in ("ride", "crash"):
-        voices[cymbal] = voices[cymbal].scaled(pitch=0.88, ring=1.15, rattle=1.15)
+    voices["ride"] = voices["ride"].scaled(pitch=0.88)
+    voices["crash"] = voices["crash"].scaled(pitch=0.88, ring=1.15, rattle=1.15)
     for tom, pitch in (("high-tom", 0.84), ("mid-tom", 0.82), ("floor-tom", 0.82)):
         voices[tom] = voices[tom].scaled(pitch=pitch, ring=1.3, rattle=1.2)
     return voices

@@ -27,6 +27,9 @@ def _phases() -> NDArray[np.float32]:
 
 PHASES = _phases()
 
+RAMP = np.repeat(np.arange(BLOCK, dtype=np.float32) / np.float32(BLOCK), 2)
+"""The way through a block, from 0 to 1, for each of its samples left and right."""
+
 CEILING = 10 ** (-1.3 / 20)
 """What the bound may reach, full scale 1: -1 dB true peak, less a margin for other meters' filters."""
 
@@ -79,17 +82,18 @@ def gain_at_edges(bound: NDArray[np.float32]) -> NDArray[np.float32]:
 
 
 def limit(mix: NDArray[np.float32], bound: NDArray[np.float32]) -> None:
-    """Bring ``mix`` (frames, 2) under the ceiling in place, touching only what has to be turned down.
+    """Bring ``mix``, (frames, 2) and contiguous, under the ceiling in place, touching only what has to be turned down.
 
     ``bound`` holds, for each block, a value that the true peak of the mix does not exceed, in full
     scales.
     """
     edges = gain_at_edges(bound)
+    flat = mix.reshape(-1)
     for first, last in _runs(edges < 1):
         start, stop = max(0, first - 1), min(last, bound.size)
-        part = mix[start * BLOCK : stop * BLOCK]
-        curve = np.interp(np.arange(part.shape[0]) / BLOCK, np.arange(stop - start + 1), edges[start : stop + 1])
-        part *= curve.astype(np.float32)[:, np.newaxis]
+        part = flat[2 * BLOCK * start : 2 * BLOCK * stop]
+        curve = edges[start:stop, np.newaxis] + np.diff(edges[start : stop + 1])[:, np.newaxis] * RAMP
+        part *= curve.reshape(-1)[: part.size]
 
 
 def _runs(flags: NDArray[np.bool_]) -> Iterator[tuple[int, int]]:

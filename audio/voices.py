@@ -177,7 +177,7 @@ def _ride() -> Voice:
     )
     ping = Noise(2600, 6500, -3, 0.018, growth=6.5, slope=48)
     metal = _metal(RIDE_HERTZ, RIDE_STRENGTH, 2.4, 0.9)
-    return Voice(1.2, (metal,), (*wash, ping), pan=0.45, rise=0.0002, room=-22)
+    return Voice(1.05, (metal,), (*wash, ping), pan=0.45, rise=0.0002, room=-22)
 
 
 def _crash() -> Voice:

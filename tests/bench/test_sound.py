@@ -1,0 +1,123 @@
+"""How fast a bar becomes sound, and how much memory that takes; `-s` shows the figures."""
+
+import resource
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from statistics import median
+
+import pytest
+
+from audio.kit import Bank
+from audio.midi import write_midi
+from audio.mixdown import mix
+from shared.bars import Bar
+from shared.counting import parse_bar
+from shared.orchestration import ORCHESTRATIONS, Setting, arrange
+from shared.passages import Passage
+
+BAR = parse_bar("1 e a 2 & 3 e a 4 & a")
+FULL_BAR = parse_bar("1 e & a 2 e & a 3 e & a 4 e & a")
+DRUM_KITS = ("practice", "stage")
+SOUND_FONT = Path("/usr/share/sounds/sf2/default-GM.sf2")
+
+
+@pytest.fixture(autouse=True)
+def measuring(request: pytest.FixtureRequest) -> None:
+    """Measure only when asked to: on a busy machine times say nothing."""
+    if not request.config.getoption("benchmark_enable"):
+        pytest.skip("a measurement; run it with --benchmark-enable")
+
+
+def seconds_of(work: Callable[[], object], times: int) -> list[float]:
+    """How long each of so many runs took, by the processor: other programs leave that alone."""
+    found = []
+    for _ in range(times):
+        began = time.process_time()
+        work()
+        found.append(time.process_time() - began)
+    return found
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+@pytest.mark.parametrize("name", ORCHESTRATIONS)
+@pytest.mark.parametrize("bar", [BAR, FULL_BAR], ids=["usual", "full"])
+def test_warm_mix_is_fast(name: str, kit: str, bar: Bar) -> None:
+    """Count-in and a 4-beat bar from the warm bank, limiter and 16 bits included: 1 ms and 5,000 times real time.
+
+    The least of many runs is held to it, since a neighbour's use of the memory slows all others.
+    """
+    bank = Bank(kit)
+    passage = arrange(bar, Setting(name, 90))
+    mix(passage, bank)
+    taken = seconds_of(lambda: mix(passage, bank), 400)
+    ratio = passage.seconds / min(taken)
+    times = f"median {median(taken) * 1000:.2f} ms, least {min(taken) * 1000:.2f} ms"
+    print(f"{kit:9}{name:15}{times}, {ratio:.0f} times real time")
+    assert min(taken) <= 0.001
+    assert ratio >= 5000
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+@pytest.mark.parametrize("name", ORCHESTRATIONS)
+def test_first_bar_from_cold_is_fast(name: str, kit: str) -> None:
+    """The first bar, every one-shot made on the way: under 0.15 s."""
+    passage = arrange(BAR, Setting(name, 90))
+    taken = median(seconds_of(lambda: mix(passage, Bank(kit)), 7))
+    print(f"{kit:9}{name:15}{taken * 1000:6.0f} ms cold")
+    assert taken < 0.15
+
+
+@pytest.mark.parametrize("kit", DRUM_KITS)
+def test_whole_bank_is_small(kit: str) -> None:
+    """Every one-shot of a kit at once: under 60 MB."""
+    bank = Bank(kit)
+    bank.warm()
+    print(f"{kit}: {bank.nbytes / 1e6:.1f} MB")
+    assert bank.nbytes < 60e6
+
+
+def longer(passage: Passage, bars: int) -> Passage:
+    """The bar of a passage so many times in a row."""
+    strokes = tuple(replace(stroke, bar=bar) for bar in range(bars) for stroke in passage.strokes)
+    return Passage(passage.meter, passage.tempo, bars, 0, strokes, passage.gain)
+
+
+def synth_seconds(midi_file: Path, folder: Path) -> float:
+    """Processor time of FluidSynth for a whole file."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    command = [
+        "fluidsynth",
+        "-ni",
+        "-q",
+        "-F",
+        str(folder / "synth.wav"),
+        "-r",
+        "48000",
+        str(SOUND_FONT),
+        str(midi_file),
+    ]
+    subprocess.run(command, check=True, capture_output=True)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the processor time of children is measured the POSIX way")
+@pytest.mark.skipif(not shutil.which("fluidsynth"), reason="fluidsynth is not installed")
+@pytest.mark.skipif(not SOUND_FONT.exists(), reason="no General MIDI sound font is installed")
+@pytest.mark.parametrize("name", ["snare", "kick-and-snare", "toms"])
+def test_further_bar_beats_fluidsynth(name: str, tmp_path: Path) -> None:
+    """A further bar, start-up left out on both sides, takes a twenty-fifth of FluidSynth's time or less."""
+    bar, bank, more = arrange(BAR, Setting(name, 90, count_in=False)), Bank(), 24
+    short, long = tmp_path / "short.mid", tmp_path / "long.mid"
+    write_midi(short, longer(bar, 1))
+    write_midi(long, longer(bar, 1 + more))
+    mix(bar, bank)
+    ours = median(seconds_of(lambda: mix(bar, bank), 300))
+    theirs = median((synth_seconds(long, tmp_path) - synth_seconds(short, tmp_path)) / more for _ in range(7))
+    print(f"{name}: a further bar {ours * 1000:.2f} ms, FluidSynth {theirs * 1000:.1f} ms, ratio {theirs / ours:.0f}")
+    assert theirs / ours >= 25
