@@ -13,10 +13,12 @@ from typing import Protocol
 import pygame
 from pygame import Rect, Surface
 
+from game.records import RecordsError
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.error import ErrorPage
 from game.screens.home import first_screens
+from game.screens.unkept import Unkept
 from game.widgets import lettering, notation
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Quit, Replace
@@ -223,15 +225,24 @@ class App:
             self.top.stale = True
 
     def _guarded(self, act: Callable[[], None]) -> None:
-        """Do something for a screen; show the error page if it fails, unless that page itself failed."""
+        """Do something for a screen; ask how to go on, or show the error page, if it fails.
+
+        What comes out of the error page itself goes through.
+        """
         try:
             act()
         except Exception as error:
             if not self.stack or isinstance(self.top, ErrorPage):
                 raise
-            self.top.left()
+            self._go_on_after(error)
+
+    def _go_on_after(self, error: Exception) -> None:
+        self.top.left()
+        if isinstance(error, RecordsError) and self.context.records.lasting:
+            self.stack.append(Unkept(self.context, error))
+        else:
             self.stack = [self.stack[0], ErrorPage(self.context, error, _kept_report(self.context.data_folder))]
-            self.top.entered()
+        self.top.entered()
 
 
 def _kept_report(folder: Path) -> Path | None:

@@ -6,19 +6,23 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from game.records import Player, Records, Settings, data_folder
+from game.screens.clock import SteadyClock
 from game.screens.sound import Sound
 from shared.levels import Level, LevelError, find_level
 
 if TYPE_CHECKING:
-    from game.learning import Coach
+    from game.learning import Answer, Coach
+
+RECALLED = 2000
+"""How many of a player's last answers a coach is told: on the level, and elsewhere.  Older ones add nothing."""
 
 
 @dataclass
 class Context:
     """The things that outlive a screen.  Screens change ``player``, ``level`` and ``settings`` for all.
 
-    ``now`` gives seconds since the epoch; ``seed`` a number for a new round: tests fix both.  ``notice``
-    is what the home page tells, such as that records could not be opened.
+    ``now`` gives seconds since the epoch and never runs back; ``seed`` a number for a new round: tests fix both.
+    ``notice`` is what the home page tells, such as that records could not be opened.
     """
 
     records: Records
@@ -66,11 +70,27 @@ class Context:
         self.change_settings(level=level.name)
 
     def coach(self) -> "Coach":
-        """The coach of this player on this level, who knows every answer in the records."""
+        """The coach of this player on this level, who knows the latest answers in the records."""
         from game.learning import Coach  # numpy is slow to load: after the first picture
 
-        answers = self.records.answers(self.player)
-        return Coach.replay(self.level, answers, self.seed())
+        return Coach.replay(self.level, self._known(), self.seed())
+
+    def _known(self) -> "list[Answer]":
+        """The answers a coach is told, none later than now: the clock may have been set back since."""
+        here = self.records.answers(self.player, self.level.name, last=RECALLED)
+        elsewhere = self.records.answers(self.player, last=RECALLED)
+        known = [*(answer for answer in elsewhere if answer.level != self.level.name), *here]
+        now = self.now()
+        return [answer if answer.at <= now else replace(answer, at=now) for answer in known]
+
+    def go_on_in_memory(self, reason: str) -> None:
+        """Play on with records that go when the program ends; ``reason`` is told on the home page."""
+        carried = self.records.to_memory(reason)
+        self.records.close()
+        self.records = carried
+        if carried.player_with_uuid(self.player.uuid) is None:
+            self.player = carried.add_player(self.player.name, self.now(), self.player.kind, self.player.uuid)
+        self.notice = carried.opening.notice or ""
 
 
 def open_context(
@@ -91,7 +111,8 @@ def open_context(
     settings = records.settings(who)
     sound = Sound(kit=settings.kit, volume=settings.volume, latency=settings.calibration / 1000)
     first = find_level("stage-1")
-    context = Context(records, settings, who, first, sound, now, seed, place, records.opening.notice or "")
+    notice = records.opening.notice or ""
+    context = Context(records, settings, who, first, sound, SteadyClock(now), seed, place, notice)
     context.choose_player(who)
     if level:
         context.level = find_level(level, context.own_levels)

@@ -10,6 +10,7 @@ from game.records import Player, RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.first_start import FirstStart
+from game.screens.restore import RestoreOffer
 from game.screens.settings import SettingsScreen
 from game.screens.ways import TOOLS, WAYS, Way
 from game.widgets.base import Label, Picture, Widget
@@ -228,6 +229,11 @@ class Home(Screen):
 
 
 def first_screens(context: Context) -> list[Screen]:
-    """The stack that a start begins with: home, and over it the first start's pages where they are new."""
-    home = Home(context)
+    """The stack that a start begins with: home, and over it the first start's pages where they are new.
+
+    Where the records were lost and a backup is there, it is offered first.
+    """
+    home, backup = Home(context), context.records.opening.backup
+    if backup:
+        return [home, FirstStart(context), RestoreOffer(context, backup)]
     return [home] if context.settings.first_start_done else [home, FirstStart(context)]

@@ -1,0 +1,20 @@
+"""The clock of the window: the machine's, but it never runs back."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import inf
+
+
+@dataclass
+class SteadyClock:
+    """Seconds since the epoch.  Where the machine's clock is set back, this one goes on from where it was."""
+
+    machine: Callable[[], float]
+    _ahead: float = 0.0
+    _latest: float = -inf
+
+    def __call__(self) -> float:
+        told = self.machine()
+        self._ahead = max(self._ahead, self._latest - told)
+        self._latest = told + self._ahead
+        return self._latest
