@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 
 from fpdf import FPDF
+from fpdf.fonts import TTFFont
 
 from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour, rgb
@@ -63,8 +64,12 @@ class Page(FPDF):
         self.text(x - self.get_string_width(text) / 2 if middle else x, y, text)
 
     def bytes(self) -> bytes:
-        """The finished file."""
-        return bytes(self.output())
+        """The finished file; the fonts' own files are closed with it."""
+        finished = bytes(self.output())
+        for font in self.fonts.values():
+            if isinstance(font, TTFFont):
+                font.ttfont.close()
+        return finished
 
 
 def pdf(layouts: Iterable[Layout], palette: Palette = BLACK) -> bytes:

@@ -61,15 +61,15 @@ class ClassRoom(SoundingScreen):
         super().__init__(context)
         self.room = room
         answers = context.records.answers(room)
-        self._latest = answers[-1].at if answers else 0.0
+        self._ahead = max(0.0, answers[-1].at - context.now()) if answers else 0.0
         coach = Coach.replay(context.level, answers, context.seed())
         self.session = ClassSession(coach, self._keep, self._now(), teams)
         self._told = ""
         self.focus = "step"
 
     def _now(self) -> float:
-        """The time; not before the class's last answer, even where this machine's clock was set back."""
-        return max(self.context.now(), self._latest)
+        """The time; where this machine's clock was set back, it runs on from the class's last answer."""
+        return self.context.now() + self._ahead
 
     def _keep(self, answers: tuple[Answer, ...]) -> None:
         self.context.records.append(self.room, str(uuid4()), answers)

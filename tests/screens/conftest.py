@@ -1,11 +1,15 @@
 """Windows for the tests of the screens."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from tests.screens.window import Opened, Window
+from game.records import Records
+from game.records.folders import RECORDS_NAME
+from game.sessions.demo import fill
+from tests.screens.window import NOW, Opened, Window
 
 
 @pytest.fixture
@@ -26,3 +30,29 @@ def opened(tmp_path: Path) -> Iterator[Opened]:
 def window(opened: Opened) -> Window:
     """A window of the usual size, on stage 3."""
     return opened()
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Records that hold some weeks of an invented drum room."""
+    path = tmp_path_factory.mktemp("demo") / RECORDS_NAME
+    with Records.in_memory() as records:
+        fill(records, NOW, days=20)
+        records.backup(path)
+    return path
+
+
+@pytest.fixture
+def lived(opened: Opened, demo_file: Path, tmp_path: Path) -> Opened:
+    """Open windows as ``opened`` does, on a copy of such records; Ash plays."""
+
+    def open_one(size: tuple[int, int] = (1366, 768), level: str = "stage-4") -> Window:
+        (tmp_path / "data").mkdir()
+        shutil.copy(demo_file, tmp_path / "data" / RECORDS_NAME)
+        window = opened(size, level=level)
+        chosen = window.context.level
+        window.context.choose_player(window.context.records.find_player("Ash (demo)"))
+        window.context.level = chosen
+        return window
+
+    return open_one

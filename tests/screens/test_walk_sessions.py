@@ -1,12 +1,8 @@
 """The screens of class, exam, reading, progress, plan and demo in every size and theme."""
 
-import shutil
-from pathlib import Path
-
 import pytest
 
-from game.records import Player, Records
-from game.records.folders import RECORDS_NAME
+from game.records import Player
 from game.screens.class_end import ClassEnd
 from game.screens.class_room import ClassRoom
 from game.screens.class_start import ClassStart
@@ -18,37 +14,10 @@ from game.screens.plan import PlanPage
 from game.screens.progress import Progress
 from game.screens.reading import Reading, ReadingStart
 from game.sessions.class_session import Stage
-from game.sessions.demo import fill
 from game.sessions.reading import Task
 from game.widgets.theme import THEMES
 from tests.screens.test_walk import BETWEEN, SIZES, Page, walked
-from tests.screens.window import NOW, Opened, Window
-
-
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo's records as a file, made once."""
-    path = tmp_path_factory.mktemp("demo") / RECORDS_NAME
-    with Records.in_memory() as records:
-        fill(records, NOW, days=20)
-        records.backup(path)
-    return path
-
-
-@pytest.fixture
-def lived(opened: Opened, demo: Path, tmp_path: Path) -> Opened:
-    """Open windows on a copy of records that hold some weeks."""
-
-    def open_one(size: tuple[int, int] = (1366, 768), level: str = "stage-4") -> Window:
-        (tmp_path / "data").mkdir()
-        shutil.copy(demo, tmp_path / "data" / RECORDS_NAME)
-        window = opened(size, level=level)
-        chosen = window.context.level
-        window.context.choose_player(window.context.records.find_player("Ash (demo)"))
-        window.context.level = chosen
-        return window
-
-    return open_one
+from tests.screens.window import Opened, Window
 
 
 def room(window: Window) -> Player:
@@ -184,20 +153,24 @@ PAGES = (
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
 @pytest.mark.parametrize("size", SIZES, ids="{0[0]}x{0[1]}".format)
 def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page, size: tuple[int, int]) -> None:
-    """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
+    """In every theme, whatever the window, all text is whole and all widgets keep to their places.
+
+    At 3840 x 2160 all is twice as large as at 1920 x 1080; the theme with the largest type stands for all.
+    """
     window = lived(size)
-    found = {theme: walked(window, page, theme) for theme in THEMES}
-    assert found == {theme: [] for theme in THEMES}
+    themes = THEMES if size[0] < 3840 else ["projector"]
+    found = {theme: walked(window, page, theme) for theme in themes}
+    assert found == {theme: [] for theme in themes}
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-@pytest.mark.parametrize("size", [(1024, 640), *BETWEEN[::2]], ids="{0[0]}x{0[1]}".format)
+@pytest.mark.parametrize("size", [(1024, 640), BETWEEN[3]], ids="{0[0]}x{0[1]}".format)
 def test_largest_type_fits(lived: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(lived(size), page, "dark", 130) == []
 
 
-@pytest.mark.parametrize("level", [f"stage-{number}" for number in range(1, 9)])
+@pytest.mark.parametrize("level", ["stage-1", "stage-5", "stage-7", "stage-8"])
 @pytest.mark.parametrize(
     "page",
     [class_collect, class_shown, class_teams_shown, exam_room, reading_bar_shown, progress_mix_ups, plan_last_step],

@@ -1,0 +1,96 @@
+"""Printed pages: whole, the same each time, and readable by another program."""
+
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from game.learning import Answer
+from game.reports.class_report import class_report
+from game.reports.exam_report import exam_report
+from game.reports.plan_report import plan_report
+from game.reports.sheet import Sheet, day_words
+from game.sessions.class_summary import summarise
+from game.sessions.exam import ExamSession
+from game.sessions.exam_result import result_of
+from game.sessions.plan import plan_for
+from shared.levels import shipped_levels
+from tests.sessions.lessons import NOW, STAGE_3, answer
+
+MIXED = [
+    answer("1 e &", said, NOW + 60 * k, share, kind="class")
+    for k in range(4)
+    for said, share in (("1 & a", 0.75), ("1 e &", 0.25))
+]
+OUTLOOK = ("In an exam like this one, today, you would pass in about 7 tries of 10.",)
+
+
+def exam() -> bytes:
+    session = ExamSession(STAGE_3, 3)
+    for _ in session.paper:
+        session.play()
+        session.pick(0, session.question.asked_figures[0])
+        session.hand_in(NOW)
+    return exam_report(result_of(session.rules, session.detail), "Wren", STAGE_3, NOW, OUTLOOK)
+
+
+def lesson(answers: list[Answer]) -> bytes:
+    summary = summarise(STAGE_3, answers, answers, NOW + 600, [("Brook", 3)])
+    return class_report(summary, "Millrace Drum Room", STAGE_3, NOW)
+
+
+def plan() -> bytes:
+    return plan_report(plan_for(STAGE_3, MIXED, NOW + 600), "Wren", NOW)
+
+
+PAGES = {
+    "exam": (exam, ["Mock exam: Wren", "10 of 40 beats right: 25 %, below the pass mark.", *OUTLOOK, "Beat by beat"]),
+    "lesson": (lambda: lesson(MIXED), ["Brook 3", "1 e & was taken for 1 & a by 75 % of the hands.", "Next lesson"]),
+    "plan": (plan, ["Practice plan: Wren", "Side by side, 3 minutes", "Your teacher's advice comes before this plan."]),
+}
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_the_same_values_give_the_same_bytes(name: str) -> None:
+    """A report printed twice is the same file."""
+    make, _ = PAGES[name]
+    assert make() == make()
+
+
+@pytest.mark.skipif(not shutil.which("pdftotext"), reason="needs pdftotext (poppler) to read the pages")
+@pytest.mark.parametrize("name", PAGES)
+def test_another_program_reads_the_words(name: str, tmp_path: Path) -> None:
+    """Poppler's pdftotext finds the sentences of each page."""
+    make, words = PAGES[name]
+    path = tmp_path / "page.pdf"
+    path.write_bytes(make())
+    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True).stdout.decode()
+    flat = " ".join(text.split())
+    assert [phrase for phrase in words if phrase not in flat] == []
+
+
+def test_a_lesson_without_mix_ups() -> None:
+    """Nothing collected makes a page too."""
+    assert lesson([]).startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+def test_every_level_has_a_plan_to_print(level: object) -> None:
+    """A plan of any level, with up to 20 figures, is a page or two."""
+    data = plan_report(plan_for(level, [], NOW, 25), "Wren", NOW)  # type: ignore[arg-type]
+    assert 1 <= data.count(b"/Type /Page\n") <= 2
+
+
+def test_long_text_goes_on_to_new_pages() -> None:
+    """Text stays within the margins: a sheet grows by pages."""
+    sheet = Sheet("A long sheet")
+    for _ in range(80):
+        sheet.text("One line of many, which is long enough to be wrapped at the end of the line it stands in. " * 2)
+        assert sheet.y < 297 - 16 + 1
+    assert sheet.bytes().count(b"/Type /Page\n") > 2
+
+
+def test_days_are_written_out() -> None:
+    """A day for the reader has its month in letters."""
+    assert " 1972" in day_words(NOW)

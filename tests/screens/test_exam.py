@@ -1,0 +1,132 @@
+"""A mock exam on the screen."""
+
+from game.screens.exam_end import ExamEnd
+from game.screens.exam_room import ExamRoom
+from game.screens.exam_start import ExamStart
+from game.screens.practice import TILE_KEYS
+from game.sessions.exam import Stage
+from tests.screens.window import Window
+
+
+def sit(window: Window) -> ExamRoom:
+    """Begin an exam from its first page."""
+    window.show(ExamStart(window.context))
+    window.press("return")
+    assert isinstance(window.top, ExamRoom)
+    return window.top
+
+
+def answer(window: Window, right: bool) -> None:
+    """Hear the bar, say every beat, hand in."""
+    window.device.where = None
+    window.press("space")
+    window.device.where = None
+    figures = window.context.level.figures
+    for figure in window.top.session.question.asked_figures:
+        window.press(TILE_KEYS[(figures.index(figure) + (not right)) % len(figures)])
+    window.press("return")
+
+
+def test_a_whole_exam(window: Window) -> None:
+    """Seven bars right, three wrong: 28 of 40, a pass; answers and exam are in the records."""
+    sit(window)
+    for number in range(10):
+        answer(window, right=number < 7)
+    assert isinstance(window.top, ExamEnd)
+    assert "28 of 40 beats right: pass." in window.texts()
+    assert "4 more beats would have made a merit." in window.texts()
+    (exam,) = window.context.records.exams(window.context.player)
+    assert (exam.state, exam.mark) == ("finished", 0.7)
+    answers = window.context.records.answers(window.context.player)
+    assert len(answers) == 40
+    assert {row.kind for row in answers} == {"exam"}
+
+
+def test_the_forecast_comes_with_its_uncertainty(window: Window) -> None:
+    """After the picture, the words: tries, a range, how few answers it rests on, and whose word it is not."""
+    sit(window)
+    for _ in range(10):
+        answer(window, right=True)
+    window.frames(3)
+    texts = window.texts()
+    for words in ("you would pass", "your mark would lie between", "40 answers, which is few", "not the exam board's"):
+        assert words in texts
+
+
+def test_right_and_wrong_look_the_same_until_the_end(window: Window) -> None:
+    """A bar answered wholly right and one wholly wrong leave the same pixels for the next bar."""
+    pictures = []
+    for right in (True, False):
+        sit(window)
+        answer(window, right)
+        window.frames(2)
+        pictures.append(bytes(window.canvas.get_view("2")))
+    assert pictures[0] == pictures[1]
+
+
+def test_a_bar_that_sounds_is_not_begun_again(window: Window) -> None:
+    """Space while the bar sounds wastes no hearing; afterwards it takes the second and last one."""
+    screen = sit(window)
+    window.press("space")
+    window.device.where = 1.0
+    window.press("space")
+    assert (screen.session.hearings, len(window.device.played)) == (1, 1)
+    window.device.where = None
+    window.press("space")
+    window.device.where = None
+    window.press("space")
+    assert (screen.session.hearings, len(window.device.played)) == (2, 2)
+    assert "No hearing is left" in window.texts()
+
+
+def test_empty_beats_are_handed_in_only_on_purpose(window: Window) -> None:
+    """The first Enter says that beats are empty, the second hands in."""
+    screen = sit(window)
+    window.press("space", "1", "return")
+    assert "empty" in window.texts()
+    assert screen.session.number == 1
+    window.press("return")
+    assert screen.session.number == 2
+
+
+def test_a_bar_must_be_heard(window: Window) -> None:
+    """Handing in before the first hearing is refused in words."""
+    screen = sit(window)
+    window.top.set_focus("done")
+    window.press("return")
+    assert "Hear the bar first." in window.texts()
+    assert screen.session.number == 1
+
+
+def test_breaking_off_is_kept_as_interrupted(window: Window) -> None:
+    """Escape asks; then the exam is in the records as interrupted, with its first bar."""
+    screen = sit(window)
+    answer(window, right=True)
+    window.press("escape")
+    assert screen.session.stage is Stage.ASKING
+    window.press("tab", "return")
+    (exam,) = window.context.records.exams(window.context.player)
+    assert exam.state == "interrupted"
+    assert len(exam.detail) == 1
+
+
+def test_an_exam_is_in_the_records_from_its_start(window: Window) -> None:
+    """If the program dies, the next start finds the exam and counts it as interrupted."""
+    sit(window)
+    answer(window, right=True)
+    (exam,) = window.context.records.exams(window.context.player)
+    assert (exam.state, len(exam.detail)) == ("running", 1)
+
+
+def test_earlier_exams_are_opened_from_the_list(window: Window) -> None:
+    """The list tells mark and band; Enter opens the result."""
+    sit(window)
+    for _ in range(10):
+        answer(window, right=True)
+    window.show(ExamStart(window.context))
+    assert "100 %, distinction" in window.texts()
+    window.top.set_focus("exams")
+    window.press("return")
+    assert isinstance(window.top, ExamEnd)
+    window.press("p")
+    assert len(list((window.context.data_folder / "reports").glob("mock-exam-*.pdf"))) == 1
