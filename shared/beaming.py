@@ -8,6 +8,8 @@ from shared.spelling import Spelling, Value
 
 Notes = tuple[Value, ...]
 
+HALF = Fraction(1, 2)
+
 
 @dataclass(frozen=True)
 class Beam:
@@ -46,7 +48,8 @@ def groups(spelling: Spelling) -> tuple[Group, ...]:
     """The notes of a beat in groups, in order.
 
     A beam may reach over a rest inside the beat; a crotchet or its rest breaks it.  Where a beat is
-    divided into demisemiquavers, all beams but the first break at the half-beat.
+    divided into demisemiquavers, all beams but the first break at the half-beat, except where a partial
+    beam would then point over it.
     """
     found: list[list[Value]] = [[]]
     for value in spelling.values:
@@ -68,7 +71,7 @@ def _beams(notes: Notes) -> tuple[Beam, ...]:
         return ()
     broken = any(place.denominator == 8 for note in notes for place in (note.at, note.end))
     levels = range(1, max(note.beams for note in notes) + 1)
-    return tuple(_beam(notes, level, *run) for level in levels for run in _runs(notes, level, broken))
+    return tuple(_beam(notes, level, run, broken) for level in levels for run in _runs(notes, level, broken))
 
 
 def _runs(notes: Notes, level: int, broken: bool) -> list[tuple[int, int]]:
@@ -77,25 +80,30 @@ def _runs(notes: Notes, level: int, broken: bool) -> list[tuple[int, int]]:
     for place, value in enumerate(notes):
         if value.beams < level:
             continue
-        joined = runs and runs[-1][1] == place - 1 and not (broken and level > 1 and _half_between(notes, place))
+        joined = runs and runs[-1][1] == place - 1 and not (broken and level > 1 and _breaks_before(notes, place))
         runs[-1:] = [(runs[-1][0], place)] if joined else [*runs[-1:], (place, place)]
     return runs
 
 
-def _half_between(notes: Notes, place: int) -> bool:
-    return notes[place - 1].at < Fraction(1, 2) <= notes[place].at
+def _breaks_before(notes: Notes, place: int) -> bool:
+    """Whether the half-beat lies before a note, and no note beside it would point a partial beam over it."""
+    before, after = notes[place - 1], notes[place]
+    points_over = (place == 1 and before.end == HALF) or (place == len(notes) - 1 and after.at == HALF)
+    return before.at < HALF <= after.at and not points_over
 
 
-def _beam(notes: Notes, level: int, first: int, last: int) -> Beam:
-    if first < last:
-        return Beam(level, first, last)
-    return Beam(level, first, last, _direction(notes, level, first))
+def _beam(notes: Notes, level: int, run: tuple[int, int], broken: bool) -> Beam:
+    first, last = run
+    return Beam(level, first, last, 0 if first < last else _direction(notes, level, first, broken))
 
 
-def _direction(notes: Notes, level: int, place: int) -> int:
-    """A partial beam points into the beat, and towards the note it makes up a division with."""
-    if place in (0, len(notes) - 1):
-        return 1 if place == 0 else -1
+def _direction(notes: Notes, level: int, place: int, broken: bool) -> int:
+    """A partial beam lies under the beam outside it, and points towards the note it makes up a division with."""
+    first, last = next(run for run in _runs(notes, level - 1, broken) if run[0] <= place <= run[1])
+    if first == last:
+        return _direction(notes, level - 1, place, broken)
+    if place in (first, last):
+        return 1 if place == first else -1
     value = notes[place]
     unit = value.length / (Fraction(3, 2) if value.dots else 1) * 2 ** (value.beams - level)
     return 1 if (value.at / (2 * unit)).denominator == 1 else -1

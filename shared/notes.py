@@ -20,7 +20,7 @@ from shared.marks import (
     STEM,
     STEM_JOINT,
 )
-from shared.spacing import HEAD, STEM_UP, dot_place, rest_place
+from shared.spacing import HEAD, STEM_UP, Ink, dot_place, ink, rest_place
 from shared.spelling import Spelling, Value
 
 STEM_LENGTH = 3.5
@@ -85,6 +85,12 @@ class Voice:
     lifted: bool = False
     numbered: bool = True
     tone: str = INK
+
+    @property
+    def ink(self) -> tuple[Ink, ...]:
+        """The columns of the notes and rests, timed from the start of the beat."""
+        ghosts = any(head.ghost for chord in self.chords for head in chord.heads)
+        return ink(self.spelling, self.up, ghosts)
 
 
 class _Note(NamedTuple):
@@ -159,7 +165,8 @@ class VoiceEngraver:
                 yield Glyph(note.x, head.y, "noteheadParenthesis", self.tone)
 
     def _dots(self, note: _Note, flagged: bool) -> Iterator[Element]:
-        x = note.x + dot_place(note.value, flagged)
+        ghost = any(head.ghost for head in note.chord.heads)
+        x = note.x + dot_place(note.value, flagged and self.voice.up, ghost)
         for y in sorted({_dot_height(head.y) for head in note.chord.heads}):
             yield Glyph(x, y, "augmentationDot", self.tone)
 
@@ -183,15 +190,17 @@ class VoiceEngraver:
         return Block(left, outer if self.voice.up else outer - BEAM, right - left, BEAM, self.tone)
 
     def _accent(self, note: _Note, tip: float) -> Glyph:
-        left = note.x + NOTE_MIDDLE - MARKS["articAccentAbove"].width / 2
-        return Glyph(left, tip - ACCENT_GAP, "articAccentAbove", self.tone)
+        mark = MARKS["articAccentAbove"]
+        left = note.x + NOTE_MIDDLE - mark.width / 2
+        y = tip - ACCENT_GAP if self.voice.up else tip + ACCENT_GAP - mark.top
+        return Glyph(left, y, "articAccentAbove", self.tone)
 
     def _rest(self, value: Value, height: float) -> Iterator[Element]:
         x = self.place(value.start)
         lift = 1.0 if self.voice.lifted and value.letter in "st" else 0.0
         yield Glyph(x + rest_place(value), height - lift, RESTS[value.letter], self.tone)
         if value.dots:
-            yield Glyph(x + dot_place(value, False), height - 0.5, "augmentationDot", self.tone)
+            yield Glyph(x + dot_place(value), height - 0.5, "augmentationDot", self.tone)
 
     def _tuplet(self, number: int) -> Iterator[Element]:
         mark = MARKS[f"tuplet{number}"]
@@ -205,7 +214,7 @@ class VoiceEngraver:
     def _outer_edge(self) -> float:
         tips = [group.tip for group in self.groups]
         edge = min(tips) if self.voice.up else max(tips)
-        return edge - ACCENT_ROOM if any(chord.accent for chord in self.voice.chords) else edge
+        return edge + self.side * ACCENT_ROOM if any(chord.accent for chord in self.voice.chords) else edge
 
     @cached_property
     def _beamed_throughout(self) -> bool:

@@ -22,6 +22,8 @@ DOT_GAP = 0.3
 """From a note or rest to its dot."""
 
 HEAD = MARKS["noteheadBlack"].width
+BRACKETS = MARKS["noteheadParenthesis"]
+
 STEM_UP = HEAD - STEM
 """From the left edge of a note head to the left edge of its stem, stem up."""
 
@@ -29,13 +31,13 @@ Ink = tuple[float, float, float]
 """A column of ink: its time in beats, and its edges about its column."""
 
 
-def dot_place(value: Value, flagged: bool) -> float:
-    """The left edge of a value's dot, from the left edge of its column."""
+def dot_place(value: Value, flag_up: bool = False, ghost: bool = False) -> float:
+    """The left edge of a value's dot, from the left edge of its column: clear of an upward flag and of brackets."""
     if value.rest:
         return rest_place(value) + MARKS[RESTS[value.letter]].right + DOT_GAP
-    if flagged:
-        return STEM_UP + MARKS[FLAGS[value.letter] + "Up"].right + DOT_GAP / 2
-    return HEAD + DOT_GAP
+    if flag_up:
+        return flag_right(value, up=True) + DOT_GAP / 2
+    return (BRACKETS.right + DOT_GAP / 2) if ghost else HEAD + DOT_GAP
 
 
 def rest_place(value: Value) -> float:
@@ -45,22 +47,27 @@ def rest_place(value: Value) -> float:
 
 
 @lru_cache(maxsize=1024)
-def ink(spelling: Spelling) -> tuple[Ink, ...]:
-    """The columns of a spelling, timed from the start of its beat."""
+def ink(spelling: Spelling, up: bool = True, ghosts: bool = False) -> tuple[Ink, ...]:
+    """The columns of a spelling, timed from the start of its beat; ``ghosts`` leaves room for brackets."""
     flagged = {group.notes[0] for group in groups(spelling) if group.flagged}
-    return tuple((value.start, *_edges(value, value in flagged)) for value in spelling.values)
+    return tuple((value.start, *_edges(value, value in flagged, up, ghosts)) for value in spelling.values)
 
 
-def _edges(value: Value, flag: bool) -> tuple[float, float]:
-    left, right = 0.0, HEAD
+def _edges(value: Value, flag: bool, up: bool, ghost: bool) -> tuple[float, float]:
+    left, right = (BRACKETS.left, BRACKETS.right) if ghost else (0.0, HEAD)
     if value.rest:
         left = rest_place(value)
         right = left + MARKS[RESTS[value.letter]].right
     elif flag:
-        right = STEM_UP + MARKS[FLAGS[value.letter] + "Up"].right
+        right = max(right, flag_right(value, up))
     if value.dots:
-        right = dot_place(value, flag) + MARKS["augmentationDot"].right
+        right = dot_place(value, flag and up, ghost) + MARKS["augmentationDot"].right
     return left, right
+
+
+def flag_right(value: Value, up: bool) -> float:
+    """The right edge of a value's flag, from the left edge of its column."""
+    return MARKS[FLAGS[value.letter] + ("Up" if up else "Down")].right + (STEM_UP if up else 0.0)
 
 
 def lettering(words: Iterable[tuple[float, str]], size: float) -> list[Ink]:

@@ -8,7 +8,7 @@ from shared.bars import Meter
 from shared.engraved import NOTE_MIDDLE, Block, Element, Glyph, Layout, Span, Word
 from shared.marks import BAR_LINE, CAPITALS, CLEF_BARS, MARKS, STAFF_LINE
 from shared.notes import Place, Voice, VoiceEngraver
-from shared.spacing import NARROWEST_BEAT, Ink, beat_width, ink, lettering
+from shared.spacing import CLEAR, NARROWEST_BEAT, Ink, beat_width, lettering
 
 ONE_LINE = (0.0,)
 FIVE_LINES = (-2.0, -1.0, 0.0, 1.0, 2.0)
@@ -16,6 +16,15 @@ FIVE_LINES = (-2.0, -1.0, 0.0, 1.0, 2.0)
 
 MARGIN = 0.9
 """From the edge of the staff, or of a beat, to the first note."""
+
+TAIL = 0.5
+"""From where the next beat's first note would begin to the end of the staff."""
+
+CLEAR_OF_END = 0.6
+"""The least space between the last ink and the end of the staff."""
+
+CLEAR_OF_LINE = 0.25
+"""From a number of the time signature to a lone line, which runs between the two."""
 
 CLEF_AT, METER_AT, MUSIC_AT = 0.5, 2.9, 2.1
 """The clef's left edge, the time signature's, and the way from there to the first note."""
@@ -58,7 +67,7 @@ def lay_out(plan: Plan) -> Layout:
     """The layout of a plan.  A pure function of it."""
     width = max(plan.least_beat, beat_width(_inks(plan)))
     origin = METER_AT + _meter_width(plan.opening) + MUSIC_AT if plan.opening else MARGIN
-    end = origin + plan.beats * width
+    end = origin + plan.beats * width + TAIL
 
     def column(time: float) -> float:
         return origin + time * width
@@ -79,7 +88,7 @@ def lay_out(plan: Plan) -> Layout:
         blocks=blocks,
         words=words,
         beats=tuple(_span(origin - MARGIN, width, beat) for beat in range(plan.beats)),
-        columns=tuple(sorted({column(beat + at) for beat, voice in plan.voices for at, _, _ in ink(voice.spelling)})),
+        columns=tuple(sorted({column(beat + at) for beat, voice in plan.voices for at, _, _ in voice.ink})),
         label=plan.label,
     )
 
@@ -94,11 +103,12 @@ def _span(start: float, width: float, beat: int) -> Span:
 
 
 def _inks(plan: Plan) -> Iterator[list[Ink]]:
+    end = (float(plan.beats), TAIL + CLEAR - CLEAR_OF_END, TAIL)
     for up in (True, False):
         voices = [(beat, voice) for beat, voice in plan.voices if voice.up == up]
-        yield [(beat + at, left, right) for beat, voice in voices for at, left, right in ink(voice.spelling)]
+        yield [(beat + at, left, right) for beat, voice in voices for at, left, right in voice.ink] + [end]
     for row in plan.rows:
-        yield lettering([(time, text) for time, text, _ in row.words], row.size)
+        yield [*lettering([(time, text) for time, text, _ in row.words], row.size), end]
 
 
 def _music(plan: Plan, column: Place) -> Iterator[Element]:
@@ -126,23 +136,24 @@ def _staff(plan: Plan, end: float) -> Iterator[Element]:
         reach = max(1.0, plan.lines[-1] + STAFF_LINE / 2)
         yield Block(end - BAR_LINE, -reach, BAR_LINE, 2 * reach)
     if plan.opening:
-        yield from _opening(plan.opening)
+        yield from _opening(plan.opening, lone=plan.lines == ONE_LINE)
 
 
 @lru_cache(maxsize=16)
-def _opening(meter: Meter) -> tuple[Element, ...]:
-    """Clef and time signature."""
+def _opening(meter: Meter, lone: bool) -> tuple[Element, ...]:
+    """Clef and time signature; on a ``lone`` line the two numbers stand clear of it."""
     clef = (Block(CLEF_AT + left, -1.0, width, 2.0) for left, width in CLEF_BARS)
-    return (*clef, *_time_signature(meter))
+    return (*clef, *_time_signature(meter, STAFF_LINE / 2 + CLEAR_OF_LINE if lone else 0.0))
 
 
-def _time_signature(meter: Meter) -> Iterator[Glyph]:
+def _time_signature(meter: Meter, apart: float) -> Iterator[Glyph]:
     width = _meter_width(meter)
-    for number, y in zip(meter.name.split("/"), (-1.0, 1.0), strict=True):
+    upper, lower = meter.name.split("/")
+    for number, y in ((upper, -1.0 - apart), (lower, 1.0 + apart)):
         x = METER_AT + (width - _digits_width(number)) / 2
         for digit in number:
             yield Glyph(x - MARKS[f"timeSig{digit}"].left, y, f"timeSig{digit}")
-            x += MARKS[f"timeSig{digit}"].width
+            x += _advance(digit)
 
 
 @lru_cache(maxsize=16)
@@ -151,4 +162,10 @@ def _meter_width(meter: Meter) -> float:
 
 
 def _digits_width(number: str) -> float:
-    return sum(MARKS[f"timeSig{digit}"].width for digit in number)
+    return sum(map(_advance, number[:-1])) + MARKS[f"timeSig{number[-1]}"].width
+
+
+def _advance(digit: str) -> float:
+    """From a digit's left edge to the next one's: as much air behind it as the font leaves before it."""
+    mark = MARKS[f"timeSig{digit}"]
+    return mark.right + mark.left

@@ -27,6 +27,9 @@ DRAWN_SPACE = 320
 """How large, in pixels a staff space, glyphs are drawn about, before they are scaled down: font
 rendering moves outlines to whole pixels, which no longer shows at that size."""
 
+DRAWN_TEXT = 120
+"""How large, in pixels, words are drawn at least, for the same reason."""
+
 SMALLEST_SPACE = 4
 PADDING = 2
 """Pixels around a picture, for edges that rounding moves outwards."""
@@ -152,18 +155,32 @@ class Engraver:
         return self._marks.keep((name, size), ink, ink.get_width() * ink.get_height())
 
     def _put_word(self, surface: Surface, word: Word, grid: "_Grid", palette: Palette) -> None:
-        font = self._font(str(TEXT_FONT), max(1, round(word.size * grid.space)))
-        text = self._text(word.text, font, _rgb(palette, word.tone))
+        size = max(1, round(word.size * grid.space))
+        text = self._text(word.text, size, _rgb(palette, word.tone))
         left = grid.x(word.x) - text.get_width() / 2
-        surface.blit(text, (floor(left + 0.5), floor(grid.y(word.y) + 0.5) - font.get_ascent()))
+        surface.blit(text, (floor(left + 0.5), floor(grid.y(word.y) + 0.5) - self._ascent(size)))
 
-    def _text(self, text: str, font: pygame.font.Font, ink: RGB) -> Surface:
-        key = (text, font, ink)
+    def _text(self, text: str, size: int, ink: RGB) -> Surface:
+        """A word with its baseline ``_ascent`` pixels down, drawn large like a glyph: small type would run wide."""
+        key = (text, size, ink)
         kept = self._marks.get(key)
         if kept is not None:
             return kept
-        image = font.render(text, True, ink)
-        return self._marks.keep(key, image, image.get_width() * image.get_height())
+        times = _text_times(size)
+        font = self._font(str(TEXT_FONT), size * times)
+        large = font.render(text, True, "white")
+        shift = self._ascent(size) * times - font.get_ascent()
+        wide, high = (ceil(length / times) for length in (large.get_width(), large.get_height() + shift))
+        ground = Surface((wide * times, high * times), pygame.SRCALPHA, 32)
+        ground.fill((*ink, 0))
+        large.fill(ink, special_flags=pygame.BLEND_RGB_MULT)
+        ground.blit(large, ((wide * times - large.get_width()) // 2, shift))
+        image = pygame.transform.smoothscale(ground, (wide, high))
+        return self._marks.keep(key, image, wide * high)
+
+    def _ascent(self, size: int) -> int:
+        times = _text_times(size)
+        return ceil(self._font(str(TEXT_FONT), size * times).get_ascent() / times)
 
     def _font(self, path: str, size: int) -> pygame.font.Font:
         if (path, size) not in self._fonts:
@@ -182,6 +199,10 @@ def _cut(font: pygame.font.Font, sign: str) -> Surface:
     reach = Rect(0, font.get_ascent() - highest, whole.get_width(), highest - lowest).inflate(0, 16)
     near = whole.subsurface(reach.clip(whole.get_rect()))
     return near.subsurface(near.get_bounding_rect()).copy()
+
+
+def _text_times(size: int) -> int:
+    return max(1, ceil(DRAWN_TEXT / size))
 
 
 def _rgb(palette: Palette, tone: str) -> RGB:

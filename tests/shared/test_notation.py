@@ -238,3 +238,22 @@ def test_playhead_follows_time() -> None:
     """A place in a beat is a column between the beat's note and the next beat's."""
     layout = lay_out_whole(parse_bar("1 2 3 4"))
     assert layout.column(1, Fraction(1, 2)) == pytest.approx((layout.column(1) + layout.column(2)) / 2)
+
+
+@pytest.mark.parametrize("spelling", EVERY_SPELLING, ids=lambda s: f"{s.figure.count}: {s.code}")
+def test_staff_ends_clear_of_the_last_mark(spelling: Spelling) -> None:
+    """No flag, dot or rest of a beat, with or without a count, comes near the bar line."""
+    for count in (True, False):
+        layout = lay_out_figure(spelling.figure, spelling, count=count)
+        assert max(box(glyph)[2] for glyph in layout.glyphs) <= layout.width - 0.6 + 1e-9
+        assert all(word.x + text_width(word.text, word.size) / 2 <= layout.width - 0.6 for word in layout.words)
+
+
+@pytest.mark.parametrize("name", METERS)
+def test_time_signature_stands_clear(name: str) -> None:
+    """On one line no digit touches the line, or another digit."""
+    layout = lay_out_bar(METERS[name], [None] * METERS[name].beats)
+    digits = [box(glyph) for glyph in layout.glyphs if glyph.name.startswith("timeSig")]
+    assert all(min(abs(top), abs(bottom)) >= 0.2 for _, top, _, bottom in digits)
+    for k, (left, top, right, bottom) in enumerate(digits):
+        assert all(apart((left - 0.1, top, right + 0.1, bottom), other) for other in digits[k + 1 :])

@@ -3,11 +3,14 @@
 The rules: E. Gould, Behind Bars (2011), chapter on beaming (from memory).
 """
 
+from fractions import Fraction
+
 import pytest
 
 from shared.beaming import Beam, groups
 from shared.counting import parse_figure
-from shared.spelling import spelling_from_code, spellings
+from shared.spelling import Spelling, spelling_from_code, spellings
+from tests.every_figure import EVERY_SPELLING
 
 
 def beams_of(count: str, compound: bool = False) -> list[tuple[Beam, ...]]:
@@ -58,3 +61,33 @@ def test_crotchet_breaks_the_beam() -> None:
     """A quaver beside a crotchet takes a flag."""
     quaver, crotchet = groups(spellings(parse_figure("1 trip"))[0])
     assert (quaver.flagged, crotchet.flagged, quaver.beams) == (True, False, ())
+
+
+@pytest.mark.parametrize(
+    ("count", "code", "hook"),
+    [("1 e & a ta", "s t -t s t t", Beam(3, 1, 1, -1)), ("1 ta e & a", "t t s t -t s", Beam(3, 3, 3, 1)),
+     ("1 e & ta a ta", "s t -t t t t t", Beam(3, 1, 1, -1))],
+)  # fmt: skip
+def test_partial_beam_lies_under_the_beam_outside_it(count: str, code: str, hook: Beam) -> None:
+    """Beside the break of the second beam, a partial third beam stays under its own half of it."""
+    (group,) = groups(spelling_from_code(code, parse_figure(count)))
+    assert [beam for beam in group.beams if beam.level == 3 and beam.hook] == [hook]
+
+
+@pytest.mark.parametrize("spelling", EVERY_SPELLING, ids=lambda s: f"{s.figure.count}: {s.code}")
+def test_partial_beams_are_only_where_no_beam_can_be(spelling: Spelling) -> None:
+    """A partial beam is within the beam outside it, and a note that has its level is only near beyond a rest."""
+    for group in groups(spelling):
+        for beam in (beam for beam in group.beams if beam.hook):
+            neighbour = beam.first + beam.hook
+            outside = [b for b in group.beams if b.level == beam.level - 1 and b.first <= beam.first <= b.last]
+            assert all(b.hook == beam.hook or b.first <= neighbour <= b.last for b in outside)
+            note = group.notes[beam.first]
+            edge = note.end if beam.hook > 0 else note.at
+            assert group.notes[neighbour].beams < beam.level or edge != Fraction(1, 2)
+
+
+def test_lone_note_at_the_half_beat_joins_the_beam() -> None:
+    """A semiquaver that alone follows the half-beat continues the second beam: its own would point back over it."""
+    (group,) = groups(spelling_from_code("t t t t s -s", parse_figure("1 ta e ta &")))
+    assert [(beam.level, beam.first, beam.last) for beam in group.beams] == [(1, 0, 4), (2, 0, 4), (3, 0, 3)]

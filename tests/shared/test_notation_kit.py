@@ -1,12 +1,13 @@
 """Arranged bars on the kit staff: hands up, feet down, heads by instrument."""
 
 from fractions import Fraction
+from itertools import pairwise
 
 from shared.bars import METERS
 from shared.counting import parse_bar
 from shared.engraved import Layout
 from shared.kit_staff import lay_out_kit
-from shared.marks import STEM
+from shared.marks import MARKS, STEM
 from shared.notation import Dress
 from shared.orchestration import Setting, arrange
 from shared.parts import beats_of, written_bars
@@ -108,3 +109,38 @@ def test_voices_share_out_the_strokes() -> None:
         for stroke in chord
     ]
     assert sorted(map(repr, found)) == sorted(repr(s) for s in passage.strokes if s.bar == passage.figure_bar)
+
+
+def near(place: float, wanted: float) -> bool:
+    return abs(place - wanted) < 1e-6
+
+
+def test_dot_of_a_foot_stands_beside_its_head() -> None:
+    """A flag below the head leaves the dot in its usual place; with hands above, the flag is in its way."""
+    feet, hands = kit(("kick", 0.25)), kit(("snare", 0.25))
+    for layout, gap in ((feet, 0.3), (hands, 1.056 - STEM + 0.15)):
+        head = next(glyph for glyph in layout.glyphs if glyph.name == "noteheadBlack")
+        dot = next(glyph for glyph in layout.glyphs if glyph.name == "augmentationDot")
+        assert near(dot.x - head.x - MARKS["noteheadBlack"].width, gap)
+
+
+def test_ghost_brackets_touch_nothing() -> None:
+    """Brackets keep clear of each other and of dots, in demisemiquavers without a count too."""
+    run = [("ghost", k / 8) for k in range(8)]
+    hits = tuple(Stroke(0, 1, Fraction(at), name, 0.3, figure=True) for name, at in run)
+    layout = lay_out_kit(Passage(METERS["2/4"], 80, 1, 0, hits), dress=Dress(count=False))
+    brackets = MARKS["noteheadParenthesis"]
+    lefts = sorted(glyph.x for glyph in layout.glyphs if glyph.name == "noteheadParenthesis")
+    assert all(other + brackets.left - one - brackets.right >= 0.3 for one, other in pairwise(lefts))
+    dotted = kit(("snare", 0), ("ghost", 0.25))
+    (dot,) = (glyph for glyph in dotted.glyphs if glyph.name == "augmentationDot")
+    (bracket,) = (glyph for glyph in dotted.glyphs if glyph.name == "noteheadParenthesis")
+    assert dot.x >= bracket.x + brackets.right + 0.1
+
+
+def test_accents_of_the_feet_stand_below() -> None:
+    """The sign is beyond the stem's end, where the flag does not reach."""
+    layout = kit(("kick", 0.75), velocity=1.0)
+    sign = next(glyph for glyph in layout.glyphs if glyph.name == "articAccentAbove")
+    (stem,) = (block for block in layout.blocks if block.width == STEM)
+    assert sign.y + MARKS[sign.name].top > stem.y + stem.height
