@@ -1,4 +1,4 @@
-"""Which figures the next bar holds: a pair worth contrasting, then what else has most to gain.
+"""Which figures the next bar holds: those least likely to be known, set against what they are taken for.
 
 Juxtaposing what is mixed up is what teaches the difference (Brunmair & Richter 2019); coming back after
 some bars rather than at once, mixed with other material, is what keeps it.
@@ -9,43 +9,58 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from game.learning.paces import ABILITIES
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-FRESH_AFTER = 8.0
-"""Bars after which a figure is as good as not just heard."""
+GOAL, SOFTNESS = 0.93, 0.3
+"""P(right) from which a figure counts as known, and the log-odds over which that is blurred."""
 
-PAIR_WEIGHT = 1.5
-KEEP_ALIVE = 0.02
-"""What a pair's mix-ups count against single figures' errors, and what any figure counts at least."""
+LACKING = 1 / (1 + ((ABILITIES / (1 - ABILITIES)) / (GOAL / (1 - GOAL))) ** (1 / SOFTNESS))
+"""How far each ability falls short, from 1 (not known) to 0 (known)."""
+
+SHARPNESS = 1.5
+"""The power that sets what is surely lacking before what may be."""
+
+JUST_HEARD, RESTED_AFTER = 0.7, 2.0
+"""How much less a figure promises right after it was heard, and the bars that take most of that away."""
+
+KEEP_ALIVE, KEEP_ALIVE_BARS, LONGEST = 0.2, 20, 40
+"""What a figure promises that has rested for some bars, however well it is known, and the most that count."""
+
+PAIR_WEIGHT = 3.0
+"""What a pair's mix-ups count against what single figures lack."""
 
 
 @dataclass(frozen=True)
 class Outlook:
     """What the coach believes as it chooses.
 
-    ``wrong`` (K,) P(wrong) of each figure; ``mistakes`` (K, K) P(said g | heard f, wrong); ``rested`` (K,)
-    bars since each was heard.
+    ``abilities`` (K, A) P(ability) of each figure; ``mistakes`` (K, K) P(said g | heard f, wrong); ``rested``
+    (K,) bars since each was heard.
     """
 
-    wrong: Floats
+    abilities: Floats
     mistakes: Floats
     rested: Ints
 
     def freshness(self) -> Floats:
-        """From 0 (heard just now) to 1."""
-        return np.asarray(1 - np.exp(-self.rested / FRESH_AFTER))
+        """How well a figure can be heard again (K,): little right after it was heard, then 1."""
+        return np.asarray(1 - JUST_HEARD * np.exp(-(self.rested - 1) / RESTED_AFTER))
 
     def gains(self) -> Floats:
         """What hearing each figure promises (K,)."""
-        return np.asarray((self.wrong + KEEP_ALIVE) * self.freshness())
+        lacking = self.abilities @ LACKING
+        alive = KEEP_ALIVE * np.minimum(self.rested, LONGEST) / KEEP_ALIVE_BARS
+        return np.asarray(lacking**SHARPNESS * self.freshness() + alive)
 
     def pair_gains(self) -> Floats:
-        """What hearing two figures together promises besides (K, K), symmetric, 0 on the diagonal."""
-        mixed = self.wrong[:, None] * self.mistakes
-        pooled = mixed + mixed.T
-        fresh = self.freshness()
-        return np.asarray(PAIR_WEIGHT * pooled * np.sqrt(fresh[:, None] * fresh[None, :]))
+        """What hearing two figures together promises besides (K, K), symmetric."""
+        wrong = 1 - self.abilities @ ABILITIES
+        mixed = wrong[:, None] * self.mistakes
+        fresh = np.sqrt(self.freshness())
+        return np.asarray(PAIR_WEIGHT * (mixed + mixed.T) * fresh[:, None] * fresh)
 
 
 def choose(outlook: Outlook, size: int) -> list[int]:
@@ -57,13 +72,15 @@ def choose(outlook: Outlook, size: int) -> list[int]:
     chosen = _best_pair(gains, pairs)
     while len(chosen) < min(size, len(gains)):
         promise = gains + pairs[chosen].sum(axis=0)
-        promise[chosen] = -1.0
+        promise[chosen] = -np.inf
         chosen.append(int(promise.argmax()))
     return [chosen[place % len(chosen)] for place in range(size)]
 
 
 def _best_pair(gains: Floats, pairs: Floats) -> list[int]:
-    together = gains[:, None] + gains[None, :] + pairs
-    np.fill_diagonal(together, -1.0)
+    if len(gains) == 1:
+        return [0]
+    together = gains[:, None] + gains + pairs
+    np.fill_diagonal(together, -np.inf)
     first, second = np.unravel_index(int(together.argmax()), together.shape)
-    return [int(first), int(second)] if len(gains) > 1 else [0]
+    return [int(first), int(second)]

@@ -10,15 +10,17 @@ from numpy.typing import NDArray
 from game.learning.beats import AnsweredBar, Reader
 from game.learning.chooser import Outlook, choose
 from game.learning.confusions import Confusions
-from game.learning.curves import ABILITIES, Curves
+from game.learning.curves import Curves, draws
 from game.learning.diary import Diary
 from game.learning.evidence import Answer
 from game.learning.forecast import Forecast, check_exam, forecast_from
 from game.learning.marking import Pick, Seconds, marked
 from game.learning.memory import Memory
+from game.learning.paces import ABILITIES
 from game.learning.question import CoachError, Mark, Question
 from game.learning.reasons import Reasons
 from game.learning.staircase import Staircase
+from game.learning.telling import telling
 from game.learning.trust import Trust
 from shared.bars import METERS, Bar
 from shared.counting import parse_bar
@@ -30,9 +32,6 @@ Floats = NDArray[np.float64]
 
 DRAWS = 400
 """Draws from the posterior that a forecast is mixed over."""
-
-SAMPLED = 0.3
-"""How often a bar is chosen by a draw from the posterior rather than by its mean."""
 
 FIRST_HEARINGS = 3
 """How often a new figure is heard the easy way."""
@@ -78,7 +77,7 @@ class Coach:
         """The question to put next.  Raises ``CoachError`` where time runs backwards."""
         self._check_time(now)
         random = Random(f"{self.seed}/{self._diary.bars}/{self._asked}")
-        figures = self._chosen(now, random)
+        figures = self._chosen(now)
         easy = any(self._is_fresh(figure) for figure in figures)
         setting = self._staircase.setting(self.level, random, easy)
         asked = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
@@ -113,7 +112,7 @@ class Coach:
 
     def confusion(self) -> Floats:
         """P(said g | heard f) as (K, K) in the level's order; each row sums to 1."""
-        right = self._right(self._now)
+        right = self._abilities(self._now) @ ABILITIES
         table = self._confusions.mistakes() * (1 - right)[:, None]
         np.fill_diagonal(table, right)
         return np.asarray(table / table.sum(axis=1, keepdims=True))
@@ -121,7 +120,7 @@ class Coach:
     def recall(self, now: float) -> Floats:
         """P(right if asked now) of each figure (K,)."""
         self._check_time(now)
-        return self._right(now)
+        return np.asarray(self._abilities(now) @ ABILITIES)
 
     def due(self, now: float) -> tuple[Figure, ...]:
         """The figures whose review is due, the weakest memory first."""
@@ -133,7 +132,7 @@ class Coach:
         self._check_time(now)
         check_exam(questions, pass_mark)
         random = np.random.default_rng([self.seed % 2**32, self._diary.bars, questions])
-        known = self._curves.draws(self._memory.forgotten(now), DRAWS, random)
+        known = draws(self._abilities(now), DRAWS, random)
         papers = random.permuted(np.tile(np.arange(known.shape[1]), (DRAWS, 1)), axis=1)
         items = np.resize(np.arange(known.shape[1]), questions * beats)
         return forecast_from(np.take_along_axis(known, papers, axis=1)[:, items], pass_mark, 1 / known.shape[1])
@@ -146,34 +145,21 @@ class Coach:
 
     def _absorb(self, answered: AnsweredBar) -> None:
         bar, places = answered
+        heard = np.array([beat.heard for beat in bar])
         weights = self._trust.weigh(bar)
+        self._curves.absorb(heard, telling(bar, weights), self._memory.forgotten(bar[0].at)[heard])
         self._diary.note(bar, places)
+        self._memory.begin_bar()
         for beat, weight in zip(bar, weights, strict=True):
-            forgot = self._memory.note(beat.heard, beat.right > 0.5, beat.at)
-            self._staircase.note(beat.right, weight)
-            self._curves.absorb(
-                np.array([beat.heard]),
-                np.array([weight * beat.right]),
-                np.array([weight * (1 - beat.right)]),
-                np.array([forgot]),
-            )
-            for said, share in beat.said:
-                if said >= 0:
-                    self._confusions.note(beat.heard, said, weight * share)
+            self._memory.note(beat.heard, beat.right > 0.5, beat.at)
+            self._staircase.note(beat.right, weight.counts)
+            self._confusions.note(beat.heard, beat.said, weight.counts)
 
-    def _right(self, now: float) -> Floats:
-        forgot = self._memory.forgotten(now) if isfinite(now) else np.zeros(len(self.level.figures))
-        return np.asarray(self._curves.abilities(forgot) @ ABILITIES)
+    def _abilities(self, now: float) -> Floats:
+        return self._curves.abilities(self._memory.forgotten(now))
 
-    def _chosen(self, now: float, random: Random) -> list[int]:
-        forgot = self._memory.forgotten(now)
-        if random.random() < SAMPLED:
-            sampler = np.random.default_rng(random.getrandbits(32))
-            right = self._curves.draws(forgot, 1, sampler)[0]
-        else:
-            right = self._right(now)
-        rested = self._diary.bars + 1 - self._diary.last_bar
-        outlook = Outlook(1 - right, self._confusions.mistakes(), rested)
+    def _chosen(self, now: float) -> list[int]:
+        outlook = Outlook(self._abilities(now), self._confusions.mistakes(), self._memory.rested())
         return choose(outlook, self.level.meter.beats)
 
     def _is_fresh(self, figure: int) -> bool:

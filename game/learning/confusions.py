@@ -39,10 +39,12 @@ class Confusions:
         self.prior = likeness_prior(figures)
         self.counts = np.zeros_like(self.prior)
 
-    def note(self, heard: int, said: int, weight: float) -> None:
-        """Count one answer, by places in the level's figures."""
+    def note(self, heard: int, said: tuple[tuple[int, float], ...], weight: float) -> None:
+        """Count an answer: what was said, by places in the level's figures, with shares that sum to 1."""
         self.counts[heard] *= KEPT
-        self.counts[heard, said] += weight
+        for figure, share in said:
+            if figure >= 0:
+                self.counts[heard, figure] += weight * share
 
     @property
     def posterior(self) -> Floats:

@@ -35,7 +35,6 @@ class Diary:
     def __init__(self, figures: int, beats: int) -> None:
         self.bars = 0
         self.heard = np.zeros(figures, dtype=np.int64)
-        self.last_bar = np.full(figures, -1000, dtype=np.int64)
         self.places = np.zeros((figures, beats), dtype=np.int64)
         self._recent: list[deque[Entry]] = [deque(maxlen=REMEMBERED) for _ in range(figures)]
         self._answers = 0
@@ -48,7 +47,6 @@ class Diary:
             said = beat.said[0][0] if len(beat.said) == 1 else max(beat.said, key=lambda pair: pair[1])[0]
             self._recent[beat.heard].append(Entry(self._answers, beat.heard, said))
             self.heard[beat.heard] += 1
-            self.last_bar[beat.heard] = self.bars
             if place < self.places.shape[1]:
                 self.places[beat.heard, place] += 1
 

@@ -1,4 +1,4 @@
-"""What days do to a figure: a memory strength each, and what is due.
+"""What time does to a figure: a memory strength each, what is due, and how much is undone by now.
 
 The first answer to a figure after a break of hours is a review; what follows in the same sitting is
 practice, which tells nothing of days.  Strengths and intervals come from the ``fsrs`` package, with its
@@ -13,6 +13,7 @@ from fsrs.scheduler import FSRS_DEFAULT_DECAY
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 BREAK_SECONDS = 4 * 3600.0
 """A break so long starts a new sitting."""
@@ -24,8 +25,12 @@ FIRST_STRENGTH = 2.0
 DUE_RECALL = 0.9
 """Reviews are due when recall has sunk to this."""
 
+OVERLAID = 0.003
+"""What each bar without a figure undoes of it: other figures overlay it."""
+
 _FACTOR = DUE_RECALL ** (-1 / FSRS_DEFAULT_DECAY) - 1
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_NEVER = -1e18
 
 
 def retained(days: Floats | float, strength: Floats | float) -> Floats:
@@ -37,40 +42,49 @@ class Memory:
     """The strength of each figure's memory in days, and when each was last heard."""
 
     def __init__(self, figures: int) -> None:
-        self.strength = np.full(figures, FIRST_STRENGTH)
-        self.last_heard = np.full(figures, -np.inf)
-        self._scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+        self.bars = 0
+        self._strength = [FIRST_STRENGTH] * figures
+        self._last_heard = [_NEVER] * figures
+        self._last_bar = [0] * figures
         self._cards: list[Card | None] = [None] * figures
+        self._scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
 
-    def note(self, figure: int, right: bool, at: float) -> float:
-        """Take in an answer at epoch seconds ``at``; return how much time had undone since the last, 0 to 1."""
-        gap = at - self.last_heard[figure]
-        forgot = 0.0 if gap == np.inf else self._forgot(gap, self.strength[figure])
-        if gap >= BREAK_SECONDS:
+    def begin_bar(self) -> None:
+        """Count a bar."""
+        self.bars += 1
+
+    def note(self, figure: int, right: bool, at: float) -> None:
+        """Take in an answer at epoch seconds ``at``."""
+        if at - self._last_heard[figure] >= BREAK_SECONDS:
             self._review(figure, right, at)
-        self.last_heard[figure] = at
-        return forgot
+        self._last_heard[figure], self._last_bar[figure] = at, self.bars
 
     def _review(self, figure: int, right: bool, at: float) -> None:
         card = self._cards[figure] or Card(card_id=figure, due=_EPOCH)
         rating = Rating.Good if right else Rating.Again
         card, _ = self._scheduler.review_card(card, rating, _EPOCH + timedelta(seconds=at))
         self._cards[figure] = card
-        self.strength[figure] = card.stability
+        self._strength[figure] = card.stability or FIRST_STRENGTH
 
-    @staticmethod
-    def _forgot(seconds: float, strength: float) -> float:
-        return float(1 - retained(seconds / DAY_SECONDS, strength))
+    def rested(self) -> Ints:
+        """Bars since each figure was heard (K,), counting the one to come; those never heard have rested longest."""
+        return self.bars + 1 - np.array(self._last_bar)
+
+    def days_away(self, now: float) -> Floats:
+        """Days since each figure was heard (K,); 0 where it never was."""
+        last = np.array(self._last_heard)
+        return np.where(last > _NEVER, np.maximum(0.0, now - last) / DAY_SECONDS, 0.0)
 
     def forgotten(self, now: float) -> Floats:
         """How much time has undone of each figure (K,) since it was last heard, 0 to 1."""
-        days = np.where(np.isfinite(self.last_heard), (now - self.last_heard) / DAY_SECONDS, 0.0)
-        return 1 - retained(days, self.strength)
+        by_days = 1 - retained(self.days_away(now), np.array(self._strength))
+        heard = np.array(self._last_heard) > _NEVER
+        return np.asarray(np.minimum(1.0, by_days + heard * OVERLAID * (self.rested() - 1)))
 
     def due(self, now: float) -> tuple[int, ...]:
         """The figures whose review is due, by their places in the level, the weakest memory first."""
-        forgotten = self.forgotten(now)
-        return tuple(int(k) for k in np.argsort(-forgotten, kind="stable") if self._is_due(int(k), now))
+        order = np.argsort(retained(self.days_away(now), np.array(self._strength)), kind="stable")
+        return tuple(figure for figure in order.tolist() if self._is_due(figure, now))
 
     def _is_due(self, figure: int, now: float) -> bool:
         card = self._cards[figure]

@@ -1,7 +1,9 @@
-"""How much an answer tells: a bar answered at random tells nothing, a slow right answer little."""
+"""How much an answer tells: a bar answered at random tells nothing, doubt shows in the time it takes."""
 
-from math import exp, log, prod
+from math import prod
 from typing import NamedTuple
+
+from game.learning.response import UNTIMED, Pause, ResponseTimes
 
 SKIPPED, ELSEWHERE = -1, -2
 """Said nothing; said a figure that the level does not hold."""
@@ -10,14 +12,10 @@ RANDOM_BARS = 0.03
 """How often a bar is answered at random, before it is seen."""
 
 SKIP_WEIGHT = 0.7
-SLOW_WEIGHT = 0.6
-"""What a skipped beat tells of not knowing, and the least that a slow right answer tells of knowing."""
+"""What a skipped beat tells of not knowing: less than a mistake, which may only be a slip the other way."""
 
-SLOW_FROM, SLOW_TO = 1.5, 3.0
-"""Times the player's usual time at which a right answer begins to tell less, and tells least."""
-
-FOLLOWED = 0.05
-"""How quickly the usual accuracy and time follow the player, for each new bar."""
+FOLLOWED = 0.25
+"""How quickly the usual accuracy, of a figure and of all, follows each new answer."""
 
 
 class Beat(NamedTuple):
@@ -34,41 +32,49 @@ class Beat(NamedTuple):
         return sum(share for said, share in self.said if said == self.heard)
 
 
+class Weight(NamedTuple):
+    """What a beat's answer tells: how far it counts, 0 to 1, and what its time says."""
+
+    counts: float
+    pause: Pause
+
+
 class Trust:
     """Follows what is usual for the player, and weighs each bar against it."""
 
     def __init__(self, figures: int) -> None:
         self._guess = 1 / figures
         self._accuracy = 0.6
-        self._log_seconds: float | None = None
+        self._by_figure = [0.5] * figures
+        self._times = ResponseTimes()
 
-    def weigh(self, bar: list[Beat]) -> list[float]:
-        """The weight of each beat's answer, 0 to 1."""
+    def weigh(self, bar: list[Beat]) -> list[Weight]:
+        """The weight of each beat's answer."""
         earnest = 1 - self._random(bar)
-        weights = [earnest * self._beat_weight(beat) for beat in bar]
-        self._follow(bar, earnest)
+        shared = len(bar) if len({beat.seconds for beat in bar}) == 1 else 1
+        weights = [Weight(earnest * _skip_weight(beat), self._pause(beat, shared)) for beat in bar]
+        for beat in bar:
+            self._follow(beat, earnest)
         return weights
 
     def _random(self, bar: list[Beat]) -> float:
         """The probability that the bar was answered at random."""
-        answered = [beat for beat in bar if beat.said[0][0] != SKIPPED]
-        wild = prod(self._guess if beat.right > 0.5 else 1 - self._guess for beat in answered)
-        usual = prod(self._accuracy if beat.right > 0.5 else 1 - self._accuracy for beat in answered)
+        answered = [beat.right > 0.5 for beat in bar if beat.said[0][0] != SKIPPED]
+        wild = prod(self._guess if right else 1 - self._guess for right in answered)
+        usual = prod(self._accuracy if right else 1 - self._accuracy for right in answered)
         return RANDOM_BARS * wild / (RANDOM_BARS * wild + (1 - RANDOM_BARS) * usual)
 
-    def _beat_weight(self, beat: Beat) -> float:
-        if beat.said[0][0] == SKIPPED:
-            return SKIP_WEIGHT
-        if beat.right <= 0.5 or not beat.seconds or self._log_seconds is None:
-            return 1.0
-        slowness = beat.seconds / exp(self._log_seconds)
-        late = min(1.0, max(0.0, (slowness - SLOW_FROM) / (SLOW_TO - SLOW_FROM)))
-        return 1 - (1 - SLOW_WEIGHT) * late
+    def _pause(self, beat: Beat, shared: int) -> Pause:
+        return self._times.read(beat.seconds, shared) if beat.seconds else UNTIMED
 
-    def _follow(self, bar: list[Beat], earnest: float) -> None:
-        share = sum(beat.right for beat in bar) / len(bar)
-        step = FOLLOWED * earnest
-        self._accuracy = min(0.98, max(0.1, self._accuracy + step * (share - self._accuracy)))
-        for seconds in (beat.seconds for beat in bar if beat.seconds):
-            usual = log(seconds) if self._log_seconds is None else self._log_seconds
-            self._log_seconds = usual + step * (log(seconds) - usual)
+    def _follow(self, beat: Beat, earnest: float) -> None:
+        if beat.seconds:
+            self._times.follow(beat.seconds, 1 - self._by_figure[beat.heard])
+        right = beat.right
+        self._by_figure[beat.heard] += FOLLOWED * (right - self._by_figure[beat.heard])
+        accuracy = self._accuracy + 0.1 * FOLLOWED * earnest * (right - self._accuracy)
+        self._accuracy = min(0.98, max(0.1, accuracy))
+
+
+def _skip_weight(beat: Beat) -> float:
+    return SKIP_WEIGHT if beat.said[0][0] == SKIPPED else 1.0

@@ -1,0 +1,104 @@
+"""How figures are learned: abilities, the paces at which hearing lifts them, and the kinds of player."""
+
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+STEP = 0.6
+"""Log-odds between neighbouring abilities."""
+
+ODDS = np.arange(-3.3, 4.2, STEP)
+ABILITIES = 1 / (1 + np.exp(-ODDS))
+"""P(right) at each ability, from guessing to sure, and its log-odds."""
+
+TOP = 3.8
+"""Log-odds towards which learning slows down, where it does."""
+
+HALF_CLICKS = 0.5
+"""The share of clicks that bring only half the way: the name, but not yet the difference from a rival."""
+
+
+@dataclass(frozen=True)
+class Pace:
+    """How a figure is learned.
+
+    Each hearing gains ``gain`` of log-odds, or, where it is ``slowing``, that share of the way to the top;
+    ``click`` is the chance that it is learned all at once.
+    """
+
+    gain: float = 0.0
+    slowing: bool = False
+    click: float = 0.0
+
+    def steps(self) -> Floats:
+        """How many abilities a hearing lifts each ability (A,), clicks left out."""
+        gains = self.gain * np.maximum(0.0, TOP - ODDS) if self.slowing else np.full(len(ODDS), self.gain)
+        return np.asarray(gains / STEP)
+
+    def lift(self) -> Floats:
+        """Row-stochastic (A, A): where one hearing takes each ability."""
+        size = len(ABILITIES)
+        lift = np.zeros((size, size))
+        half, sure = size // 2 - 1, size - 2
+        for ability, steps in enumerate(self.steps()):
+            whole, part = int(steps), steps % 1.0
+            lift[ability, min(size - 1, ability + whole)] += (1 - self.click) * (1 - part)
+            lift[ability, min(size - 1, ability + whole + 1)] += (1 - self.click) * part
+            lift[ability, max(ability, sure if ability >= half else half)] += self.click * HALF_CLICKS
+            lift[ability, max(ability, sure)] += self.click * (1 - HALF_CLICKS)
+        return lift
+
+
+FAMILIES = (
+    tuple(Pace(gain=gain) for gain in (0.1, 0.2, 0.4, 0.8)),
+    tuple(Pace(gain=gain, slowing=True) for gain in (0.03, 0.06, 0.12, 0.24)),
+    tuple(Pace(click=click) for click in (0.08, 0.16, 0.32, 0.64)),
+)
+"""Steady, slowing and sudden learning, each from slow to quick."""
+
+PACES = tuple(pace for family in FAMILIES for pace in family)
+
+
+def players() -> Floats:
+    """Kinds of player (P, paces): each has a family and a usual pace; figures scatter around it, less or more."""
+    kinds = []
+    for family in FAMILIES:
+        start = PACES.index(family[0])
+        for usual, scatter in product(range(len(family)), (0.5, 1.0)):
+            kind = np.zeros(len(PACES))
+            kind[start : start + len(family)] = np.exp(-0.5 * ((np.arange(len(family)) - usual) / scatter) ** 2)
+            kinds.append(kind / kind.sum())
+    return np.array(kinds)
+
+
+LOSSES = (0.5, 4.0)
+"""The chance that time away costs some steps of ability, per share of forgetting: a trait of the player."""
+
+FARTHEST_DROP = 4
+
+
+def drop() -> Floats:
+    """Row-stochastic (A, A): where a loss takes each ability, one to four steps down, all as likely."""
+    size = len(ABILITIES)
+    table = np.zeros((size, size))
+    for ability, steps in product(range(size), range(1, FARTHEST_DROP + 1)):
+        table[ability, max(0, ability - steps)] += 1 / FARTHEST_DROP
+    return table
+
+
+SHARES_KNOWN = np.array([0.03, 0.2, 0.4, 0.6, 0.85])
+"""The parts of a level that a player may know from before."""
+
+
+def starts() -> Floats:
+    """P(ability) before any answer (2, A): of a figure new to the player, and of one known from before."""
+    return np.stack([_bell(centre=-1.8, spread=1.6), _bell(centre=3.0, spread=1.0)])
+
+
+def _bell(centre: float, spread: float) -> Floats:
+    weights = np.exp(-0.5 * ((ODDS - centre) / spread) ** 2)
+    return np.asarray(weights / weights.sum())

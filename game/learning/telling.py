@@ -1,0 +1,18 @@
+"""P(answer | ability): what an answer, its time and its trustworthiness tell of how well a figure is known."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from game.learning.paces import ABILITIES
+from game.learning.trust import Beat, Weight
+
+Floats = NDArray[np.float64]
+
+
+def telling(bar: list[Beat], weights: list[Weight]) -> Floats:
+    """The likelihood of each beat's answer at each ability, as (n, A), up to a factor for each beat."""
+    right = np.array([beat.right for beat in bar])
+    counts, late, slope, spread = np.array([(weight.counts, *weight.pause) for weight in weights]).T[..., None]
+    said = np.log(ABILITIES) * right[:, None] + np.log1p(-ABILITIES) * (1 - right)[:, None]
+    timed = -0.5 * ((late - slope * (1 - ABILITIES)) / spread) ** 2
+    return np.asarray(np.exp(counts * (said + timed)))
