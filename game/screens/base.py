@@ -197,20 +197,26 @@ class Screen:
 
     def _key(self, event: pygame.Event) -> Next:
         name, focused = key_name(event), self.focused()
-        if focused and focused.takes_text and (focused.take(event) or _writes(event, name)):
-            return None
-        for key in self.keys():
-            if key.name == name:
-                return key.act()
-        for widget in self.widgets:
-            if widget.key == name:
-                return widget.press()
+        if focused and focused.takes_text:
+            if name == "return":
+                return focused.press()
+            if focused.take(event) or _writes(event, name):
+                return None
+        command = self._command(name)
+        if command:
+            return command()
         if focused and focused.take(event):
             return None
         if focused and name in ("return", "space"):
             return focused.press()
         self._travel(name, back=bool(event.mod & pygame.KMOD_SHIFT))
         return None
+
+    def _command(self, name: str) -> Callable[[], Next] | None:
+        """What a key does anywhere on the screen: the screen's own keys first, then the widgets'."""
+        keys = {key.name: key.act for key in self.keys()}
+        widgets = {widget.key: widget.press for widget in self.widgets if widget.key}
+        return keys.get(name) or widgets.get(name)
 
     def _click(self, at: tuple[int, int]) -> Next:
         widget = self._at(at)

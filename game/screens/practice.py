@@ -108,13 +108,18 @@ class Practice(BarScreen):
 
     def _status(self, look: Look, box: Rect) -> list[Widget]:
         words, hear, done = columns(box, [None, look.u(250), look.u(250)], look.u(20))
-        told = self._told or f"Beat {self.round.place + 1}: which figure?"
+        told = self._told or self._prompt()
         colour, role = ("warn", "body") if self._told else ("ink", "lead")
         return [
             Label("status", words, told, role, bold=True, colour=colour, middle=True),
             Button("hear", hear, "Hear it again", self._hear, key="space"),
             Button("done", done, "Hand in", self._hand_in, main=self.round.full, key="return"),
         ]
+
+    def _prompt(self) -> str:
+        if self.round.full:
+            return "All said: hand in, or change a beat."
+        return f"Beat {self.round.place + 1}: which figure?"
 
     def _tiles(self, look: Look, box: Rect) -> list[Widget]:
         level, layouts = self.context.level, self._layouts
@@ -202,7 +207,8 @@ class Practice(BarScreen):
         return self._play(beat_alone(passage, beat + 1), f"Beat {beat + 1}", beat)
 
     def _play(self, passage: Passage, caption: str, beat: int | None = None) -> Next:
-        self._begun = True
+        self._begun = self.stale = True
+        self._told = self._told or self.context.sound.open().notice or ""
         self.round.hear(self.context.now(), passage.seconds)
         self.play(passage, caption, beat)
         return None

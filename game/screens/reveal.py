@@ -15,7 +15,7 @@ from game.sessions.hearing import as_answered, beat_alone, slowly
 from game.sessions.practice import PracticeRound
 from game.widgets.base import Label, Lettered, Picture, Widget, letter, write
 from game.widgets.boxes import columns, rows
-from game.widgets.controls import TARGET, Button
+from game.widgets.controls import TARGET, Button, TextField
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, WRONG, draw_layout, engraver, extent, palette, spelled, tile_layout
@@ -88,6 +88,7 @@ class Reveal(BarScreen):
         self._wrong = {place for place, _, _ in self._result.wrong()}
         asked = practice.question.asked
         self._beat = min(self._wrong, default=asked[0])
+        self._word: str | None = None
         self.focus = "next"
 
     @property
@@ -95,6 +96,8 @@ class Reveal(BarScreen):
         return self.round.question.bar
 
     def keys(self) -> Sequence[Key]:
+        if self._word is not None:
+            return (Key("escape", "leave the word as it was", self._stop_writing),)
         answered = (Key("a", "your answer", self._hear_answered),) if self._wrong else ()
         said = (Key("y", "your beat", self._hear_said),) if self._beat in self._wrong else ()
         return (
@@ -107,6 +110,7 @@ class Reveal(BarScreen):
             *said,
             Key("left", "other beat", lambda: self._step(-1), cap="Left Right"),
             Key("right", "next beat", lambda: self._step(1), shown=False),
+            Key("m", "your own word", self._write_word, shown=False),
             Key("escape", "leave", self._leave),
         )
 
@@ -168,7 +172,7 @@ class Reveal(BarScreen):
         title, words = rows(about, [look.line("lead"), None], look.u(4))
         found: list[Widget] = [
             Label("figure", title, f"Beat {self._beat + 1}: {figure.count_on(self._beat + 1)}", "lead", bold=True),
-            Label("names", words, self._in_words(figure)),
+            *self._words(look, words, figure),
             *self._what_follows(look, following),
         ]
         if others:
@@ -177,15 +181,24 @@ class Reveal(BarScreen):
             found.append(Picture("others", pictures, lambda c, k, r: _draw_row(c, k, r, others)))
         return found
 
+    def _words(self, look: Look, box: Rect, figure: Figure) -> list[Widget]:
+        if self._word is None:
+            return [Label("names", box, self._in_words(figure))]
+        field, _ = rows(box, [look.u(TARGET), None])
+        return [TextField("word", field, self._word, self._change_word, self._keep_word, "Your word, then Enter")]
+
     def _in_words(self, figure: Figure) -> str:
-        settings, level = self.context.settings, self.context.level
+        settings = self.context.settings
         lines = [note_names(self._spelling(figure), settings.terms)]
         if settings.count_system != "number" and SYSTEMS[settings.count_system](figure):
             lines.append(f"Said {SYSTEMS[settings.count_system](figure)}")
-        word = settings.words.get(figure.count) or level.words.get(figure, "")
-        if settings.show_words and word:
-            lines.append(f"To remember: {word}")
+        if settings.show_words:
+            word = self._memory_word(figure)
+            lines.append(f"To remember: {word} (M: your own)" if word else "M: a word of your own to remember it")
         return "\n".join(lines)
+
+    def _memory_word(self, figure: Figure) -> str:
+        return self.context.settings.words.get(figure.count) or self.context.level.words.get(figure, "")
 
     def _spelling(self, figure: Figure) -> Spelling:
         return spelled(self.context.level).get(figure) or spellings(figure)[0]
@@ -226,6 +239,25 @@ class Reveal(BarScreen):
 
     def _go_on(self) -> Next:
         return Replace(self._following())
+
+    def _write_word(self) -> Next:
+        if self.context.settings.show_words:
+            self._word = self._memory_word(self._bar.figures[self._beat])
+            self.focus = "word"
+        return None
+
+    def _change_word(self, text: str) -> None:
+        self._word = text
+
+    def _keep_word(self) -> Next:
+        """Keep the word for this figure; without one the level's own comes back."""
+        words = {**self.context.settings.words, self._bar.figures[self._beat].count: (self._word or "").strip()}
+        self.context.change_settings(words={count: word for count, word in words.items() if word})
+        return self._stop_writing()
+
+    def _stop_writing(self) -> Next:
+        self._word, self.focus = None, "next"
+        return None
 
     def _choose(self, beat: int) -> None:
         self._beat = beat

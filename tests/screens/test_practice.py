@@ -147,6 +147,16 @@ def test_left_hand_leads_the_sound(practice: Window) -> None:
     assert practice.top.setting.lead == "L"
 
 
+def test_missing_sound_is_said(window: Window) -> None:
+    """Where no device sounds, the page says so in the device's own words."""
+    window.device.notice = "No sound device was found (none). Everything works, in silence; plug one in to hear it."
+    window.show(Practice(window.context))
+    window.frames(2)
+    assert "No sound device was found" in window.texts()
+    window.press("1")
+    assert "Beat 2: which figure?" in window.texts()
+
+
 def test_escape_before_any_answer_leaves(practice: Window) -> None:
     """Nothing is lost, so nothing is asked."""
     practice.press("escape")

@@ -121,6 +121,29 @@ def test_memory_words_can_be_hidden(wrong: Window) -> None:
     assert "To remember" not in wrong.texts()
 
 
+def test_own_word_is_written_and_kept(wrong: Window) -> None:
+    """M opens a field; the word is this player's from then on, and an empty one brings back the level's."""
+    count = wrong.top.round.question.bar.figures[0].count
+    wrong.press("m", *["backspace"] * 20)
+    wrong.write("pebble")
+    wrong.press("return")
+    assert "To remember: pebble" in wrong.texts()
+    assert wrong.context.records.settings(wrong.context.player).words == {count: "pebble"}
+    wrong.press("m", *["backspace"] * 20)
+    wrong.press("return")
+    assert "pebble" not in wrong.texts()
+    assert isinstance(wrong.top, Reveal)
+
+
+def test_escape_leaves_the_word(wrong: Window) -> None:
+    """Esc within the field changes nothing and stays on the page."""
+    wrong.press("m")
+    wrong.write("x")
+    wrong.press("escape")
+    assert isinstance(wrong.top, Reveal)
+    assert wrong.context.settings.words == {}
+
+
 def test_enter_goes_on_to_the_promised_bar(wrong: Window) -> None:
     """The next bar is the one the reason was about, and it sounds."""
     upcoming = wrong.top.round.upcoming

@@ -63,6 +63,12 @@ def reveal_wrong(window: Window) -> None:
     window.press("return")
 
 
+def reveal_writing(window: Window) -> None:
+    reveal_wrong(window)
+    window.press("m")
+    window.write("a rather long word of the player's own")
+
+
 def reveal_right(window: Window) -> None:
     window.context.settings = window.context.settings.__class__(count_system="takadimi", terms="us", hand="L")
     window.show(Practice(window.context))
@@ -105,8 +111,8 @@ def error_page(window: Window) -> None:
 
 
 PAGES = (
-    home, home_with_notices, practice, practice_half_answered, practice_incomplete, reveal_wrong, reveal_right,
-    round_end, settings, first_page, last_page, dialog, error_page,
+    home, home_with_notices, practice, practice_half_answered, practice_incomplete, reveal_wrong, reveal_writing,
+    reveal_right, round_end, settings, first_page, last_page, dialog, error_page,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""
 
