@@ -23,7 +23,10 @@ from game.widgets.notation import spelled, tile_layout
 from game.widgets.theme import contrast
 from shared.levels import Level
 
-STEPS = ("#00224E", "#434E6C", "#7D7C78", "#BCAE6C", "#FEE838")
+STEPS = ("#00224E", "#4A536C", "#7D7C78", "#BCAE6C", "#FEE838")
+"""Cividis at 0, 0.28, 0.5, 0.75 and 1: the second step is a little lighter than even steps would have it,
+so that it keeps its distance from the first for red-green colour blind eyes."""
+
 BOUNDS = (0.05, 0.15, 0.3, 0.6)
 """Shares at which the next step begins."""
 
