@@ -107,9 +107,10 @@ def stave_in(look: Look, level: Level, box: Rect) -> Stave:
     layouts = _widest(level)
     space = min(fit(layouts, box.w, box.h), look.u(LARGEST_SPACE))
     needed = max(layout.beat_width for layout in layouts)
-    beats, origin = level.meter.beats, layouts[0].origin
-    beat = max(needed, min(WIDEST_BEAT, (box.w / space - origin) / beats))
-    width = round((origin + beats * beat) * space)
+    beats = level.meter.beats
+    ends = layouts[0].width - beats * layouts[0].beat_width
+    beat = max(needed, min(WIDEST_BEAT, (box.w / space - ends) / beats))
+    width = round((ends + beats * beat) * space)
     above, below = _above(layouts), _below(layouts)
     line = box.y + round((box.h - (above + below) * space) / 2 + above * space)
     return Stave(level, space, beat, box.x + (box.w - width) // 2, line, box)
