@@ -58,7 +58,7 @@ class BarDesk(SoundingScreen):
 
     def heading(self) -> Heading:
         right = f"{self._draft.meter}, {self._setting.tempo:.0f} a minute"
-        return Heading(self._name or "A new bar", "Write a bar", right)
+        return Heading("Write a bar", self._name or "A new bar", right)
 
     def keys(self) -> Sequence[Key]:
         beats = self._draft.meter.beats

@@ -81,7 +81,7 @@ class LevelEditor(Screen):
         preview = self._place not in WITH_FIGURES
         title, hint, control, faults, notes = rows(
             box,
-            [look.line("lead"), look.line("small") * 2, None, look.line("small") * 4, look.u(130) if preview else 1],
+            [look.line("lead"), look.line("small") * 2, None, look.line("small") * 5, look.u(130) if preview else 1],
             look.u(10),
         )
         words, told = TITLES[self._place]

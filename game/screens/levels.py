@@ -103,15 +103,16 @@ class Levels(Screen):
         words = self._broken[0] if self._broken else "A level file (.toml) can be dropped on this window."
         colour = "warn" if self._broken else "quiet"
         return [
-            ListBox("levels", levels, lines, chosen, self._choose, self._play, look.u(TARGET - 4)),
+            ListBox("levels", levels, lines, chosen, self._choose, self._play, look.u(TARGET)),
             Label("hint", hint, words, "small", colour=colour, middle=True),
             *self._look_through(look, right),
         ]
 
     @staticmethod
     def _row(level: Level) -> Row:
+        """A shipped level with its number, an own one without."""
         number = level.name.removeprefix("stage-")
-        return Row(level.title, "own") if is_own(level) else Row(f"{number}  {level.title}")
+        return Row(level.title if is_own(level) else f"{number}  {level.title}")
 
     def _look_through(self, look: Look, box: Rect) -> list[Widget]:
         level, high = self._level, look.line("small") + look.line()

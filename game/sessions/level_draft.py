@@ -17,7 +17,8 @@ PLACES = (
 )  # fmt: skip
 """Every value of a level, as its faults name it."""
 
-TABLES = ("tempo", "exam")
+OWNERS = {"tempo": "tempo.low", "exam": "exam.pass_mark"}
+"""Where a fault is shown that belongs to several values: tempi or marks that do not rise."""
 
 Faults = dict[str, tuple[str, ...]]
 Value = TypeVar("Value", str, int)
@@ -171,11 +172,11 @@ def _by_place(faults: Iterable[str]) -> Faults:
 
 
 def _owner(place: str) -> str:
-    """The place of the draft at which a fault is shown; one of a whole table stands at its first value."""
+    """The place of the draft at which a fault is shown."""
     if place in PLACES:
         return place
     key = re.split(r"[\[.]", place)[0]
-    return next((known for known in PLACES if known.partition(".")[0] == key), PLACES[0])
+    return OWNERS.get(key, key)
 
 
 def free_name(wanted: str, taken: Iterable[str]) -> str:

@@ -1,0 +1,213 @@
+"""The levels in the window: chosen, copied, edited, taken in."""
+
+from pathlib import Path
+
+import pygame
+import pytest
+
+from game.screens.dialog import Dialog
+from game.screens.home import Home
+from game.screens.level_editor import LevelEditor
+from game.screens.levels import Levels
+from game.sessions.level_draft import PLACES
+from shared.levels import find_level, load_level, own_names, shipped_names
+from tests.screens.window import Window
+
+FAULTY = 'format = 1\ntitle = ""\nmeter = "5/4"\nfigurs = ["1"]\n'
+
+
+@pytest.fixture
+def levels(window: Window) -> Window:
+    """A window with the levels, stage 3 chosen, over home."""
+    window.show(Levels(window.context), Home(window.context))
+    return window
+
+
+@pytest.fixture
+def editor(levels: Window) -> Window:
+    """The editor of a copy of stage 3."""
+    levels.press("c", "return")
+    levels.press("e")
+    assert isinstance(levels.top, LevelEditor)
+    return levels
+
+
+def drop(window: Window, path: Path) -> None:
+    pygame.event.post(pygame.Event(pygame.DROPFILE, file=str(path)))
+    window.frames(2)
+
+
+def own(window: Window) -> tuple[str, ...]:
+    return own_names(window.context.own_levels)
+
+
+def go_to(window: Window, place: str) -> None:
+    window.top.set_focus("places")
+    window.press("home", *["down"] * PLACES.index(place))
+
+
+def test_choosing_a_level_plays_on_it(levels: Window) -> None:
+    """Enter on a level makes it the player's, and it is kept."""
+    levels.press("down", "return")
+    assert levels.context.level.name == "stage-4"
+    assert levels.context.records.settings(levels.context.player).level == "stage-4"
+    assert isinstance(levels.top, Home)
+
+
+def test_every_level_is_looked_through(levels: Window) -> None:
+    """Each shipped level tells its tempo, its ways round the kit and its exam's rules."""
+    levels.press("home")
+    for name in shipped_names():
+        level = find_level(name)
+        told = levels.texts()
+        assert level.title in told
+        assert f"{level.tempo.low:g} to {level.tempo.high:g} a minute" in told
+        assert f"{level.exam.questions} bars, {level.exam.hearings} hearings" in told
+        assert all(way.replace("-", " ") in told for way in level.orchestrations)
+        levels.press("down")
+
+
+def test_shipped_levels_stay_as_they_are(levels: Window) -> None:
+    """A shipped level can't be edited, renamed or removed."""
+    levels.press("e", "r", "delete")
+    assert isinstance(levels.top, Levels)
+    assert own(levels) == ()
+
+
+def test_a_copy_is_the_same_level(levels: Window) -> None:
+    """The copy has another name and title, and all else of the level."""
+    levels.press("c", "return")
+    (name,) = own(levels)
+    copy, level = find_level(name, levels.context.own_levels), find_level("stage-3")
+    assert copy.figures == level.figures
+    assert (copy.tempo, copy.exam, copy.orchestrations) == (level.tempo, level.exam, level.orchestrations)
+    assert copy.title == "Two short, one long (own)"
+
+
+def test_renaming_changes_the_title_alone(levels: Window) -> None:
+    """The file keeps its name, so that answers stay with the level."""
+    levels.press("c", "return")
+    before = own(levels)
+    levels.press("r")
+    levels.press(*["backspace"] * 60)
+    levels.write("Reeds")
+    levels.press("return")
+    assert own(levels) == before
+    assert find_level(before[0], levels.context.own_levels).title == "Reeds"
+
+
+def test_removing_asks_first(levels: Window) -> None:
+    """Staying keeps the file; going removes it, and who plays on it is on the first level."""
+    levels.press("c", "return")
+    levels.context.choose_level(find_level(own(levels)[0], levels.context.own_levels))
+    levels.press("delete")
+    assert isinstance(levels.top, Dialog)
+    levels.press("return")
+    assert len(own(levels)) == 1
+    levels.press("delete", "right", "return")
+    assert own(levels) == ()
+    assert levels.context.level.name == "stage-1"
+
+
+def test_a_dropped_file_is_taken_in(levels: Window, tmp_path: Path) -> None:
+    """The file is copied as it was written, under a name that no level has."""
+    text = (Path(__file__).parents[2] / "levels" / "stage-2.toml").read_text(encoding="utf-8")
+    (tmp_path / "stage-2.toml").write_text("# from a friend\n" + text, encoding="utf-8")
+    drop(levels, tmp_path / "stage-2.toml")
+    assert own(levels) == ("stage-2-2",)
+    kept = (levels.context.own_levels / "stage-2-2.toml").read_text(encoding="utf-8")
+    assert kept.startswith("# from a friend")
+    assert "stage-2.toml is now among your own levels" in levels.texts()
+
+
+@pytest.mark.parametrize("text", [FAULTY, "not TOML at all", ""])
+def test_a_faulty_file_changes_nothing(levels: Window, tmp_path: Path, text: str) -> None:
+    """Every fault is listed on the page; no file is written; Escape leads back."""
+    (tmp_path / "odd.toml").write_text(text, encoding="utf-8")
+    drop(levels, tmp_path / "odd.toml")
+    assert own(levels) == ()
+    assert "nothing was changed" in levels.texts()
+    if text == FAULTY:
+        assert all(words in levels.texts() for words in ("figurs: unknown key", 'meter: found "5/4"', "title: found"))
+    levels.press("escape")
+    assert "Two short, one long" in levels.texts()
+
+
+def test_a_file_dropped_on_home_is_taken_in(window: Window, tmp_path: Path) -> None:
+    """From the first page a level file leads to the levels, which have it."""
+    text = (Path(__file__).parents[2] / "levels" / "stage-2.toml").read_text(encoding="utf-8")
+    (tmp_path / "reeds.toml").write_text(text, encoding="utf-8")
+    window.show(Home(window.context))
+    drop(window, tmp_path / "reeds.toml")
+    assert isinstance(window.top, Levels)
+    assert own(window) == ("reeds",)
+
+
+def test_nothing_is_saved_while_faulty(editor: Window) -> None:
+    """Save says so, the fault is shown in its place, and the file is as it was, to the byte."""
+    path = editor.context.own_levels / f"{own(editor)[0]}.toml"
+    before = path.read_bytes()
+    go_to(editor, "tempo.low")
+    editor.press("return")
+    editor.write("x")
+    editor.press("s", mod=pygame.KMOD_CTRL)
+    assert path.read_bytes() == before
+    assert "Nothing was saved" in editor.texts()
+    assert 'tempo.low: found "60x"' in editor.texts()
+
+
+def test_every_place_can_be_edited_and_saved(editor: Window) -> None:
+    """Title, tempo, figures, ways, words and spelling, all by keys, come back from the file."""
+    go_to(editor, "title")
+    editor.press("return", *["backspace"] * 60)
+    editor.write("Reeds")
+    go_to(editor, "tempo.high")
+    editor.press("return", *["backspace"] * 3)
+    editor.write("120")
+    go_to(editor, "figures")
+    editor.press("return", "end")
+    editor.write(", 1 e")
+    go_to(editor, "orchestrations")
+    editor.press("return", "end", "return")
+    go_to(editor, "words")
+    editor.press("return", "return")
+    editor.write("pebble")
+    go_to(editor, "spelling")
+    editor.press("return", "return", "right", "return")
+    editor.press("s", mod=pygame.KMOD_CTRL)
+    assert "Saved." in editor.texts()
+    level = load_level(editor.context.own_levels / f"{own(editor)[0]}.toml")
+    assert (level.title, level.tempo.high) == ("Reeds", 120)
+    assert [figure.count for figure in level.figures][-1] == "1 e"
+    assert level.orchestrations[-1] == "fill-2"
+    assert level.words[level.figures[0]] == "pebble"
+    assert level.figures[0] in level.spelling
+
+
+def test_ticking_a_figure_takes_it_in(editor: Window) -> None:
+    """Enter on a figure of the grid takes it in, and again leaves it out."""
+    go_to(editor, "figures")
+    editor.top.set_focus("figures")
+    editor.press("end", "return")
+    assert len(editor.top._draft.listed("figures")) == 7
+    editor.press("return")
+    assert len(editor.top._draft.listed("figures")) == 6
+
+
+def test_leaving_asks_while_unsaved(editor: Window) -> None:
+    """A change is not lost by one key."""
+    go_to(editor, "title")
+    editor.press("return")
+    editor.write("!")
+    editor.press("escape")
+    assert isinstance(editor.top, Dialog)
+
+
+def test_the_player_follows_an_edited_level(editor: Window) -> None:
+    """Who plays on the level plays it as it is saved."""
+    editor.context.choose_level(find_level(own(editor)[0], editor.context.own_levels))
+    go_to(editor, "tempo.high")
+    editor.press("return", *["backspace"] * 3)
+    editor.write("99")
+    editor.press("s", mod=pygame.KMOD_CTRL)
+    assert editor.context.level.tempo.high == 99
