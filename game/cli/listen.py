@@ -184,6 +184,8 @@ def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
 
 
 def _greeting(records: "Records", player: "Player", is_new: bool) -> str:
+    if not records.lasting:
+        return f"No record is kept of this. {CARE}"
     if not is_new:
         return f"The record of {player.name}."
     others = [other.name for other in records.players() if other.uuid != player.uuid]

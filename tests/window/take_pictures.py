@@ -1,0 +1,45 @@
+"""Takes the manual's pictures from the real window: ``python -m tests.window.take_pictures``."""
+
+import tempfile
+import time
+from pathlib import Path
+
+import numpy as np
+import pygame
+
+from tests.window.display import Display, Program
+
+PICTURES = Path(__file__).parent / "pictures"
+SIZE = (1280, 720)
+
+
+def save(display: Display, name: str) -> None:
+    """Write what the window shows to a picture of that name."""
+    time.sleep(0.5)
+    height, width = SIZE[1], SIZE[0]
+    pixels = np.ascontiguousarray(display.pixels()[:height, :width, 2::-1])
+    PICTURES.mkdir(exist_ok=True)
+    pygame.image.save(pygame.image.frombuffer(pixels, SIZE, "RGB"), PICTURES / f"{name}.png")
+
+
+def take(display: Display, folder: Path) -> None:
+    """Play a little and take the pictures on the way."""
+    program = Program(display, folder, "--level", "stage-4")
+    display.hands("windowmove", "--sync", program.window, 0, 0)
+    display.hands("windowsize", "--sync", program.window, *SIZE)
+    try:
+        program.press("Escape", "p", "8", "2")
+        save(display, "practice")
+        program.press("4", "7", "Return")
+        save(display, "reveal")
+    finally:
+        program.stop()
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as scratch:
+        shown = Display(Path(scratch) / "frame")
+        try:
+            take(shown, Path(scratch) / "data")
+        finally:
+            shown.close()
