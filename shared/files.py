@@ -2,6 +2,7 @@
 
 import errno
 import os
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
@@ -20,19 +21,31 @@ def write_beside(path: str | os.PathLike[str], data: bytes) -> None:
     before stays as it was until that moment.  Raises ``FileError`` in one line where the folder is
     missing or read-only, the path is a folder, the name is no file's name or the disk is full.
     """
-    target = Path(path)
-    check_place(target)
-    spare = target.parent / f".{os.urandom(8).hex()}.part"
+    write_together({Path(path): data})
+
+
+def write_together(files: Mapping[Path, bytes]) -> None:
+    """Write files that belong together, as ``write_beside`` does: none takes its name before all are on the disk."""
+    for target in files:
+        check_place(target)
+    spares = {target: target.parent / f".{os.urandom(8).hex()}.part" for target in files}
     try:
-        with spare.open("xb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        spare.replace(target)
+        for target, data in files.items():
+            _write(spares[target], data)
+        for target, spare in spares.items():
+            spare.replace(target)
     except OSError as error:
         raise FileError(_reason(target, error)) from error
     finally:
-        _forget(spare)
+        for spare in spares.values():
+            _forget(spare)
+
+
+def _write(spare: Path, data: bytes) -> None:
+    with spare.open("xb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
 
 
 def check_place(target: Path) -> None:

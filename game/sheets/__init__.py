@@ -6,7 +6,7 @@ from pathlib import Path
 from game.sessions.paper import draw_paper
 from game.sheets.pages import sheet_pages
 from game.sheets.sound import sheet_sound
-from shared.files import write_beside
+from shared.files import write_together
 from shared.levels import Level
 
 MOST_QUESTIONS = 40
@@ -21,7 +21,7 @@ def write_sheet(level: Level, path: str | os.PathLike[str], questions: int = 10,
 
     The same level, questions and seed give the same bytes.  ``questions`` is 1 to 40.  Raises
     ``SheetError`` for any other number or a name that does not end in ``.pdf``, ``FileError`` where a
-    file cannot be written.
+    file cannot be written; then there is neither.
     """
     pages = Path(path)
     if pages.suffix.lower() != ".pdf":
@@ -31,6 +31,5 @@ def write_sheet(level: Level, path: str | os.PathLike[str], questions: int = 10,
     sound = pages.with_suffix(".wav")
     paper = draw_paper(level, seed, questions)
     printed, played = sheet_pages(level, paper, seed), sheet_sound(paper)
-    write_beside(pages, printed)
-    write_beside(sound, played)
+    write_together({pages: printed, sound: played})
     return pages, sound

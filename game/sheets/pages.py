@@ -1,6 +1,6 @@
 """The pages of a worksheet: bars to fill in, the answer key, and cards to hold up.  Lengths in millimetres."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from string import ascii_uppercase
 from typing import TypeVar
@@ -12,6 +12,7 @@ from shared.engraved import INK, Layout
 from shared.figures import Figure
 from shared.levels import Level
 from shared.notation import QUIET, Dress, lay_out_bar, lay_out_figure
+from shared.spacing import NARROWEST_BEAT
 from shared.spelling import Spelling, spelling_from_code, spellings
 
 WIDTH, HEIGHT, MARGIN = 210.0, 297.0, 15.0
@@ -42,7 +43,11 @@ BOX = 7.0
 
 ROW_GAP = 6.0
 
-TASK = "You hear each bar twice. Write the letter of its figure in the box of each beat."
+LINE = 6.0
+"""From one line of text to the next."""
+
+TASK = "You hear each bar twice, after a count-in. Write the letter of its figure in the box of each beat."
+GROOVES = "Groove 1, groove 2 and so on: as many bars of groove come between the count-in and the bar."
 NUMBERING = "In the sound file a bar's number comes first: each low drum counts five, each stick one."
 
 CARDS_ACROSS, CARDS_DOWN = 2, 3
@@ -82,17 +87,27 @@ class _Sheet:
         return self.page.bytes()
 
     def _worksheet(self) -> None:
-        title = self.level.title
-        top = self._open(title)
-        self._line_to_fill("Name", MARGIN, top, 100)
-        self._line_to_fill("Date", MARGIN + 108, top, INNER - 108)
-        top = self._key(top + 8)
-        self.page.say(TASK, MARGIN, top + 4, TEXT, bold=False)
-        self._bars(title, top + 9, [self._empty(question) for question in self.paper], boxes=True)
+        top = self._key(self._open_form())
+        for line in (TASK, GROOVES) if any(question.setting.groove_bars for question in self.paper) else (TASK,):
+            top += LINE
+            self.page.say(line, MARGIN, top, TEXT, bold=False)
+        self._bars(self._open_form, top + LINE, _alike(self._empty, self.paper), boxes=True)
 
     def _answers(self) -> None:
-        title = f"{self.level.title}: answers"
-        self._bars(title, self._open(title), [self._full(question) for question in self.paper], boxes=False)
+        self._bars(self._open_answers, self._open_answers(), _alike(self._full, self.paper), boxes=False)
+
+    def _open_answers(self) -> float:
+        return self._open(f"{self.level.title}: answers")
+
+    def _open_form(self) -> float:
+        """Begin a page that a pupil fills in: each has its own name, as pages come apart."""
+        top = self._open(self.level.title)
+        self._line_to_fill("Name", MARGIN, top, 82)
+        self._line_to_fill("Date", MARGIN + 88, top, 46)
+        boxes = sum(len(question.asked) for question in self.paper)
+        self._line_to_fill("Mark", MARGIN + 140, top, 27)
+        self.page.say(f"/ {boxes}", MARGIN + 168, top, TEXT)
+        return top + 8
 
     def _open(self, title: str) -> float:
         """Begin a page with its title and foot line; gives the height at which its matter may begin."""
@@ -126,19 +141,20 @@ class _Sheet:
         rows = -(-len(tiles) // columns)
         return top + rows * (above + below + 3)
 
-    def _bars(self, title: str, top: float, layouts: list[Layout], boxes: bool) -> None:
-        """Numbered bars in columns, on as many pages as they need."""
+    def _bars(self, turn: Callable[[], float], top: float, layouts: list[Layout], boxes: bool) -> None:
+        """Numbered bars in columns, on as many pages as they need; ``turn`` begins the next one."""
         columns, space = _columns(layouts, BAR_COLUMNS, NUMBER_ROOM + COLUMN_GAP, LARGEST_SPACE)
         cell = (INNER + COLUMN_GAP) / columns
         above, below = _reach(layouts, space)
         high = above + below + (BOX if boxes else TEXT) + ROW_GAP
         for row in _chunks(list(enumerate(layouts)), columns):
             if top + high > FOOT:
-                top = self._open(title)
+                top = turn()
             for column, (number, layout) in enumerate(row):
                 place = _Place(MARGIN + column * cell + NUMBER_ROOM, top + above, space)
                 self._bar(number, layout, place)
                 self._beats(self.paper[number], layout, place, top + above + below + 1, boxes)
+                self._groove(self.paper[number], place, top + above + below + 1)
             top += high
 
     def _bar(self, number: int, layout: Layout, place: _Place) -> None:
@@ -155,16 +171,22 @@ class _Sheet:
             else:
                 self.page.say(self.letters[question.bar.figures[beat]], middle, top + TEXT * 0.8, TEXT, middle=True)
 
-    def _empty(self, question: Question) -> Layout:
+    def _groove(self, question: Question, place: _Place, top: float) -> None:
+        """How many bars of groove come first, if any: at the left, before the first beat."""
+        if question.setting.groove_bars:
+            words = f"groove {question.setting.groove_bars}"
+            self.page.say(words, place.left - NUMBER_ROOM, top + TEXT * 0.8, SMALL, bold=False)
+
+    def _empty(self, question: Question, least_beat: float) -> Layout:
         """The bar with its asked beats empty."""
         figures = [None if beat in question.asked else figure for beat, figure in enumerate(question.bar.figures)]
-        return lay_out_bar(question.bar.meter, figures, self._dress())
+        return lay_out_bar(question.bar.meter, figures, self._dress(least_beat))
 
-    def _full(self, question: Question) -> Layout:
-        return lay_out_bar(question.bar.meter, question.bar.figures, self._dress())
+    def _full(self, question: Question, least_beat: float) -> Layout:
+        return lay_out_bar(question.bar.meter, question.bar.figures, self._dress(least_beat))
 
-    def _dress(self) -> Dress:
-        return Dress(spelled={figure: self._spelling(figure) for figure in self.level.figures})
+    def _dress(self, least_beat: float) -> Dress:
+        return Dress({figure: self._spelling(figure) for figure in self.level.figures}, least_beat=least_beat)
 
     def _spelling(self, figure: Figure) -> Spelling:
         code = self.level.spelling.get(figure)
@@ -190,6 +212,12 @@ class _Sheet:
         middle = top + 8 + size[1] / 2
         line = middle - (tile.top + tile.bottom) * space / 2
         self.page.paint(tile, left + (size[0] - tile.width * space) / 2, line, space)
+
+
+def _alike(lay_out: Callable[[Question, float], Layout], paper: Sequence[Question]) -> list[Layout]:
+    """The bars of a paper with beats of one width, so that bar lines stand under each other."""
+    widest = max(lay_out(question, NARROWEST_BEAT).beat_width for question in paper)
+    return [lay_out(question, widest) for question in paper]
 
 
 def _columns(layouts: Sequence[Layout], choices: Sequence[int], taken: float, most: float) -> tuple[int, float]:

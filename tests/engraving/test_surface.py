@@ -1,7 +1,5 @@
 """The pygame painter: pixels where the layout says, in the colours asked for, and kept within bounds."""
 
-from itertools import pairwise
-
 import pygame
 import pytest
 
@@ -153,16 +151,3 @@ def test_words_are_no_wider_than_laid_out(space: int) -> None:
         image = engraver._text(text, 2 * space, (0, 0, 0))
         opaque = pygame.mask.from_surface(image, 60).get_bounding_rects()
         assert max(r.right for r in opaque) - min(r.left for r in opaque) <= text_width(text, 2 * space) + 1
-
-
-@pytest.mark.parametrize("space", [6, 10, 20])
-def test_words_of_a_sextuplet_keep_a_gap(space: int) -> None:
-    """Between the words of the closest count a column of the ground stays white."""
-    layout = lay_out_figure(parse_figure("1 ta trip ta let ta"))
-    page, left, line = painted(layout, space)
-    row = page.subsurface((0, line + round(2.1 * space), page.get_width(), 2 * space))
-    inked = [any(row.get_at((x, y))[0] < 160 for y in range(row.get_height())) for x in range(row.get_width())]
-    words = sorted(word.x for word in layout.words)
-    for one, other in pairwise(words):
-        assert not all(inked[left + round(one * space) : left + round(other * space)])
-        assert inked[left + round(one * space) - space : left + round(one * space) + space].count(True) >= 2

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from shared.files import FileError, write_beside
+from shared.files import FileError, write_beside, write_together
 
 
 def test_writes_the_bytes(tmp_path: Path) -> None:
@@ -76,3 +76,26 @@ def test_line_breaks_in_names_stay_one_line(tmp_path: Path) -> None:
     with pytest.raises(FileError) as fault:
         write_beside(tmp_path / "a\nb" / "c.wav", b"x")
     assert len(str(fault.value).splitlines()) == 1
+
+
+def test_files_together_are_all_or_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """When the disk is full at the second file the first one does not come about either."""
+    (tmp_path / "sheet.pdf").write_bytes(b"old")
+    calls = iter([None, OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))])
+
+    def fail_at_second(_: int) -> None:
+        fault = next(calls)
+        if fault:
+            raise fault
+
+    monkeypatch.setattr(os, "fsync", fail_at_second)
+    with pytest.raises(FileError, match=r"sheet\.wav: the disk is full"):
+        write_together({tmp_path / "sheet.pdf": b"new", tmp_path / "sheet.wav": b"RIFF"})
+    assert [(path.name, path.read_bytes()) for path in tmp_path.iterdir()] == [("sheet.pdf", b"old")]
+
+
+def test_files_together_are_looked_at_first(tmp_path: Path) -> None:
+    """A second place that holds no file stops the first."""
+    with pytest.raises(FileError, match="there is no folder"):
+        write_together({tmp_path / "sheet.pdf": b"new", tmp_path / "nowhere" / "sheet.wav": b"RIFF"})
+    assert list(tmp_path.iterdir()) == []

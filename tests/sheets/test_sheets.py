@@ -1,6 +1,9 @@
 """Worksheets: pages and sound for a class, the same for the same seed."""
 
+import errno
 import io
+import os
+import re
 import shutil
 import subprocess
 import wave
@@ -12,7 +15,7 @@ import pytest
 from audio.kit import Bank
 from game.sessions.paper import draw_paper
 from game.sheets import SheetError, write_sheet
-from game.sheets.pages import sheet_pages
+from game.sheets.pages import _alike, _Sheet, sheet_pages
 from game.sheets.sound import number_in_strokes, sheet_sound
 from shared.files import FileError
 from shared.levels import Level, find_level, shipped_levels
@@ -100,16 +103,45 @@ def test_missing_folder_is_one_line(tmp_path: Path) -> None:
         write_sheet(LEVEL, tmp_path / "nowhere" / "x.pdf", 1)
 
 
-@pytest.fixture(scope="module")
-def page_texts(tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+def test_sound_that_fails_leaves_no_pages(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Half a sheet is none: where the sound cannot be written there are no pages either."""
+    synced: list[int] = []
+
+    def fill_up(number: int) -> None:
+        synced.append(number)
+        if len(synced) == 2:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", fill_up)
+    with pytest.raises(FileError, match="disk is full"):
+        write_sheet(LEVEL, tmp_path / "Hazel.pdf", 1)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_bar_lines_stand_under_each_other() -> None:
+    """Whatever their figures, the bars of a page are equally wide."""
+    sheet = _Sheet(LEVEL, draw_paper(LEVEL, 3, 12), 3)
+    assert sheet.bytes()
+    widths = {layout.width for layout in _alike(sheet._full, sheet.paper)}
+    assert len({sheet._full(question, 0.0).width for question in sheet.paper}) > 1
+    assert len(widths) == 1
+
+
+def read(folder: Path, questions: int) -> list[str]:
     """What poppler reads on each page of a sheet."""
     if shutil.which("pdftotext") is None:
         pytest.skip("poppler's programs are not installed")
-    path = tmp_path_factory.mktemp("sheet") / "sheet.pdf"
-    path.write_bytes(sheet_pages(LEVEL, draw_paper(LEVEL, 7, 12), 7))
+    path = folder / "sheet.pdf"
+    path.write_bytes(sheet_pages(LEVEL, draw_paper(LEVEL, 7, questions), 7))
     done = subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, text=True, check=True)
     assert done.stderr == ""
     return done.stdout.split("\f")[:-1]
+
+
+@pytest.fixture(scope="module")
+def page_texts(tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+    """The pages of a sheet of twelve bars."""
+    return read(tmp_path_factory.mktemp("sheet"), 12)
 
 
 def test_answers_have_pages_of_their_own(page_texts: list[str]) -> None:
@@ -117,6 +149,23 @@ def test_answers_have_pages_of_their_own(page_texts: list[str]) -> None:
     assert "Name" in page_texts[0]
     assert "answers" not in page_texts[0]
     assert page_texts[1].lstrip().startswith(f"{LEVEL.title}: answers")
+
+
+def test_every_page_to_fill_in_takes_a_name(tmp_path: Path) -> None:
+    """Loose pages find their pupil again, and the mark is out of the number of boxes."""
+    pages = read(tmp_path, 30)
+    to_fill_in = pages[: next(place for place, text in enumerate(pages) if ": answers" in text)]
+    boxes = sum(len(question.asked) for question in draw_paper(LEVEL, 7, 30))
+    assert len(to_fill_in) > 1
+    assert all("Name" in text and f"/ {boxes}" in text for text in to_fill_in)
+
+
+def test_groove_before_a_bar_is_told(page_texts: list[str]) -> None:
+    """A pupil can know how many bars of groove come before the bar to write down; so can the teacher."""
+    grooves = [question.setting.groove_bars for question in draw_paper(LEVEL, 7, 12) if question.setting.groove_bars]
+    for text in page_texts[:2]:
+        found = re.findall(r"\bgroove (\d)", text.replace("Groove 1, groove 2 and so on", ""))
+        assert sorted(map(int, found)) == sorted(grooves)
 
 
 def test_letters_answer_the_bars(page_texts: list[str]) -> None:
