@@ -7,7 +7,7 @@ from uuid import uuid4
 from pygame import Rect
 
 from game.learning import Answer, Coach
-from game.records import Player, RecordsError
+from game.records import Player
 from game.screens.base import Heading, Key
 from game.screens.class_widgets import (
     BeatBox,
@@ -225,11 +225,7 @@ class ClassRoom(SoundingScreen):
 
     def _forward(self) -> Next:
         self._told = ""
-        try:
-            step = self.session.forward(self._now())
-        except RecordsError as error:
-            self._told = f"Not kept, so not shown: {error}"
-            return None
+        step = self.session.forward(self._now())
         if step is Step.PLAY:
             self._sound()
         elif step in (Step.REVEAL, Step.NEXT):

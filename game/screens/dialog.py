@@ -14,20 +14,20 @@ from game.widgets.moves import Pop
 
 
 class Dialog(Screen):
-    """Asks before something is lost.  Staying has the focus; ``act`` does what was asked for."""
+    """Asks before something is lost.  Staying has the focus; ``act`` does what was asked for, ``back`` leaves."""
 
     over = True
 
-    def __init__(self, context: Context, question: str, stay: str, go: str, act: Act) -> None:
+    def __init__(self, context: Context, question: str, stay: str, go: str, act: Act, back: Act = Pop) -> None:
         super().__init__(context)
-        self._question, self._stay, self._go, self._act = question, stay, go, act
+        self._question, self._stay, self._go, self._act, self._back = question, stay, go, act, back
         self._box = Rect(0, 0, 1, 1)
 
     def heading(self) -> Heading:
         return Heading("")
 
     def keys(self) -> Sequence[Key]:
-        return (Key("escape", self._stay, Pop, shown=False),)
+        return (Key("escape", self._stay, self._back, shown=False),)
 
     def lay_out(self, look: Look) -> None:
         width = look.u(640)
@@ -42,7 +42,7 @@ class Dialog(Screen):
         stay, go = columns(buttons, [None, None], look.u(24))
         return [
             Label("question", words, self._question, "lead"),
-            Button("stay", stay, self._stay, Pop, main=True),
+            Button("stay", stay, self._stay, self._back, main=True),
             Button("go", go, self._go, self._act),
         ]
 

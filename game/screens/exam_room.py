@@ -14,6 +14,7 @@ from game.screens.dialog import Dialog
 from game.screens.practice import TILE_KEYS
 from game.screens.sounding import SoundingScreen
 from game.screens.stave import Stave, stave_in
+from game.screens.unkept import Unkept
 from game.sessions.exam import ExamSession, Stage
 from game.sessions.exam_result import result_of
 from game.widgets.base import Act, Label, Widget
@@ -173,23 +174,20 @@ class ExamRoom(SoundingScreen):
         self._told = ""
         self.playing.stop()
         self._unkept.append((str(uuid4()), self.session.hand_in(self.context.now())))
-        self._keep()
         if self.session.stage is Stage.FINISHED:
             return self._finish()
         self._open()
+        self._keep()
         return None
 
     def _keep(self) -> None:
         """Keep what was handed in; what can't be kept now is tried again with the next bar."""
         records, player = self.context.records, self.context.player
-        try:
-            while self._unkept:
-                records.append(player, *self._unkept[0])
-                self._unkept.pop(0)
-            self._exam = replace(self._exam, detail=self.session.detail)
-            records.save_exam(player, self._exam)
-        except RecordsError as error:
-            self._told = f"Not kept yet: {error}"
+        while self._unkept:
+            records.append(player, *self._unkept[0])
+            self._unkept.pop(0)
+        self._exam = replace(self._exam, detail=self.session.detail)
+        records.save_exam(player, self._exam)
 
     def _finish(self) -> Next:
         from game.screens.exam_end import ExamEnd
@@ -197,9 +195,10 @@ class ExamRoom(SoundingScreen):
         mark = result_of(self.session.rules, self.session.detail).mark
         done = replace(self._exam, finished=self.context.now(), state="finished", mark=mark, detail=self.session.detail)
         try:
+            self._keep()
             self.context.records.save_exam(self.context.player, done)
         except RecordsError as error:
-            self.context.notice = f"The exam was not kept: {error}"
+            return Replace(Unkept(self.context, error, self._finish))
         return Replace(ExamEnd(self.context, done))
 
     def _leave(self) -> Next:

@@ -163,11 +163,7 @@ class Practice(BarScreen):
         if not self.round.full and not self._sure:
             self._told, self._sure = self._missing(), True
             return None
-        try:
-            self.round.answer(self.context.now())
-        except RecordsError as error:
-            self._told = f"Not kept, so not shown: {error}"
-            return None
+        self.round.answer(self.context.now())
         if self.round.complete:
             keep_round(self.context, self.round)
         return Replace(Reveal(self.context, self.round, self._after_reveal))

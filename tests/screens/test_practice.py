@@ -7,6 +7,7 @@ from game.screens.dialog import Dialog
 from game.screens.home import Home
 from game.screens.practice import TILE_KEYS, Practice
 from game.screens.reveal import Reveal
+from game.screens.unkept import Unkept
 from game.sessions.practice import State
 from shared.levels import shipped_levels
 from tests.screens.window import NOW, Window
@@ -101,7 +102,7 @@ def test_full_bar_is_handed_in_with_enter(practice: Window) -> None:
 
 
 def test_answer_is_on_disk_before_the_reveal(practice: Window, monkeypatch: pytest.MonkeyPatch) -> None:
-    """When the records refuse, nothing is revealed and the reason is on the page; a later try works."""
+    """When the records refuse, nothing is revealed and the reason is told; a later try works."""
 
     def refuse(*_arguments: object) -> int:
         raise RecordsError("the disk is full; make room")
@@ -110,8 +111,10 @@ def test_answer_is_on_disk_before_the_reveal(practice: Window, monkeypatch: pyte
     with monkeypatch.context() as patch:
         patch.setattr(practice.context.records, "append", refuse)
         practice.press("return")
-        assert isinstance(practice.top, Practice)
+        assert isinstance(practice.top, Unkept)
         assert "the disk is full" in practice.texts()
+        practice.press("escape")
+        assert isinstance(practice.top, Practice)
     practice.press("return")
     assert isinstance(practice.top, Reveal)
     assert practice.context.records.count_answers(practice.context.player) == 4
