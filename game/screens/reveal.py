@@ -1,7 +1,6 @@
 """The reveal: the bar as notation, what was said to each beat, and what comes next and why."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from pygame import Rect, Surface
 
@@ -13,12 +12,13 @@ from game.screens.dialog import Dialog
 from game.screens.stave import Stave, stave_height, stave_in
 from game.sessions.hearing import as_answered, beat_alone, slowly
 from game.sessions.practice import PracticeRound
-from game.widgets.base import Label, Lettered, Picture, Widget, letter, write
+from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, TextField
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, WRONG, draw_layout, engraver, extent, palette, spelled, tile_layout
+from game.widgets.notation import GIVEN, WRONG, draw_layout, spelled, tile_layout
+from game.widgets.verdicts import Aside, Verdict
 from shared.bars import Bar
 from shared.engraved import INK, Layout
 from shared.figures import Figure
@@ -30,51 +30,6 @@ from shared.syllables import SYSTEMS
 
 ASIDE_SHARE = 0.72
 """The size of the beats as they were answered, as a share of the bar's own size."""
-
-
-@dataclass
-class Verdict(Widget):
-    """A beat's verdict: a tick or a cross, and a word or two."""
-
-    right: bool
-    words: str
-
-    def lettering(self, look: Look) -> list[Lettered]:
-        side = look.u(26)
-        box = Rect(self.rect.x + side, self.rect.y, self.rect.w - side, self.rect.h)
-        return [letter(look, self.words, box, "body", True)]
-
-    def paint(self, canvas: Surface, look: Look) -> None:
-        colour = look.theme.accent if self.right else look.theme.warn
-        side = look.u(20)
-        sign = Rect(self.rect.x, self.rect.centery - side // 2, side, side)
-        look.shape(canvas, "tick" if self.right else "cross", sign, colour)
-        write(canvas, self.lettering(look)[0], colour)
-
-
-@dataclass
-class Aside(Widget):
-    """The beats that were answered otherwise, on a short staff of their own under the bar's."""
-
-    layout: Layout
-    space: int
-    left: int
-    line: int
-    beats: tuple[int, ...]
-
-    def ink(self) -> Rect:
-        whole = extent(self.layout, self.left, self.line, self.space)
-        left, right = self.layout.beats[self.beats[0]].left, self.layout.beats[self.beats[-1]].right - 0.5
-        return Rect(self.left + int(left * self.space), whole.y, int((right - left) * self.space), whole.h)
-
-    def paint(self, canvas: Surface, look: Look) -> None:
-        picture = engraver().picture(self.layout, self.space, palette(look.theme))
-        at = (self.left - picture.left, self.line - picture.line)
-        for beat in self.beats:
-            span = self.layout.beats[beat]
-            start, end = round(span.left * self.space), round(span.right * self.space)
-            area = Rect(start + picture.left, 0, end - start - self.space // 2, picture.surface.get_height())
-            canvas.blit(picture.surface, (at[0] + area.x, at[1]), area)
 
 
 class Reveal(BarScreen):
