@@ -136,9 +136,9 @@ class Noise:
         """T60 in seconds."""
         return self.t60 + self.t60_growth * velocity
 
-    def scaled(self, ring: float = 1.0, louder: float = 0.0) -> "Noise":
-        """The same band damped by a factor and raised by some dB."""
-        return replace(self, t60=self.t60 * ring, t60_growth=self.t60_growth * ring, level=self.level + louder)
+    def scaled(self, ring: float) -> "Noise":
+        """The same band damped by a factor."""
+        return replace(self, t60=self.t60 * ring, t60_growth=self.t60_growth * ring)
 
 
 def noise(rng: np.random.Generator, velocity: float, bands: tuple[Noise, ...], t: Samples) -> Samples:

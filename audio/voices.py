@@ -48,14 +48,13 @@ class Voice:
         """Gain as a factor: louder with velocity, and a shade different from hit to hit."""
         return float(10 ** ((self.gain + 0.3 * rng.standard_normal()) / 20) * (velocity / 0.8) ** self.dynamics)
 
-    def scaled(self, pitch: float = 1.0, ring: float = 1.0, rattle: float = 1.0, gain: float = 0.0) -> "Voice":
+    def scaled(self, pitch: float = 1.0, ring: float = 1.0, rattle: float = 1.0) -> "Voice":
         """The same instrument tuned by ``pitch``, its partials damped by ``ring`` and its noise by ``rattle``."""
         return replace(
             self,
             seconds=self.seconds * max(ring, rattle),
             partials=tuple(partials.scaled(pitch, ring) for partials in self.partials),
             bands=tuple(band.scaled(rattle) for band in self.bands),
-            gain=self.gain + gain,
         )
 
 
