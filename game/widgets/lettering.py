@@ -1,5 +1,7 @@
 """Text that stays in its box: measured, wrapped, shrunk, and kept once drawn."""
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -11,6 +13,9 @@ FONTS = Path(__file__).parent.parent / "engraving" / "fonts"
 
 SMALLEST = 0.62
 """How far text may shrink to fit its box before it is cut, as a part of its size."""
+
+PATH_PARTS = re.compile(r"[^/\\]*[/\\]|[^/\\]+")
+"""What a path is made of: names, each with the slash after it."""
 
 LEADING = 1.25
 """The distance of two lines of text, in type sizes."""
@@ -86,14 +91,25 @@ def _wrapped(text: str, room: int, size: int, bold: bool) -> list[str]:
     lines: list[str] = []
     for paragraph in text.split("\n"):
         line = ""
-        for word in paragraph.split(" "):
-            longer = f"{line} {word}" if line else word
+        for gap, word in _words(paragraph, room, size, bold):
+            longer = f"{line}{gap}{word}" if line else word
             if line and width(longer, size, bold) > room:
                 lines.append(line)
                 longer = word
             line = longer
         lines.append(line)
     return lines
+
+
+def _words(paragraph: str, room: int, size: int, bold: bool) -> Iterator[tuple[str, str]]:
+    """The words, each with the gap before it; a path too wide for a line may be broken after its slashes."""
+    for word in paragraph.split(" "):
+        if width(word, size, bold) <= room:
+            yield " ", word
+        else:
+            first, *others = PATH_PARTS.findall(word)
+            yield " ", first
+            yield from (("", part) for part in others)
 
 
 def _cut(text: str, box: tuple[int, int], size: int, bold: bool) -> Fitted:
