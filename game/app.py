@@ -40,6 +40,9 @@ FRAMES = 60
 SMALLEST = (1024, 640)
 """The smallest window, in pixels, in which every screen is laid out to be read."""
 
+LEAST = (640, 400)
+"""Below this, in pixels, the page shrinks no further: a smaller window shows its upper left part."""
+
 KEY_REPEAT = (400, 40)
 """Milliseconds before a held key repeats, and between repeats, where a widget wants that."""
 
@@ -193,7 +196,9 @@ class App:
     def _new_look(self) -> Look:
         settings = self.context.settings
         theme = THEMES.get(settings.theme, LIGHT)
-        return Look(self.canvas.get_size(), theme, settings.type_size / 100, settings.reduced_motion)
+        wide, high = self.canvas.get_size()
+        size = max(wide, LEAST[0]), max(high, LEAST[1])
+        return Look(size, theme, settings.type_size / 100, settings.reduced_motion)
 
     def _arrange_after(self, event: pygame.Event) -> None:
         """Lay out again between two events of one frame, so that the second meets what it was meant for."""

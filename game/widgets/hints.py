@@ -10,6 +10,9 @@ from game.widgets.base import Lettered, Widget, write
 from game.widgets.look import Look
 from game.widgets.moves import Next
 
+SMALLEST = 8
+"""The smallest type of a key, in pixels."""
+
 
 @dataclass
 class Hint(Widget):
@@ -45,9 +48,10 @@ class Hint(Widget):
 
 def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], Next]]]) -> list[Hint]:
     """Lay keys, as (cap, what it does, act), in a row from the left; the type shrinks until all have room."""
-    for size in range(look.type_size("small"), 7, -1):
+    usual = max(SMALLEST, look.type_size("small"))
+    for size in range(usual, SMALLEST - 1, -1):
         widths = [_width(look, cap, says, size) for cap, says, _ in keys]
-        gap = look.u(26) * size // look.type_size("small")
+        gap = look.u(26) * size // usual
         if sum(widths) + gap * (len(widths) - 1) <= box.w:
             break
     hints, x = [], box.x
