@@ -120,7 +120,8 @@ class LevelEditor(Screen):
     def _figures(self, look: Look, box: Rect) -> list[Widget]:
         text, grid = rows(box, [look.u(TARGET) + 2 * look.line(), None], look.u(14))
         figures = self._known
-        ticked = frozenset(figures.index(figure) for figure in self._draft.listed(self._place))
+        places = {figure: place for place, figure in enumerate(figures)}
+        ticked = frozenset(places[figure] for figure in self._draft.listed(self._place))
         layouts = [tile_layout(figure, self._spelling(figure)) for figure in figures]
         faulty = self._place in self._faults
         return [

@@ -178,6 +178,7 @@ class Library(SoundingScreen):
         ]
 
     def _neighbours(self, look: Look, box: Rect) -> list[Widget]:
+        box = Rect(box.x, box.y, box.w, min(box.h, look.u(150)))
         cells = columns(box, [None] * len(NEIGHBOUR_KEYS), look.u(14))
         found = neighbours(self._figure, self._figures, self._confusion if self._shelf == "level" else None)
         layouts = [tile_layout(figure, self._spelling(figure)) for figure in found]

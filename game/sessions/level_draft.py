@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from shared.bars import METERS
@@ -87,10 +88,16 @@ class LevelDraft:
         return meter is not None and meter.compound
 
     def _figure(self, count: str) -> Figure | None:
-        try:
-            return parse_figure(count, self.compound)
-        except CountError:
-            return None
+        return _read(count, self.compound)
+
+
+@lru_cache(maxsize=256)
+def _read(count: str, compound: bool) -> Figure | None:
+    """The figure of a count; None where it can't be read."""
+    try:
+        return parse_figure(count, compound)
+    except CountError:
+        return None
 
 
 def _toggled(values: tuple[Value, ...], value: Value) -> tuple[Value, ...]:
