@@ -229,7 +229,7 @@ class VoiceEngraver:
 
     def _bracket(self, left: float, right: float, y: float, gap: float) -> Iterator[Element]:
         middle = (left + right) / 2
-        for start, end in ((left, middle - gap), (middle + gap, right)):
+        for start, end in ((left, middle - gap), (middle + gap, right - BRACKET + STEM)):
             yield Block(start, y - BRACKET / 2, end - start, BRACKET, self.tone)
         top = y - BRACKET / 2 if self.voice.up else y + BRACKET / 2 - BRACKET_DROP
         for x in (left, right - BRACKET):

@@ -151,3 +151,16 @@ def test_words_are_no_wider_than_laid_out(space: int) -> None:
         image = engraver._text(text, 2 * space, (0, 0, 0))
         opaque = pygame.mask.from_surface(image, 60).get_bounding_rects()
         assert max(r.right for r in opaque) - min(r.left for r in opaque) <= text_width(text, 2 * space) + 1
+
+
+@pytest.mark.parametrize("space", [8, 13, 20, 27, 40])
+def test_tuplet_bracket_has_clean_corners(space: int) -> None:
+    """At both ends the line stops at the upright: the outermost column of the bracket is as tall as the upright."""
+    layout = lay_out_figure(parse_figure("1 let"), count=False)
+    page, _, line = painted(layout, space)
+    upright = next(block for block in layout.blocks if block.y < -4.2 and block.width < block.height)
+    top = line + round(upright.y * space)
+    rows = range(top - 2, top + round(upright.height * space) + 2)
+    tall = [sum(dark(page, x, y) for y in rows) for x in range(page.get_width())]
+    inked = [height for height in tall if height]
+    assert min(inked[0], inked[-1]) >= upright.height * space - 1
