@@ -1,0 +1,258 @@
+"""Random events through the real loop: every kind that a window can get, from a fixed seed.
+
+``python -m tests.trust.monkey [EVENTS] [SEED]`` prints the screens that were reached and how memory grew.
+"""
+
+import argparse
+import gc
+import resource
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pygame
+
+from game.app import App, close_display, open_display
+from game.records import Records
+from game.screens.context import Context, open_context
+from game.screens.error import ErrorPage
+from game.screens.home import Home, first_screens
+from game.screens.ways import TOOLS, WAYS
+from shared.levels import SHIPPED
+
+START = 1_750_000_000.0
+KEYS = (
+    *"abcdefghijklmnopqrstuvwxyz0123456789", "return", "space", "tab", "escape", "backspace", "delete", "left", "right",
+    "up", "down", "page up", "page down", "home", "end", "f1", "f5", "f11", "+", "-", "/", ".", "kp_1",
+)  # fmt: skip
+SIZES = ((1024, 640), (1366, 768), (1920, 1080), (1101, 913), (640, 400), (320, 200), (1, 1), (2560, 640))
+TEXTS = ("a", "1", " ", "é", "Ω", "你", "\N{DRUM WITH DRUMSTICKS}", "1 e & a", "\u202eabc", "x" * 300)
+WAY_KEYS = "".join(way.key for way in (*WAYS, *TOOLS)) + "s"
+ROUND = 40
+"""Events after which the walk is now and then brought home, so that it does not stay in one corner."""
+
+
+@dataclass
+class Monkey:
+    """Somebody at the keys and the mouse who reads nothing; ``files`` are what is dropped on the window."""
+
+    random: Random
+    files: list[Path]
+    size: tuple[int, int] = (1024, 640)
+    time: float = START
+    kinds: list[tuple[int, Callable[[], list[pygame.Event]]]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.kinds = [
+            (40, self._key), (6, self._answer), (20, self._click), (8, self._move), (6, self._wheel), (5, self._text),
+            (3, self._focus), (2, self._resize), (2, self._drop), (2, self._device), (1, self._odd),
+        ]  # fmt: skip
+
+    def now(self) -> float:
+        """The wall clock, which jumps now and then, back as well."""
+        if self.random.random() < 0.001:
+            self.time += self.random.choice((-86_400.0, 3600.0, 86_400.0 * 30))
+        self.time += 0.05
+        return self.time
+
+    def events(self) -> list[pygame.Event]:
+        """The next thing that happens, as SDL tells it."""
+        weights, kinds = zip(*self.kinds, strict=True)
+        act: Callable[[], list[pygame.Event]] = self.random.choices(kinds, weights)[0]
+        return act()
+
+    def _at(self) -> tuple[int, int]:
+        return self.random.randrange(-5, self.size[0] + 5), self.random.randrange(-5, self.size[1] + 5)
+
+    def _key(self) -> list[pygame.Event]:
+        key = pygame.key.key_code(self.random.choice(KEYS).replace("kp_1", "keypad 1"))
+        mod = self.random.choice((0, 0, 0, 0, pygame.KMOD_SHIFT, pygame.KMOD_CTRL, pygame.KMOD_ALT))
+        event = {"key": key, "mod": mod, "unicode": "", "scancode": 0}
+        return [pygame.Event(pygame.KEYDOWN, event), pygame.Event(pygame.KEYUP, event)]
+
+    def _answer(self) -> list[pygame.Event]:
+        """The keys of somebody who hears a bar, says four figures and hands in."""
+        names = "space", *(self.random.choice("1234") for _ in range(4)), "return"
+        keys = (pygame.key.key_code(name) for name in names)
+        return [pygame.Event(pygame.KEYDOWN, key=key, mod=0, unicode="", scancode=0) for key in keys]
+
+    def _click(self) -> list[pygame.Event]:
+        at, button = self._at(), self.random.choice((1, 1, 1, 2, 3, 4, 8))
+        kinds = (pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP)
+        return [self._moved(at), *(pygame.Event(kind, pos=at, button=button) for kind in kinds)]
+
+    def _move(self) -> list[pygame.Event]:
+        return [self._moved(self._at())]
+
+    def _moved(self, at: tuple[int, int]) -> pygame.Event:
+        return pygame.Event(pygame.MOUSEMOTION, pos=at, rel=(1, 1), buttons=(self.random.randrange(2), 0, 0))
+
+    def _wheel(self) -> list[pygame.Event]:
+        turns = self.random.randint(-3, 3)
+        return [self._moved(self._at()), pygame.Event(pygame.MOUSEWHEEL, x=0, y=turns, flipped=False)]
+
+    def _text(self) -> list[pygame.Event]:
+        return [pygame.Event(self.random.choice((pygame.TEXTINPUT, pygame.TEXTEDITING)),
+                             text=self.random.choice(TEXTS), start=0, length=0)]  # fmt: skip
+
+    def _focus(self) -> list[pygame.Event]:
+        kinds = (
+            pygame.WINDOWFOCUSGAINED, pygame.WINDOWFOCUSLOST, pygame.WINDOWEXPOSED, pygame.WINDOWMINIMIZED,
+            pygame.WINDOWRESTORED, pygame.WINDOWENTER, pygame.WINDOWLEAVE,
+        )  # fmt: skip
+        return [pygame.Event(self.random.choice(kinds))]
+
+    def _resize(self) -> list[pygame.Event]:
+        self.size = self.random.choice(SIZES)
+        pygame.display.set_mode(self.size, pygame.RESIZABLE)
+        return [pygame.Event(pygame.VIDEORESIZE, size=self.size, w=self.size[0], h=self.size[1])]
+
+    def _drop(self) -> list[pygame.Event]:
+        return [pygame.Event(pygame.DROPFILE, file=str(self.random.choice(self.files)))]
+
+    def _device(self) -> list[pygame.Event]:
+        kind = self.random.choice((pygame.AUDIODEVICEREMOVED, pygame.AUDIODEVICEADDED))
+        return [pygame.Event(kind, which=self.random.randrange(3), iscapture=self.random.randrange(2))]
+
+    def _odd(self) -> list[pygame.Event]:
+        return [pygame.Event(pygame.USEREVENT), pygame.Event(pygame.DROPTEXT, text="1 e & a")]
+
+
+@dataclass
+class Walk:
+    """What came of a walk: every screen that was on top, how often, and how memory stood along the way (bytes)."""
+
+    screens: Counter[str] = field(default_factory=Counter)
+    memory: list[int] = field(default_factory=list)
+    slowest: float = 0.0
+
+    @property
+    def growth(self) -> int:
+        """By how many bytes memory grew over the second half of the walk."""
+        return self.memory[-1] - self.memory[len(self.memory) // 2]
+
+
+def in_use() -> int:
+    """The bytes of memory of this process that are in use."""
+    gc.collect()
+    status = Path("/proc/self/statm")
+    if status.exists():
+        return int(status.read_text("ascii").split()[1]) * resource.getpagesize()
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
+
+
+def files_to_drop(folder: Path) -> list[Path]:
+    """Files of every kind that might be dropped: good, bad, odd, missing."""
+    folder.mkdir(parents=True)
+    good = (SHIPPED / "stage-2.toml").read_text("utf-8")
+    contents = {
+        "good.toml": good, "bad.toml": "format = [", "empty.toml": "", "history.json": "{", "picture.png": "\0\1",
+        "notes.txt": "1 e & a", "../sly.toml": good, "ünïcödé 🥁.toml": good,
+    }  # fmt: skip
+    paths = [folder / name for name in contents]
+    for path, content in zip(paths, contents.values(), strict=True):
+        path.write_text(content, "utf-8")
+    return [*paths, folder, folder / "not there.toml"]
+
+
+def walk(events: int, seed: int, folder: Path, samples: int = 20) -> Walk:
+    """Send random events through the loop.  Raises whatever an error page would show.
+
+    The walk begins with damaged records and a backup of them; towards its end the records can no longer be written.
+    """
+    random = Random(seed)
+    damage(folder / "data")
+    monkey = Monkey(random, files_to_drop(folder / "drop" / "here"))
+    canvas = open_display(monkey.size)
+    context = open_context(monkey.now, lambda: random.randrange(2**32), folder=folder / "data")
+    walked = Walk()
+    app = App(context, first_screens(context), canvas)
+    try:
+        for number in range(events):
+            if number == events * 19 // 20:
+                context.records._database.connection.execute("PRAGMA query_only = ON")
+            for event in monkey.events():
+                pygame.event.post(event)
+            began = time.thread_time()
+            _step(app, context, number)
+            walked.slowest = max(walked.slowest, time.thread_time() - began)
+            walked.screens[type(app.top).__name__] += 1
+            if number % max(1, events // samples) == 0:
+                walked.memory.append(in_use())
+            if number % ROUND == ROUND - 1 and random.random() < 0.3:
+                _home(app)
+                pygame.event.post(pygame.Event(pygame.KEYDOWN, key=ord(random.choice(WAY_KEYS)), mod=0, unicode=""))
+        walked.memory.append(in_use())
+    finally:
+        context.sound.close()
+        context.records.close()
+        pygame.event.clear()
+        close_display()
+    return walked
+
+
+def damage(folder: Path) -> None:
+    """Records of a player with a backup of the day, and then no records any more but noise."""
+    for _ in range(2):
+        with Records.open(folder, START) as records:
+            records.player_named("Wren") or records.add_player("Wren", START)
+    (folder / "records.sqlite").write_bytes(b"Dear diary" * 2000)
+
+
+def _step(app: App, context: Context, number: int) -> None:
+    if not app.step(number / 60):
+        app.stack = [Home(context)]
+        app.top.entered()
+    if isinstance(app.top, ErrorPage):
+        raise app.top.error
+
+
+def _home(app: App) -> None:
+    """Back to the first page, as many an impatient player goes."""
+    app.top.left()
+    del app.stack[1:]
+    app.top.entered()
+    app.top.lay_out(app.look)
+
+
+def every_screen() -> set[str]:
+    """The names of all screens that the game has, the error page apart."""
+    from importlib import import_module
+    from inspect import getmembers, isabstract, isclass
+
+    import game.screens
+    from game.screens.base import Screen
+
+    found: set[str] = set()
+    for path in Path(game.screens.__file__ or "").parent.glob("*.py"):
+        module: Any = import_module(f"game.screens.{path.stem}")
+        found |= {
+            name
+            for name, kind in getmembers(module, isclass)
+            if issubclass(kind, Screen) and not isabstract(kind) and not kind.__subclasses__()
+        }
+    return found - {"ErrorPage"}
+
+
+def main() -> None:
+    """Walk and print what came of it."""
+    parser = argparse.ArgumentParser(prog="python -m tests.trust.monkey", description=__doc__)
+    parser.add_argument("events", nargs="?", type=int, default=100_000)
+    parser.add_argument("seed", nargs="?", type=int, default=7)
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        walked = walk(options.events, options.seed, Path(folder))
+    print("\n".join(f"{times:8}  {name}" for name, times in walked.screens.most_common()))
+    print("not reached:", ", ".join(sorted(every_screen() - set(walked.screens))) or "none")
+    print("memory, MB:", " ".join(f"{value / 1e6:.1f}" for value in walked.memory))
+    print(f"grew {walked.growth / 1e6:.2f} MB over the second half; slowest round {walked.slowest:.2f} s")
+
+
+if __name__ == "__main__":
+    main()
