@@ -27,7 +27,7 @@ DRAWN_SPACE = 320
 """How large, in pixels a staff space, glyphs are drawn about, before they are scaled down: font
 rendering moves outlines to whole pixels, which no longer shows at that size."""
 
-DRAWN_TEXT = 120
+DRAWN_TEXT = 80
 """How large, in pixels, words are drawn at least, for the same reason."""
 
 SMALLEST_SPACE = 4
