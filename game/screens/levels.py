@@ -32,6 +32,9 @@ MOST_SHOWN = 8
 
 LONGEST_TITLE = 60
 
+LEAST_NOTES = 44
+"""The least height of the figures, in units, beside a long account of the level."""
+
 
 class Levels(Screen):
     """The shipped levels and the teacher's own.  A level file can be dropped on the window."""
@@ -100,11 +103,11 @@ class Levels(Screen):
         levels, hint = rows(left, [None, look.line("small") * 2], look.u(12))
         lines = [self._row(level) for level in self._levels]
         chosen = self._levels.index(self._level)
-        words = self._broken[0] if self._broken else "A level file (.toml) can be dropped on this window."
-        colour = "warn" if self._broken else "quiet"
+        words = self._told or "".join(self._broken[:1]) or "A level file (.toml) can be dropped on this window."
+        colour = "accent" if self._told else "warn" if self._broken else "quiet"
         return [
             ListBox("levels", levels, lines, chosen, self._choose, self._play, look.u(TARGET)),
-            Label("hint", hint, words, "small", colour=colour, middle=True),
+            Label("hint", hint, words, "small", bool(self._told), colour, middle=True),
             *self._look_through(look, right),
         ]
 
@@ -115,25 +118,21 @@ class Levels(Screen):
         return Row(level.title if is_own(level) else f"{number}  {level.title}")
 
     def _look_through(self, look: Look, box: Rect) -> list[Widget]:
-        level, high = self._level, look.line("small") + look.line()
-        title, about, notes, told, kit, message, buttons = rows(
-            box,
-            [look.line("title"), self._about_height(look, box.w), None, 2 * high + look.u(10), high,
-             look.line(), 2 * look.u(TARGET) + look.u(12)],
-            look.u(12),
-        )  # fmt: skip
+        level, high, gap = self._level, look.line("small") + look.line(), look.u(10)
+        below = [2 * high + look.u(8), high, 2 * look.u(TARGET) + look.u(12)]
+        room = box.h - look.line("title") - sum(below) - 5 * gap - look.u(LEAST_NOTES)
+        words = min(look.height(level.about, box.w), max(look.line(), room))
+        title, about, notes, told, kit, buttons = rows(box, [look.line("title"), words, None, *below], gap)
+        role = "title" if look.width(level.title, "title", bold=True) <= box.w else "lead"
+        ways = ", ".join(name.replace("-", " ") for name in level.orchestrations)
         return [
-            Label("title", title, level.title, "title", bold=True, middle=True),
+            Label("title", title, level.title, role, bold=True, middle=True),
             Label("about", about, level.about),
             Picture("figures", notes, partial(_draw_figures, level)),
             *facts(look, told, about_level(level), 3),
-            *facts(look, kit, [("On the kit", ", ".join(name.replace("-", " ") for name in level.orchestrations))], 1),
-            Label("told", message, self._told, bold=True, colour="accent", middle=True),
+            *facts(look, kit, [("On the kit", ways)], 1),
             *self._buttons(look, buttons),
         ]
-
-    def _about_height(self, look: Look, width: int) -> int:
-        return min(look.height(self._level.about, width), 4 * look.line())
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         acts = [("play", "Play on it", self._play, "p"), ("copy", "Copy as your own", self._copy, "c")]
