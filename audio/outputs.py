@@ -1,7 +1,7 @@
 """Where sound goes: the mixer of this machine, or a silent stand-in that keeps time."""
 
-import io
 from collections.abc import Callable
+from pathlib import Path
 from typing import Protocol
 
 import numpy as np
@@ -9,13 +9,15 @@ import pygame
 from numpy.typing import NDArray
 
 from audio.synthesis import RATE
-from audio.wav import wav_bytes
 
 BUFFER = 512
 """Frames in the mixer's buffer: some 11 ms."""
 
 WANTED = (RATE, -16, 2)
 """Rate, sample format and channels of the mixer."""
+
+SILENCE = Path(__file__).with_name("silence.wav")
+"""A tenth of a second of nothing."""
 
 
 class NoDeviceError(Exception):
@@ -42,7 +44,8 @@ class MixerOutput:
     """The one owner of every ``pygame.mixer`` call.
 
     A channel of the mixer has no position.  A silence that loops as the mixer's music has one, and
-    it also keeps the device awake: the first sound after a device opens can come late.
+    it also keeps the device awake: the first sound after a device opens can come late.  It is read
+    from a file: from an object of Python's, every buffer would wait until the interpreter is free.
     """
 
     def __init__(self) -> None:
@@ -50,7 +53,7 @@ class MixerOutput:
         self._channel = pygame.mixer.Channel(0)
         self._sound: pygame.mixer.Sound | None = None
         self._anchor = 0
-        pygame.mixer.music.load(io.BytesIO(wav_bytes(np.zeros((RATE, 2), np.int16))), "wav")
+        pygame.mixer.music.load(SILENCE)
         pygame.mixer.music.play(-1)
 
     def start(self, samples: NDArray[np.int16]) -> None:
