@@ -32,7 +32,7 @@ MOST_SHOWN = 8
 
 LONGEST_TITLE = 60
 
-LEAST_NOTES = 76
+LEAST_NOTES = 68
 """The least height of the figures, in units, beside a long account of the level."""
 
 
