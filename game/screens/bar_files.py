@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pygame import Rect
 
-from game.cli.write import WRITERS, Piece
+from game.pieces import WRITERS, Piece
 from game.records import RecordsError
 from game.records.folders import made_folder, unused
 from game.screens.base import Heading, Key, Screen
