@@ -12,6 +12,9 @@ from shared.levels import Level
 AnsweredBar = tuple[list[Beat], list[int]]
 """The beats of one answered bar, and their places in it."""
 
+Glance = tuple[int, bool, float]
+"""A figure heard, whether it was named right, and when."""
+
 
 class Reader:
     """Turns answers into beats, leaving out figures that the level does not hold."""
@@ -28,6 +31,17 @@ class Reader:
             ours = [row for row in rows if row.heard in self._places and row.meter in self._meters]
             if ours:
                 yield self._beats(ours)
+
+    def glance(self, answers: Iterable[Answer]) -> Iterator[list[Glance]]:
+        """The same for old rows, read quickly: what each bar's beats were, as said by most."""
+        for _, rows in groupby(answers, key=attrgetter("at")):
+            bar = [
+                (self._places[row.heard], row.said == row.heard, row.at)
+                for row in rows
+                if row.share > 0.5 and row.heard in self._places and row.meter in self._meters
+            ]
+            if bar:
+                yield bar
 
     def _beats(self, rows: list[Answer]) -> AnsweredBar:
         beats, places = [], []

@@ -5,6 +5,7 @@ some bars rather than at once, mixed with other material, is what keeps it.
 """
 
 from dataclasses import dataclass
+from random import Random
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +33,14 @@ KEEP_ALIVE, KEEP_ALIVE_BARS, LONGEST = 0.2, 20, 40
 PAIR_WEIGHT = 3.0
 """What a pair's mix-ups count against what single figures lack."""
 
+KNOWN_PARTNER = 0.1
+"""What a rival that is itself well known counts as a partner, against one that is not."""
+
+VARIETY = 0.4
+"""By how much, in the logarithm, chance raises or lowers what a figure promises."""
+
+MOST_UNHEARD, FAR_LESS = 2, 1e6
+
 
 @dataclass(frozen=True)
 class Outlook:
@@ -58,20 +67,26 @@ class Outlook:
     def pair_gains(self) -> Floats:
         """What hearing two figures together promises besides (K, K), symmetric."""
         wrong = 1 - self.abilities @ ABILITIES
-        mixed = wrong[:, None] * self.mistakes
+        partner = KNOWN_PARTNER + (1 - KNOWN_PARTNER) * (self.abilities @ LACKING)
+        mixed = wrong[:, None] * self.mistakes * partner
         fresh = np.sqrt(self.freshness())
         return np.asarray(PAIR_WEIGHT * (mixed + mixed.T) * fresh[:, None] * fresh)
 
 
-def choose(outlook: Outlook, size: int) -> list[int]:
+def choose(outlook: Outlook, size: int, random: Random, unheard: frozenset[int] = frozenset()) -> list[int]:
     """The figures for a bar: the best pair first, then by greatest gain.
 
-    A level with fewer figures than the bar has places gives each again in turn.
+    Chance decides between figures that promise about as much, so that they do not always come in the same
+    company.  No more than two ``unheard`` figures come in one bar while there are others.  A level with fewer figures
+    than the bar has places gives each again in turn.
     """
     gains, pairs = outlook.gains(), outlook.pair_gains()
+    gains *= [random.lognormvariate(0, VARIETY) for _ in gains]
     chosen = _best_pair(gains, pairs)
     while len(chosen) < min(size, len(gains)):
         promise = gains + pairs[chosen].sum(axis=0)
+        if len(unheard & set(chosen)) >= MOST_UNHEARD:
+            promise[list(unheard)] -= FAR_LESS
         promise[chosen] = -np.inf
         chosen.append(int(promise.argmax()))
     return [chosen[place % len(chosen)] for place in range(size)]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from math import isfinite
+from operator import attrgetter
 from random import Random
 
 import numpy as np
@@ -22,8 +23,7 @@ from game.learning.reasons import Reasons
 from game.learning.staircase import Staircase
 from game.learning.telling import telling
 from game.learning.trust import Trust
-from shared.bars import METERS, Bar
-from shared.counting import parse_bar
+from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS, groove_figure
@@ -35,6 +35,12 @@ DRAWS = 400
 
 FIRST_HEARINGS = 3
 """How often a new figure is heard the easy way."""
+
+ORDERS = 6
+"""How many orders of a bar's figures are tried for the one that spreads them best over the beats."""
+
+RECENT = 4000
+"""The rows of a log that are lived through again: weeks of practice."""
 
 
 class Coach:
@@ -58,33 +64,40 @@ class Coach:
         self._diary = Diary(figures, level.meter.beats)
         self._staircase = Staircase()
         self._now = -np.inf
-        self._last_bar: Bar | None = None
+        self._last_bar = ""
         self._asked = 0
 
     @classmethod
     def replay(cls, level: Level, answers: Iterable[Answer], seed: int = 0) -> "Coach":
-        """The coach that has lived through a log.  Rows of figures that the level lacks are left out."""
+        """The coach that has lived through a log.  Rows of figures that the level lacks are left out.
+
+        Of a long log the last ``RECENT`` rows are lived through; what came before counts only for the memory
+        over days, since later answers have long outweighed it.
+        """
         coach = cls(level, seed)
-        rows = sorted(answers, key=lambda row: row.at)
-        for bar in coach._reader.bars(rows):
+        rows = sorted(answers, key=attrgetter("at"))
+        early = _start_of_bar(rows, len(rows) - RECENT)
+        coach._recollect(rows[:early])
+        for bar in coach._reader.bars(rows[early:]):
             coach._absorb(bar)
         if rows:
             coach._now = rows[-1].at
-            coach._last_bar = parse_bar(rows[-1].bar, METERS.get(rows[-1].meter))
+            coach._last_bar = rows[-1].bar
         return coach
 
     def ask(self, now: float) -> Question:
         """The question to put next.  Raises ``CoachError`` where time runs backwards."""
         self._check_time(now)
-        random = Random(f"{self.seed}/{self._diary.bars}/{self._asked}")
-        figures = self._chosen(now)
-        easy = any(self._is_fresh(figure) for figure in figures)
-        setting = self._staircase.setting(self.level, random, easy)
+        random = Random(f"{self.seed}/{self._memory.bars}/{self._asked}")
+        figures = self._chosen(now, random)
+        setting = self._staircase.setting(self.level, random, easy=bool(self._first_hearings() & set(figures)))
         asked = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
-        bar = self._laid_out(list(figures[: len(asked)]), asked, random)
+        figures = figures[: len(asked)]
+        bar = self._laid_out(figures, asked, random)
         self._asked += 1
-        self._last_bar = bar
-        return Question(bar, asked, self.level.figures, setting, self._reason(figures, len(asked)))
+        self._last_bar = bar.count
+        reason = Reasons(self.level.figures, self._diary).reason(figures, self._memory.days_away(now).tolist())
+        return Question(bar, asked, self.level.figures, setting, reason)
 
     def mark(
         self,
@@ -107,7 +120,7 @@ class Coach:
         mark = marked(question, picks, now, self.level.name, seconds, hearings, kind)
         for bar in self._reader.bars(mark.answers):
             self._absorb(bar)
-        self._now, self._last_bar, self._asked = now, question.bar, 0
+        self._now, self._last_bar, self._asked = now, question.bar.count, 0
         return mark
 
     def confusion(self) -> Floats:
@@ -131,7 +144,7 @@ class Coach:
         """The forecast of an exam of so many questions, each asking ``beats`` figures drawn evenly."""
         self._check_time(now)
         check_exam(questions, pass_mark)
-        random = np.random.default_rng([self.seed % 2**32, self._diary.bars, questions])
+        random = np.random.default_rng([self.seed % 2**32, self._memory.bars, questions])
         known = draws(self._abilities(now), DRAWS, random)
         papers = random.permuted(np.tile(np.arange(known.shape[1]), (DRAWS, 1)), axis=1)
         items = np.resize(np.arange(known.shape[1]), questions * beats)
@@ -158,30 +171,42 @@ class Coach:
     def _abilities(self, now: float) -> Floats:
         return self._curves.abilities(self._memory.forgotten(now))
 
-    def _chosen(self, now: float) -> list[int]:
-        outlook = Outlook(self._abilities(now), self._confusions.mistakes(), self._memory.rested())
-        return choose(outlook, self.level.meter.beats)
+    def _recollect(self, rows: list[Answer]) -> None:
+        """Take in old rows, for the memory over days alone."""
+        for bar in self._reader.glance(rows):
+            self._memory.begin_bar()
+            for figure, right, at in bar:
+                self._memory.note(figure, right, at)
 
-    def _is_fresh(self, figure: int) -> bool:
-        new = self.level.figures[figure] in self.level.new
-        return new and self._diary.heard[figure] < FIRST_HEARINGS
+    def _chosen(self, now: float, random: Random) -> list[int]:
+        outlook = Outlook(self._abilities(now), self._confusions.mistakes(), self._memory.rested())
+        return choose(outlook, self.level.meter.beats, random, self._first_hearings())
+
+    def _first_hearings(self) -> frozenset[int]:
+        """The new figures that are still to be heard the easy way."""
+        new = {self.level.figures.index(figure) for figure in self.level.new}
+        return frozenset(figure for figure in new if self._memory.heard[figure] < FIRST_HEARINGS)
 
     def _laid_out(self, figures: list[int], asked: tuple[int, ...], random: Random) -> Bar:
-        """The figures on the asked beats, in an order that spreads them, and never the last bar again."""
-        groove = groove_figure(self.level.meter.compound)
-        beats = [groove] * self.level.meter.beats
-        for _ in range(8):
-            random.shuffle(figures)
-            for place, figure in zip(asked, figures, strict=True):
-                beats[place] = self.level.figures[figure]
-            bar = Bar(self.level.meter, tuple(beats))
-            if bar != self._last_bar:
-                return bar
-            figures = [random.randrange(len(self.level.figures)) for _ in figures]
-        return bar
+        """The figures on the asked beats, each where it was heard least; never the last bar again."""
+        orders = [random.sample(figures, len(figures)) for _ in range(ORDERS)]
+        orders.sort(key=lambda order: self._diary.places[order, list(asked)].sum())
+        orders += [random.choices(range(len(self.level.figures)), k=len(figures)) for _ in range(ORDERS)]
+        bars = (self._bar(order, asked) for order in orders)
+        return next(bar for bar in bars if bar.count != self._last_bar)
 
-    def _reason(self, figures: list[int], asked: int) -> str:
-        reasons = Reasons(self.level.figures, self._diary)
-        if asked == 1 or figures[0] == figures[1]:
-            return reasons.for_figure(figures[0])
-        return reasons.for_pair(figures[0], figures[1])
+    def _bar(self, figures: list[int], asked: tuple[int, ...]) -> Bar:
+        """The bar with the figures on the asked beats and the groove's own on the others."""
+        beats = [groove_figure(self.level.meter.compound)] * self.level.meter.beats
+        for place, figure in zip(asked, figures, strict=True):
+            beats[place] = self.level.figures[figure]
+        return Bar(self.level.meter, tuple(beats))
+
+
+def _start_of_bar(rows: list[Answer], place: int) -> int:
+    """The first row, from ``place`` on, that begins a bar; 0 where ``place`` lies before the first."""
+    if place <= 0:
+        return 0
+    while place < len(rows) and (rows[place].at, rows[place].bar) == (rows[place - 1].at, rows[place - 1].bar):
+        place += 1
+    return place

@@ -2,7 +2,6 @@
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -21,8 +20,7 @@ class Entry(NamedTuple):
     said: int
 
 
-@dataclass(frozen=True)
-class MixUps:
+class MixUps(NamedTuple):
     """How often, among the last ``answers`` to two figures, one was said for the other."""
 
     mixed: int
@@ -30,23 +28,19 @@ class MixUps:
 
 
 class Diary:
-    """Counts of answers, bars and places for the figures of a level."""
+    """The last answers to each figure of a level, and the places in the bar where each was heard."""
 
     def __init__(self, figures: int, beats: int) -> None:
-        self.bars = 0
-        self.heard = np.zeros(figures, dtype=np.int64)
         self.places = np.zeros((figures, beats), dtype=np.int64)
         self._recent: list[deque[Entry]] = [deque(maxlen=REMEMBERED) for _ in range(figures)]
         self._answers = 0
 
     def note(self, bar: list[Beat], places: list[int]) -> None:
         """Take in an answered bar; ``places`` are the beats, from 0, that were asked."""
-        self.bars += 1
         for beat, place in zip(bar, places, strict=True):
             self._answers += 1
-            said = beat.said[0][0] if len(beat.said) == 1 else max(beat.said, key=lambda pair: pair[1])[0]
+            said = max(beat.said, key=lambda pair: pair[1])[0]
             self._recent[beat.heard].append(Entry(self._answers, beat.heard, said))
-            self.heard[beat.heard] += 1
             if place < self.places.shape[1]:
                 self.places[beat.heard, place] += 1
 

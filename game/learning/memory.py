@@ -39,10 +39,11 @@ def retained(days: Floats | float, strength: Floats | float) -> Floats:
 
 
 class Memory:
-    """The strength of each figure's memory in days, and when each was last heard."""
+    """The strength of each figure's memory in days, how often each was heard, and when last."""
 
     def __init__(self, figures: int) -> None:
         self.bars = 0
+        self.heard = [0] * figures
         self._strength = [FIRST_STRENGTH] * figures
         self._last_heard = [_NEVER] * figures
         self._last_bar = [0] * figures
@@ -57,6 +58,7 @@ class Memory:
         """Take in an answer at epoch seconds ``at``."""
         if at - self._last_heard[figure] >= BREAK_SECONDS:
             self._review(figure, right, at)
+        self.heard[figure] += 1
         self._last_heard[figure], self._last_bar[figure] = at, self.bars
 
     def _review(self, figure: int, right: bool, at: float) -> None:

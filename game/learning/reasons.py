@@ -1,46 +1,46 @@
 """Why a bar was chosen, in one sentence that the log bears out."""
 
+from itertools import combinations
+
 from game.learning.diary import Diary
 from shared.figures import Figure
 
-DAY_SECONDS = 86400.0
+DUE_DAYS = 0.5
+"""A figure not heard for so long is said to be due."""
 
 
 class Reasons:
-    """Finds the words for a choice from the counts of the log."""
+    """Finds the words for a choice in the counts of the log."""
 
     def __init__(self, figures: tuple[Figure, ...], diary: Diary) -> None:
         self._figures = figures
         self._diary = diary
 
-    def for_pair(self, first: int, second: int) -> str:
-        """Why two figures are set against each other."""
-        names = self._names(first, second)
-        if not (self._diary.heard[first] and self._diary.heard[second]):
-            return f"{names} side by side: alike to the ear, so hear them together from the start."
-        counts = self._diary.mix_ups(first, second)
-        if counts.mixed:
-            return f"{names} again: mixed up in {counts.mixed} of your last {counts.answers}."
-        return f"{names} side by side: alike to the ear, not mixed up in your last {counts.answers}."
+    def reason(self, chosen: list[int], days_away: list[float]) -> str:
+        """Why the figures ``chosen`` (by places in the level, the most wanted first) are asked now.
 
-    def for_figure(self, figure: int, days: float | None = None) -> str:
-        """Why a figure is asked; ``days`` since it was last heard where its review is due."""
+        ``days_away`` are the days since each figure of the level was heard.
+        """
+        pairs = [(self._diary.mix_ups(*pair), pair) for pair in combinations(sorted(set(chosen)), 2)]
+        counts, pair = max(pairs, default=(None, ()))
+        if counts and counts.mixed:
+            names = " and ".join(self._figures[figure].count for figure in pair)
+            return f"{names} again: mixed up in {counts.mixed} of your last {counts.answers}."
+        return self._for_figure(chosen[0], days_away[chosen[0]])
+
+    def _for_figure(self, figure: int, days: float) -> str:
         name = self._figures[figure].count
         right, answers = self._diary.right(figure)
         if not answers:
             return f"{name} for the first time."
-        if days is not None:
+        if days >= DUE_DAYS:
             return f"{name} is due again: last heard {_ago(days)}."
         if right < answers:
             return f"{name} again: right in {right} of your last {answers}."
-        return f"{name} comes round again, to keep it fresh: right in {right} of your last {answers}."
-
-    def _names(self, *figures: int) -> str:
-        return " and ".join(self._figures[figure].count for figure in sorted(figures))
+        return f"{name} comes round again to stay fresh: right in {right} of your last {answers}."
 
 
 def _ago(days: float) -> str:
-    if days < 1:
-        hours = max(1, round(days * 24))
-        return "an hour ago" if hours == 1 else f"{hours} hours ago"
-    return "a day ago" if round(days) == 1 else f"{round(days)} days ago"
+    if round(days) <= 1:
+        return "a day ago" if days >= 0.75 else f"{round(days * 24)} hours ago"
+    return f"{round(days)} days ago"

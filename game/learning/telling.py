@@ -8,11 +8,13 @@ from game.learning.trust import Beat, Weight
 
 Floats = NDArray[np.float64]
 
+_IF_RIGHT, _IF_WRONG, _DOUBT = np.log(ABILITIES), np.log1p(-ABILITIES), 1 - ABILITIES
+
 
 def telling(bar: list[Beat], weights: list[Weight]) -> Floats:
     """The likelihood of each beat's answer at each ability, as (n, A), up to a factor for each beat."""
     right = np.array([beat.right for beat in bar])
     counts, late, slope, spread = np.array([(weight.counts, *weight.pause) for weight in weights]).T[..., None]
-    said = np.log(ABILITIES) * right[:, None] + np.log1p(-ABILITIES) * (1 - right)[:, None]
-    timed = -0.5 * ((late - slope * (1 - ABILITIES)) / spread) ** 2
+    said = _IF_RIGHT * right[:, None] + _IF_WRONG * (1 - right)[:, None]
+    timed = -0.5 * ((late - slope * _DOUBT) / spread) ** 2
     return np.asarray(np.exp(counts * (said + timed)))

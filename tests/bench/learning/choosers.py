@@ -179,6 +179,8 @@ class AllKnowing(Ranked):
 class Coached:
     """The coach itself, through the same door as the window: ask and mark."""
 
+    timed = True
+
     def __init__(self, seed: int) -> None:
         self.coach = Coach(LEVEL, seed)
 
@@ -187,4 +189,11 @@ class Coached:
         return [FIGURES.index(figure) for figure in self.question.asked_figures]
 
     def learn(self, bar: Sequence[int], said: Sequence[int], seconds: Sequence[float], now: float) -> None:  # noqa: ARG002
-        self.coach.mark(self.question, [FIGURES[answer] for answer in said], now, seconds=list(seconds))
+        times = list(seconds) if self.timed else None
+        self.coach.mark(self.question, [FIGURES[answer] for answer in said], now, seconds=times)
+
+
+class CoachedUntimed(Coached):
+    """The coach where no response times are known."""
+
+    timed = False

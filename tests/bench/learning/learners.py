@@ -7,6 +7,7 @@ one, takes about as many bars as is reported in DEVELOPERS.md.
 """
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
@@ -203,7 +204,7 @@ class AllOrNone(Learner):
 
 class Templates(Learner):
     """Noisy percepts matched to remembered templates (after signal detection theory): hearing a figure draws
-    its template towards the truth and sharpens it.  Never used to tune the coach."""
+    its template towards the truth and sharpens it."""
 
     name = "templates"
     rate, sharpening, forgetting = 0.03, 0.012, 0.04
@@ -232,8 +233,41 @@ class Templates(Learner):
         self.last = now
 
 
-TUNED = (SimilarityChoice, ExemplarNetwork, Activation, AllOrNone)
+class Cues(Learner):
+    """Fuzzy cues (after Oden & Massaro 1978): a figure is told by whether strokes fall on each of some places.
+
+    Hearing a figure sharpens its own cues most, and those of every figure a little.  Never used to tune the coach.
+    """
+
+    name = "cues"
+    rate, shared, forgetting = 0.16, 0.008, 0.05
+    places = (0, 12, 16, 24, 32, 36)
+
+    def __init__(self, known: Sequence[int], random: np.random.Generator) -> None:
+        super().__init__(known, random)
+        self.cues = np.array([[Fraction(place, 48) in figure.onsets for place in self.places] for figure in FIGURES])
+        self.blurred = 0.4 * random.standard_normal(self.cues.shape)
+        self.own = np.where(self.known, 4.0, 0.8)
+        self.everyone = 0.0
+        self.rates = self.rate * np.exp(0.3 * random.standard_normal(SIZE) + 0.2 * random.standard_normal())
+
+    def belief(self, now: float) -> Floats:
+        kept = _kept((now - self.last) / DAY, self.forgetting)
+        sharp = 1 / (1 + np.exp(-((self.own + self.everyone)[:, None] * kept + self.blurred)))
+        match = np.where(self.cues[:, None] == self.cues[None], sharp[:, None], 1 - sharp[:, None]).prod(axis=-1)
+        return np.asarray(match / match.sum(axis=1, keepdims=True))
+
+    def hear(self, bar: Sequence[int], now: float) -> None:
+        kept = _kept((now - self.last) / DAY, self.forgetting)
+        self.own, self.everyone = self.own * kept, self.everyone * kept
+        for heard in bar:
+            self.own[heard] += self.rates[heard]
+            self.everyone += self.shared * self.rates[heard]
+        self.last = now
+
+
+TUNED = (SimilarityChoice, ExemplarNetwork, Activation, AllOrNone, Templates)
 """The learners that the coach was developed against."""
 
-UNSEEN = Templates
+UNSEEN = Cues
 """The learner that it was not."""

@@ -1,0 +1,172 @@
+"""What is asked next, how, and why."""
+
+from collections import Counter
+from dataclasses import replace
+from random import Random
+
+import numpy as np
+import pytest
+
+from game.learning import Coach
+from game.learning.chooser import Outlook, choose
+from game.learning.paces import ABILITIES
+from game.learning.staircase import Staircase
+from shared.counting import parse_figure
+from shared.levels import find_level
+
+NOW = 1_700_000_000.0
+PAIR = (parse_figure("1 e a"), parse_figure("1 & a"))
+
+
+def outlook(abilities, mistakes=None, rested=None):
+    """An outlook where each figure's ability is known for sure."""
+    size = len(abilities)
+    known = np.zeros((size, len(ABILITIES)))
+    known[np.arange(size), abilities] = 1.0
+    even = np.full((size, size), 1 / (size - 1))
+    return Outlook(known, even if mistakes is None else mistakes, np.full(size, 9) if rested is None else rested)
+
+
+def practise(coach, bars, mixing, start=NOW):
+    """Play bars, taking the figures of PAIR for each other while ``mixing``; return the questions."""
+    questions = []
+    for bar in range(bars):
+        question = coach.ask(start + 12 * bar)
+        swap = dict(zip(PAIR, reversed(PAIR), strict=True)) if mixing else {}
+        picks = [swap.get(figure, figure) for figure in question.asked_figures]
+        coach.mark(question, picks, start + 12 * bar + 5, seconds=5.0)
+        questions.append(question)
+    return questions
+
+
+def together(questions):
+    """The share of questions that ask both figures of PAIR."""
+    return sum(set(PAIR) <= set(question.asked_figures) for question in questions) / len(questions)
+
+
+@pytest.fixture
+def level():
+    return replace(find_level("stage-4"), orchestrations=("snare",))
+
+
+def test_unknown_figures_come_first():
+    """Four figures that are not known are chosen before all that are."""
+    chosen = choose(outlook([12, 12, 0, 12, 1, 12, 2, 12, 0, 12]), 4, Random(0))
+    assert set(chosen) == {2, 4, 6, 8}
+
+
+def test_mixed_up_pair_comes_together():
+    """Of figures that are as badly known, those taken for each other lead the bar."""
+    mistakes = np.full((6, 6), 0.1)
+    mistakes[1, 4] = mistakes[4, 1] = 0.9
+    np.fill_diagonal(mistakes, 0)
+    assert set(choose(outlook([5] * 6, mistakes), 4, Random(0))[:2]) == {1, 4}
+
+
+def test_just_heard_waits():
+    """Of two figures as badly known, the one that has rested comes first; neither is dropped for good."""
+    rested = np.array([1, 9, 9, 9, 9, 9])
+    assert 0 not in choose(outlook([3] * 6, rested=rested), 4, Random(0))
+
+
+def test_known_figures_stay_alive():
+    """A known figure that has rested for very long comes before one just heard that is barely lacking."""
+    abilities, rested = [12] * 6, np.array([60, 2, 2, 2, 2, 2])
+    assert 0 in choose(outlook(abilities, rested=rested), 4, Random(0))
+
+
+def test_at_most_two_unheard():
+    """A bar holds at most two figures never heard while there are others."""
+    chosen = choose(outlook([0, 0, 0, 0, 12, 12, 12]), 4, Random(0), unheard=frozenset({0, 1, 2, 3}))
+    assert len(set(chosen) & {0, 1, 2, 3}) == 2
+
+
+def test_small_level_repeats():
+    """Two figures fill a bar of four, each twice."""
+    assert Counter(choose(outlook([3, 3]), 4, Random(0))) == {0: 2, 1: 2}
+
+
+def test_mixed_pair_comes_back_and_eases_off(level):
+    """Two figures mixed up come back together, with the true reason, and ease off once told apart."""
+    coach = Coach(level, seed=3)
+    practise(coach, 15, mixing=False)
+    mixing = practise(coach, 30, mixing=True, start=NOW + 1000)
+    told_apart = practise(coach, 60, mixing=False, start=NOW + 3000)[-25:]
+    assert together(mixing[5:]) > 0.5
+    assert any("mixed up in" in question.reason and "1 & a" in question.reason for question in mixing)
+    assert together(told_apart) < together(mixing[5:]) / 2
+
+
+def test_reason_counts_are_the_logs(level):
+    """The numbers in a reason are those of the log: mix-ups among the last answers to either figure."""
+    coach, log = Coach(level, seed=5), []
+    random = Random(2)
+    for turn in range(60):
+        question = coach.ask(NOW + 12 * turn)
+        if "mixed up in" in question.reason:
+            names, counts = question.reason.removesuffix(".").split(" again: mixed up in ")
+            pair = set(names.split(" and "))
+            last = [row for row in log if row.heard in pair][-10:]
+            mixed = sum({row.heard, row.said} == pair for row in last)
+            assert counts == f"{mixed} of your last {len(last)}"
+        picks = [f if random.random() < 0.6 else random.choice(level.figures) for f in question.asked_figures]
+        log += coach.mark(question, picks, NOW + 12 * turn + 5).answers
+
+
+def test_due_figure_says_so(level):
+    """After three days away the reason says when the figure was last heard."""
+    coach = Coach(level, seed=1)
+    practise(coach, 30, mixing=False)
+    question = coach.ask(NOW + 360 + 3 * 86400)
+    assert question.reason.endswith("is due again: last heard 3 days ago.")
+
+
+def test_first_hearings_are_easy():
+    """A bar with a figure still new is at the slowest tempo, in the first orchestration, with the fewest groove bars."""
+    level = find_level("stage-3")
+    coach = Coach(level, seed=2)
+    new = [question for question in practise(coach, 12, mixing=False) if set(level.new) & set(question.asked_figures)]
+    first = new[0].setting
+    assert (first.tempo, first.orchestration, first.groove_bars) == (
+        level.tempo.low,
+        level.orchestrations[0],
+        min(level.groove_bars),
+    )
+
+
+def test_figures_spread_over_beats(level):
+    """Over many bars a figure is heard on every beat, none more than twice its share."""
+    places = {figure: Counter() for figure in level.figures}
+    for question in practise(Coach(level, seed=4), 80, mixing=False):
+        for place, figure in zip(question.asked, question.asked_figures, strict=True):
+            places[figure][place] += 1
+    for counts in places.values():
+        assert max(counts.values()) <= counts.total() / 2
+        assert len(counts) == 4
+
+
+def test_every_figure_stays_in_play(level):
+    """Even when all is known, no figure is missing from forty bars."""
+    questions = practise(Coach(level, seed=6), 90, mixing=False)[-40:]
+    assert {figure for question in questions for figure in question.asked_figures} == set(level.figures)
+
+
+def test_staircase_settles_at_target():
+    """Where chances fall with difficulty, the staircase settles near four right in five (Kaernbach 1991)."""
+    staircase, random, rights = Staircase(), Random(3), []
+    for _ in range(4000):
+        right = random.random() < 1 - 0.5 * staircase.difficulty
+        staircase.note(float(right), 1.0)
+        rights.append(right)
+    assert np.mean(rights[1000:]) == pytest.approx(0.8, abs=0.03)
+
+
+def test_harder_for_the_better(level):
+    """Right answers raise the tempo; wrong ones lower it again."""
+    level = replace(level, orchestrations=("snare", "toms"))
+    coach = Coach(level, seed=8)
+    practise(coach, 60, mixing=False)
+    quick = np.mean([q.setting.tempo for q in practise(coach, 15, mixing=False, start=NOW + 2000)])
+    practise(coach, 40, mixing=True, start=NOW + 4000)
+    slow = np.mean([q.setting.tempo for q in practise(coach, 15, mixing=True, start=NOW + 6000)])
+    assert slow < quick

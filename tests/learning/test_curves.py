@@ -1,0 +1,87 @@
+"""The filter over learning curves is exact, and believes what it should."""
+
+from itertools import product
+
+import numpy as np
+import pytest
+
+from game.learning.curves import Curves, draws
+from game.learning.paces import ABILITIES, LOSSES, PACES, SHARES_KNOWN, drop, players, starts
+
+ANSWERS = [(0, True, 0.0), (1, False, 0.0), (0, False, 0.1), (1, False, 0.02), (1, True, 0.0), (0, True, 0.3)]
+"""Figure heard, whether named right, and how much was forgotten since."""
+
+
+def absorbed(answers, figures=3):
+    """A filter that has taken in the answers one by one."""
+    curves = Curves(figures)
+    for heard, right, forgot in answers:
+        chance = ABILITIES if right else 1 - ABILITIES
+        curves.absorb(np.array([heard]), chance[None], np.array([forgot]))
+    return curves
+
+
+def by_brute_force(answers, figures=3):
+    """P(ability) of each figure, by adding up every combination of player, pace and start in plain loops."""
+    total, mixed = 0.0, np.zeros((figures, len(ABILITIES)))
+    for loss, kind, share in product(LOSSES, players(), SHARES_KNOWN):
+        joint = []
+        for figure in range(figures):
+            mine = np.zeros(len(ABILITIES))
+            for (pace, chance), start in product(zip(PACES, kind, strict=True), (0, 1)):
+                path = chance * (share if start else 1 - share) * starts()[start]
+                for heard, right, forgot in answers:
+                    if heard == figure:
+                        lost = min(0.9, loss * forgot)
+                        path = (1 - lost) * path + lost * path @ drop()
+                        path = path * (ABILITIES if right else 1 - ABILITIES) @ pace.lift()
+                mine += path
+            joint.append(mine)
+        weight = np.prod([mine.sum() for mine in joint])
+        total += weight
+        mixed += weight * np.array([mine / mine.sum() for mine in joint])
+    return mixed / total
+
+
+def test_posterior_by_brute_force():
+    """Three figures, six answers: the posterior is that of adding up every combination."""
+    assert absorbed(ANSWERS).abilities(np.zeros(3)) == pytest.approx(by_brute_force(ANSWERS), abs=1e-9)
+
+
+def test_batches_are_answers_in_turn():
+    """Several answers at once, one figure among them twice, are the same as one after the other."""
+    curves = Curves(3)
+    heard, right, forgot = (np.array(column) for column in zip(*ANSWERS, strict=True))
+    curves.absorb(heard, np.where(right[:, None], ABILITIES, 1 - ABILITIES), forgot)
+    assert curves.abilities(np.zeros(3)) == pytest.approx(absorbed(ANSWERS).abilities(np.zeros(3)))
+
+
+def test_one_figure_tells_of_another():
+    """A player who learns one figure quickly is thought to learn another, as often heard, the better for it."""
+    slow = [(0, False, 0.0)] * 8
+    quick = [(0, False, 0.0)] * 2 + [(0, True, 0.0)] * 6
+    other = [(1, False, 0.0)] * 3
+    right = [absorbed(first + other).abilities(np.zeros(3))[1] @ ABILITIES for first in (slow, quick)]
+    assert right[0] < right[1]
+
+
+def test_forgetting_lowers_ability():
+    """The more is forgotten, the less likely is a right answer."""
+    curves = absorbed([(0, True, 0.0)] * 6)
+    right = [(curves.abilities(np.full(3, forgot)) @ ABILITIES)[0] for forgot in (0.0, 0.1, 0.5)]
+    assert right[0] > right[1] > right[2]
+
+
+def test_tables_are_distributions():
+    """What a hearing and a loss do to an ability adds up to 1; hearing never lowers, loss never lifts."""
+    for table in [drop(), *(pace.lift() for pace in PACES)]:
+        assert table.sum(axis=1) == pytest.approx(np.ones(len(ABILITIES)))
+    assert np.allclose(np.triu(drop(), 1), 0)
+    assert all(np.allclose(np.tril(pace.lift(), -1), 0) for pace in PACES)
+
+
+def test_draws_have_the_posterior_mean():
+    """Draws scatter around the posterior mean."""
+    abilities = absorbed(ANSWERS).abilities(np.zeros(3))
+    drawn = draws(abilities, 20_000, np.random.default_rng(1))
+    assert drawn.mean(axis=0) == pytest.approx(abilities @ ABILITIES, abs=0.01)

@@ -1,0 +1,62 @@
+"""Memory over days: strength, what is due, and what is undone."""
+
+import numpy as np
+import pytest
+
+from game.learning.memory import DAY_SECONDS, Memory
+
+NOW = 1_700_000_000.0
+
+
+def daily(rights, gap_days=1.0):
+    """A memory of one figure answered once a day."""
+    memory = Memory(2)
+    for day, right in enumerate(rights):
+        memory.begin_bar()
+        memory.note(0, right, NOW + day * gap_days * DAY_SECONDS)
+    return memory, NOW + (len(rights) - 1) * gap_days * DAY_SECONDS
+
+
+def test_success_strengthens():
+    """After right answers on several days, less is forgotten in a week than after one."""
+    (weak, then), (strong, later) = daily([True]), daily([True] * 5, gap_days=3)
+    week = 7 * DAY_SECONDS
+    assert strong.forgotten(later + week)[0] < weak.forgotten(then + week)[0]
+
+
+def test_failure_weakens():
+    """A wrong first answer of the day leaves less strength than a right one."""
+    (right, then), (wrong, _) = daily([True, True, True]), daily([True, True, False])
+    assert wrong.forgotten(then + DAY_SECONDS)[0] > right.forgotten(then + DAY_SECONDS)[0]
+
+
+def test_only_first_answer_of_a_sitting_is_a_review():
+    """What follows in the same sitting is practice and leaves the strength alone."""
+    once, _ = daily([True])
+    often, _ = daily([True])
+    for minute in range(1, 10):
+        often.note(0, minute % 2 == 0, NOW + 60 * minute)
+    later = NOW + 540 + 3 * DAY_SECONDS
+    assert often.days_away(later)[0] == pytest.approx(3.0)
+    assert np.array_equal(often.due(NOW + 30 * DAY_SECONDS), once.due(NOW + 30 * DAY_SECONDS))
+
+
+def test_due_grows_and_is_sorted():
+    """Nothing is due at once; after a year all that was heard is, the weakest memory first."""
+    memory = Memory(3)
+    for day in range(4):
+        memory.note(0, True, NOW + day * 3 * DAY_SECONDS)
+        memory.note(1, False, NOW + day * 3 * DAY_SECONDS)
+    now = NOW + 9 * DAY_SECONDS
+    assert memory.due(now + 1) == ()
+    assert memory.due(now + 365 * DAY_SECONDS) == (1, 0)
+
+
+def test_bars_without_a_figure_overlay_it():
+    """Other figures' bars undo a little, even within a sitting."""
+    memory, now = daily([True])
+    before = memory.forgotten(now)[0]
+    for _ in range(20):
+        memory.begin_bar()
+    assert memory.forgotten(now)[0] > before
+    assert memory.forgotten(now)[1] == 0
