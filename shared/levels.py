@@ -29,7 +29,8 @@ __all__ = [
     "vocabulary",
 ]
 
-LARGEST_FILE = 200_000
+LARGEST_FILE = 20_000
+"""Bytes of a level file that are read: many times the longest there is, and soon read whatever it holds."""
 SHIPPED = Path(__file__).resolve().parent.parent / "levels"
 
 
@@ -73,12 +74,12 @@ def find_level(name: str, own: Path | None = None) -> Level:
         return load_level(SHIPPED / f"{name}.toml")
     if name in own_names(own) and own is not None:
         return load_level(own / f"{name}.toml")
-    if name.endswith(".toml") or Path(name).is_file():
+    if name.endswith(".toml") or _is_file(Path(name)):
         return load_level(name)
     known = (*shipped_names(), *own_names(own))
-    hint = nearest(name, known)
-    names = ", ".join(known)
-    raise LevelError([f"level {name!r}: there is none of that name{hint}; choose from {names}, or name a .toml file"])
+    hint, names = nearest(name, known), ", ".join(known)
+    told = f"level {name[:80]!r}: there is none of that name{hint}"
+    raise LevelError([f"{told}; choose from {names}, or name a .toml file"])
 
 
 def own_names(own: Path | None) -> tuple[str, ...]:
@@ -143,8 +144,18 @@ def _counts(figures: tuple[Figure, ...]) -> str:
     return "[" + ", ".join(_quoted(figure.count) for figure in figures) + "]"
 
 
+def _is_file(path: Path) -> bool:
+    """Whether a plain file lies there; a pipe or a device does not count, for reading it may never end."""
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
 def _table(path: Path) -> dict[str, Any]:
     try:
+        if path.exists() and not path.is_file():
+            raise LevelError([f"{path}: is no file; name a level file"])
         if path.stat().st_size > LARGEST_FILE:
             raise LevelError([f"{path}: larger than {LARGEST_FILE} bytes; a level file is a page of text"])
         text = path.read_text(encoding="utf-8")

@@ -24,10 +24,11 @@ from game.screens.context import Context, open_context
 from game.screens.error import ErrorPage
 from game.screens.first_start import FirstStart
 from game.screens.home import Home, first_screens
-from game.screens.practice import TILE_KEYS, Practice
+from game.screens.practice import Practice
 from game.screens.restore import RestoreOffer
 from game.screens.reveal import Reveal
 from game.screens.unkept import Unkept
+from game.sessions.bindings import TILE_KEYS
 
 FAULTY = 3
 """The exit code after an error page."""

@@ -16,11 +16,12 @@ from game.screens.exam_end import ExamEnd
 from game.screens.exam_start import ExamStart
 from game.screens.first_start import FirstStart
 from game.screens.home import Home, first_screens
-from game.screens.practice import TILE_KEYS, Practice
+from game.screens.practice import Practice
 from game.screens.restore import RestoreOffer
 from game.screens.reveal import Reveal
 from game.screens.settings import SettingsScreen
 from game.screens.unkept import Unkept
+from game.sessions.bindings import TILE_KEYS
 from tests.screens.window import NOW, Opened, Window, faults
 
 DAY = 86_400.0

@@ -110,7 +110,8 @@ def run(command: Sequence[str | Path], folder: Path) -> str:
     hidden = {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
     bare = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
     ended = subprocess.run(
-        command, cwd=folder, env=bare | hidden, capture_output=True, text=True, encoding="utf-8", timeout=120, check=False
+        command, cwd=folder, env=bare | hidden, capture_output=True, text=True, encoding="utf-8", timeout=120,
+        check=False,
     )  # fmt: skip
     if ended.returncode:
         raise AssertionError(f"{command}: code {ended.returncode}\n{ended.stdout}{ended.stderr}")
