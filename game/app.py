@@ -14,14 +14,13 @@ import pygame
 from pygame import Rect, Surface
 
 from game.records import RecordsError
-from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.error import ErrorPage
 from game.screens.home import first_screens
 from game.screens.unkept import Unkept
 from game.widgets import lettering, notation
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop, Push, Quit, Replace
+from game.widgets.moves import Next, Page, Pop, Push, Quit, Replace
 from game.widgets.theme import LIGHT, THEMES
 
 
@@ -104,7 +103,7 @@ def _set_mode(size: tuple[int, int], full_screen: bool) -> Surface:
 class App:
     """The loop over a stack of screens: the top one takes the events and is drawn when it changed."""
 
-    def __init__(self, context: Context, stack: Sequence[Screen], canvas: Surface, full_screen: bool = False) -> None:
+    def __init__(self, context: Context, stack: Sequence[Page], canvas: Surface, full_screen: bool = False) -> None:
         self.context = context
         self.canvas = canvas
         self.stack = list(stack)
@@ -114,7 +113,7 @@ class App:
         self.top.entered()
 
     @property
-    def top(self) -> Screen:
+    def top(self) -> Page:
         """The screen that takes the events."""
         return self.stack[-1]
 
@@ -145,7 +144,7 @@ class App:
         elif event.type == pygame.KEYDOWN and event.key == pygame.K_F11:
             self.toggle_full_screen()
         elif event.type in (pygame.AUDIODEVICEADDED, pygame.AUDIODEVICEREMOVED):
-            self.top.stale = self.context.sound.handle_event(event) or self.top.stale
+            self._guarded(lambda: self._follow_device(event))
         else:
             self._guarded(lambda: self._follow(self.top.handle(event)))
             self._arrange_after(event)
@@ -168,15 +167,28 @@ class App:
             screen.lose_focus()
         for screen in shown:
             screen.paint(self.canvas, self.look)
-        self.top.stale = False
+        for screen in shown:
+            screen.stale = False
 
     def _draw(self, now: float) -> None:
-        moved = self.top.tick(now)
-        if self.top.stale:
+        shown = self._shown()
+        moved = [part for screen in shown for part in screen.tick(now)]
+        self._tell_news()
+        if any(screen.stale for screen in shown):
             self.paint()
             pygame.display.flip()
         elif moved:
             self._paint_parts(moved)
+
+    def _follow_device(self, event: pygame.Event) -> None:
+        self.top.stale = self.context.sound.handle_event(event) or self.top.stale
+
+    def _tell_news(self) -> None:
+        """Tell once what has become of the sound device."""
+        news = self.context.sound.news()
+        if news:
+            self._shown()[0].tell(news)
+            self.top.stale = True
 
     def _paint_parts(self, parts: list[Rect]) -> None:
         for part in parts:
@@ -186,7 +198,7 @@ class App:
         self.canvas.set_clip(None)
         pygame.display.update(parts)
 
-    def _shown(self) -> list[Screen]:
+    def _shown(self) -> list[Page]:
         """The top screen, and those below that stay visible around it, lowest first."""
         first = len(self.stack) - 1
         while first and self.stack[first].over:
@@ -204,9 +216,9 @@ class App:
         """Lay out again between two events of one frame, so that the second meets what it was meant for."""
         if self.stack and self.top.stale and event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
             self._guarded(lambda: self.top.lay_out(self.look))
-        focused = self.top.focused() if self.stack else None
-        pygame.key.set_repeat(*(KEY_REPEAT if focused and focused.repeats else (0, 0)))
-        if focused and focused.takes_text:
+        page = self.top if self.stack else None
+        pygame.key.set_repeat(*(KEY_REPEAT if page and page.repeats else (0, 0)))
+        if page and page.takes_text:
             pygame.key.start_text_input()
         else:
             pygame.key.stop_text_input()
@@ -220,8 +232,8 @@ class App:
                 self.stack.append(screen)
             case Replace(screen):
                 self.stack[-1] = screen
-            case Pop(screens):
-                del self.stack[-screens:]
+            case Pop(pages):
+                del self.stack[-pages:]
             case Quit():
                 self.stack.clear()
         if self.stack:

@@ -13,15 +13,18 @@ from shared.bars import Bar, Meter, meter_for
 from shared.figures import Figure
 from shared.passages import Passage, Stroke, check_tempo
 from shared.sticking import OTHER, natural
+from shared.swing import MOST_SWING, STRAIGHT, swing_shift, swung_pair
 
 FIGURE, BACKBEAT, OSTINATO, GHOSTED, ACCENTED = 0.8, 0.75, 0.5, 0.3, 1.0
 """Velocities of the parts of an arrangement."""
+
+HATS_DOWN = 0.4
+"""The share of its velocity that a hi-hat keeps when it is turned down."""
 
 DOWN_THE_KIT = ("snare", "high-tom", "mid-tom", "floor-tom")
 """The usual way round the kit, a drum for each beat (common practice)."""
 
 MOST_GROOVE_BARS = 3
-STRAIGHT, MOST_SWING = 50, 75
 LARGEST_FEEL_SECONDS, LARGEST_FEEL_BEATS = 0.005, 0.008
 
 
@@ -227,12 +230,12 @@ def _accents(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
 def _moved(strokes: list[Stroke], bar: Bar, setting: Setting, random: Random) -> tuple[Stroke, ...]:
     """Swing and feel: the written places stay, the strokes move by seconds."""
     beat = 60.0 / setting.tempo
-    pair = _swung_pair(bar)
+    pair = swung_pair(bar)
     limit = 2 * setting.feel * min(LARGEST_FEEL_SECONDS, LARGEST_FEEL_BEATS * beat)
     drifts: dict[tuple[int, int, Fraction], float] = {}
 
     def shift(stroke: Stroke) -> float:
-        swung = float(_swing_shift(stroke.at, pair, setting.swing)) * beat
+        swung = float(swing_shift(stroke.at, pair, setting.swing)) * beat
         if not limit or stroke.instrument in ("sticks", "click"):
             return swung
         place = (stroke.bar, stroke.beat, stroke.at)
@@ -243,22 +246,14 @@ def _moved(strokes: list[Stroke], bar: Bar, setting: Setting, random: Random) ->
     return tuple(replace(stroke, moved=shift(stroke)) for stroke in strokes)
 
 
-def _swung_pair(bar: Bar) -> Fraction | None:
-    """How long the pair is that swings: two quavers, or two semiquavers where the bar has any.
-
-    None for compound beats, which have three quavers and no pair.
-    """
-    if bar.meter.compound:
-        return None
-    finest = max((onset.denominator for _, onset in bar.onsets()), default=1)
-    return Fraction(1) if finest <= 2 else Fraction(1, 2)
+def hats_down(passage: Passage) -> Passage:
+    """The passage with a quieter hi-hat around its figures; every stroke of a figure stays as it is."""
+    return replace(passage, strokes=tuple(_softened(stroke) for stroke in passage.strokes))
 
 
-def _swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
-    """How far swing moves the middle of a pair; triplets and finer strokes stay where they are."""
-    if pair is None or at % pair != pair / 2:
-        return Fraction(0)
-    return pair * (Fraction(swing) / 100 - Fraction(1, 2))
+def _softened(stroke: Stroke) -> Stroke:
+    ostinato = stroke.instrument == "closed-hat" and not stroke.figure
+    return replace(stroke, velocity=stroke.velocity * HATS_DOWN) if ostinato else stroke
 
 
 ORCHESTRATIONS = {

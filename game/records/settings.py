@@ -20,7 +20,8 @@ class Settings:
     """All settings of one player at one machine.
 
     ``type_size`` is in per cent, ``volume`` in decibels below full, ``calibration`` in milliseconds by which the
-    sound is late; ``words`` are the player's memory words by figure count, ``keys`` the keys by act.
+    sound is late; ``words`` are the player's memory words by figure count, ``keys`` the keys by act; ``swing`` is
+    the part of a pair that its first stroke takes, in per cent.
     ``notices`` says what was found unusable and left at its default; it is not kept.
     """
 
@@ -36,6 +37,8 @@ class Settings:
     keys: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     level: str = _own("stage-1", text(1000))
     kit: str = _own("practice", text(1000))
+    feel: str = _own("off", one_of("off", "light", "loose"))
+    swing: int = _own(50, whole(50, 75))
     volume: float = _shared(-12.0, number(-60, 0))
     calibration: float = _shared(0.0, number(-500, 500))
     full_screen: bool = _shared(False, SWITCH)

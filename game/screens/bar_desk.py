@@ -28,8 +28,9 @@ from shared.bars import METERS, Bar, Meter
 from shared.engraved import Layout
 from shared.figures import Figure
 from shared.levels import Level, vocabulary
-from shared.orchestration import MOST_GROOVE_BARS, MOST_SWING, ORCHESTRATIONS, STRAIGHT, Setting, arrange
+from shared.orchestration import MOST_GROOVE_BARS, ORCHESTRATIONS, Setting, arrange
 from shared.sticking import STICKINGS
+from shared.swing import MOST_SWING, STRAIGHT
 
 SLOWEST, FASTEST = 20, 300
 """The tempi of the slider, in beats a minute."""

@@ -5,18 +5,22 @@ from math import floor
 
 from pygame import Rect
 
-from game.screens.base import Heading, Screen
+from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.how_heard import HowHeard
 from game.screens.playing import Playing
 from game.screens.stave import Stave
+from game.sessions.hearing import Heard
+from game.sessions.listening import FEELS, PACES
 from game.sessions.practice import PracticeRound
 from game.widgets.look import Look
+from game.widgets.moves import Next, Push
 from game.widgets.ruler import Ruler
 from shared.bars import Meter
 from shared.engraved import Layout
 from shared.names import NAMES
 from shared.orchestration import Setting
-from shared.passages import Passage
+from shared.swing import STRAIGHT, safe_swings
 
 
 class BarScreen(Screen):
@@ -28,25 +32,64 @@ class BarScreen(Screen):
         self.playing = Playing(context.sound)
         self._on_page: tuple[Stave, Layout, Rect] | None = None
         self._mark: tuple[str, int | None] = ("", None)
+        self._looped = False
 
     @property
     def setting(self) -> Setting:
-        """How the bar is played, by this player's leading hand."""
-        return replace(self.round.question.setting, lead=self.context.settings.hand)
+        """How the bar is played: by this player's leading hand, with their feel, and swung where that is safe."""
+        settings = self.context.settings
+        swing = settings.swing if settings.swing in safe_swings(self.context.level.figures) else STRAIGHT
+        return replace(self.round.question.setting, lead=settings.hand, feel=FEELS[settings.feel], swing=swing)
 
     def heading(self) -> Heading:
         meter, terms = self.context.level.meter, self.context.settings.terms
-        tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}"
+        listening, asked = self.context.listening, self.setting
+        slower = f" of {asked.tempo:.0f}" if listening.pace != 1.0 else ""
+        tempo = f"{beat_name(meter, terms)} = {listening.setting(asked).tempo:.0f}{slower}"
         level = level_title(self.context.level.name)
         number, bars = self.round.number, self.round.bars
         return Heading(
-            self.context.level.title, f"{level}{tempo}", f"Bar {number} of {bars}, {self.round.score} points"
+            self.context.level.title,
+            f"{level}{tempo}\n{listening.told()}".strip(),
+            f"Bar {number} of {bars}, {self.round.score} points",
         )
+
+    def hear(self) -> Next:
+        """Play the bar."""
+        raise NotImplementedError
+
+    def listening_keys(self) -> tuple[Key, ...]:
+        """The keys for how bars are heard."""
+        bindings = self.context.bindings
+        slower = PACES[self.context.listening.slower.pace]
+        return (
+            Key(bindings.key("slower"), slower, self._hear_slower),
+            Key(bindings.key("listening"), "how it is heard", self._open_choices),
+        )
+
+    def _open_choices(self) -> Next:
+        return Push(HowHeard(self.context, self.hear, self.hear_words))
+
+    def hear_words(self) -> str:
+        """What the key that plays the bar does now."""
+        return "Stop" if self.looping else "Hear it again"
+
+    def _hear_slower(self) -> Next:
+        self.context.listening = self.context.listening.slower
+        self.playing.stop()
+        return self.hear()
 
     def left(self) -> None:
         self.playing.stop()
 
+    @property
+    def looping(self) -> bool:
+        """Whether a bar sounds over and over, which can be stopped."""
+        return self.playing.loops
+
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
+        if self.looping != self._looped:
+            self._looped, self.stale = self.looping, True
         mark = self._where()
         if mark == self._mark or self._on_page is None:
             return []
@@ -58,9 +101,9 @@ class BarScreen(Screen):
         self._on_page = stave, layout, box.inflate(2 * look.u(10), 0)
         return stave.ruler(layout, box, self._where)
 
-    def play(self, passage: Passage, caption: str, beat: int | None = None) -> None:
-        """Play a passage under a word or two; ``beat`` (from 0) where it is one beat alone."""
-        self.playing.play(passage, caption, beat)
+    def show(self, what: Heard) -> None:
+        """Play a passage, with its words on the ruler."""
+        self.playing.show(what)
 
     def _where(self) -> tuple[str, int | None]:
         """What sounds, and the column of the mark; with little movement it rests at each beat's start."""

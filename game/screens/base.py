@@ -58,6 +58,23 @@ class Screen:
         self.focus = ""
         self.widgets: list[Widget] = []
         self.stale = True
+        self.news = ""
+
+    @property
+    def repeats(self) -> bool:
+        """Whether a key that is held down acts again and again on what has the focus."""
+        focused = self.focused()
+        return focused is not None and focused.repeats
+
+    @property
+    def takes_text(self) -> bool:
+        """Whether keys write text into what has the focus."""
+        focused = self.focused()
+        return focused is not None and focused.takes_text
+
+    def tell(self, words: str) -> None:
+        """Say something in place of the heading until the next key or click."""
+        self.news, self.stale = words, True
 
     def heading(self) -> Heading:
         """What stands at the head of the page."""
@@ -118,6 +135,8 @@ class Screen:
                     look.ring(canvas, widget.rect)
 
     def _head(self, box: Rect) -> list[Widget]:
+        if self.news:
+            return [Label("news", box, self.news, bold=True, colour="warn", middle=True)]
         heading = self.heading()
         left, middle, right = columns(box, [box.w * 0.32, None, box.w * 0.32])
         return [
@@ -177,6 +196,8 @@ class Screen:
 
     def handle(self, event: pygame.Event) -> Next:
         """Take an event and say what comes next; sets ``stale`` when the page must be painted again."""
+        if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+            self.news = ""
         if event.type == pygame.KEYDOWN:
             self.stale = True
             return self._key(event)

@@ -1,13 +1,15 @@
 """What every screen can reach: the records, who plays, the settings, the sound and the clock."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from game.records import Player, Records, Settings, data_folder
 from game.screens.clock import SteadyClock
 from game.screens.sound import Sound
+from game.sessions.bindings import Bindings
+from game.sessions.listening import Listening
 from shared.levels import Level, LevelError, find_level
 
 if TYPE_CHECKING:
@@ -22,7 +24,8 @@ class Context:
     """The things that outlive a screen.  Screens change ``player``, ``level`` and ``settings`` for all.
 
     ``now`` gives seconds since the epoch and never runs back; ``seed`` a number for a new round: tests fix both.
-    ``notice`` is what the home page tells, such as that records could not be opened.
+    ``notice`` is what the home page tells, such as that records could not be opened; ``listening`` how bars are
+    heard until the window is closed.
     """
 
     records: Records
@@ -34,6 +37,12 @@ class Context:
     seed: Callable[[], int]
     data_folder: Path
     notice: str = ""
+    listening: Listening = field(default_factory=Listening)
+
+    @property
+    def bindings(self) -> Bindings:
+        """The keys of this player."""
+        return Bindings.kept(self.settings.keys)
 
     @property
     def own_levels(self) -> Path:

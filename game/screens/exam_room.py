@@ -11,7 +11,6 @@ from game.records import RecordsError
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.dialog import Dialog
-from game.screens.practice import TILE_KEYS
 from game.screens.sounding import SoundingScreen
 from game.screens.stave import Stave, stave_in
 from game.screens.unkept import Unkept
@@ -59,10 +58,10 @@ class ExamRoom(SoundingScreen):
 
     def keys(self) -> Sequence[Key]:
         return (
-            Key("space", "hear the bar", self._hear),
+            Key(self.context.bindings.key("hear"), "hear the bar", self._hear),
             Key("left", "other beat", lambda: self._step(-1), cap="Left Right"),
             Key("right", "next beat", lambda: self._step(1), shown=False),
-            Key("backspace", "take back", self._take_back),
+            Key(self.context.bindings.key("take back"), "take back", self._take_back),
             Key("return", "hand in", self._enter),
             Key("escape", "break off", self._leave),
         )
@@ -97,14 +96,15 @@ class ExamRoom(SoundingScreen):
         words, hear, done = columns(box, [None, look.u(250), look.u(250)], look.u(20))
         told = self._told or f"Beat {self._asked[self._place] + 1}: which figure?"
         full = None not in self.session.picks
+        key = self.context.bindings.key("hear")
         return [
             Label("status", words, told, "lead", bold=True, colour="warn" if self._told else "ink", middle=True),
-            Button("hear", hear, "Hear the bar", self._hear, key="space", main=not self.session.hearings),
+            Button("hear", hear, "Hear the bar", self._hear, key=key, main=not self.session.hearings),
             Button("done", done, "Hand in", self._hand_in, key="return", main=full and bool(self.session.hearings)),
         ]
 
     def _tiles(self, look: Look, box: Rect) -> list[Widget]:
-        level = self.context.level
+        level, keys = self.context.level, self.context.bindings.tiles
         layouts = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
         gap = look.u(12)
         plan = tiling(look, box, layouts, gap)
@@ -115,7 +115,7 @@ class ExamRoom(SoundingScreen):
                 f"tile {figure.count}", cell, layout, plan.space, plan.line, self._picks(figure),
                 figure == chosen, key=key,
             )
-            for figure, cell, layout, key in zip(level.figures, cells, layouts, TILE_KEYS, strict=False)
+            for figure, cell, layout, key in zip(level.figures, cells, layouts, keys, strict=False)
         ]  # fmt: skip
 
     # Acts

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import floor
 
 from game.screens.sound import Sound
-from game.sessions.hearing import LEAD_IN
+from game.sessions.hearing import LEAD_IN, Heard, heard
 from shared.passages import Passage
 
 
@@ -24,35 +24,49 @@ class Playing:
 
     def __init__(self, sound: Sound) -> None:
         self._sound = sound
-        self._passage: Passage | None = None
-        self._caption = ""
-        self._beat: int | None = None
+        self._heard: Heard | None = None
 
     def play(self, passage: Passage, caption: str, beat: int | None = None) -> None:
         """Play a passage; ``beat`` (from 0) where it is a beat heard alone."""
-        self._passage, self._caption, self._beat = passage, caption, beat
-        self._sound.play(passage)
+        self.show(heard(passage, caption, beat))
+
+    def show(self, what: Heard) -> None:
+        """Play a passage whose bars have words of their own."""
+        self._heard = what
+        self._sound.play(what.passage)
 
     def stop(self) -> None:
         """Fall silent."""
         self._sound.stop()
-        self._passage = None
+        self._heard = None
 
     def moment(self) -> Moment | None:
         """Where the sound is now; None when nothing sounds."""
-        where = self._sound.position()
-        if where is None or self._passage is None:
+        place = self._place()
+        if place is None or self._heard is None:
             return None
-        beats = where / self._passage.beat_seconds
-        if self._beat is not None:
-            inside = LEAD_IN <= beats < LEAD_IN + 1
-            return Moment(self._caption, self._beat + beats - LEAD_IN if inside else None)
-        bar, beats = divmod(beats, self._passage.meter.beats)
-        return Moment(self._word(floor(bar)), beats)
+        bar, beats = place
+        caption, beat = self._heard.words[bar], self._heard.beat
+        if beat is None:
+            return Moment(caption, beats)
+        inside = LEAD_IN <= beats < LEAD_IN + 1
+        return Moment(caption, beat + beats - LEAD_IN if inside else None)
 
-    def _word(self, bar: int) -> str:
-        assert self._passage is not None
-        counted_in = any(s.bar == 0 and s.instrument == "sticks" for s in self._passage.strokes)
-        if bar < self._passage.figure_bar:
-            return "Count-in" if counted_in and bar == 0 else "Groove"
-        return self._caption
+    @property
+    def loops(self) -> bool:
+        """Whether a bar sounds over and over."""
+        return self._heard is not None and self._heard.loop and self._place() is not None
+
+    def rounds(self) -> int:
+        """How many times the figures' bar has begun to sound, the one that sounds now included; 0 in silence."""
+        place = self._place()
+        return max(0, place[0] - self._heard.passage.figure_bar + 1) if place and self._heard else 0
+
+    def _place(self) -> tuple[int, float] | None:
+        """The bar that sounds, from 0, and the place in it in beats."""
+        where = self._sound.position()
+        if where is None or self._heard is None:
+            return None
+        passage = self._heard.passage
+        bar, beats = divmod(where / passage.beat_seconds, passage.meter.beats)
+        return min(floor(bar), passage.bars - 1), beats

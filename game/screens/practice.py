@@ -13,7 +13,7 @@ from game.screens.context import Context
 from game.screens.dialog import Dialog
 from game.screens.reveal import Reveal
 from game.screens.stave import Stave, stave_height, stave_in
-from game.sessions.hearing import SLOW, beat_alone
+from game.sessions.hearing import Heard
 from game.sessions.practice import PracticeRound, State
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -23,11 +23,6 @@ from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, FigureTile, spelled, tile_layout, tiling
 from shared.engraved import INK, Layout
 from shared.figures import Figure
-from shared.orchestration import arrange
-from shared.passages import Passage
-
-TILE_KEYS = "1234567890qwertyuiopdfgj"
-"""The keys of the tiles, in their order: as many as a level can have figures."""
 
 
 def begin(context: Context) -> PracticeRound:
@@ -61,22 +56,26 @@ class Practice(BarScreen):
         self._begun = False
         self._told = ""
         self._sure = False
+        self._rounds = 0
         self._layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(context.level).items()]
         self.focus = f"beat {self.round.place}"
 
     def keys(self) -> Sequence[Key]:
+        bindings = self.context.bindings
         return (
-            Key("space", "hear it again", self._hear),
-            Key("s", "slower", self._hear_slowly),
-            Key("b", "this beat", self._hear_beat),
-            Key("backspace", "take back", self._take_back),
+            Key(bindings.key("hear"), self.hear_words().lower(), self.hear),
+            Key(bindings.key("beat"), "this beat", self._hear_beat),
+            *self.listening_keys(),
+            Key(bindings.key("take back"), "take back", self._take_back),
             Key("return", "hand in", self._enter),
             Key("escape", "leave", self._leave),
         )
 
     def tick(self, now: float) -> list[Rect]:
         if not self._begun and not self.stale:
-            self._hear()
+            self.hear()
+        if self.playing.rounds() > self._rounds:
+            self._count_hearing()
         return super().tick(now)
 
     # The page
@@ -112,7 +111,7 @@ class Practice(BarScreen):
         colour, role = ("warn", "body") if self._told else ("ink", "lead")
         return [
             Label("status", words, told, role, bold=True, colour=colour, middle=True),
-            Button("hear", hear, "Hear it again", self._hear, key="space"),
+            Button("hear", hear, self.hear_words(), self.hear, key=self.context.bindings.key("hear")),
             Button("done", done, "Hand in", self._hand_in, main=self.round.full, key="return"),
         ]
 
@@ -122,7 +121,7 @@ class Practice(BarScreen):
         return f"Beat {self.round.place + 1}: which figure?"
 
     def _tiles(self, look: Look, box: Rect) -> list[Widget]:
-        level, layouts = self.context.level, self._layouts
+        level, layouts, keys = self.context.level, self._layouts, self.context.bindings.tiles
         gap = look.u(10)
         plan = tiling(look, box, layouts, gap)
         cells = grid(box, len(layouts), plan.across, gap, tallest=plan.height)
@@ -132,7 +131,7 @@ class Practice(BarScreen):
                 f"tile {figure.count}", cell, layout, plan.space, plan.line, self._picks(figure),
                 figure == chosen, key=key,
             )
-            for figure, cell, layout, key in zip(level.figures, cells, layouts, TILE_KEYS, strict=False)
+            for figure, cell, layout, key in zip(level.figures, cells, layouts, keys, strict=False)
         ]  # fmt: skip
 
     # Acts
@@ -191,20 +190,25 @@ class Practice(BarScreen):
 
     # Sound
 
-    def _hear(self) -> Next:
-        return self._play(arrange(self.round.question.bar, self.setting), "The bar")
-
-    def _hear_slowly(self) -> Next:
-        return self._play(arrange(self.round.question.bar, self.setting.slower(SLOW)), "Slower")
+    def hear(self) -> Next:
+        if self.looping:
+            self.playing.stop()
+            return None
+        return self._play(self.context.listening.bar(self.round.question.bar, self.setting, "The bar"))
 
     def _hear_beat(self) -> Next:
-        passage = arrange(self.round.question.bar, self.setting)
-        beat = self.round.place
-        return self._play(beat_alone(passage, beat + 1), f"Beat {beat + 1}", beat)
+        bar, beat = self.round.question.bar, self.round.place
+        return self._play(self.context.listening.beat(bar, self.setting, beat, f"Beat {beat + 1}"))
 
-    def _play(self, passage: Passage, caption: str, beat: int | None = None) -> Next:
+    def _play(self, what: Heard) -> Next:
         self._begun = self.stale = True
-        self._told = self._told or self.context.sound.open().notice or ""
-        self.round.hear(self.context.now(), passage.seconds)
-        self.play(passage, caption, beat)
+        self._rounds = 0
+        self._count_hearing(what.passage.time_of_beat(what.passage.figure_bar + 1, 1))
+        self.show(what)
         return None
+
+    def _count_hearing(self, until_end: float = 0.0) -> None:
+        """Each time the bar sounds is a hearing, in a loop too."""
+        self._rounds += 1
+        self.round.hear(self.context.now(), until_end)
+        self.stale = True

@@ -10,7 +10,7 @@ from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.dialog import Dialog
 from game.screens.stave import Stave, stave_height, stave_in
-from game.sessions.hearing import as_answered, beat_alone, slowly
+from game.sessions.hearing import as_answered
 from game.sessions.practice import PracticeRound
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
@@ -23,7 +23,6 @@ from shared.bars import Bar
 from shared.engraved import INK, Layout
 from shared.figures import Figure
 from shared.names import note_names
-from shared.orchestration import arrange
 from shared.spelling import Spelling, spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
@@ -53,19 +52,13 @@ class Reveal(BarScreen):
     def keys(self) -> Sequence[Key]:
         if self._word is not None:
             return (Key("escape", "leave the word as it was", self._stop_writing),)
-        answered = (Key("a", "your answer", self._hear_answered),) if self._wrong else ()
-        said = (Key("y", "your beat", self._hear_said),) if self._beat in self._wrong else ()
+        word = (Key(self.context.bindings.key("word"), "own word", self._write_word),)
         return (
-            Key("return", "go on", self._enter),
-            Key("space", "the bar", self._hear),
-            Key("h", "the bar", self._hear, shown=False),
-            *answered,
-            Key("s", "slower", self._hear_slowly),
-            Key("p", "this beat", self._hear_beat),
-            *said,
+            Key("return", "go on", self._enter, shown=False),
             Key("left", "other beat", lambda: self._step(-1), cap="Left Right"),
             Key("right", "next beat", lambda: self._step(1), shown=False),
-            Key("m", "your own word", self._write_word, shown=False),
+            *self.listening_keys(),
+            *(word if self.context.settings.show_words else ()),
             Key("escape", "leave", self._leave),
         )
 
@@ -149,7 +142,7 @@ class Reveal(BarScreen):
             lines.append(f"Said {SYSTEMS[settings.count_system](figure)}")
         if settings.show_words:
             word = self._memory_word(figure)
-            lines.append(f"To remember: {word} (M: your own)" if word else "M: a word of your own to remember it")
+            lines.append(f"To remember: {word} " if word else "No word yet to remember it by")
         return "\n".join(lines)
 
     def _memory_word(self, figure: Figure) -> str:
@@ -174,12 +167,14 @@ class Reveal(BarScreen):
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         go_on = "Next bar" if self.round.upcoming else "See the round"
-        shown = [("next", go_on, self._go_on, "return"), ("hear", "The bar", self._hear, "space")]
+        key = self.context.bindings.key
+        hear = self.hear_words() if self.looping else "The bar"
+        shown = [("next", go_on, self._go_on, "return"), ("hear", hear, self.hear, key("hear"))]
         if self._wrong:
-            shown.append(("answered", "Your answer", self._hear_answered, "a"))
-        shown.append(("beat", f"Beat {self._beat + 1}", self._hear_beat, "p"))
-        if self._beat in self._wrong:
-            shown.append(("said", f"Your beat {self._beat + 1}", self._hear_said, "y"))
+            shown.append(("answered", "Your answer", self._hear_answered, key("answer")))
+            shown.append(("both", "Both in turn", self._hear_both, key("both")))
+        both = ", both" if self._beat in self._wrong else ""
+        shown.append(("beat", f"Beat {self._beat + 1}{both}", self._hear_beat, key("beat")))
         cells = columns(box, [None] * 5, look.u(16))
         return [
             Button(name, cell, text, act, main=name == "next", key=key)
@@ -228,25 +223,32 @@ class Reveal(BarScreen):
         question = "Leave this round? Every answer is kept; the round itself gets no score."
         return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(2)))
 
-    def _hear(self) -> Next:
-        self.play(arrange(self._bar, self.setting), "The bar")
-        return None
+    @property
+    def _answered(self) -> Bar:
+        return as_answered(self._bar, self._said)
 
-    def _hear_slowly(self) -> Next:
-        self.play(slowly(self._bar, self.setting), "Slower")
+    def hear(self) -> Next:
+        if self.looping:
+            self.playing.stop()
+        else:
+            self.show(self.context.listening.bar(self._bar, self.setting, "The bar"))
         return None
 
     def _hear_answered(self) -> Next:
-        self.play(arrange(as_answered(self._bar, self._said), self.setting), "As you said")
+        self.show(self.context.listening.bar(self._answered, self.setting, "As you said"))
+        return None
+
+    def _hear_both(self) -> Next:
+        self.show(self.context.listening.bars_in_turn(self._bar, self._answered, self.setting))
         return None
 
     def _hear_beat(self) -> Next:
-        self.play(beat_alone(arrange(self._bar, self.setting), self._beat + 1), "As played", self._beat)
-        return None
-
-    def _hear_said(self) -> Next:
-        passage = arrange(as_answered(self._bar, self._said), self.setting)
-        self.play(beat_alone(passage, self._beat + 1), "As you said", self._beat)
+        """The chosen beat alone; a wrong one as it was played, then as it was said."""
+        listening, beat = self.context.listening, self._beat
+        if beat in self._wrong:
+            self.show(listening.beats_in_turn(self._bar, self._answered, self.setting, beat))
+        else:
+            self.show(listening.beat(self._bar, self.setting, beat, "As played"))
         return None
 
 

@@ -64,6 +64,7 @@ class Sound:
         self._bank: Bank | None = None
         self._kept: tuple[Passage, Samples] | None = None
         self._length = 0.0
+        self._told = ""
         self.kit = kit
         self.volume = volume
         self.latency = latency
@@ -72,6 +73,11 @@ class Sound:
     def notice(self) -> str:
         """What the player should be told about the device; empty when all is well or nothing is known."""
         return (self._device.notice or "") if self._device is not None else ""
+
+    def news(self) -> str:
+        """What has become of the device since this was last asked, in words; empty when nothing has."""
+        before, self._told = self._told, self.notice
+        return "" if self._told == before else self._told or "The sound is back."
 
     def open(self) -> Device:
         """Open the device, if it is not open."""

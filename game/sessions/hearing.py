@@ -1,7 +1,7 @@
-"""Ways to hear a question: the bar, slower, one beat of it alone, and the bar as it was answered."""
+"""Ways to hear a question: the bar, slower, one beat of it alone, as it was answered, over and over, two in turn."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shared.bars import Bar, meter_for
@@ -9,11 +9,34 @@ from shared.figures import Figure
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage, Stroke
 
-SLOW = 0.7
+SLOW = 0.75
 """The share of the tempo at which a bar is heard slowly."""
 
 LEAD_IN = 2
 """How many beats of sticks come before a beat that is heard alone."""
+
+
+@dataclass(frozen=True)
+class Heard:
+    """A passage to be heard: a word or two for what sounds in each of its bars.
+
+    ``beat`` is the place in the question's bar, from 0, of a beat that each bar plays alone; ``loop`` tells
+    that the figures come over and over.
+    """
+
+    passage: Passage
+    words: tuple[str, ...]
+    beat: int | None = None
+    loop: bool = False
+
+
+def heard(passage: Passage, caption: str, beat: int | None = None) -> Heard:
+    """A passage whose figures have a caption; count-in and groove have words of their own."""
+    counted = any(stroke.bar == 0 and stroke.instrument == "sticks" for stroke in passage.strokes)
+    before = ["Groove"] * passage.figure_bar
+    if counted and before:
+        before[0] = "Count-in"
+    return Heard(passage, (*before, *[caption] * (passage.bars - passage.figure_bar)), beat)
 
 
 def slowly(bar: Bar, setting: Setting) -> Passage:
@@ -40,3 +63,34 @@ def beat_alone(passage: Passage, beat: int) -> Passage:
     pulse = [Stroke(0, place, Fraction(0), "sticks", 0.8) for place in (*range(1, LEAD_IN + 1), LEAD_IN + 2)]
     meter = meter_for(LEAD_IN + 2, passage.meter.compound)
     return replace(passage, meter=meter, bars=1, figure_bar=0, strokes=(*pulse, *strokes))
+
+
+def repeated(once: Heard, times: int) -> Heard:
+    """The figures' bar so many times without a break; what leads in to it comes once."""
+    passage = once.passage
+    lead_in = [stroke for stroke in passage.strokes if stroke.bar < passage.figure_bar]
+    figures = [stroke for stroke in passage.strokes if stroke.bar == passage.figure_bar]
+    strokes = lead_in + [replace(stroke, bar=stroke.bar + k) for k in range(times) for stroke in figures]
+    longer = replace(passage, bars=passage.figure_bar + times, strokes=tuple(strokes))
+    return replace(once, passage=longer, words=once.words + (times - 1) * once.words[-1:], loop=times > 1)
+
+
+def in_turn(first: Heard, second: Heard) -> Heard:
+    """Two passages of one meter and tempo in one, at one level.
+
+    Between whole bars one bar is counted, so that each is placed on a pulse; beats that are heard alone
+    bring their own sticks.
+    """
+    counted = [] if second.beat is not None else [_counted(second.passage)]
+    start = first.passage.bars + len(counted)
+    played = [stroke for stroke in second.passage.strokes if stroke.bar >= second.passage.figure_bar]
+    shift = start - second.passage.figure_bar
+    strokes = [replace(stroke, bar=stroke.bar + first.passage.bars) for bar in counted for stroke in bar]
+    strokes += [replace(stroke, bar=stroke.bar + shift) for stroke in played]
+    words = second.words[second.passage.figure_bar :]
+    passage = replace(first.passage, bars=start + len(words), strokes=(*first.passage.strokes, *strokes))
+    return replace(first, passage=passage, words=(*first.words, *["Count-in"] * len(counted), *words))
+
+
+def _counted(passage: Passage) -> tuple[Stroke, ...]:
+    return tuple(Stroke(0, beat, Fraction(0), "sticks", 0.8) for beat in range(1, passage.meter.beats + 1))

@@ -1,31 +1,75 @@
-"""What comes next after an event: another screen on top, one in place of this, the one below, or the end."""
+"""What comes next after an event: another page on top, one in place of this, the one below, or the end."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Protocol
 
-if TYPE_CHECKING:
-    from game.screens.base import Screen
+import pygame
+from pygame import Rect, Surface
+
+from game.widgets.look import Look
+
+
+class Page(Protocol):
+    """What the window holds on its stack: it paints itself, takes events and says what comes next.
+
+    ``over``: the page below stays visible around it; ``stale``: it must be painted again.
+    """
+
+    over: bool
+    stale: bool
+
+    @property
+    def repeats(self) -> bool:
+        """Whether a key that is held down acts again and again."""
+
+    @property
+    def takes_text(self) -> bool:
+        """Whether keys write text."""
+
+    def entered(self) -> None:
+        """It has come to the top."""
+
+    def left(self) -> None:
+        """It is no longer on top."""
+
+    def tell(self, words: str) -> None:
+        """Say something at the head until the next key or click."""
+
+    def handle(self, event: pygame.Event) -> "Next":
+        """Take an event."""
+
+    def tick(self, now: float) -> list[Rect]:
+        """Time passes; returns what must be painted again."""
+
+    def lay_out(self, look: Look) -> None:
+        """Make the widgets anew."""
+
+    def lose_focus(self) -> None:
+        """Show no focus."""
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        """Draw all of it."""
 
 
 @dataclass(frozen=True)
 class Push:
-    """Put a screen on top of this one."""
+    """Put a page on top of this one."""
 
-    screen: "Screen"
+    page: Page
 
 
 @dataclass(frozen=True)
 class Replace:
-    """Put a screen in the place of this one."""
+    """Put a page in the place of this one."""
 
-    screen: "Screen"
+    page: Page
 
 
 @dataclass(frozen=True)
 class Pop:
-    """Leave this screen for the one below, or so many screens at once."""
+    """Leave this page for the one below, or so many pages at once."""
 
-    screens: int = 1
+    pages: int = 1
 
 
 @dataclass(frozen=True)
@@ -34,4 +78,4 @@ class Quit:
 
 
 Next = Push | Replace | Pop | Quit | None
-"""What an act returns; None stays on the screen."""
+"""What an act returns; None stays on the page."""

@@ -3,7 +3,7 @@
 from game.screens.exam_end import ExamEnd
 from game.screens.exam_room import ExamRoom
 from game.screens.exam_start import ExamStart
-from game.screens.practice import TILE_KEYS
+from game.sessions.bindings import TILE_KEYS
 from game.sessions.exam import Stage
 from tests.screens.window import Window
 

@@ -5,9 +5,12 @@ import pytest
 from game.records import RecordsError
 from game.screens.dialog import Dialog
 from game.screens.home import Home
-from game.screens.practice import TILE_KEYS, Practice
+from game.screens.how_heard import HowHeard
+from game.screens.practice import Practice
 from game.screens.reveal import Reveal
 from game.screens.unkept import Unkept
+from game.sessions.bindings import ACTS, TILE_KEYS
+from game.sessions.listening import Listening
 from game.sessions.practice import State
 from shared.levels import shipped_levels
 from tests.screens.window import NOW, Window
@@ -36,7 +39,7 @@ def test_keys_pick_figures_beat_by_beat(practice: Window) -> None:
 def test_every_level_has_a_key_for_each_figure() -> None:
     """There are keys enough for the largest level, all different, none of them a command."""
     assert len(set(TILE_KEYS)) == 24
-    assert not set(TILE_KEYS) & set("sb")
+    assert not set(TILE_KEYS) & {key for _, key in ACTS.values()}
     assert max(len(level.figures) for level in shipped_levels()) <= len(TILE_KEYS)
 
 
@@ -79,6 +82,83 @@ def test_space_hears_again_and_is_counted(practice: Window) -> None:
     lengths = [len(samples) for samples in practice.device.played]
     assert lengths[1] == lengths[0]
     assert lengths[2] > lengths[0]
+
+
+def test_slower_is_shown_and_comes_round(practice: Window) -> None:
+    """S plays at three quarters, at half, and at full tempo again; the foot says what comes next."""
+    assert "three-quarter tempo" in practice.texts()
+    tempi = []
+    for _ in range(3):
+        practice.press("s")
+        tempi.append(practice.context.sound._kept[0].tempo / practice.top.setting.tempo)
+    assert tempi == [0.75, 0.5, 1.0]
+
+
+def test_panel_changes_how_the_bar_is_heard(practice: Window) -> None:
+    """L opens the choices; Space plays the bar by them, which is a hearing; Esc closes, and the page tells them."""
+    practice.press("l")
+    assert isinstance(practice.top, HowHeard)
+    for name in ("count_in", "click", "loop"):
+        practice.top.set_focus(name)
+        practice.press("left" if name == "count_in" else "right")
+    practice.press("space")
+    practice.press("escape")
+    assert isinstance(practice.top, Practice)
+    assert practice.top.round.hearings == 2
+    assert "No count-in, click, loop" in practice.texts()
+    passage = practice.context.sound._kept[0]
+    assert {stroke.instrument for stroke in passage.strokes} >= {"click"}
+    assert "sticks" not in {stroke.instrument for stroke in passage.strokes}
+
+
+def test_every_round_of_a_loop_is_a_hearing(practice: Window) -> None:
+    """Three times round counts three; then Space stops, and the foot says so."""
+    practice.context.listening = Listening(loop=True)
+    practice.press("space")
+    passage = practice.context.sound._kept[0]
+    for bar in range(passage.figure_bar, passage.figure_bar + 3):
+        practice.device.where = passage.time_of_beat(bar, 2)
+        practice.frames(2)
+    assert practice.top.round.hearings == 1 + 3
+    assert practice.widget("hear").text == "Stop"
+    practice.press("space")
+    assert practice.device.where is None
+    assert practice.top.round.hearings == 1 + 3
+    assert practice.widget("hear").text == "Hear it again"
+
+
+def test_loop_counts_behind_the_panel(practice: Window) -> None:
+    """A loop that sounds while the choices are open is counted as well."""
+    practice.context.listening = Listening(loop=True)
+    practice.press("l", "space")
+    assert practice.widget("hear").text == "Stop"
+    passage = practice.context.sound._kept[0]
+    for bar in (passage.figure_bar, passage.figure_bar + 1):
+        practice.device.where = passage.time_of_beat(bar, 2)
+        practice.frames(2)
+    practice.press("escape")
+    assert practice.top.round.hearings == 1 + 2
+
+
+def test_choices_do_not_change_the_question(practice: Window) -> None:
+    """What is asked and what an answer brings stay as the level says."""
+    practice.context.listening = Listening(0.5, count_in=False, click=True, hats_down=True)
+    practice.say_right()
+    practice.press("return")
+    assert practice.top.round.result.points == 100
+    kept = practice.context.records.answers(practice.context.player)
+    assert {answer.tempo for answer in kept} == {practice.top.round.question.setting.tempo}
+
+
+def test_own_keys_answer(practice: Window) -> None:
+    """A player's own keys pick tiles and hear the bar, and stand on the page."""
+    practice.context.change_settings(keys={"tile 2": "x", "hear": "v"})
+    practice.top.stale = True
+    practice.frames()
+    practice.press("x", "v")
+    assert practice.top.round.picks[0] == practice.context.level.figures[1]
+    assert practice.top.round.hearings == 2
+    assert practice.widget("hear").key == "v"
 
 
 def test_empty_beats_need_a_second_enter(practice: Window) -> None:

@@ -78,19 +78,58 @@ def test_reason_for_the_next_bar_is_shown(wrong: Window) -> None:
 
 
 def test_bar_is_heard_as_played_and_as_answered(wrong: Window) -> None:
-    """Space and H play the bar, A the bar as answered, which is another one."""
+    """Space plays the bar, A the bar as answered, which is another one."""
     played = wrong.device.played
-    wrong.press("space", "h", "a")
+    wrong.press("space", "space", "a")
     assert (played[-3] == played[-2]).all()
     assert len(played[-1]) != len(played[-2]) or (played[-1] != played[-2]).any()
 
 
-def test_beat_is_heard_both_ways(wrong: Window) -> None:
-    """P plays the beat as it was, Y as it was said."""
+def test_both_bars_are_heard_in_turn(wrong: Window) -> None:
+    """C plays the bar as played and as answered in one sound; the ruler says which one sounds."""
     before = len(wrong.device.played)
-    wrong.press("p", "y")
-    first, second = wrong.device.played[before:]
-    assert len(first) != len(second) or (first != second).any()
+    wrong.press("c")
+    assert len(wrong.device.played) == before + 1
+    passage = wrong.context.sound._kept[0]
+    words = []
+    for bar in range(passage.figure_bar, passage.bars):
+        wrong.device.where = passage.time_of_beat(bar, 1) + 0.01
+        words.append(wrong.top._where()[0])
+    assert words == ["As played", "Count-in", "As you said"]
+
+
+def test_wrong_beat_is_heard_both_ways(wrong: Window) -> None:
+    """B plays a wrong beat as it was and as it was said, in one sound."""
+    wrong.press("b")
+    passage = wrong.context.sound._kept[0]
+    first, second = ([s.at for s in passage.strokes if s.figure and s.bar == bar] for bar in (0, 1))
+    beat, said = wrong.top._beat, wrong.top._said
+    assert first == list(wrong.top.round.question.bar.figures[beat].onsets)
+    assert second == list(said[beat].onsets)
+
+
+def test_right_beat_is_heard_once(right: Window) -> None:
+    """There is nothing to hold a right beat against."""
+    right.press("b")
+    assert right.context.sound._kept[0].bars == 1
+    assert "both" not in right.names()
+
+
+def test_hearings_after_the_answer_cost_nothing(wrong: Window) -> None:
+    """The score counts hearings up to the answer only."""
+    before = wrong.top.round.heard
+    wrong.press("space", "a", "c", "b", "s")
+    assert wrong.top.round.heard == before
+
+
+def test_listening_stays_for_the_next_bar(wrong: Window) -> None:
+    """A slower tempo that was chosen in the reveal holds for the next bar, which says so."""
+    wrong.press("s", "return")
+    wrong.frames(2)
+    assert isinstance(wrong.top, Practice)
+    asked = wrong.top.round.question.setting.tempo
+    assert f"= {asked * 0.75:.0f} of {asked:.0f}" in wrong.texts()
+    assert wrong.context.sound._kept[0].tempo == asked * 0.75
 
 
 def test_arrows_choose_the_beat(wrong: Window) -> None:

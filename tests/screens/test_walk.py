@@ -17,6 +17,7 @@ from game.screens.home import Home
 from game.screens.practice import Practice
 from game.screens.round_end import RoundEnd
 from game.screens.settings import SettingsScreen
+from game.sessions.listening import Listening
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
 from tests.screens.window import Opened, Window, faults
@@ -55,6 +56,16 @@ def practice_half_answered(window: Window) -> None:
 def practice_incomplete(window: Window) -> None:
     window.show(Practice(window.context))
     window.widget("done").press()
+
+
+def practice_looped(window: Window) -> None:
+    window.context.listening = Listening(0.75, count_in=False, click=True, hats_down=True, loop=True)
+    practice(window)
+
+
+def how_heard(window: Window) -> None:
+    practice(window)
+    window.press("l")
 
 
 def reveal_wrong(window: Window) -> None:
@@ -111,8 +122,8 @@ def error_page(window: Window) -> None:
 
 
 PAGES = (
-    home, home_with_notices, practice, practice_half_answered, practice_incomplete, reveal_wrong, reveal_writing,
-    reveal_right, round_end, settings, first_page, last_page, dialog, error_page,
+    home, home_with_notices, practice, practice_half_answered, practice_incomplete, practice_looped, how_heard,
+    reveal_wrong, reveal_writing, reveal_right, round_end, settings, first_page, last_page, dialog, error_page,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""
 

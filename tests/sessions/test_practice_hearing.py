@@ -10,9 +10,9 @@ BAR = parse_bar("1 e a 2 & 3 e a 4 & a")
 
 
 def test_slow_bar_is_slower() -> None:
-    """The slow bar has the same strokes at seven tenths of the tempo."""
+    """The slow bar has the same strokes at three quarters of the tempo."""
     passage = slowly(BAR, Setting(tempo=100))
-    assert passage.tempo == 70
+    assert passage.tempo == 75
     assert len(passage.strokes) == len(arrange(BAR, Setting(tempo=100)).strokes)
 
 

@@ -1,0 +1,63 @@
+"""Swing: the second of each pair of strokes comes late, as long as no figure turns into another by it."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from shared.bars import Bar
+from shared.figures import Figure
+
+STRAIGHT, MOST_SWING = 50, 75
+"""The least and the most of a pair that its first stroke can take, in per cent."""
+
+SWINGS = (STRAIGHT, 57, 62, 67)
+"""The swings on offer to a player; the last is the triplet's 2 : 1."""
+
+SAFE = Fraction(2, 5)
+"""The share of the way to another figure that a swung stroke may go: half of it is where the ear changes sides."""
+
+
+def swung_pair(bar: Bar) -> Fraction | None:
+    """How long the pair is that swings: two quavers, or two semiquavers where the bar has any.
+
+    None for compound beats, which have three quavers and no pair.
+    """
+    if bar.meter.compound:
+        return None
+    finest = max((onset.denominator for _, onset in bar.onsets()), default=1)
+    return Fraction(1) if finest <= 2 else Fraction(1, 2)
+
+
+def swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
+    """How far swing moves the middle of a pair; triplets and finer strokes stay where they are."""
+    if pair is None or at % pair != pair / 2:
+        return Fraction(0)
+    return pair * (Fraction(swing) / 100 - Fraction(1, 2))
+
+
+def safe_swings(figures: Sequence[Figure]) -> tuple[int, ...]:
+    """Those of ``SWINGS`` by which no figure comes near another one of these; straight is always one of them."""
+    return tuple(swing for swing in SWINGS if swing == STRAIGHT or _is_safe(figures, swing))
+
+
+def _is_safe(figures: Sequence[Figure], swing: int) -> bool:
+    if any(figure.compound for figure in figures):
+        return False
+    return all(_moved(figure, swing) < SAFE * _nearest(figure, figures) for figure in figures)
+
+
+def _moved(figure: Figure, swing: int) -> Fraction:
+    """How far swing moves a stroke of a figure at most, in whatever bar of its level it stands."""
+    whole = figure.onsets if all(onset.denominator <= 2 for onset in figure.onsets) else ()
+    in_quavers = [swing_shift(onset, Fraction(1), swing) for onset in whole]
+    in_semiquavers = [swing_shift(onset, Fraction(1, 2), swing) for onset in figure.onsets]
+    return max([*in_quavers, *in_semiquavers, Fraction(0)])
+
+
+def _nearest(figure: Figure, figures: Sequence[Figure]) -> Fraction:
+    """How far the nearest figure of as many strokes is: the way of its furthest stroke; a beat where there is none."""
+    others = (other for other in figures if other != figure and len(other.onsets) == len(figure.onsets))
+    return min((max(map(_apart, figure.onsets, other.onsets)) for other in others if other.onsets), default=Fraction(1))
+
+
+def _apart(one: Fraction, other: Fraction) -> Fraction:
+    return abs(one - other)
