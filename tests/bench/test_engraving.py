@@ -18,6 +18,7 @@ from shared.levels import find_level
 from shared.marks import MARKS
 from shared.notation import Dress, lay_out_whole
 from shared.sticking import natural
+from tests.bench.page import hold
 
 pytestmark = pytest.mark.bench
 
@@ -45,16 +46,14 @@ def seconds(work: Callable[[], object], rounds: int = 15) -> float:
 def test_layout_takes_a_third_of_a_millisecond() -> None:
     """A bar of four beats with count and sticking is laid out in less than 0.3 ms."""
     hundred = seconds(lambda: [lay_out_whole(BAR, DRESS) for _ in range(100)])
-    print(f"\nlayout {hundred * 10:.3f} ms")
-    assert hundred / 100 < 0.0003
+    hold("layout of a bar", hundred * 10, 0.3, "ms")
 
 
 def test_cold_paint_takes_15_milliseconds() -> None:
     """The first painting, with nothing drawn before, takes less than 15 ms."""
     layout = lay_out_whole(BAR, DRESS)
     cold = seconds(lambda: Engraver().picture(layout, SPACE, INKS))
-    print(f"\ncold paint {cold * 1000:.2f} ms")
-    assert cold < 0.015
+    hold("painting a bar, cold", cold * 1000, 15, "ms")
 
 
 def test_cached_paint_takes_a_third_of_a_millisecond() -> None:
@@ -62,8 +61,7 @@ def test_cached_paint_takes_a_third_of_a_millisecond() -> None:
     engraver, layout, page = Engraver(), lay_out_whole(BAR, DRESS), pygame.Surface((1200, 300))
     engraver.paint(page, layout, (20, 150), SPACE, INKS)
     hundred = seconds(lambda: [engraver.paint(page, layout, (20, 150), SPACE, INKS) for _ in range(100)])
-    print(f"\ncached paint {hundred * 10:.3f} ms")
-    assert hundred / 100 < 0.0003
+    hold("painting a bar again", hundred * 10, 0.3, "ms")
 
 
 def test_twenty_pages_take_half_a_second() -> None:
@@ -73,9 +71,8 @@ def test_twenty_pages_take_half_a_second() -> None:
     pages = sheet_pages(level, paper, 0)
     taken = seconds(lambda: sheet_pages(level, paper, 0), 3)
     count = pages.count(b"/Type /Page\n")
-    print(f"\n{count} pages {taken:.3f} s")
     assert count >= 20
-    assert taken * 20 / count < 0.5
+    hold("twenty pages of a sheet", taken * 20 / count, 0.5, "s")
 
 
 def coverage(surface: pygame.Surface) -> NDArray[np.float64]:
@@ -104,5 +101,4 @@ def test_glyphs_are_crisp(space: int, most: float) -> None:
     """Nine glyphs on whole pixels differ little from a reference drawn 32 times too large."""
     engraver = Engraver()
     errors = [error(coverage(engraver._mask(name, space, (0, 0))), reference(name, space)) for name in NINE]
-    print(f"\nstaff space {space}: error {np.mean(errors):.4f} of the ink, at most {max(errors):.4f}")
-    assert np.mean(errors) <= most
+    hold(f"error of glyphs at a staff space of {space}", float(np.mean(errors)), most, "of the ink")

@@ -13,6 +13,7 @@ from statistics import median
 import pytest
 
 from shared.levels import SHIPPED
+from tests.bench.page import hold
 
 BAR = "1 e a 2 & 3 e a 4 & a"
 SOUND_FONT = Path("/usr/share/sounds/sf2/default-GM.sf2")
@@ -80,7 +81,7 @@ def test_no_slower_than_fluidsynth(cost) -> None:
         drums, synth = ([getattr(pair[side], kind) for pair in pairs] for side in (0, 1))
         ratio = median(one / other for one, other in zip(drums, synth, strict=True))
         print(f"{kind}: drumlin {median(drums):.3f} s, FluidSynth {median(synth):.3f} s, ratio {ratio:.2f}")
-    assert ratio <= 1
+    hold("writing a bar's sound against FluidSynth, processor", ratio, 1, "times")
 
 
 @pytest.mark.parametrize("words", [("explain", BAR), ("levels",)])
@@ -88,6 +89,5 @@ def test_starts_at_once(cost, words: tuple[str, ...]) -> None:
     """A command that only reads takes a fifth of a second of the processor at most, the median of several runs."""
     cost(drumlin(*words))
     spent = [cost(drumlin(*words)) for _ in range(PAIRS)]
-    processor = median(one.processor for one in spent)
-    print(f"{words[0]}: wall {median(one.wall for one in spent):.3f} s, processor {processor:.3f} s")
-    assert processor < 0.2
+    print(f"{words[0]}: wall {median(one.wall for one in spent):.3f} s")
+    hold(f"drumlin {words[0]}, the whole process", median(one.processor for one in spent), 0.2, "s")
