@@ -4,7 +4,7 @@ import argparse
 import tempfile
 from pathlib import Path
 
-from tests.trust.faults import FAULTS, table, tried
+from tests.trust.faults import FAULTS, HEAD, row, tried
 
 
 def main() -> None:
@@ -13,15 +13,16 @@ def main() -> None:
     parser.add_argument("--kills", type=int, default=200, help="how often a session is killed (default 200)")
     parser.add_argument("--times", type=int, default=10, help="how often every other fault is tried (default 10)")
     parser.add_argument("--seed", type=int, default=7)
-    parser.add_argument("--only", choices=FAULTS)
+    parser.add_argument("--only", choices=FAULTS, nargs="+")
     options = parser.parse_args()
-    tallies = []
-    for name in [options.only] if options.only else FAULTS:
+    print(HEAD)
+    lost = 0
+    for name in options.only or FAULTS:
         with tempfile.TemporaryDirectory() as scratch:
-            times = options.kills if name == "killed" else options.times
-            tallies.append(tried(name, times, Path(scratch), options.seed))
-    print(table(tallies))
-    raise SystemExit(any(tally.lost for tally in tallies))
+            tally = tried(name, options.kills if name == "killed" else options.times, Path(scratch), options.seed)
+        print(row(tally), flush=True)
+        lost += tally.lost
+    raise SystemExit(lost > 0)
 
 
 if __name__ == "__main__":

@@ -7,7 +7,7 @@ import sqlite3
 import subprocess
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -87,8 +87,8 @@ def disk_full(folder: Path, moments: Random) -> tuple[int, int]:
 def no_room_in_file(folder: Path, moments: Random) -> tuple[int, int]:
     """The file may grow no further (a quota), for the rest of the session."""
     Records.open(folder, time.time()).close()
-    room = (folder / FILE).stat().st_size + moments.choice((4096, 8192))
-    with Session(folder, "--bars", "60", limit=room) as session:
+    room = (folder / FILE).stat().st_size + moments.choice((0, 4096))
+    with Session(folder, "--bars", "30", limit=room) as session:
         _goes_on_unkept(session)
     return lost(folder, session)
 
@@ -281,8 +281,9 @@ def tried(name: str, times: int, scratch: Path, seed: int = 7) -> Tally:
     return tally
 
 
-def table(tallies: Sequence[Tally]) -> str:
-    """The fault table as text."""
-    rows = [("fault", "times tried", "answers shown", "lost")]
-    rows += [(one.fault, str(one.times), str(one.shown), str(one.lost)) for one in tallies]
-    return "\n".join(f"{a:28}{b:>12}{c:>15}{d:>6}" for a, b, c, d in rows)
+HEAD = f"{'fault':28}{'times tried':>12}{'answers shown':>15}{'lost':>6}"
+
+
+def row(tally: Tally) -> str:
+    """A row of the fault table."""
+    return f"{tally.fault:28}{tally.times:12}{tally.shown:15}{tally.lost:6}"

@@ -13,7 +13,7 @@ from typing import Any, Self
 from game.learning.evidence import Answer
 
 ROOT = Path(__file__).resolve().parents[2]
-PATIENCE = 60.0
+PATIENCE = 150.0
 """Seconds after which a session that does nothing has failed."""
 
 

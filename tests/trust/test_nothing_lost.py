@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.trust.faults import FAULTS, SMALL_DISK, may_mount, table, tried
+from tests.trust.faults import FAULTS, SMALL_DISK, may_mount, tried
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="faults are made the POSIX way")
 
@@ -15,7 +15,6 @@ KILLS = 8
 def test_no_shown_answer_is_lost_by_a_kill(tmp_path: Path) -> None:
     """After each kill at a random moment the next start needs no help, and every answer shown is in the record."""
     tally = tried("killed", KILLS, tmp_path)
-    print(table([tally]))
     assert (tally.times, tally.lost) == (KILLS, 0)
     assert tally.shown > 0
 
