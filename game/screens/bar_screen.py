@@ -1,6 +1,5 @@
 """What the screens of a round share: the bar on its staff, its sound, and the mark that follows it."""
 
-from dataclasses import replace
 from math import floor
 
 from pygame import Rect
@@ -11,7 +10,7 @@ from game.screens.how_heard import HowHeard
 from game.screens.playing import Playing
 from game.screens.stave import Stave
 from game.sessions.hearing import Heard
-from game.sessions.listening import FEELS, PACES
+from game.sessions.listening import PACES
 from game.sessions.practice import PracticeRound
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push
@@ -20,7 +19,6 @@ from shared.bars import Meter
 from shared.engraved import Layout
 from shared.names import NAMES
 from shared.orchestration import Setting
-from shared.swing import STRAIGHT, safe_swings
 
 
 class BarScreen(Screen):
@@ -36,10 +34,8 @@ class BarScreen(Screen):
 
     @property
     def setting(self) -> Setting:
-        """How the bar is played: by this player's leading hand, with their feel, and swung where that is safe."""
-        settings = self.context.settings
-        swing = settings.swing if settings.swing in safe_swings(self.context.level.figures) else STRAIGHT
-        return replace(self.round.question.setting, lead=settings.hand, feel=FEELS[settings.feel], swing=swing)
+        """How the bar is played, as this player wants it."""
+        return self.context.played(self.round.question.setting)
 
     def heading(self) -> Heading:
         meter, terms = self.context.level.meter, self.context.settings.terms

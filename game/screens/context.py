@@ -9,8 +9,10 @@ from game.records import Player, Records, Settings, data_folder
 from game.screens.clock import SteadyClock
 from game.screens.sound import Sound
 from game.sessions.bindings import Bindings
-from game.sessions.listening import Listening
+from game.sessions.listening import FEELS, Listening
 from shared.levels import Level, LevelError, find_level
+from shared.orchestration import Setting
+from shared.swing import STRAIGHT, safe_swings
 
 if TYPE_CHECKING:
     from game.learning import Answer, Coach
@@ -60,6 +62,12 @@ class Context:
         self.sound.volume = self.settings.volume
         self.sound.latency = self.settings.calibration / 1000
         self.sound.use_kit(self.settings.kit)
+
+    def played(self, setting: Setting) -> Setting:
+        """A way of playing as this player wants it: their leading hand, their feel, swung where that is safe."""
+        settings = self.settings
+        swing = settings.swing if settings.swing in safe_swings(self.level.figures) else STRAIGHT
+        return replace(setting, lead=settings.hand, feel=FEELS[settings.feel], swing=swing)
 
     def choose_player(self, player: Player) -> None:
         """Let another player play: with their settings and their level."""

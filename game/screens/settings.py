@@ -5,13 +5,16 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.screens.base import Heading, Key, Screen
+from game.screens.key_choice import KeyChoice
+from game.screens.tap_delay import TapDelay
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, Slider
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop
+from game.widgets.moves import Next, Pop, Push
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
+from shared.swing import safe_swings
 
 Options = tuple[tuple[str, str], ...]
 
@@ -26,6 +29,8 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
     ),
     ("show_words", "Memory words", (("yes", "Shown"), ("no", "Hidden"))),
     ("kit", "Drum kit", (("practice", "Practice"), ("stage", "Stage"), ("click", "Clicks"))),
+    ("feel", "Feel", (("off", "Exact"), ("light", "Light"), ("loose", "Loose"))),
+    ("swing", "Swing", (("50", "Straight"), ("57", "Light"), ("62", "Medium"), ("67", "Triplet"))),
 )
 """The settings of the music: name, words, and the values with theirs."""
 
@@ -37,6 +42,7 @@ PAGE: tuple[tuple[str, str, Options], ...] = (
 )
 """The settings of the page."""
 
+NUMBERS = ("type_size", "swing")
 SWITCHES = ("show_words", "reduced_motion", "full_screen")
 
 
@@ -47,7 +53,12 @@ class SettingsScreen(Screen):
         return Heading("Settings", right=self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
-        return (Key("escape", "back", Pop), Key("h", "hear a bar", self._hear))
+        return (
+            Key("h", "hear a bar", self._hear),
+            Key("t", "tap to the click", self._measure),
+            Key("k", "choose keys", self._choose_keys),
+            Key("escape", "back", Pop),
+        )
 
     def left(self) -> None:
         self.context.sound.stop()
@@ -60,16 +71,23 @@ class SettingsScreen(Screen):
         lines = _lines(look, box, len(MUSIC))
         widgets: list[Widget] = [Label("music", lines[0], "Music", "lead", bold=True, middle=True)]
         for line, (name, words, options) in zip(lines[1:], MUSIC, strict=False):
-            widgets += self._choice(look, line, name, words, options)
+            widgets += self._choice(look, line, name, words, self._offered(name, options))
         return widgets
 
+    def _offered(self, name: str, options: Options) -> Options:
+        """The values on offer: of the swings those that turn no figure of the level into another."""
+        if name != "swing":
+            return options
+        safe = safe_swings(self.context.level.figures)
+        return tuple(option for option in options if int(option[0]) in safe)
+
     def _page(self, look: Look, box: Rect) -> list[Widget]:
-        lines = _lines(look, box, len(PAGE) + 3)
+        lines = _lines(look, box, len(PAGE) + 4)
         widgets: list[Widget] = [Label("page", lines[0], "Page and sound", "lead", bold=True, middle=True)]
         for line, (name, words, options) in zip(lines[1:], PAGE, strict=False):
             widgets += self._choice(look, line, name, words, options)
         settings = self.context.settings
-        volume, delay, hear = lines[len(PAGE) + 1 : len(PAGE) + 4]
+        volume, delay, hear, more = lines[len(PAGE) + 1 :]
         change = self.context.change_settings
         label, control = _split(look, volume)
         widgets += [
@@ -83,19 +101,27 @@ class SettingsScreen(Screen):
                 "delay",
                 control,
                 settings.calibration,
-                0,
-                300,
+                -100,
+                400,
                 10,
                 lambda v: change(calibration=v),
-                lambda v: f"{v:.0f} ms",
+                delay_words,
             ),
         ]
         _, control = _split(look, hear)
-        widgets.append(Button("hear", control, "Hear a bar", self._hear))
+        measure, keys = columns(more, [None, None], look.u(24))
+        widgets += [
+            Button("hear", control, "Hear a bar", self._hear, key="h"),
+            Button("measure", measure, "Tap to the click", self._measure, key="t"),
+            Button("keys", keys, "Choose keys", self._choose_keys, key="k"),
+        ]
         return widgets
 
     def _choice(self, look: Look, line: Rect, name: str, words: str, options: Options) -> list[Widget]:
         label, control = _split(look, line)
+        if len(options) == 1:
+            told = f"{options[0][1]}: swing would blur the figures of this level"
+            return [Label(f"words {name}", label, words, middle=True), Label(name, control, told, middle=True)]
         return [
             Label(f"words {name}", label, words, middle=True),
             Choice(name, control, options, self._value(name, options), lambda value: self._change(name, value)),
@@ -105,7 +131,7 @@ class SettingsScreen(Screen):
         value = getattr(self.context.settings, name)
         if name in SWITCHES:
             return "yes" if value else "no"
-        if name == "type_size":
+        if name in NUMBERS:
             return min((option for option, _ in options), key=lambda option: abs(int(option) - value))
         return str(value)
 
@@ -113,20 +139,31 @@ class SettingsScreen(Screen):
         kept: object = value
         if name in SWITCHES:
             kept = value == "yes"
-        elif name == "type_size":
+        elif name in NUMBERS:
             kept = int(value)
         self.context.change_settings(**{name: kept})
 
     def _hear(self) -> Next:
         bar = parse_bar("1 & 2 & 3 e & a 4")
-        lead = self.context.settings.hand
-        self.context.sound.play(arrange(bar, Setting(orchestration="down-the-kit", tempo=90, lead=lead)))
+        setting = Setting("down-the-kit", tempo=90, groove_bars=1, count_in=False)
+        self.context.sound.play(arrange(bar, self.context.played(setting)))
         return None
+
+    def _measure(self) -> Next:
+        return Push(TapDelay(self.context))
+
+    def _choose_keys(self) -> Next:
+        return Push(KeyChoice(self.context))
 
 
 def volume_words(volume: float) -> str:
     """A volume in decibels below full, in words."""
     return "full" if volume >= 0 else f"−{-volume:.0f} dB"
+
+
+def delay_words(delay: float) -> str:
+    """A delay in milliseconds, with a true minus."""
+    return f"{delay:.0f} ms".replace("-", "−")
 
 
 def _lines(look: Look, box: Rect, count: int) -> list[Rect]:

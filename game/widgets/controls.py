@@ -21,21 +21,26 @@ TARGET = 50
 class Button(Widget):
     """A word that can be pressed.  ``main`` marks the one that most people want next.
 
-    ``about`` is a second, quieter line under the word.
+    ``about`` is a second, quieter line under the word; ``cap`` stands at its right in place of its key.
     """
 
     text: str
     act: Act
     main: bool = False
     about: str = ""
+    cap: str = field(default="", kw_only=True)
     focusable: bool = field(default=True, kw_only=True)
 
     def press(self) -> Next:
         return self.act()
 
+    @property
+    def _cap(self) -> str:
+        return self.cap or (title(self.key) if self.key else "")
+
     def lettering(self, look: Look) -> list[Lettered]:
         inside = self.rect.inflate(-look.u(28), -look.u(8))
-        cap = title(self.key) if self.key else ""
+        cap = self._cap
         room = look.width(cap, "small", True) + look.u(16) if cap else 0
         words = Rect(inside.x, inside.y, inside.w - room, inside.h)
         if self.about:
@@ -59,7 +64,7 @@ class Button(Widget):
         write(canvas, found[0], ink)
         if self.about:
             write(canvas, found[1], theme.on_accent if self.main else theme.quiet)
-        if self.key:
+        if self._cap:
             write(canvas, found[-1], ink if self.main else theme.accent, "right")
 
 

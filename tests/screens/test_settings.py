@@ -3,6 +3,8 @@
 import pytest
 
 from game.screens.settings import MUSIC, PAGE, SettingsScreen
+from shared.levels import find_level
+from shared.orchestration import Setting
 from tests.screens.window import Window
 
 
@@ -53,6 +55,96 @@ def test_delay_reaches_the_device(settings: Window) -> None:
     settings.top.set_focus("delay")
     settings.press("right", "h")
     assert settings.device.latency == pytest.approx(0.010)
+
+
+def test_swing_is_offered_where_it_blurs_nothing(settings: Window) -> None:
+    """On stage 3 all swings are on offer, beside triplets none; what was chosen holds again elsewhere."""
+    settings.context.change_settings(swing=67)
+    assert settings.context.played(Setting()).swing == 67
+    settings.context.level = find_level("stage-5")
+    settings.top.stale = True
+    settings.frames()
+    assert "Straight: swing would blur" in settings.texts()
+    assert settings.context.played(Setting()).swing == 50
+
+
+def test_feel_reaches_the_sound(settings: Window) -> None:
+    """Loose strokes are not where exact ones are."""
+    settings.press("h")
+    settings.top.set_focus("feel")
+    settings.press("right", "h")
+    exact, light = settings.device.played
+    assert exact.shape != light.shape or (exact != light).any()
+
+
+def tap_all(window: Window, late: float, uneven: float = 0.0) -> None:
+    """Tap to all sixteen clicks, so late, every other one more so."""
+    window.press("space")
+    for k in range(16):
+        window.device.where = 0.75 * k + late + uneven * (k % 2)
+        window.press("space")
+    window.device.where = None
+    window.frames(2)
+
+
+def test_delay_is_measured_by_tapping(settings: Window) -> None:
+    """T, Space, sixteen taps, Enter: the delay is told, kept, and the device has it."""
+    settings.press("t")
+    tap_all(settings, 0.085)
+    assert "85 ms after the clicks" in settings.texts()
+    settings.press("return")
+    assert isinstance(settings.top, SettingsScreen)
+    assert settings.context.settings.calibration == 85
+    settings.press("h")
+    assert settings.device.latency == pytest.approx(0.085)
+
+
+def test_tapping_is_measured_without_the_old_delay(settings: Window) -> None:
+    """While the clicks sound the device is told of no delay; leaving half way brings the old one back."""
+    settings.context.change_settings(calibration=120.0)
+    settings.press("t", "space")
+    assert settings.device.latency == 0
+    settings.press("escape", "h")
+    assert settings.device.latency == pytest.approx(0.120)
+
+
+def test_uneven_taps_are_not_kept(settings: Window) -> None:
+    """A spread of more than 25 ms is told, and the only way on is once more."""
+    settings.press("t")
+    tap_all(settings, 0.02, uneven=0.08)
+    assert "too uneven" in settings.texts()
+    assert "keep" not in settings.names()
+
+
+def test_few_taps_are_told(settings: Window) -> None:
+    """Whoever taps to a few clicks only is asked for all."""
+    settings.press("t", "space", "space")
+    settings.device.where = None
+    settings.frames(2)
+    assert "Only 0 of the clicks that count had a tap" in settings.texts()
+
+
+def test_key_is_chosen_by_pressing_it(settings: Window) -> None:
+    """K, the act, a key: kept as the player's own; the usual keys come back with one button."""
+    settings.press("k", "return")
+    assert "Hear the bar: press its new key." in settings.texts()
+    settings.press("v")
+    assert settings.context.records.settings(settings.context.player).keys == {"hear": "v"}
+    settings.click("tile 1")
+    settings.press("space")
+    assert settings.context.bindings.tiles[0] == "space"
+    settings.click("usual")
+    assert settings.context.settings.keys == {}
+
+
+def test_taken_key_is_told_in_one_line(settings: Window) -> None:
+    """The line names what has the key; another one can be pressed at once, and Esc leaves all as it was."""
+    settings.press("k", "return", "4")
+    assert "taken by “Tile 4”" in settings.texts()
+    settings.press("v", "return", "escape")
+    assert settings.context.settings.keys == {"hear": "v"}
+    settings.press("escape")
+    assert isinstance(settings.top, SettingsScreen)
 
 
 def test_kit_changes_the_sound(settings: Window) -> None:

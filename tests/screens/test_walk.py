@@ -14,12 +14,15 @@ from game.screens.dialog import Dialog
 from game.screens.error import ErrorPage
 from game.screens.first_start import FirstStart
 from game.screens.home import Home
+from game.screens.key_choice import KeyChoice
 from game.screens.practice import Practice
 from game.screens.round_end import RoundEnd
 from game.screens.settings import SettingsScreen
+from game.screens.tap_delay import TapDelay
 from game.sessions.listening import Listening
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
+from shared.levels import find_level
 from tests.screens.window import Opened, Window, faults
 
 SIZES = ((1024, 640), (1366, 768), (1920, 1080), (3840, 2160))
@@ -100,6 +103,34 @@ def settings(window: Window) -> None:
     window.show(SettingsScreen(window.context))
 
 
+def settings_straight(window: Window) -> None:
+    window.context.level = find_level("stage-5")
+    settings(window)
+
+
+def tapping(window: Window) -> None:
+    window.show(TapDelay(window.context))
+
+
+def tapped_unevenly(window: Window) -> None:
+    tapping(window)
+    window.press("space")
+    for k in range(16):
+        window.device.where = 0.75 * k + 0.04 * (k % 3)
+        window.press("space")
+    window.device.where = None
+    window.frames(2)
+
+
+def key_choice(window: Window) -> None:
+    window.show(KeyChoice(window.context))
+
+
+def key_taken(window: Window) -> None:
+    key_choice(window)
+    window.press("return", "4")
+
+
 def first_page(window: Window) -> None:
     window.show(FirstStart(window.context))
 
@@ -123,7 +154,8 @@ def error_page(window: Window) -> None:
 
 PAGES = (
     home, home_with_notices, practice, practice_half_answered, practice_incomplete, practice_looped, how_heard,
-    reveal_wrong, reveal_writing, reveal_right, round_end, settings, first_page, last_page, dialog, error_page,
+    reveal_wrong, reveal_writing, reveal_right, round_end, settings, settings_straight, tapping, tapped_unevenly,
+    key_choice, key_taken, first_page, last_page, dialog, error_page,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""
 
