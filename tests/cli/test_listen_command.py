@@ -159,8 +159,10 @@ def test_answers_are_kept_as_listening(typed) -> None:
 
 
 def test_no_record(scripted) -> None:
-    """With ``--no-record`` nothing is kept."""
-    assert scripted("1 2 3 4\n", "--questions", "1", "--no-record").code == 0
+    """With ``--no-record`` nothing is kept, and the greeting says so."""
+    run = scripted("1 2 3 4\n", "--questions", "1", "--no-record")
+    assert run.code == 0
+    assert "No record is kept of this." in run.out
     assert not Path("data/drumlin/records.sqlite").exists()
 
 
