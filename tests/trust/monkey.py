@@ -34,6 +34,9 @@ KEYS = (
 SIZES = ((1024, 640), (1366, 768), (1920, 1080), (1101, 913), (640, 400), (320, 200), (1, 1), (2560, 640))
 TEXTS = ("a", "1", " ", "é", "Ω", "你", "\N{DRUM WITH DRUMSTICKS}", "1 e & a", "\u202eabc", "x" * 300)
 WAY_KEYS = "".join(way.key for way in (*WAYS, *TOOLS)) + "s"
+PAINTED = 0.5
+"""How often the loop goes round after something has happened; a fast hand does more than one thing in a frame."""
+
 ROUND = 40
 """Events after which the walk is now and then brought home, so that it does not stay in one corner."""
 
@@ -180,7 +183,8 @@ def walk(events: int, seed: int, folder: Path, samples: int = 20) -> Walk:
             for event in monkey.events():
                 pygame.event.post(event)
             began = time.thread_time()
-            _step(app, context, number)
+            if random.random() < PAINTED:
+                _step(app, context, number)
             walked.slowest = max(walked.slowest, time.thread_time() - began)
             walked.screens[type(app.top).__name__] += 1
             if number % max(1, events // samples) == 0:

@@ -1,0 +1,26 @@
+"""Random events through the real loop; ``python -m tests.trust.monkey`` sends a hundred thousand."""
+
+from pathlib import Path
+
+import pygame
+import pytest
+
+from tests.trust.monkey import every_screen, walk
+
+EVENTS = 2500
+
+
+@pytest.mark.timeout(300)
+def test_random_events_do_no_harm(tmp_path: Path) -> None:
+    """Keys, clicks, wheel, resizes, focus, text, files, lost devices, jumping clocks: no error page, many screens."""
+    walked = walk(EVENTS, 11, tmp_path)
+    reached = set(walked.screens) & every_screen()
+    assert len(reached) >= 12, sorted(reached)
+    assert {"RestoreOffer", "Home", "Practice"} <= reached
+
+
+def test_nothing_is_left_behind(tmp_path: Path) -> None:
+    """After a walk the display is closed, no event waits, and only the data folder and what was dropped is there."""
+    walk(60, 3, tmp_path)
+    assert not pygame.display.get_init()
+    assert {path.name for path in tmp_path.iterdir()} == {"data", "drop"}
