@@ -85,9 +85,10 @@ def disk_full(folder: Path, moments: Random) -> tuple[int, int]:
 
 
 def no_room_in_file(folder: Path, moments: Random) -> tuple[int, int]:
-    """The file may grow no further (a quota), for the rest of the session."""
-    Records.open(folder, time.time()).close()
-    room = (folder / FILE).stat().st_size + moments.choice((0, 4096))
+    """The file may grow no further (a quota), for the rest of the session; it is nearly full at the start."""
+    with Session(folder, "--bars", str(moments.randint(18, 24))) as session:
+        session.ended()
+    room = (folder / FILE).stat().st_size
     with Session(folder, "--bars", "30", limit=room) as session:
         _goes_on_unkept(session)
     return lost(folder, session)

@@ -18,6 +18,7 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
+from inspect import isfunction
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -292,7 +293,10 @@ def guided(target: str, inputs: int, seconds: float, folder: Path) -> None:
     import atheris  # type: ignore[import-not-found, unused-ignore]
 
     act = prepared(target)
-    atheris.instrument_all()
+    for module in [module for name, module in sys.modules.items() if name.partition(".")[0] in ("game", "shared")]:
+        for function in vars(module).values():
+            if isfunction(function) and function.__module__ == module.__name__:
+                atheris.instrument_func(function)
     options = [
         f"-runs={inputs}",
         f"-max_total_time={round(seconds)}",
