@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from shared.bars import Bar
 from shared.figures import Figure
@@ -34,7 +35,8 @@ def swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
     return pair * (Fraction(swing) / 100 - Fraction(1, 2))
 
 
-def safe_swings(figures: Sequence[Figure]) -> tuple[int, ...]:
+@lru_cache(maxsize=32)
+def safe_swings(figures: tuple[Figure, ...]) -> tuple[int, ...]:
     """Those of ``SWINGS`` by which no figure comes near another one of these; straight is always one of them."""
     return tuple(swing for swing in SWINGS if swing == STRAIGHT or _is_safe(figures, swing))
 

@@ -20,10 +20,19 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import figure_line
-from shared.levels import Level, LevelError, find_level, own_names, shipped_levels
+from shared.levels import Level, LevelError, find_level, own_names, shipped_levels, shipped_names
 
-SECONDS_A_BEAT = 6
-"""About how long hearing and answering one beat takes, for the estimate of what is due."""
+SECONDS_A_BAR = 15
+"""About how long hearing and answering a bar takes; each figure that is due is given a bar."""
+
+WAY = 58
+"""The height of a way in, in units: its title and a few words."""
+
+FIRM = 0.9
+"""The recall from which a figure is known firmly."""
+
+LAST_ROUNDS = 3
+"""How many of the last rounds are told."""
 
 
 class Home(Screen):
@@ -37,6 +46,7 @@ class Home(Screen):
         self._text = ""
         self._refused = ""
         self._due: str | None = None
+        self._last = ""
         self._drawn = False
         self.focus = "practice"
 
@@ -52,6 +62,11 @@ class Home(Screen):
             *(Key(tool.key, tool.title.lower(), partial(self._open, tool)) for tool in TOOLS),
             Key("s", "settings", lambda: Push(SettingsScreen(self.context))),
             Key("q", "close", Quit),
+            *(
+                Key(level.name.removeprefix("stage-"), "level", partial(self._choose_level, place), shown=False)
+                for place, level in enumerate(self._levels)
+                if level.name in shipped_names()
+            ),
         )
 
     def dropped(self, path: Path) -> Next:
@@ -70,7 +85,8 @@ class Home(Screen):
     def entered(self) -> None:
         self._players = self.context.records.players("player")
         self._levels = [*shipped_levels(), *self._own_levels()]
-        self._due, self._drawn = None, False
+        self._forget()
+        self._drawn = False
         self.stale = True
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
@@ -129,11 +145,15 @@ class Home(Screen):
 
     def _choose_player(self, place: int) -> None:
         self.context.choose_player(self._players[place])
-        self._due = None
+        self._forget()
 
     def _choose_level(self, place: int) -> None:
         self.context.choose_level(self._levels[place])
-        self._due = None
+        self._forget()
+
+    def _forget(self) -> None:
+        """Let what is told of player and level be looked up again: the results at once, what is due after painting."""
+        self._due, self._last = None, self._last_results()
 
     def _to_practice(self) -> Next:
         self.set_focus("practice")
@@ -160,7 +180,8 @@ class Home(Screen):
         except RecordsError as error:
             self._refused = str(error)
             return None
-        self._players, self._due = records.players("player"), None
+        self._players = records.players("player")
+        self._forget()
         return self._stop_writing()
 
     def _own_levels(self) -> list[Level]:
@@ -176,32 +197,30 @@ class Home(Screen):
 
     def _right(self, look: Look, box: Rect) -> list[Widget]:
         level = self.context.level
-        title, about, notes, due, notice, main, others = rows(
+        title, about, notes, due, last, notice, main, others = rows(
             box,
-            [look.line("title"), look.line() * 2, None, look.line() * 2, self._notice_height(look, box.w),
-             look.u(76), look.u(2 * TARGET + 16)],
-            look.u(14),
+            [look.line("title"), look.height(level.about, box.w), None, look.line(), look.line(),
+             self._notice_height(look, box.w), look.u(70), look.u(2 * WAY + 12)],
+            look.u(10),
         )  # fmt: skip
         first, *rest = WAYS
         return [
             Label("title", title, level.title, "title", bold=True, middle=True),
             Label("about", about, level.about),
             Picture("figures", notes, self._draw_figures),
-            Label("due", due, self._due or "", "body", middle=True),
+            Label("due", due, self._due or "", bold=True, middle=True),
+            Label("last", last, self._last, middle=True),
             Label("notice", notice, self._notice(), "small", colour="warn", bold=True),
             self._way(first, main, main=True),
             *self._others(look, others, rest),
         ]
 
     def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
-        cells = grid(box, len(ways), 3, look.u(16), tallest=look.u(TARGET))
+        cells = grid(box, len(ways), 3, look.u(12), tallest=look.u(WAY))
         return [self._way(way, cell) for way, cell in zip(ways, cells, strict=True)]
 
     def _way(self, way: Way, box: Rect, main: bool = False) -> Button:
-        about = way.about if main else ""
-        return Button(
-            way.name, box, way.title, lambda: Push(way.open(self.context)), main=main, about=about, key=way.key
-        )
+        return Button(way.name, box, way.title, partial(self._open, way), main=main, about=way.about, key=way.key)
 
     def _draw_figures(self, canvas: Surface, look: Look, box: Rect) -> None:
         figure_line(canvas, look, box, self.context.level)
@@ -214,18 +233,27 @@ class Home(Screen):
 
     def _what_is_due(self) -> str:
         records, level, now = self.context.records, self.context.level, self.context.now()
-        known = records.answers(self.context.player, level.name, last=1)
-        best = records.best(self.context.player, level.name)
-        last = records.rounds(self.context.player, level.name, last=1)
-        results = f"Best round {best.score}, last {last[-1].score} of 1000." if best and last else ""
-        if not known:
-            return f"Nothing heard on this level yet: {len(level.new or level.figures)} new figures wait. {results}"
-        due = len(self.context.coach().due(now))
+        if not records.answers(self.context.player, level.name, last=1):
+            return f"Nothing heard on this level yet: {len(level.new or level.figures)} new figures wait."
+        coach = self.context.coach()
+        due = len(coach.due(now))
         if not due:
-            return f"Nothing is due on this level today; a round keeps it fresh. {results}"
-        minutes = max(1, round(due * 4 * SECONDS_A_BEAT / 60))
+            shaky = int((coach.recall(now) < FIRM).sum())
+            told = f"{shaky} of {len(level.figures)} figures are not firm yet" if shaky else "a round keeps it fresh"
+            return f"Nothing is due on this level today; {told}."
+        minutes = max(1, round(due * SECONDS_A_BAR / 60))
         figures = "1 figure is" if due == 1 else f"{due} figures are"
-        return f"{figures} due on this level: about {minutes} {'minute' if minutes == 1 else 'minutes'}. {results}"
+        return f"{figures} due today: about {minutes} {'minute' if minutes == 1 else 'minutes'}."
+
+    def _last_results(self) -> str:
+        """The last rounds on the level and the best one, in points."""
+        records, player, level = self.context.records, self.context.player, self.context.level
+        best = records.best(player, level.name)
+        last = records.rounds(player, level.name, last=LAST_ROUNDS)
+        if not best or not last:
+            return ""
+        scores = ", ".join(str(one.score) for one in last)
+        return f"Last {'rounds' if len(last) > 1 else 'round'}: {scores} points. Best: {best.score} of 1000."
 
 
 def first_screens(context: Context) -> list[Screen]:

@@ -30,11 +30,11 @@ def _opening(module: str, screen: str) -> Callable[[Context], Screen]:
 
 
 WAYS = (
-    Way("practice", "p", "Practice", "Ten bars by ear", _opening("practice", "Practice")),
+    Way("practice", "p", "Practice", "Ten bars by ear, about three minutes", _opening("practice", "Practice")),
     Way("class", "c", "Class", "A room, a show of hands", _opening("class_start", "ClassStart")),
     Way("exam", "e", "Mock exam", "The level's own rules", _opening("exam_start", "ExamStart")),
-    Way("reading", "d", "Reading", "From the page to the ear", _opening("reading", "ReadingStart")),
-    Way("plan", "l", "Practice plan", "What to drill, and how", _opening("plan", "PlanPage")),
+    Way("reading", "d", "Reading", "From page to ear", _opening("reading", "ReadingStart")),
+    Way("plan", "l", "Practice plan", "What to drill next", _opening("plan", "PlanPage")),
     Way("progress", "g", "Progress", "What is mixed up", _opening("progress", "Progress")),
     Way("demo", "o", "Demo", "An invented drum room", _opening("demo", "DemoStart")),
 )

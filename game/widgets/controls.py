@@ -45,13 +45,14 @@ class Button(Widget):
         words = Rect(inside.x, inside.y, inside.w - room, inside.h)
         if self.about:
             half = round(inside.h * 0.52)
-            upper = Rect(words.x, words.y, words.w, half)
-            lower = Rect(words.x, words.y + half, words.w, inside.h - half)
-            found = [letter(look, self.text, upper, "lead", True), letter(look, self.about, lower, "small")]
+            words.h = half
+            lower = Rect(inside.x, inside.y + half, inside.w, inside.h - half)
+            role = "lead" if self.main else "body"
+            found = [letter(look, self.text, words, role, True), letter(look, self.about, lower, "small")]
         else:
             found = [letter(look, self.text, words, "body", True)]
         if cap:
-            box = Rect(inside.right - room, inside.y, room, inside.h)
+            box = Rect(inside.right - room, inside.y, room, words.h)
             found.append(letter(look, cap, box, "small", True))
         return found
 

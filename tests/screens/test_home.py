@@ -2,12 +2,13 @@
 
 import pytest
 
+from game.records import Round
 from game.screens.first_start import PAGES, FirstStart
 from game.screens.home import WAYS, Home, first_screens
 from game.screens.practice import Practice
 from game.screens.settings import SettingsScreen
 from shared.levels import find_level, level_text
-from tests.screens.window import Window
+from tests.screens.window import NOW, Window
 
 
 @pytest.fixture
@@ -97,6 +98,48 @@ def test_due_figures_are_told(home: Window) -> None:
     """The page says what waits on the level."""
     home.frames(3)
     assert "new figures wait" in home.widget("due").text
+
+
+def test_due_figures_have_their_time(home: Window) -> None:
+    """Figures that were answered wrongly are due days later, and a bar of about 15 seconds each tells how long."""
+    home.press("return")
+    home.frames(2)
+    home.say_wrong()
+    home.press("return")
+    home.clock.now += 3 * 86_400
+    home.show(Home(home.context))
+    home.frames(3)
+    assert home.widget("due").text == "4 figures are due today: about 1 minute."
+
+
+def test_last_rounds_and_the_best_are_told(home: Window) -> None:
+    """The last three rounds on the level, oldest first, and the best of all; nothing before the first round."""
+    assert home.widget("last").text == ""
+    for k, score in enumerate((900, 640, 720, 810)):
+        at = NOW - 5000 + 1000 * k
+        kept = Round(home.context.level.name, at, at + 150, 40, 30, 13, score, 10)
+        home.context.records.save_round(home.context.player, kept)
+    home.show(Home(home.context))
+    assert home.widget("last").text == "Last rounds: 640, 720, 810 points. Best: 900 of 1000."
+
+
+def test_results_follow_the_player(home: Window) -> None:
+    """A new player has no results yet."""
+    home.context.records.save_round(
+        home.context.player, Round(home.context.level.name, NOW - 200, NOW - 50, 40, 30, 13, 640, 10)
+    )
+    home.press("n")
+    home.write("Rowan")
+    home.press("return")
+    home.context.choose_level(find_level("stage-3"))
+    home.top.entered()
+    home.frames()
+    assert home.widget("last").text == ""
+
+
+def test_removing_players_is_not_offered(home: Window) -> None:
+    """Nobody's record goes by a slip."""
+    assert not any(word in home.texts().lower() for word in ("remove", "delete"))
 
 
 def test_own_level_is_listed(window: Window) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pygame
 import pytest
 
+from game.records import Round
 from game.screens.dialog import Dialog
 from game.screens.error import ErrorPage
 from game.screens.first_start import FirstStart
@@ -23,7 +24,7 @@ from game.sessions.listening import Listening
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
 from shared.levels import find_level
-from tests.screens.window import Opened, Window, faults
+from tests.screens.window import NOW, Opened, Window, faults
 
 SIZES = ((1024, 640), (1366, 768), (1920, 1080), (3840, 2160))
 BETWEEN = ((1100, 900), (1280, 640), (2560, 1080), (1024, 1366), (1601, 917))
@@ -43,6 +44,19 @@ def home_with_notices(window: Window) -> None:
     window.context.notice = "The records can't be read: /somewhere/records.sqlite is damaged. It was set aside."
     window.show(Home(window.context))
     window.press("n")
+
+
+def home_with_results(window: Window) -> None:
+    window.show(Practice(window.context))
+    window.say_wrong()
+    window.press("return")
+    for k, score in enumerate((980, 1000, 990)):
+        at = NOW - 1000 + 100 * k
+        kept = Round(window.context.level.name, at, at + 90, 40, 40, 10, score, 10)
+        window.context.records.save_round(window.context.player, kept)
+    window.clock.now += 3 * 86_400
+    window.show(Home(window.context))
+    window.frames(3)
 
 
 def practice(window: Window) -> None:
@@ -153,9 +167,9 @@ def error_page(window: Window) -> None:
 
 
 PAGES = (
-    home, home_with_notices, practice, practice_half_answered, practice_incomplete, practice_looped, how_heard,
-    reveal_wrong, reveal_writing, reveal_right, round_end, settings, settings_straight, tapping, tapped_unevenly,
-    key_choice, key_taken, first_page, last_page, dialog, error_page,
+    home, home_with_notices, home_with_results, practice, practice_half_answered, practice_incomplete,
+    practice_looped, how_heard, reveal_wrong, reveal_writing, reveal_right, round_end, settings, settings_straight,
+    tapping, tapped_unevenly, key_choice, key_taken, first_page, last_page, dialog, error_page,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""
 
