@@ -1,0 +1,62 @@
+"""Ten minutes of practice by keys, in which two figures are taken for each other until the ear has learned them."""
+
+import pytest
+
+from game.screens.home import Home
+from game.screens.practice import Practice
+from game.screens.reveal import Reveal
+from shared.figures import Figure
+from tests.screens.window import Opened, Window
+
+PAIR = ("1 e a", "1 & a")
+BARS, MIXED = 40, 20
+"""Forty bars of about fifteen seconds; in the first half the two are taken for each other."""
+
+
+def said(window: Window, mixed: bool) -> list[Figure]:
+    """What is said to the bar at hand: all of it right, or the pair exchanged."""
+    figures = {figure.count: figure for figure in window.context.level.figures}
+    other = dict(zip(PAIR, reversed(PAIR), strict=True)) if mixed else {}
+    return [figures[other.get(figure.count, figure.count)] for figure in window.top.round.question.asked_figures]
+
+
+def practised(window: Window) -> list[tuple[bool, str]]:
+    """Practise for ten minutes: for each bar whether both of the pair were asked, and why it came."""
+    told = []
+    for number in range(BARS):
+        assert isinstance(window.top, Practice)
+        question = window.top.round.question
+        asked = {figure.count for figure in question.asked_figures}
+        told.append((asked.issuperset(PAIR), question.reason))
+        window.clock.now += 10
+        window.say(*said(window, mixed=number < MIXED))
+        window.press("return")
+        assert isinstance(window.top, Reveal)
+        window.clock.now += 5
+        window.press("return")
+        window.frames(2)
+        if not isinstance(window.top, Practice):
+            window.press("return")
+            window.frames(2)
+    return told
+
+
+@pytest.fixture
+def told(opened: Opened) -> list[tuple[bool, str]]:
+    """The bars of ten minutes on stage 4."""
+    window = opened((1024, 640), level="stage-4")
+    window.show(Practice(window.context), Home(window.context))
+    return practised(window)
+
+
+def test_mixed_up_pair_comes_back_and_eases_off(told: list[tuple[bool, str]]) -> None:
+    """While mixed up the two come back together in most bars, with the reason said; once right they ease off.
+
+    Of eight figures in bars of four, two that were chosen blindly would meet in about one bar of five.
+    """
+    together = [both for both, _ in told]
+    assert sum(together[4:MIXED]) >= 0.75 * (MIXED - 4)
+    while_mixed = [reason for _, reason in told[4:MIXED]]
+    assert sum("mixed up" in reason and all(count in reason for count in PAIR) for reason in while_mixed) >= 12
+    assert sum(together[-10:]) <= 6
+    assert not any("mixed up" in reason for _, reason in told[-10:])
