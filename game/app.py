@@ -230,8 +230,8 @@ class App:
         match following:
             case Push(screen):
                 self.stack.append(screen)
-            case Replace(screen):
-                self.stack[-1] = screen
+            case Replace(screen, pages):
+                self.stack[-pages:] = [screen]
             case Pop(pages):
                 del self.stack[-pages:]
             case Quit():

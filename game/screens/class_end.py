@@ -131,4 +131,4 @@ def score_words(summary: ClassSummary) -> str:
 
 def step_words(step: Step) -> str:
     """A step of the next lesson."""
-    return f"{step.names} side by side, {step.minutes} minutes: {step.orchestration}, from {step.tempo:.0f}. {step.why}"
+    return f"{step.names} side by side, {step.minutes} minutes: {step.orchestration}, from {step.tempo:.0f} beats a minute. {step.why}"

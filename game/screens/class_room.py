@@ -25,6 +25,7 @@ from game.screens.context import Context
 from game.screens.dialog import Dialog
 from game.screens.sounding import SoundingScreen
 from game.screens.stave import stave_in
+from game.sessions.ballots import Ballot
 from game.sessions.class_session import ClassSession, Place, Stage, Step
 from game.sessions.errors import SessionError
 from game.widgets import lettering
@@ -126,8 +127,14 @@ class ClassRoom(SoundingScreen):
         state = "filled" if counted else "empty"
         if session.stage is Stage.COLLECT and session.place.beat == beat:
             state = "current"
-        leader = ballots[0].leader if len(ballots) == 1 else None
-        return str(beat + 1), self._sign(leader) if leader else "", state
+        return str(beat + 1), self._gathered(ballots), state
+
+    def _gathered(self, ballots: Sequence[Ballot]) -> str:
+        """The letter that the room chose; of teams, how many have shown their hands."""
+        if len(ballots) == 1:
+            return self._sign(ballots[0].leader) if ballots[0].leader else ""
+        shown = sum(bool(ballot.hands) for ballot in ballots)
+        return f"{shown}/{len(ballots)}" if shown else ""
 
     def _prompt(self, look: Look, box: Rect) -> list[Widget]:
         words, step = columns(box, [None, look.u(230)], look.u(20))
@@ -163,7 +170,7 @@ class ClassRoom(SoundingScreen):
         gap = look.u(10)
         plan = vote_plan(look, box, counted, bare, gap)
         cells = grid(box, len(bare), plan.across, gap, tallest=plan.high)
-        ballot = self.session.ballot
+        ballot = self.session.ballot if self.session.stage is Stage.COLLECT else Ballot()
         room = plan.high >= lettering.line_height(letter_size(look)) + lettering.line_height(count_size(look))
         return [
             VoteTile(
@@ -273,4 +280,4 @@ class ClassRoom(SoundingScreen):
         from game.screens.class_end import ClassEnd
 
         self.session.end()
-        return Replace(ClassEnd(self.context, self.room, self.session))
+        return Replace(ClassEnd(self.context, self.room, self.session), pages=2)

@@ -20,7 +20,7 @@ TEAM_NAMES = ("Brook", "Hill", "Marsh", "Dune")
 
 HOW = (
     "Space, or Page down on a remote, leads on: play, collect, hands down, reveal, next.",
-    "Page up plays again.",
+    "Page up plays again; Backspace takes back what was typed wrong; F11 fills the screen.",
     "Hands: press a figure's letter and type how many hands, or press only the letter that most chose.",
     "Cards work too: pupils hold up the letter, you press what you see.",
     "Nothing is revealed before the hands are down.",
@@ -43,7 +43,10 @@ class ClassStart(Screen):
         return Heading("Class", self.context.level.title, "Listening together")
 
     def keys(self) -> Sequence[Key]:
-        return (Key("escape", "home", Pop),)
+        return (
+            *((Key("page down", "begin", self._begin),) if self._classes else ()),
+            Key("escape", "home", Pop),
+        )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [None, None], look.u(56))

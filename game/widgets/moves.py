@@ -60,9 +60,10 @@ class Push:
 
 @dataclass(frozen=True)
 class Replace:
-    """Put a page in the place of this one."""
+    """Put a page in the place of this one, or of so many."""
 
     page: Page
+    pages: int = 1
 
 
 @dataclass(frozen=True)

@@ -173,3 +173,32 @@ def test_a_lesson_ends_with_a_summary_to_print(window: Window, room: Player) -> 
     (path,) = (window.context.data_folder / "reports").glob("*.pdf")
     assert path.read_bytes().startswith(b"%PDF-")
     assert "Saved as" in window.texts()
+
+
+def test_the_lesson_s_end_leads_home(window: Window, room: Player) -> None:
+    """From the summary Escape leaves the lesson altogether: nobody meets the lesson that is over again."""
+    lesson = ClassRoom(window.context, room)
+    app = window.show(lesson, ClassStart(window.context))
+    window.press("escape", "tab", "return")
+    assert isinstance(window.top, ClassEnd)
+    window.press("escape")
+    assert isinstance(window.top, ClassStart)
+    assert len(app.stack) == 1
+
+
+def test_hands_down_shows_no_choice(window: Window, room: Player) -> None:
+    """Once the hands are down no tile is marked: it would look like the answer."""
+    screen = begin(window, room)
+    window.press("space", "space")
+    while screen.session.stage is not Stage.READY:
+        window.press("a", "space")
+    assert not any(tile.chosen for tile in window.top.widgets if isinstance(tile, VoteTile))
+
+
+def test_teams_are_counted_in_the_beats_box(window: Window, room: Player) -> None:
+    """Each beat says how many teams have shown their hands."""
+    begin(window, room, "Brook", "Hill")
+    window.press("space", "space", "a", "space")
+    assert "1/2" in window.texts()
+    window.press("b", "4")
+    assert "2/2" in window.texts()
