@@ -48,7 +48,8 @@ class Reader:
         for place, group in groupby(rows, key=attrgetter("beat")):
             votes = list(group)
             said = tuple((self._said(row), row.share) for row in votes)
-            beats.append(Beat(votes[0].at, self._places[votes[0].heard], said, votes[0].seconds))
+            first = votes[0]
+            beats.append(Beat(first.at, self._places[first.heard], said, first.seconds, first.kind == "exam"))
             places.append(place)
         return beats, places
 

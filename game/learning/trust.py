@@ -19,12 +19,16 @@ FOLLOWED = 0.25
 
 
 class Beat(NamedTuple):
-    """One asked beat in the level's terms: figures by their places in it, a class by shares."""
+    """One asked beat in the level's terms: figures by their places in it, a class by shares.
+
+    ``exam``: it was asked in an exam, which is sat in earnest however it goes.
+    """
 
     at: float
     heard: int
     said: tuple[tuple[int, float], ...]
     seconds: float | None
+    exam: bool = False
 
     @property
     def right(self) -> float:
@@ -50,7 +54,7 @@ class Trust:
 
     def weigh(self, bar: list[Beat]) -> list[Weight]:
         """The weight of each beat's answer."""
-        earnest = 1 - self._random(bar)
+        earnest = 1.0 if bar[0].exam else 1 - self._random(bar)
         shared = len(bar) if len({beat.seconds for beat in bar}) == 1 else 1
         weights = [Weight(earnest * _skip_weight(beat), self._pause(beat, shared)) for beat in bar]
         for beat in bar:

@@ -11,7 +11,7 @@ from game.screens.pairs import in_turn
 from game.screens.paragraphs import paragraphs
 from game.screens.saving import save
 from game.sessions.exam_result import BELOW, BeatResult, ExamResult, result_of
-from game.sessions.outlook import answers_to, forecast_of, forecast_words, percent, surprise
+from game.sessions.outlook import answers_to, forecast_of, forecast_words, percent, surprise, verdict
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -19,6 +19,9 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from shared.orchestration import Setting, arrange
+
+SHOWN = 3
+"""How many mix-ups the page shows; the printed sheet has more."""
 
 
 class ExamEnd(Screen):
@@ -102,12 +105,22 @@ class ExamEnd(Screen):
 
     def _beats(self, look: Look, box: Rect) -> list[Widget]:
         row = look.u(TARGET - 4)
-        title, beats = rows(box, [look.line("lead"), None], look.u(8))
-        found: list[Widget] = [Label("beats title", title, "Beat by beat", "lead", bold=True, middle=True)]
+        mixed = self._mixed_words()
+        high = look.height(mixed, round(box.w)) if mixed else 1
+        words, title, beats = rows(box, [high, look.line("lead"), None], look.u(8))
+        found: list[Widget] = [
+            Label("mixed", words, mixed),
+            Label("beats title", title, "Beat by beat", "lead", bold=True, middle=True),
+        ]
         if self.result.beats:
             lines = [Row(beat_words(beat), "right" if beat.right else "not right") for beat in self.result.beats]
             found.append(ListBox("beats", beats, lines, self._chosen, self._choose, self._hear, row))
         return found
+
+    def _mixed_words(self) -> str:
+        """What was taken for what most often, in a line or two."""
+        found = [f"{taken.heard} for {taken.said} ({taken.times})" for taken in self.result.mix_ups[:SHOWN]]
+        return f"Most often taken: {', '.join(found)}." if found else ""
 
     # Acts
 
@@ -130,7 +143,10 @@ class ExamEnd(Screen):
         forecast = forecast_of(context.coach(), now)
         known = answers_to(context.level, answers)
         words = forecast_words(forecast, context.level.exam.pass_mark, known)
-        return (*surprise(forecast, self.result.mark), *words) if self._exam.state == "finished" else words
+        if self._exam.state == "interrupted":
+            return (verdict(forecast, known), *words)
+        told = verdict(forecast, known, self.result.band != BELOW)
+        return (told, *surprise(forecast, self.result.mark), *words)
 
     def _print(self) -> Next:
         from game.reports.exam_report import exam_report  # the PDF library: only when asked for

@@ -11,6 +11,9 @@ from shared.orchestration import ORCHESTRATIONS
 ENOUGH_ANSWERS = 60
 """With fewer answers than this a forecast says mostly what players are like in general."""
 
+READY, LIKELY, EVEN = 0.95, 0.75, 0.4
+"""From which probability of a pass the answer to "am I ready?" is yes, nearly, either way."""
+
 
 def forecast_of(coach: Coach, now: float) -> Forecast:
     """The coach's forecast for an exam by the rules of its level."""
@@ -41,12 +44,25 @@ def forecast_words(forecast: Forecast, pass_mark: float, answers: int) -> tuple[
     )
 
 
+def verdict(forecast: Forecast, answers: int, passed: bool | None = None) -> str:
+    """The straight answer to "am I ready?"; ``passed`` says how the exam just sat went, None without one."""
+    if passed is False and forecast.probability >= LIKELY:
+        return "Not shown yet: your practice says ready, this exam says not. Sit another before the day."
+    if answers < ENOUGH_ANSWERS:
+        return "Too early to say whether you are ready."
+    if forecast.probability >= READY:
+        return "Ready, as far as practice can tell."
+    if forecast.probability >= LIKELY:
+        return "Nearly ready: a pass is likely, but not safe."
+    return "Not ready yet: it could go either way." if forecast.probability >= EVEN else "Not ready yet."
+
+
 def surprise(forecast: Forecast, mark: float) -> tuple[str, ...]:
     """A sentence where an exam came out otherwise than the forecast makes likely; none where it did not."""
     if mark < forecast.low:
         return (
-            f"This exam's {percent(mark)} is below what your practice makes likely. If you sat it in earnest, "
-            "give it more weight than the forecast, and sit another.",
+            f"This exam's {percent(mark)} is below what your practice makes likely. "
+            "The forecast takes it in; another exam will tell whether it was the day.",
         )
     if mark > forecast.high:
         return (f"This exam's {percent(mark)} is above what your practice makes likely: see whether it holds.",)

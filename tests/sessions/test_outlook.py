@@ -3,8 +3,10 @@
 import pytest
 
 from game.learning import Coach, Forecast
-from game.sessions.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries
+from game.sessions.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries, verdict
 from shared.levels import find_level
+from game.learning.marking import marked
+from game.sessions.paper import draw_paper
 from tests.sessions.lessons import NOW, STAGE_3, answer
 
 
@@ -62,3 +64,37 @@ def test_marks_out_of_the_interval_are_named(mark: float, words: str) -> None:
     told = " ".join(surprise(Forecast(0.74, 0.625, 0.88, 0.75, 0.0001), mark))
     assert words in told
     assert bool(told) == bool(words)
+
+
+@pytest.mark.parametrize(
+    ("probability", "answers", "passed", "words"),
+    [
+        (0.97, 200, True, "Ready, as far"),
+        (0.97, 200, None, "Ready, as far"),
+        (0.97, 200, False, "this exam says not"),
+        (0.8, 200, True, "Nearly ready"),
+        (0.5, 200, False, "could go either way"),
+        (0.1, 200, True, "Not ready yet."),
+        (0.97, 59, True, "Too early"),
+    ],
+)
+def test_the_answer_is_straight(probability: float, answers: int, passed: bool | None, words: str) -> None:
+    """Yes, nearly, either way, no; never yes after a failed exam or on a few answers."""
+    assert words in verdict(Forecast(probability, 0.5, 0.9, 0.7, 0.0), answers, passed)
+
+
+def test_a_failed_exam_outweighs_a_strong_record() -> None:
+    """Four hundred right answers promise a pass; an exam answered by one figure throughout takes that back."""
+    practice = [
+        row
+        for number, question in enumerate(draw_paper(STAGE_3, 1, 100))
+        for row in marked(question, question.asked_figures, NOW + 60 * number, STAGE_3.name).answers
+    ]
+    sat = [
+        row
+        for number, question in enumerate(draw_paper(STAGE_3, 2, 10), 200)
+        for row in marked(question, STAGE_3.figures[:1] * 4, NOW + 60 * number, STAGE_3.name, kind="exam").answers
+    ]
+    later = NOW + 60 * 300
+    assert forecast_of(Coach.replay(STAGE_3, practice), later).probability > 0.95
+    assert forecast_of(Coach.replay(STAGE_3, practice + sat), later).probability < 0.5
