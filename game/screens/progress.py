@@ -116,8 +116,8 @@ class Progress(Screen):
 
     def _hint(self) -> str:
         if self._view == "mix-ups":
-            return "Rows: what was heard. Columns: what was said. Numbers: per cent of the row."
-        return "A pupil's history file can be dropped on this window."
+            return "Rows: what was heard. Columns: what was said, on the diagonal right. Numbers: per cent of the row."
+        return "A pupil's history file can be dropped on this window, or brought in with: drumlin history import"
 
     def _mix_ups(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [None, box.w * 0.32], look.u(32))
@@ -169,7 +169,8 @@ class Progress(Screen):
         weeks = [week for week in self._weeks if week.figure.count == count]
         if not weeks:
             return "not heard yet"
-        return f"last week heard: {percent(weeks[-1].share)} of {tally(weeks[-1].answers)}"
+        last = weeks[-1]
+        return f"latest week: {tally(last.share * last.answers)} of {tally(last.answers)} right"
 
     def _by_day(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [box.w * 0.4, None], look.u(40))
@@ -246,7 +247,8 @@ class Progress(Screen):
 
 def _change_words(change: Change) -> str:
     (right_before, before), (right_after, after) = change.before, change.after
-    counts = f"{tally(right_before)} of {tally(before)}, now {tally(right_after)} of {tally(after)}"
+    earlier = f"{tally(right_before)} of {tally(before)}" if before else "none before"
+    counts = f"{earlier}, now {tally(right_after)} of {tally(after)}"
     return f"{counts}: {change.verdict}"
 
 

@@ -132,13 +132,13 @@ class _Known:
 
 def _settle(known: _Known) -> list[Step]:
     best = sorted((f for f in known.level.figures if known.seen(f)), key=lambda f: -known.recall[f])[:3]
-    why = "You know these. Count them aloud as they are played, and let the beat settle."
+    why = "These go best. Count them aloud as they are played, and let the beat settle."
     return [Step(Kind.SETTLE, tuple(best), why, 1, *way(known.level, 0.0))] if best else []
 
 
 def _contrast(level: Level, pair: Pair) -> Step:
     orchestration, tempo = way(level, pair.share_right)
-    why = f"Mixed up {_times(pair.mixed)} in {tally(pair.answers)} answers. Hear them in turn, then in one bar."
+    why = f"Mixed up {_mixed(pair)}. Hear them in turn, then in one bar."
     return Step(Kind.CONTRAST, (pair.first, pair.second), why, 3, orchestration, tempo)
 
 
@@ -178,8 +178,12 @@ def _with_break(steps: list[Step]) -> list[Step]:
     return steps
 
 
-def _times(number: float) -> str:
-    return "twice" if number == 2 else f"{tally(number)} times"
+def _mixed(pair: Pair) -> str:
+    """How often a pair was mixed up: in whole answers, or by a part of a class's hands."""
+    if tally(pair.mixed) != f"{pair.mixed:.0f}":
+        return f"by {pair.mixed / pair.answers * 100:.0f} % of the hands"
+    times = "twice" if round(pair.mixed) == 2 else f"{pair.mixed:.0f} times"
+    return f"{times} in {tally(pair.answers)} answers"
 
 
 def done_since(step: Step, answers: Sequence[Answer], since: float) -> bool:
