@@ -52,7 +52,12 @@ class FirstStart(Screen):
 
     def keys(self) -> Sequence[Key]:
         back = (Key("page up", "page before", self._back),) if self._page else ()
-        return (Key("page down", "next page", self._on), *back, Key("escape", "skip", self._finish))
+        on = Key("return", "begin", self._finish) if self._last else Key("page down", "next page", self._on)
+        return (on, *back, Key("escape", "skip", self._finish))
+
+    @property
+    def _last(self) -> bool:
+        return self._page == len(PAGES) - 1
 
     def left(self) -> None:
         self.context.sound.stop()
@@ -64,13 +69,12 @@ class FirstStart(Screen):
         head, text, controls, refused, buttons, _ = rows(
             column, [look.line("title"), height, look.u(TARGET), look.line(), look.u(TARGET), None], look.u(26)
         )
-        last = self._page == len(PAGES) - 1
         return [
             Label("title", head, title, "title", bold=True),
             Label("words", text, words, "lead"),
             *self._controls(look, controls),
             Label("refused", refused, self._refused, colour="warn", bold=True),
-            *self._buttons(look, buttons, last),
+            *self._buttons(look, buttons),
         ]
 
     def _controls(self, look: Look, box: Rect) -> list[Widget]:
@@ -80,7 +84,7 @@ class FirstStart(Screen):
             left, right = columns(box, [None, look.u(200)], look.u(30))
             slider = Slider("volume", left, settings.volume, -48, 0, 3, lambda v: change(volume=v), volume_words)
             return [Button("hear", right, "Hear a bar", self._hear), slider]
-        if self._page == len(PAGES) - 1:
+        if self._last:
             left, right = columns(box, [None, look.u(380)], look.u(30))
             hands = (("R", "Right hand leads"), ("L", "Left hand leads"))
             return [
@@ -89,9 +93,9 @@ class FirstStart(Screen):
             ]
         return []
 
-    def _buttons(self, look: Look, box: Rect, last: bool) -> list[Widget]:
+    def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         on, skip, _ = columns(box, [look.u(220), look.u(220), None], look.u(30))
-        if last:
+        if self._last:
             return [Button("begin", on, "Begin", self._finish, main=True)]
         return [Button("on", on, "Next", self._on, main=True), Button("skip", skip, "Skip", self._finish)]
 

@@ -6,6 +6,7 @@ It lies in a folder of its own, which says what it is, and never touches anybody
 import shutil
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from random import Random
@@ -84,6 +85,7 @@ def fill(records: Records, now: float, seed: int = 0, days: int = DAYS) -> None:
     for name, start, gain, often in reversed(PUPILS):
         random = Random(f"demo/{seed}/{name}")
         player = records.add_player(name, first)
+        records.save_settings(player, replace(records.settings(player), level=levels[1].name))
         pupil = Pupil(name, start, gain)
         _practise(records, player, pupil, levels, first, days, often, random)
         _sit_exam(records, player, pupil, levels[1], first + (days - 1) * DAY_SECONDS + 18.5 * 3600, random)
