@@ -1,7 +1,7 @@
 """The append-only log of answers: the truth that everything else is replayed from."""
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 from uuid import UUID
 
@@ -72,10 +72,14 @@ class Log:
             return connection.total_changes - before - questions
 
     def answers(
-        self, player: Player, level: str | None = None, since: float | None = None, last: int | None = None
+        self, player: Player, level: str | None = None, since: float | None = None, last: int | None = None,
+        heard: Collection[str] = (),
     ) -> list[Answer]:
-        """A player's answers, oldest first: of one level, from a time on, or only the ``last`` so many."""
-        rows, questions = self._log(player, level, since, last)
+        """A player's answers, oldest first: of one level, from a time on, or only the ``last`` so many.
+
+        ``heard``: only those to these figures, as counts.
+        """
+        rows, questions = self._log(player, level, since, last, heard)
         return [_answer(questions[row[0]], row) for row in reversed(rows)]
 
     def logged(self, player: Player) -> Iterator[Logged]:
@@ -86,21 +90,24 @@ class Log:
             yield Logged(question[1], row[1], _answer(question, row))
 
     def _log(
-        self, player: Player, level: str | None = None, since: float | None = None, last: int | None = None
+        self, player: Player, level: str | None = None, since: float | None = None, last: int | None = None,
+        heard: Collection[str] = (),
     ) -> tuple[list[Row], dict[int, Row]]:
         """Rows of answers, newest first, and their questions by key.
 
         In two queries, so that a bar's texts are fetched once and not once for each beat.
         """
         where, values = _where(player, level, since)
-        values.append(-1 if last is None else last)
+        wanted = f"AND heard IN ({', '.join('?' * len(heard))})" if heard else ""
+        most = -1 if last is None else last
         answers = self._database.rows(
             f"SELECT question, place, {_ANSWER} FROM question JOIN answer ON answer.question = question.id "
-            f"WHERE {where} ORDER BY at DESC, question.id DESC, place DESC LIMIT ?",
-            values,
+            f"WHERE {where} {wanted} ORDER BY at DESC, question.id DESC, place DESC LIMIT ?",
+            [*values, *heard, most],
         )
         questions = self._database.rows(
-            f"SELECT id, uuid, {_QUESTION} FROM question WHERE {where} ORDER BY at DESC, id DESC LIMIT ?", values
+            f"SELECT id, uuid, {_QUESTION} FROM question WHERE {where} ORDER BY at DESC, id DESC LIMIT ?",
+            [*values, -1 if heard else most],
         )
         return answers, {row[0]: row for row in questions}
 

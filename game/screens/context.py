@@ -17,9 +17,6 @@ from shared.swing import STRAIGHT, safe_swings
 if TYPE_CHECKING:
     from game.learning import Answer, Coach
 
-RECALLED = 2000
-"""How many of a player's last answers a coach is told: on the level, and elsewhere.  Older ones add nothing."""
-
 
 @dataclass
 class Context:
@@ -87,16 +84,14 @@ class Context:
         self.change_settings(level=level.name)
 
     def coach(self) -> "Coach":
-        """The coach of this player on this level, who knows the latest answers in the records."""
+        """The coach of this player on this level, who knows every answer to its figures in the records."""
         from game.learning import Coach  # numpy is slow to load: after the first picture
 
         return Coach.replay(self.level, self._known(), self.seed())
 
     def _known(self) -> "list[Answer]":
         """The answers a coach is told, none later than now: the clock may have been set back since."""
-        here = self.records.answers(self.player, self.level.name, last=RECALLED)
-        elsewhere = self.records.answers(self.player, last=RECALLED)
-        known = [*(answer for answer in elsewhere if answer.level != self.level.name), *here]
+        known = self.records.answers(self.player, heard=[figure.count for figure in self.level.figures])
         now = self.now()
         return [answer if answer.at <= now else replace(answer, at=now) for answer in known]
 

@@ -51,6 +51,17 @@ def test_answers_at_one_time_keep_their_order(records: Records, wren: Player) ->
     assert [answer.level for answer in records.answers(wren)] == ["stage-3", "stage-1", "stage-2"]
 
 
+def test_answers_to_some_figures(records: Records, wren: Player) -> None:
+    """Only those to the figures asked for, and of them the last so many."""
+    for number in range(3):
+        records.append(wren, uuid(number), bar(at=NOW + number))
+    found = records.answers(wren, heard=["1 e a", "1 & a"], last=4)
+    assert [(answer.at - NOW, answer.heard) for answer in found] == [
+        (1, "1 & a"), (2, "1 e a"), (2, "1 e a"), (2, "1 & a")
+    ]  # fmt: skip
+    assert records.answers(wren, heard=["1 trip let"]) == []
+
+
 def test_answers_can_be_narrowed(records: Records, wren: Player) -> None:
     """By level, from a time on, the last so many, or all three."""
     for number in range(6):
