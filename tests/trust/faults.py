@@ -176,7 +176,10 @@ def bits_flipped(folder: Path, moments: Random) -> tuple[int, int]:
 
 
 def _damaged(folder: Path, moments: Random, damage: Callable[[bytes], bytes]) -> tuple[int, int]:
-    """Play, damage, start again: the file is set aside byte for byte, and the window brings the backup back."""
+    """Play, damage, start again: the file is set aside byte for byte, and the window brings the backup back.
+
+    Damage to what holds nothing, such as an empty page, may go unseen: then no answer may be missing either.
+    """
     with Session(folder, "--bars", str(moments.randint(2, 6))) as first:
         first.ended()
     Records.open(folder, time.time()).close()
@@ -187,7 +190,8 @@ def _damaged(folder: Path, moments: Random, damage: Callable[[bytes], bytes]) ->
     check(session.code == 0, f"the session ended with code {session.code}: {session.errors}")
     offers = [line["asked"] for line in session.said("asked")]
     asides = [path.read_bytes() for path in folder.glob("records-damaged-*.sqlite")]
-    check(offers == ["RestoreOffer"] and asides == [spoilt], f"not set aside and offered: {offers} {len(asides)}")
+    seen = (offers, asides) == (["RestoreOffer"], [spoilt])
+    check(seen or not (offers or asides), f"set aside and offered by halves: {offers} {len(asides)}")
     return lost(folder, first, session)
 
 
