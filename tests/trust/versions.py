@@ -107,7 +107,8 @@ def faults_of_contents(wheel: Path, sdist: Path) -> Iterator[str]:
 
 def run(command: Sequence[str | Path], folder: Path) -> str:
     """What a command prints, run in a foreign folder without a display or a sound device."""
-    hidden = {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
+    hidden = {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1",
+              "XDG_DATA_HOME": str(folder)}  # fmt: skip
     bare = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
     ended = subprocess.run(
         command, cwd=folder, env=bare | hidden, capture_output=True, text=True, encoding="utf-8", timeout=120,
