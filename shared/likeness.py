@@ -48,7 +48,7 @@ def edit_distance(first: Onsets, second: Onsets, divisions: int | None = None) -
 
     ``divisions`` is the number of pulses in the cycle; by default the coarsest that holds both.
     """
-    pulses = divisions or lcm(*(onset.denominator for onset in first + second))
+    pulses = divisions or _pulses(first + second)
     before, after = _row(first, pulses), _row(second, pulses)
     costs = list(range(pulses + 1))
     for i, stroke in enumerate(before, 1):
@@ -68,11 +68,14 @@ def chronotonic_distance(first: Onsets, second: Onsets) -> Fraction:
 
     The start and the end of the cycle bound the first and the last interval: a listener hears the beat.
     """
-    times = sorted({Fraction(0), Fraction(1), *first, *second})
-    areas = (
-        (end - start) * abs(_interval_at(first, start) - _interval_at(second, start)) for start, end in pairwise(times)
-    )
-    return sum(areas, Fraction(0))
+    pulses = _pulses(first + second)
+    steps = zip(_intervals(first, pulses), _intervals(second, pulses), strict=True)
+    return Fraction(sum(abs(one - other) for one, other in steps), pulses**2)
+
+
+def _pulses(onsets: Onsets) -> int:
+    """The coarsest even division of the cycle that holds every onset."""
+    return lcm(*(onset.denominator for onset in onsets))
 
 
 def _row(onsets: Onsets, pulses: int) -> list[bool]:
@@ -80,9 +83,10 @@ def _row(onsets: Onsets, pulses: int) -> list[bool]:
     return [pulse in struck for pulse in range(pulses)]
 
 
-def _interval_at(onsets: Onsets, time: Fraction) -> Fraction:
-    bounds = sorted({Fraction(0), Fraction(1), *onsets})
-    return next(end - start for start, end in pairwise(bounds) if start <= time < end)
+def _intervals(onsets: Onsets, pulses: int) -> list[int]:
+    """For each pulse the length, in pulses, of the interval that it lies in."""
+    bounds = [0, *(int(onset * pulses) for onset in onsets), pulses]
+    return [end - start for start, end in pairwise(bounds) for _ in range(start, end)]
 
 
 @cache

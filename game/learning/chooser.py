@@ -24,7 +24,7 @@ LACKING = 1 / (1 + ((ABILITIES / (1 - ABILITIES)) / (GOAL / (1 - GOAL))) ** (1 /
 SHARPNESS = 1.5
 """The power that sets what is surely lacking before what may be."""
 
-JUST_HEARD, RESTED_AFTER = 0.7, 2.0
+JUST_HEARD, RESTED_AFTER = 0.5, 2.0
 """How much less a figure promises right after it was heard, and the bars that take most of that away."""
 
 KEEP_ALIVE, KEEP_ALIVE_BARS, LONGEST = 0.2, 20, 40
@@ -36,7 +36,7 @@ PAIR_WEIGHT = 3.0
 KNOWN_PARTNER = 0.1
 """What a rival that is itself well known counts as a partner, against one that is not."""
 
-VARIETY = 0.4
+VARIETY = 0.25
 """By how much, in the logarithm, chance raises or lowers what a figure promises."""
 
 MOST_UNHEARD, FAR_LESS = 2, 1e6

@@ -39,7 +39,7 @@ FIRST_HEARINGS = 3
 ORDERS = 6
 """How many orders of a bar's figures are tried for the one that spreads them best over the beats."""
 
-RECENT = 4000
+RECENT = 2000
 """The rows of a log that are lived through again: weeks of practice."""
 
 
@@ -159,8 +159,10 @@ class Coach:
     def _absorb(self, answered: AnsweredBar) -> None:
         bar, places = answered
         heard = np.array([beat.heard for beat in bar])
-        weights = self._trust.weigh(bar)
-        self._curves.absorb(heard, telling(bar, weights), self._memory.forgotten(bar[0].at)[heard])
+        forgotten = self._memory.forgotten(bar[0].at)
+        doubts = 1 - self._curves.abilities(forgotten)[heard] @ ABILITIES
+        weights = self._trust.weigh(bar, doubts.tolist())
+        self._curves.absorb(heard, telling(bar, weights), forgotten[heard])
         self._diary.note(bar, places)
         self._memory.begin_bar()
         for beat, weight in zip(bar, weights, strict=True):

@@ -29,12 +29,13 @@ def marked(
     votes = [_shares(pick, question.choices, place) for pick, place in _paired(picks, question.asked)]
     times = _times(seconds, len(question.asked))
     _check_rest(hearings, kind)
+    count = question.bar.count
     rows = tuple(
         Answer(
             at=at,
             level=level,
             meter=question.bar.meter.name,
-            bar=question.bar.count,
+            bar=count,
             beat=place,
             heard=question.bar.figures[place].count,
             said=said.count if said else None,

@@ -14,8 +14,8 @@ RANDOM_BARS = 0.03
 SKIP_WEIGHT = 0.7
 """What a skipped beat tells of not knowing: less than a mistake, which may only be a slip the other way."""
 
-FOLLOWED = 0.25
-"""How quickly the usual accuracy, of a figure and of all, follows each new answer."""
+FOLLOWED = 0.025
+"""How quickly the usual accuracy follows each new answer."""
 
 
 class Beat(NamedTuple):
@@ -49,16 +49,15 @@ class Trust:
     def __init__(self, figures: int) -> None:
         self._guess = 1 / figures
         self._accuracy = 0.6
-        self._by_figure = [0.5] * figures
         self._times = ResponseTimes()
 
-    def weigh(self, bar: list[Beat]) -> list[Weight]:
-        """The weight of each beat's answer."""
+    def weigh(self, bar: list[Beat], doubts: list[float]) -> list[Weight]:
+        """The weight of each beat's answer; ``doubts`` is what P(wrong) of each was before."""
         earnest = 1.0 if bar[0].exam else 1 - self._random(bar)
         shared = len(bar) if len({beat.seconds for beat in bar}) == 1 else 1
         weights = [Weight(earnest * _skip_weight(beat), self._pause(beat, shared)) for beat in bar]
-        for beat in bar:
-            self._follow(beat, earnest)
+        for beat, doubt in zip(bar, doubts, strict=True):
+            self._follow(beat, doubt, earnest)
         return weights
 
     def _random(self, bar: list[Beat]) -> float:
@@ -71,12 +70,10 @@ class Trust:
     def _pause(self, beat: Beat, shared: int) -> Pause:
         return self._times.read(beat.seconds, shared) if beat.seconds else UNTIMED
 
-    def _follow(self, beat: Beat, earnest: float) -> None:
+    def _follow(self, beat: Beat, doubt: float, earnest: float) -> None:
         if beat.seconds:
-            self._times.follow(beat.seconds, 1 - self._by_figure[beat.heard])
-        right = beat.right
-        self._by_figure[beat.heard] += FOLLOWED * (right - self._by_figure[beat.heard])
-        accuracy = self._accuracy + 0.1 * FOLLOWED * earnest * (right - self._accuracy)
+            self._times.follow(beat.seconds, doubt)
+        accuracy = self._accuracy + FOLLOWED * earnest * (beat.right - self._accuracy)
         self._accuracy = min(0.98, max(0.1, accuracy))
 
 

@@ -16,23 +16,26 @@ def bar(rights, seconds=None):
     return [Beat(0.0, place, ((place if right else place + 1, 1.0),), seconds) for place, right in enumerate(rights)]
 
 
+DOUBTS = [0.2] * 4
+
+
 def trust_of_a_good_player():
     """Trust that has followed thirty bars with hardly a mistake."""
     trust = Trust(FIGURES)
     for number in range(30):
-        trust.weigh(bar([True, True, True, number % 10 > 0]))
+        trust.weigh(bar([True, True, True, number % 10 > 0]), DOUBTS)
     return trust
 
 
 def test_random_bar_recognised():
     """A good player's bar without one right answer was answered at random, and tells little."""
-    weights = trust_of_a_good_player().weigh(bar([False] * 4))
+    weights = trust_of_a_good_player().weigh(bar([False] * 4), DOUBTS)
     assert all(weight.counts < 0.1 for weight in weights)
 
 
 def test_single_mistake_counts():
     """One mistake among right answers is an answer like any other."""
-    weights = trust_of_a_good_player().weigh(bar([True, False, True, True]))
+    weights = trust_of_a_good_player().weigh(bar([True, False, True, True]), DOUBTS)
     assert all(weight.counts > 0.95 for weight in weights)
 
 
@@ -40,14 +43,14 @@ def test_beginner_is_taken_in_earnest():
     """Somebody who gets most bars wrong is not thought to guess: that is what not knowing looks like."""
     trust = Trust(FIGURES)
     for _ in range(30):
-        trust.weigh(bar([False] * 4))
-    assert all(weight.counts > 0.9 for weight in trust.weigh(bar([False] * 4)))
+        trust.weigh(bar([False] * 4), DOUBTS)
+    assert all(weight.counts > 0.9 for weight in trust.weigh(bar([False] * 4), DOUBTS))
 
 
 def test_skip_counts_less_than_mistake():
     """A skipped beat is some evidence of not knowing, and less than a mistake."""
     skipped = Beat(0.0, 0, ((SKIPPED, 1.0),), None)
-    weights = Trust(FIGURES).weigh([skipped, *bar([True, True, True])])
+    weights = Trust(FIGURES).weigh([skipped, *bar([True, True, True])], DOUBTS)
     assert 0 < weights[0].counts < weights[1].counts
 
 
