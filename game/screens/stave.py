@@ -95,6 +95,7 @@ def _without_right(box: Rect, gap: int) -> Rect:
     return Rect(box.x, box.y, box.w - gap, box.h)
 
 
+@lru_cache(maxsize=16)
 def stave_height(look: Look, level: Level, width: int, most: int) -> int:
     """How high the box of a stave must be in a page of that width; ``most`` at most."""
     layouts = _widest(level)
@@ -104,6 +105,12 @@ def stave_height(look: Look, level: Level, width: int, most: int) -> int:
 
 def stave_in(look: Look, level: Level, box: Rect) -> Stave:
     """The stave that lets every bar of the level fit the box, count and sticking under it."""
+    return _stave(look, level, (box.x, box.y, box.w, box.h))
+
+
+@lru_cache(maxsize=16)
+def _stave(look: Look, level: Level, place: tuple[int, int, int, int]) -> Stave:
+    box = Rect(place)
     layouts = _widest(level)
     space = min(fit(layouts, box.w, box.h), look.u(LARGEST_SPACE))
     needed = max(layout.beat_width for layout in layouts)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from pygame import Rect, Surface
 
@@ -37,13 +38,25 @@ class Hint(Widget):
         ]
 
     def paint(self, canvas: Surface, look: Look) -> None:
+        canvas.blit(_hint(look, self.rect.size, self.cap, self.says, self.size, self.hovered), self.rect)
+
+    def draw(self, canvas: Surface, look: Look) -> None:
+        """Draw the hint, as it is then kept and copied."""
         cap, words = self.lettering(look)
         height = lettering.line_height(self.size) + look.u(4)
-        edge = Rect(0, 0, cap.box.w + look.u(14), height)
+        edge = Rect(0, 0, cap.box.w + 2 * look.u(7), height)
         edge.center = cap.box.center
         look.box(canvas, edge, look.theme.wash if self.hovered else look.theme.panel, look.theme.quiet, 1, 4)
         write(canvas, cap, look.theme.ink)
         write(canvas, words, look.theme.quiet)
+
+
+@lru_cache(maxsize=64)
+def _hint(look: Look, extent: tuple[int, int], cap: str, says: str, size: int, hovered: bool) -> Surface:
+    """The picture of a hint: copying it is far quicker than drawing it."""
+    sheet = look.sheet(extent)
+    Hint("", Rect((0, 0), extent), cap, says, lambda: None, size, hovered=hovered).draw(sheet, look)
+    return sheet
 
 
 def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], Next]]]) -> list[Hint]:

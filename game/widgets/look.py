@@ -29,6 +29,16 @@ class Look:
         self.type_factor = type_factor * theme.type_factor
         self.reduced_motion = reduced_motion
 
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Look) and self._value == other._value
+
+    def __hash__(self) -> int:
+        return hash(self._value)
+
+    @property
+    def _value(self) -> tuple[object, ...]:
+        return self.size, self.theme.name, self.type_factor, self.reduced_motion
+
     def u(self, units: float) -> int:
         """Units to pixels; never less than one pixel."""
         return max(1, round(units * self.scale))
@@ -71,6 +81,12 @@ class Look:
              (rect.right - corner, rect.bottom - corner))
         ):  # fmt: skip
             canvas.blit(_corner(corner, thick, fill, edge)[k], place)
+
+    def sheet(self, size: tuple[int, int]) -> Surface:
+        """Paper of a size in pixels, for what is drawn once and then only copied."""
+        paper = Surface(size)
+        paper.fill(self.theme.paper)
+        return paper
 
     def ring(self, canvas: Surface, rect: Rect) -> None:
         """Draw the sign of the focus around a widget."""

@@ -32,6 +32,7 @@ def engraver() -> Engraver:
 def forget() -> None:
     """Drop the painter and all it has drawn, as must be done when pygame's fonts are shut down."""
     engraver.cache_clear()
+    _tile.cache_clear()
 
 
 @cache
@@ -98,6 +99,11 @@ class FigureTile(Widget):
         return [letter(look, title(self.key), _key_box(look, self.rect), "small", True)]
 
     def paint(self, canvas: Surface, look: Look) -> None:
+        shown = (self.layout, self.space, self.line, self.key, self.chosen, self.hovered)
+        canvas.blit(_tile(look, self.rect.size, *shown), self.rect)
+
+    def draw(self, canvas: Surface, look: Look) -> None:
+        """Draw the tile, as it is then kept and copied."""
         theme = look.theme
         fill = theme.wash if self.chosen or self.hovered else None
         look.box(canvas, self.rect, fill, theme.accent if self.chosen else theme.rule, 3 if self.chosen else 1.5)
@@ -108,6 +114,21 @@ class FigureTile(Widget):
         wide = round(self.layout.width * self.space)
         key = min(self.rect.h, self.rect.w - wide) // 3
         return self.rect.x + key + (self.rect.w - key - wide) // 2, self.rect.y + self.line
+
+
+@lru_cache(maxsize=64)
+def _tile(
+    look: Look, size: tuple[int, int], layout: Layout, space: int, line: int, key: str, chosen: bool, hovered: bool
+) -> Surface:
+    """The picture of a tile: copying it is far quicker than drawing it."""
+    sheet = look.sheet(size)
+    tile = FigureTile("", Rect((0, 0), size), layout, space, line, _nothing, chosen, key=key, hovered=hovered)
+    tile.draw(sheet, look)
+    return sheet
+
+
+def _nothing() -> Next:
+    return None
 
 
 def _key_box(look: Look, rect: Rect) -> Rect:
@@ -126,6 +147,12 @@ class Tiling:
 
 def tiling(look: Look, box: Rect, layouts: Sequence[Layout], gap: int) -> Tiling:
     """The number of tiles in a row that lets their notation be largest."""
+    return _tiling(look, box.size, tuple(layouts), gap)
+
+
+@lru_cache(maxsize=16)
+def _tiling(look: Look, size: tuple[int, int], layouts: tuple[Layout, ...], gap: int) -> Tiling:
+    box = Rect((0, 0), size)
     key, edge = look.u(30), look.u(8)
     best: Tiling | None = None
     for across in range(min(3, len(layouts)), min(8, len(layouts)) + 1):
