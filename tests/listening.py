@@ -2,11 +2,14 @@
 
 A log-spectral flux says that something started; the waveform then says when, to a fraction of a
 millisecond.  (Log-flux onset functions: J. P. Bello and others, A tutorial on onset detection in
-music signals, 2005.)
+music signals, 2005.)  An ear may attend to one part of the mix, by its place in the spectrum.
 """
+
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.signal import butter, sosfilt
 
 Floats = NDArray[np.float64]
 
@@ -14,9 +17,6 @@ HOP, WINDOW = 96, 512
 """Frames between two spectra, and frames in one, at 48 kHz: 2 ms and 10.7 ms."""
 
 BANDS, LOWEST_HERTZ = 32, 60.0
-FLOOR_DB = -66.0
-"""What lies further below the loudest band does not count."""
-
 LEAST_GAP = 0.030
 """Seconds within which two starts are one."""
 
@@ -24,23 +24,40 @@ LEAST_RISE_DB = 4.0
 """How much the bands must rise, averaged, to make an onset."""
 
 
-def find_onsets(samples: NDArray[np.generic], rate: int = 48_000) -> Floats:
+class Part(NamedTuple):
+    """What an ear attends to: from ``low`` to ``high`` Hz, and only what lies at most ``floor`` dB (negative) below
+    the loudest band there."""
+
+    low: float
+    high: float
+    floor: float
+
+
+EVERYTHING = Part(0.0, np.inf, -66.0)
+DRUMS = Part(0.0, 900.0, -30.0)
+"""Bass drum, snare and toms without the cymbals, which have little so low."""
+
+CYMBALS = Part(12_000.0, np.inf, -15.0)
+"""Hi-hat and ride without the drums, which have little so high."""
+
+
+def find_onsets(samples: NDArray[np.generic], rate: int = 48_000, part: Part = EVERYTHING) -> Floats:
     """The times, in seconds, at which something starts in (frames,) or (frames, channels) samples."""
-    sound = _mono(samples)
+    sound = _filtered(_mono(samples), rate, part)
     if not sound.any():
         return np.empty(0)
-    rise = log_flux(sound, rate)
+    rise = log_flux(sound, rate, part)
     lead = np.diff(sound, prepend=0.0)
     return np.array([_start(lead, rate, place * HOP) / rate for place in _peaks(rise, rate)])
 
 
-def log_flux(sound: Floats, rate: int) -> Floats:
+def log_flux(sound: Floats, rate: int, part: Part = EVERYTHING) -> Floats:
     """How many dB the bands rise, averaged, from just before each hop to just after it."""
     lag = WINDOW // HOP
     padded = np.concatenate([np.zeros(WINDOW), sound, np.zeros(WINDOW)])
     frames = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP] * np.hanning(WINDOW)
-    power = np.abs(np.fft.rfft(frames, axis=1)) ** 2 @ _bands(rate)
-    level = 10 * np.log10(power + power.max() * 10 ** (FLOOR_DB / 10))
+    power = np.abs(np.fft.rfft(frames, axis=1)) ** 2 @ _bands(rate, part)
+    level = 10 * np.log10(power + power.max() * 10 ** (part.floor / 10))
     # Frame k starts WINDOW samples early, so that entry k compares what begins at k * HOP with what ended there.
     rises: Floats = np.maximum(0, level[lag:] - level[:-lag]).mean(axis=1)
     return rises
@@ -51,12 +68,22 @@ def _mono(samples: NDArray[np.generic]) -> Floats:
     return sound if sound.ndim == 1 else sound.mean(axis=1)
 
 
-def _bands(rate: int) -> Floats:
-    """Weights (bins, bands) that gather the bins into bands of equal width in octaves."""
+def _filtered(sound: Floats, rate: int, part: Part) -> Floats:
+    """Only the part of the sound that is attended to, 24 dB an octave; nothing in it comes earlier than before."""
+    for edge, kind in ((part.low, "high"), (part.high, "low")):
+        if 0 < edge < rate / 2:
+            sound = sosfilt(butter(4, edge, kind, fs=rate, output="sos"), sound)
+    return sound
+
+
+def _bands(rate: int, part: Part) -> Floats:
+    """Weights (bins, bands) that gather the part's bins into bands of equal width in octaves."""
     hertz = np.fft.rfftfreq(WINDOW, 1 / rate)
     edges = np.geomspace(LOWEST_HERTZ, 0.45 * rate, BANDS + 1)
     place = np.searchsorted(edges, hertz, side="right") - 1
     weights = (place[:, np.newaxis] == np.arange(BANDS)).astype(np.float64)
+    outside = (edges[1:] <= part.low) | (edges[:-1] >= part.high)
+    weights[:, outside] = 0.0
     return weights[:, weights.any(axis=0)]
 
 

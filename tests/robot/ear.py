@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.figures import Figure
-from tests.listening import find_onsets
+from tests.listening import EVERYTHING, Part, find_onsets
 
 RATE = 48_000
 FRAME = 4
@@ -16,6 +16,10 @@ FRAME = 4
 
 NEAR = 1 / 24
 """How far, in beats, a stroke may lie from its place: half-way between the nearest places of triplet and semiquaver."""
+
+
+LONGEST = 60
+"""The seconds within which a bar must have come to its end."""
 
 
 class DeafError(AssertionError):
@@ -61,20 +65,26 @@ class Microphone:
             self._pipe = None
 
 
-def beat_and_start(onsets: Sequence[float], beats: int) -> tuple[float, float]:
-    """The length of a beat and the start of the bar, in seconds, from the sticks that count a bar in."""
-    sticks = onsets[:beats]
-    beat = (sticks[-1] - sticks[0]) / (beats - 1)
-    return beat, sticks[0] + beats * beat
+def beat_of(sticks: Sequence[float]) -> float:
+    """The length of a beat, in seconds, from the sticks that count a bar in."""
+    return (sticks[-1] - sticks[0]) / (len(sticks) - 1)
 
 
-def figures_heard(onsets: Sequence[float], beats: int, choices: Sequence[Figure]) -> tuple[Figure | None, ...]:
-    """The figure of each beat of the bar that follows a counted-in bar; None for a beat that is none of the choices."""
-    beat, start = beat_and_start(onsets, beats)
-    places = [(onset - start) / beat for onset in onsets[beats:]]
-    return tuple(
-        _figure([place - k for place in places if -NEAR <= place - k < 1 - NEAR], choices) for k in range(beats)
-    )
+def figures_heard(
+    sound: NDArray[np.int16], beats: int, choices: Sequence[Figure], part: Part = EVERYTHING
+) -> tuple[Figure | None, ...]:
+    """The figure of each beat of the last bar, after a counted-in bar; None for a beat that is none of the choices.
+
+    ``part`` is where in the spectrum the figures are played.
+    """
+    onsets = find_onsets(sound)
+    beat = beat_of(onsets[:beats])
+    places = (onsets - onsets[0]) / beat
+    bar = max(1, int((places[-1] + NEAR) // beats))
+    if part != EVERYTHING:
+        places = (find_onsets(sound, part=part) - onsets[0]) / beat
+    starts = [bar * beats + k for k in range(beats)]
+    return tuple(_figure([p - start for p in places if -NEAR <= p - start < 1 - NEAR], choices) for start in starts)
 
 
 def _figure(places: list[float], choices: Sequence[Figure]) -> Figure | None:
@@ -88,23 +98,27 @@ def _figure(places: list[float], choices: Sequence[Figure]) -> Figure | None:
     return nearest if nearest is not None and apart[nearest] < NEAR else None
 
 
-def hear_bar(microphone: Microphone, beats: int, choices: Sequence[Figure]) -> tuple[Figure | None, ...]:
-    """Listen to a counted-in bar to its end and until it has died away; say the figure of each beat."""
-    heard = _until_the_end(microphone, beats)
-    figures = figures_heard(list(find_onsets(heard)), beats, choices)
-    while microphone.listen(0.25).any():
-        pass
-    return figures
+def hear_bar(
+    microphone: Microphone, beats: int, choices: Sequence[Figure], part: Part = EVERYTHING
+) -> tuple[Figure | None, ...]:
+    """Listen to a counted-in bar until it is over; say the figure of each beat."""
+    return figures_heard(_until_the_end(microphone, beats), beats, choices, part)
 
 
 def _until_the_end(microphone: Microphone, beats: int) -> NDArray[np.int16]:
-    """All that sounds from now until the end of the bar after the count-in."""
+    """All that sounds from now on, and the silence of a bar and a beat that tells that nothing more will come."""
     heard = np.empty((0, 2), np.int16)
-    while len(heard) < 30 * RATE:
-        heard = np.concatenate([heard, microphone.listen(2.0)])
-        onsets = find_onsets(heard)
-        if len(onsets) > beats:
-            beat, start = beat_and_start(list(onsets), beats)
-            end = start + beats * beat
-            return np.concatenate([heard, microphone.listen(max(0.0, end - len(heard) / RATE))])
-    raise DeafError("30 seconds without a bar")
+    silence = np.inf
+    while _silent_seconds(heard) < silence:
+        if len(heard) > LONGEST * RATE:
+            raise DeafError(f"{LONGEST} seconds without an end")
+        heard = np.concatenate([heard, microphone.listen(1.0)])
+        if silence == np.inf and len(sticks := find_onsets(heard)[:beats]) == beats:
+            silence = (beats + 1) * beat_of(sticks)
+    return heard
+
+
+def _silent_seconds(heard: NDArray[np.int16]) -> float:
+    """How long nothing has sounded."""
+    sounding = np.flatnonzero(heard.any(axis=1))
+    return (len(heard) - sounding[-1]) / RATE if sounding.size else 0.0

@@ -5,40 +5,88 @@ from collections.abc import Callable, Sequence
 import pygame
 
 from game.app import App
+from game.learning.evidence import Answer
+from game.records import Round
+from game.screens.error import ErrorPage
+from game.screens.unkept import Unkept
 from shared.figures import Figure
-from tests.robot.ear import Microphone
+from tests.listening import EVERYTHING, Part
+from tests.robot.ear import Microphone, hear_bar
 
-TILES = "12345678"
-"""The keys of the first eight figures on offer, as the window shows them."""
+TILES = "1234567890qwertyuiopdfgj"
+"""The keys of the figures on offer, as the window shows them."""
 
-Answer = Callable[[], Sequence[Figure | None]]
+BARS = 10
+"""The bars of a round."""
+
+Answering = Callable[[], Sequence[Figure | None]]
 
 
 class Robot:
-    """Plays rounds of practice.  ``choices`` are the figures on offer, in the order of their keys."""
+    """Plays rounds of practice on the level of the window.
 
-    def __init__(self, app: App, microphone: Microphone, choices: Sequence[Figure]) -> None:
+    ``asked`` is how many of the last beats are asked, None for all; ``part`` where in the spectrum the
+    figures are played: a player knows as much from the settings.
+    """
+
+    def __init__(self, app: App, microphone: Microphone, asked: int | None = None, part: Part = EVERYTHING) -> None:
         self._app = app
         self._microphone = microphone
-        self._keys = dict(zip(choices, TILES, strict=True))
+        self.level = app.context.level
+        self._asked = asked
+        self._part = part
+        self._keys = dict(zip(self.level.figures, TILES, strict=False))
         self._wait()
 
-    def press(self, name: str) -> None:
+    def play_round(self, answer: Answering | None = None) -> None:
+        """Answer every bar of a round, from the first page there and back; by ear unless told otherwise."""
+        self._press("p")
+        for _ in range(BARS):
+            for figure in (answer or self.hear)():
+                if figure is not None:
+                    self._press(self._keys[figure])
+            self._hand_in()
+            self._press("return")
+        self._press("escape")
+
+    def hear(self) -> Sequence[Figure | None]:
+        """What the next bar's asked beats sound like."""
+        heard = hear_bar(self._microphone, self.level.meter.beats, self.level.figures, self._part)
+        return heard[-(self._asked or len(heard)) :]
+
+    @property
+    def answers(self) -> tuple[Answer, ...]:
+        """What the records hold of this player."""
+        return tuple(self._app.context.records.answers(self._app.context.player))
+
+    @property
+    def wrong(self) -> list[tuple[str, int, str, str | None]]:
+        """The answers that are not right: the bar, the beat, what was played and what was said."""
+        return [(row.bar, row.beat, row.heard, row.said) for row in self.answers if row.said != row.heard]
+
+    @property
+    def rounds(self) -> tuple[Round, ...]:
+        """The rounds that the records hold."""
+        return tuple(self._app.context.records.rounds(self._app.context.player, self.level.name))
+
+    def _hand_in(self) -> None:
+        """Hand in, and say so again where a beat is empty."""
+        before = len(self.answers)
+        self._press("return")
+        if len(self.answers) == before:
+            self._press("return")
+
+    def _press(self, name: str) -> None:
         """Press and release a key, and let the window do what follows."""
         for kind in (pygame.KEYDOWN, pygame.KEYUP):
             pygame.event.post(pygame.Event(kind, key=pygame.key.key_code(name), mod=0, unicode="", scancode=0))
         self._wait()
 
-    def play_round(self, bars: int, answer: Answer) -> None:
-        """Answer every bar of a round, from the first bar's sound to the page at the round's end."""
-        for _ in range(bars):
-            for figure in answer():
-                if figure is not None:
-                    self.press(self._keys[figure])
-            self.press("return")
-            self.press("return")
-
     def _wait(self) -> None:
-        """Let a few frames pass."""
+        """Let a few frames pass; what stops the game stops the robot, and says why."""
         for _ in range(3):
-            self._app.step(self._microphone.seconds)
+            assert self._app.step(self._microphone.seconds), "the window was closed"
+            page = self._app.top
+            if isinstance(page, ErrorPage):
+                raise page.error
+            assert not isinstance(page, Unkept), "an answer could not be kept"

@@ -1,41 +1,51 @@
 """A player that only hears gets every question right: sound, time, question, keys, marks and records agree."""
 
 from itertools import cycle
+from pathlib import Path
 
-from game.app import App
-from game.learning.evidence import Answer
-from game.screens.context import Context
-from tests.robot.ear import Microphone, hear_bar
-from tests.robot.player import Robot
+import pytest
 
-ROUNDS, BARS, BEATS = 4, 10, 4
+from tests.robot.player import BARS
+from tests.robot.window import robot_at
 
-
-def answers(context: Context) -> tuple[Answer, ...]:
-    return tuple(context.records.answers(context.player))
+ROUNDS, BEATS = 4, 4
 
 
-def test_the_robot_hears_everything(app: App, context: Context, microphone: Microphone) -> None:
+def test_the_robot_hears_everything(tmp_path: Path) -> None:
     """40 bars of stage 4 on the snare and down the kit, heard once each from the sound driver: every beat right."""
-    choices = context.level.figures
-    robot = Robot(app, microphone, choices)
-    robot.press("p")
-    for _ in range(ROUNDS):
-        robot.play_round(BARS, lambda: hear_bar(microphone, BEATS, choices))
-        robot.press("return")
-    wrong = [(row.bar, row.beat, row.heard, row.said) for row in answers(context) if row.said != row.heard]
-    assert wrong == []
-    assert len(answers(context)) == ROUNDS * BARS * BEATS
-    rounds = context.records.rounds(context.player, context.level.name)
-    assert [(done.right, done.hearings, done.score) for done in rounds] == [(BARS * BEATS, BARS, 100 * BARS)] * ROUNDS
+    with robot_at("stage-4", ("snare", "down-the-kit"), tmp_path, groove_bars=(0,)) as robot:
+        for _ in range(ROUNDS):
+            robot.play_round()
+        assert robot.wrong == []
+        assert len(robot.answers) == ROUNDS * BARS * BEATS
+        perfect = (BARS * BEATS, BARS, 100 * BARS)
+        assert [(done.right, done.hearings, done.score) for done in robot.rounds] == [perfect] * ROUNDS
 
 
-def test_the_bars_differ(app: App, context: Context, microphone: Microphone) -> None:
+@pytest.mark.parametrize(
+    ("stage", "orchestrations"),
+    [
+        ("stage-1", ("snare", "down-the-kit")),
+        ("stage-2", ("snare", "down-the-kit")),
+        ("stage-3", ("snare", "down-the-kit")),
+        ("stage-4", ("fill-2",)),
+        ("stage-5", ("hands", "accents")),
+        ("stage-6", ("toms",)),
+        ("stage-6", ("kick-and-snare",)),
+    ],
+)
+def test_every_stage_can_be_heard(stage: str, orchestrations: tuple[str, ...], tmp_path: Path) -> None:
+    """A round of each stage in its own ways of playing, groove bars and all: every beat right."""
+    with robot_at(stage, orchestrations, tmp_path) as robot:
+        robot.play_round()
+        assert robot.wrong == []
+        assert len(robot.answers) == BARS * (2 if orchestrations == ("fill-2",) else BEATS)
+
+
+def test_the_bars_differ(tmp_path: Path) -> None:
     """A player who does not listen, and says the figures in turn, gets few right: the questions can be failed."""
-    robot = Robot(app, microphone, context.level.figures)
-    robot.press("p")
-    turns = cycle(context.level.figures)
-    robot.play_round(BARS, lambda: [next(turns) for _ in range(BEATS)])
-    right = [row.said == row.heard for row in answers(context)]
-    assert len(right) == BARS * BEATS
-    assert sum(right) < len(right) / 2
+    with robot_at("stage-4", ("snare", "down-the-kit"), tmp_path, groove_bars=(0,)) as robot:
+        turns = cycle(robot.level.figures)
+        robot.play_round(lambda: [next(turns) for _ in range(BEATS)])
+        assert len(robot.answers) == BARS * BEATS
+        assert len(robot.wrong) > len(robot.answers) / 2

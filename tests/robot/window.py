@@ -1,0 +1,60 @@
+"""The robot before the real window, on a display that nobody sees."""
+
+import os
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import replace
+from itertools import count
+from pathlib import Path
+
+import pygame
+import pytest
+
+from game.app import App, close_display, open_display
+from game.screens.context import open_context
+from game.screens.home import first_screens
+from shared.levels import find_level, level_text
+from shared.orchestration import ORCHESTRATIONS
+from tests.listening import CYMBALS, DRUMS, EVERYTHING
+from tests.robot.ear import Microphone
+from tests.robot.player import Robot
+
+MONDAY = 1_750_000_000.0
+"""When the robot's clock begins, in seconds since the epoch."""
+
+PARTS = {"kick-and-snare": DRUMS, "hat": CYMBALS, "ride": CYMBALS}
+"""Where the figures are, in the orchestrations in which something else sounds at the same time."""
+
+
+@contextmanager
+def robot_at(
+    stage: str, orchestrations: Sequence[str], folder: Path, groove_bars: tuple[int, ...] | None = None
+) -> Iterator[Robot]:
+    """A robot that practises a stage, played in the ways given, from the home page on.
+
+    The clock runs as fast as the sound is heard; whatever else the machine does, it changes nothing.
+    """
+    if not hasattr(os, "mkfifo"):
+        pytest.skip("this system has no named pipes")
+    level = find_level(stage)
+    level = replace(level, orchestrations=tuple(orchestrations), groove_bars=groove_bars or level.groove_bars)
+    file = folder / f"{stage}-here.toml"
+    file.write_text(level_text(level), encoding="utf-8")
+    (how,) = {(ORCHESTRATIONS[name].asked_beats, PARTS.get(name, EVERYTHING)) for name in orchestrations}
+    with ExitStack() as stack:
+        microphone = Microphone(folder)
+        patch = stack.enter_context(pytest.MonkeyPatch.context())
+        for name, value in {**microphone.environment, "SDL_VIDEODRIVER": "dummy"}.items():
+            patch.setenv(name, value)
+        seeds = count(1)
+        context = open_context(
+            lambda: MONDAY + microphone.seconds, lambda: next(seeds), level=str(file), folder=folder / "data"
+        )
+        stack.callback(context.records.close)
+        context.change_settings(first_start_done=True)
+        canvas = open_display((1024, 640))
+        stack.callback(close_display)
+        stack.callback(context.sound.close)
+        stack.callback(microphone.close)
+        pygame.event.clear()  # what an earlier window was told is not for this one
+        yield Robot(App(context, first_screens(context), canvas), microphone, *how)
