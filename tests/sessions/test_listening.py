@@ -1,9 +1,15 @@
 """How a bar is heard: every choice leaves the figures' own strokes as they are."""
 
+import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 
+from audio.kit import Bank
+from audio.mixdown import mix
+from audio.synthesis import RATE
 from game.sessions.hearing import Heard, as_answered, heard, in_turn, repeated
 from game.sessions.listening import LOOPS, PACES, Listening
 from shared.counting import parse_bar, parse_figure
@@ -103,3 +109,33 @@ def test_repeated_once_is_the_same() -> None:
     """Once over is the passage itself."""
     one = heard(arrange(BAR, SETTING), "one")
     assert repeated(one, 1) == one
+
+
+def decibels(samples: NDArray[np.int16]) -> float:
+    """The mean level of samples, in dB under full scale."""
+    return 20 * math.log10(float(np.sqrt(np.mean((samples / 32768.0) ** 2))))
+
+
+def part(what: Heard, samples: NDArray[np.int16], bar: int) -> NDArray[np.int16]:
+    """The samples of one bar."""
+    start, end = (round(what.passage.time_of_beat(number, 1) * RATE) for number in (bar, bar + 1))
+    return samples[start:end]
+
+
+def test_both_sound_at_one_level() -> None:
+    """The same bar twice in turn is equally loud both times, within half a decibel (hits vary a little)."""
+    both = Listening().bars_in_turn(BAR, BAR, SETTING)
+    samples = mix(both.passage, Bank())
+    first, second = (decibels(part(both, samples, bar)) for bar in (2, 4))
+    assert abs(first - second) < 0.5
+
+
+def test_hats_down_are_heard_as_quieter() -> None:
+    """A groove of hats alone is at least 6 dB softer with the hats down."""
+    rest = parse_bar("(1) (2) (3) (4)")
+    plain, soft = (
+        Listening(count_in=False, hats_down=down).bar(rest, replace(SETTING, groove_bars=0), "")
+        for down in (False, True)
+    )
+    loud, quiet = (decibels(mix(one.passage, Bank())) for one in (plain, soft))
+    assert loud - quiet >= 6
