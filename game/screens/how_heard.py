@@ -47,9 +47,8 @@ class HowHeard(Panel):
         return look.u(720), look.line("lead") + (len(SWITCHES) + 2) * look.u(TARGET + 14)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        head, *lines, buttons = rows(
-            box, [look.line("lead"), *[look.u(TARGET)] * (len(SWITCHES) + 2)], look.u(14)
-        )  # fmt: skip
+        heights = [look.line("lead"), *[look.u(TARGET)] * (len(SWITCHES) + 2)]
+        head, *lines, buttons = rows(box, heights, look.u(14))
         hear, close = columns(buttons, [None, None], look.u(24))
         bindings = self.context.bindings
         return [
@@ -83,4 +82,3 @@ def _line(
         Label(f"words {name}", label, words, middle=True),
         Choice(name, control, options, value, change),
     ]
-
