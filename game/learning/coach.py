@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from game.learning.beats import AnsweredBar, Reader
 from game.learning.chooser import Outlook, choose
 from game.learning.confusions import Confusions
-from game.learning.curves import Curves, draws
+from game.learning.curves import Curves
 from game.learning.diary import Diary
 from game.learning.evidence import Answer
 from game.learning.forecast import Forecast, check_exam, forecast_from
@@ -145,7 +145,7 @@ class Coach:
         self._check_time(now)
         check_exam(questions, pass_mark)
         random = np.random.default_rng([self.seed % 2**32, self._memory.bars, questions])
-        known = draws(self._abilities(now), DRAWS, random)
+        known = self._curves.draws(self._memory.forgotten(now), DRAWS, random)
         papers = random.permuted(np.tile(np.arange(known.shape[1]), (DRAWS, 1)), axis=1)
         items = np.resize(np.arange(known.shape[1]), questions * beats)
         return forecast_from(np.take_along_axis(known, papers, axis=1)[:, items], pass_mark, 1 / known.shape[1])

@@ -55,11 +55,9 @@ class Curves:
 
     def weights(self) -> Floats:
         """P(pace, loss, start | all answers) of each figure, as (G, K, L, 2)."""
-        likely = np.exp(self.evidence - self.evidence.max(axis=(0, 2, 3), keepdims=True))
-        by_player = (_PLAYERS @ likely.reshape(len(PACES), -1)).reshape(-1, *likely.shape[1:])
-        share = SHARES_KNOWN[:, None, None, None]
-        figure = (1 - share) * by_player[..., NEW] + share * by_player[..., OLD]
+        likely, figure = self._likely(), self._by_player()
         player = _softmax(np.log(figure).sum(axis=2))[:, :, None] / figure
+        share = SHARES_KNOWN[:, None, None, None]
         start = np.stack([((1 - share) * player).sum(axis=0), (share * player).sum(axis=0)], axis=-1)
         return np.asarray((_PLAYERS.T @ start.reshape(len(start), -1)).reshape(likely.shape) * likely)
 
@@ -68,12 +66,45 @@ class Curves:
         mixed = (self.weights()[..., None] * self.belief).sum(axis=0).sum(axis=2)
         return np.asarray(_faded(mixed[None, :, :, None], forgot).sum(axis=(0, 2, 3)))
 
+    def draws(self, forgot: Floats, count: int, random: np.random.Generator) -> Floats:
+        """P(right) of each figure in ``count`` draws from the posterior, as (count, K).
 
-def draws(abilities: Floats, count: int, random: np.random.Generator) -> Floats:
-    """P(right) of each figure in ``count`` draws from P(ability) (K, A), as (count, K)."""
+        What is not known of the player is drawn once for all figures, so that they are right or wrong together.
+        """
+        player = _softmax(np.log(self._by_player()).sum(axis=2))
+        kinds, times = np.unique(random.choice(player.size, count, p=player.ravel()), return_counts=True)
+        drawn = []
+        for kind, number in zip(kinds, times, strict=True):
+            share, paces, loss = np.unravel_index(kind, player.shape)
+            drawn.append(_drawn(self._abilities_of(int(share), int(paces), int(loss), forgot), int(number), random))
+        return np.concatenate(drawn)
+
+    def _likely(self) -> Floats:
+        """P(answers to each figure | pace, loss, start), as (G, K, L, 2), up to a factor for each figure."""
+        return np.asarray(np.exp(self.evidence - self.evidence.max(axis=(0, 2, 3), keepdims=True)))
+
+    def _by_player(self) -> Floats:
+        """P(answers to each figure | share known, kind of player, loss), as (S, P, K, L), up to the same factor."""
+        likely = self._likely()
+        kinds = (_PLAYERS @ likely.reshape(len(PACES), -1)).reshape(-1, *likely.shape[1:])
+        share = SHARES_KNOWN[:, None, None, None]
+        return np.asarray((1 - share) * kinds[..., NEW] + share * kinds[..., OLD])
+
+    def _abilities_of(self, share: int, kind: int, loss: int, forgot: Floats) -> Floats:
+        """P(ability) of each figure (K, A), were the player one of this sort."""
+        known = np.array([1 - SHARES_KNOWN[share], SHARES_KNOWN[share]])
+        weights = _PLAYERS[kind][:, None, None] * known * self._likely()[:, :, loss]
+        mixed = np.einsum("gkb,gkba->ka", weights, self.belief[:, :, loss])
+        chance = np.minimum(MOST_LOST, LOSSES[loss] * forgot)[:, None]
+        mixed += chance * (mixed @ _DROP - mixed)
+        return np.asarray(mixed / mixed.sum(axis=1, keepdims=True))
+
+
+def _drawn(abilities: Floats, count: int, random: np.random.Generator) -> Floats:
+    """P(right) in draws from P(ability) (K, A), as (count, K)."""
     below = np.cumsum(abilities, axis=1)
-    drawn = (random.random((count, len(below), 1)) > below).sum(axis=-1)
-    return np.asarray(ABILITIES[np.minimum(drawn, len(ABILITIES) - 1)])
+    ability = (random.random((count, len(below), 1)) > below).sum(axis=-1)
+    return np.asarray(ABILITIES[np.minimum(ability, len(ABILITIES) - 1)])
 
 
 def _turns(heard: Ints) -> Iterator[Ints]:

@@ -5,7 +5,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from game.learning.curves import Curves, draws
+from game.learning.curves import Curves
 from game.learning.paces import ABILITIES, LOSSES, PACES, SHARES_KNOWN, drop, players, starts
 
 ANSWERS = [(0, True, 0.0), (1, False, 0.0), (0, False, 0.1), (1, False, 0.02), (1, True, 0.0), (0, True, 0.3)]
@@ -82,6 +82,13 @@ def test_tables_are_distributions():
 
 def test_draws_have_the_posterior_mean():
     """Draws scatter around the posterior mean."""
-    abilities = absorbed(ANSWERS).abilities(np.zeros(3))
-    drawn = draws(abilities, 20_000, np.random.default_rng(1))
-    assert drawn.mean(axis=0) == pytest.approx(abilities @ ABILITIES, abs=0.01)
+    curves = absorbed(ANSWERS)
+    drawn = curves.draws(np.full(3, 0.1), 20_000, np.random.default_rng(1))
+    assert drawn.mean(axis=0) == pytest.approx(curves.abilities(np.full(3, 0.1)) @ ABILITIES, abs=0.01)
+
+
+def test_draws_hang_together():
+    """In a draw the figures share a player: how fast one forgets goes with how fast another does."""
+    answers = [(figure, True, 0.0) for figure in (0, 1, 2)] * 6
+    drawn = absorbed(answers).draws(np.full(3, 0.2), 20_000, np.random.default_rng(1))
+    assert np.corrcoef(drawn, rowvar=False)[0, 1] > 0.05
