@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.fft import rfft
 from scipy.signal import butter, sosfilt
 
 Floats = NDArray[np.float64]
@@ -47,16 +48,17 @@ def find_onsets(samples: NDArray[np.generic], rate: int = 48_000, part: Part = E
     if not sound.any():
         return np.empty(0)
     rise = log_flux(sound, rate, part)
-    lead = np.diff(sound, prepend=0.0)
+    lead = np.pad(np.diff(sound, prepend=0.0), rate // 10)
     return np.array([_start(lead, rate, place * HOP) / rate for place in _peaks(rise, rate)])
 
 
 def log_flux(sound: Floats, rate: int, part: Part = EVERYTHING) -> Floats:
     """How many dB the bands rise, averaged, from just before each hop to just after it."""
     lag = WINDOW // HOP
-    padded = np.concatenate([np.zeros(WINDOW), sound, np.zeros(WINDOW)])
-    frames = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP] * np.hanning(WINDOW)
-    power = np.abs(np.fft.rfft(frames, axis=1)) ** 2 @ _bands(rate, part)
+    padded = np.pad(sound.astype(np.float32), WINDOW)
+    frames = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP] * np.hanning(WINDOW).astype(np.float32)
+    spectrum = rfft(frames, axis=1)
+    power = (spectrum.real**2 + spectrum.imag**2) @ _bands(rate, part)
     level = 10 * np.log10(power + power.max() * 10 ** (part.floor / 10))
     # Frame k starts WINDOW samples early, so that entry k compares what begins at k * HOP with what ended there.
     rises: Floats = np.maximum(0, level[lag:] - level[:-lag]).mean(axis=1)
@@ -65,7 +67,7 @@ def log_flux(sound: Floats, rate: int, part: Part = EVERYTHING) -> Floats:
 
 def _mono(samples: NDArray[np.generic]) -> Floats:
     sound = samples.astype(np.float64)
-    return sound if sound.ndim == 1 else sound.mean(axis=1)
+    return sound if sound.ndim == 1 else (sound[:, 0] + sound[:, 1]) / 2
 
 
 def _filtered(sound: Floats, rate: int, part: Part) -> Floats:
@@ -96,11 +98,14 @@ def _peaks(rise: Floats, rate: int) -> list[int]:
 
 
 def _start(lead: Floats, rate: int, near: int) -> int:
-    """The sample near a flux peak before which there was least and after which there is most."""
+    """The sample near a flux peak before which there was least and after which there is most.
+
+    ``lead`` has a tenth of a second of nothing before the sound and after it.
+    """
     before, after = round(0.003 * rate), round(0.001 * rate)
     first, count = near - round(0.012 * rate), round(0.020 * rate)
     margin = first - before
-    around = np.pad(lead, rate // 10)[rate // 10 + margin :][: before + count + after]
+    around = lead[rate // 10 + margin :][: before + count + after]
     energy = np.concatenate([[0.0], np.cumsum(around**2)])
     ahead = (energy[before + after :][:count] - energy[before:][:count]) / after
     behind = (energy[before:][:count] - energy[:count]) / before

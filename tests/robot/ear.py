@@ -77,6 +77,7 @@ def figures_heard(
 
     ``part`` is where in the spectrum the figures are played.
     """
+    sound = sound[: np.flatnonzero(frames(sound))[-1] + 1]
     onsets = find_onsets(sound)
     beat = beat_of(onsets[:beats])
     places = (onsets - onsets[0]) / beat
@@ -112,7 +113,7 @@ def _until_the_end(microphone: Microphone, beats: int) -> NDArray[np.int16]:
     while _silent_seconds(heard) < silence:
         if len(heard) > LONGEST * RATE:
             raise DeafError(f"{LONGEST} seconds without an end")
-        heard = np.concatenate([heard, microphone.listen(1.0)])
+        heard = np.concatenate([heard, microphone.listen(2.0)])
         if silence == np.inf and len(sticks := find_onsets(heard)[:beats]) == beats:
             silence = (beats + 1) * beat_of(sticks)
     return heard
@@ -120,5 +121,10 @@ def _until_the_end(microphone: Microphone, beats: int) -> NDArray[np.int16]:
 
 def _silent_seconds(heard: NDArray[np.int16]) -> float:
     """How long nothing has sounded."""
-    sounding = np.flatnonzero(heard.any(axis=1))
-    return (len(heard) - sounding[-1]) / RATE if sounding.size else 0.0
+    silent = np.argmax(frames(heard)[::-1] != 0) if len(heard) else 0
+    return float(silent) / RATE
+
+
+def frames(heard: NDArray[np.int16]) -> NDArray[np.uint32]:
+    """Each frame of two channels as one number: 0 where nothing sounds."""
+    return heard.view(np.uint32)[:, 0]

@@ -23,23 +23,14 @@ def test_the_robot_hears_everything(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("stage", "orchestrations"),
-    [
-        ("stage-1", ("snare", "down-the-kit")),
-        ("stage-2", ("snare", "down-the-kit")),
-        ("stage-3", ("snare", "down-the-kit")),
-        ("stage-4", ("fill-2",)),
-        ("stage-5", ("hands", "accents")),
-        ("stage-6", ("toms",)),
-        ("stage-6", ("kick-and-snare",)),
-    ],
+    ("stage", "orchestrations"), [("stage-1", ("snare", "down-the-kit")), ("stage-6", ("kick-and-snare",))]
 )
-def test_every_stage_can_be_heard(stage: str, orchestrations: tuple[str, ...], tmp_path: Path) -> None:
-    """A round of each stage in its own ways of playing, groove bars and all: every beat right."""
+def test_grooves_and_hats_do_not_deafen(stage: str, orchestrations: tuple[str, ...], tmp_path: Path) -> None:
+    """A round after groove bars, and one with hi-hat quavers over the figures: every beat right."""
     with robot_at(stage, orchestrations, tmp_path) as robot:
         robot.play_round()
         assert robot.wrong == []
-        assert len(robot.answers) == BARS * (2 if orchestrations == ("fill-2",) else BEATS)
+        assert len(robot.answers) == BARS * BEATS
 
 
 def test_the_bars_differ(tmp_path: Path) -> None:
