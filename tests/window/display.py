@@ -16,6 +16,14 @@ NEEDED = ("Xvfb", "xdotool")
 PATIENCE = 20.0
 """Seconds to wait for what must come."""
 
+LATER = """
+import runpy, time
+then = time.time
+time.time = lambda: then() + {seconds}
+runpy.run_module("game", run_name="__main__")
+"""
+"""Runs the program with its clock put forward."""
+
 
 def missing() -> list[str]:
     """The programs that these tests need and this machine lacks."""
@@ -77,12 +85,13 @@ class Display:
 
 
 class Program:
-    """Drumlin in a process of its own on a display."""
+    """Drumlin in a process of its own on a display; ``days`` from now, by its own clock."""
 
-    def __init__(self, display: Display, folder: Path, *options: str) -> None:
+    def __init__(self, display: Display, folder: Path, *options: str, days: float = 0.0) -> None:
         self.display = display
+        start = ["-c", LATER.format(seconds=days * 86400)] if days else ["-m", "game"]
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "game", "--data-dir", str(folder), *options],
+            [sys.executable, *start, "--data-dir", str(folder), *options],
             env=display.environment(), stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True,
         )  # fmt: skip
         try:
