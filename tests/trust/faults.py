@@ -63,9 +63,9 @@ Fault = Callable[[Path, Random], tuple[int, int]]
 def killed(folder: Path, moments: Random) -> tuple[int, int]:
     """Killed at a random moment, the start and the first picture included."""
     with Session(folder) as session:
-        if moments.random() < 0.9:
-            session.wait_for("ready")
-        time.sleep(moments.uniform(0, 1.5))
+        if moments.random() < 0.8:
+            session.wait_for("shown", moments.randint(1, 4))
+        time.sleep(moments.uniform(0, 0.3))
         session.process.send_signal(signal.SIGKILL)
         session.ended()
         check(session.code == -signal.SIGKILL, f"the session ended by itself, code {session.code}")
