@@ -49,9 +49,7 @@ def marked(
         for place, vote, time in zip(question.asked, votes, times, strict=True)
         for said, share in vote.items()
     )
-    right = tuple(
-        vote.get(figure, 0.0) > 0.5 for figure, vote in zip(question.asked_figures, votes, strict=True)
-    )
+    right = tuple(vote.get(figure, 0.0) > 0.5 for figure, vote in zip(question.asked_figures, votes, strict=True))
     return Mark(right, rows)
 
 

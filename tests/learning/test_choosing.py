@@ -122,7 +122,7 @@ def test_due_figure_says_so(level):
 
 
 def test_first_hearings_are_easy():
-    """A bar with a figure still new is at the slowest tempo, in the first orchestration, with the fewest groove bars."""
+    """A bar with a figure still new comes at the slowest tempo, in the first orchestration, with least groove."""
     level = find_level("stage-3")
     coach = Coach(level, seed=2)
     new = [question for question in practise(coach, 12, mixing=False) if set(level.new) & set(question.asked_figures)]

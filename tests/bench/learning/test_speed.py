@@ -1,0 +1,65 @@
+"""How quick the coach is, at thirty figures and on a long log.  Run with ``--benchmark-enable``.
+
+Processor time, so that a busy machine does not blur it."""
+
+from dataclasses import replace
+from random import Random
+from time import process_time
+
+import pytest
+
+from game.learning import Answer, Coach
+from shared.bars import Bar
+from shared.levels import find_level, vocabulary
+
+NOW = 1_700_000_000.0
+pytestmark = pytest.mark.benchmark(timer=process_time)
+FIGURES = tuple(figure for figure in vocabulary().figures if not figure.compound)[:30]
+LEVEL = replace(find_level("stage-4"), figures=FIGURES, new=())
+
+
+@pytest.fixture
+def coach(request):
+    """A coach who has heard sixty bars."""
+    if not request.config.getoption("benchmark_enable"):
+        pytest.skip("a measurement; run it with --benchmark-enable")
+    coach = Coach(LEVEL, seed=1)
+    for turn in range(60):
+        question = coach.ask(NOW + turn)
+        coach.mark(question, question.asked_figures, NOW + turn, seconds=3.0)
+    return coach
+
+
+def test_ask_is_quick(benchmark, coach):
+    """A question of thirty figures is ready in 5 ms (median)."""
+    assert len(FIGURES) == 30
+    benchmark(coach.ask, NOW + 100)
+    assert benchmark.stats.stats.median < 5e-3
+
+
+def test_mark_is_quick(benchmark, coach):
+    """An answered bar is marked and learned from in 2 ms (median)."""
+    question = coach.ask(NOW + 100)
+    benchmark(coach.mark, question, question.asked_figures, NOW + 100, seconds=3.0)
+    assert benchmark.stats.stats.median < 2e-3
+
+
+def test_long_log_replays_quickly(benchmark, coach):
+    """A log of 100,000 answers is lived through in 1 s (the best of three)."""
+    log = long_log(100_000)
+    replayed = benchmark.pedantic(Coach.replay, (coach.level, log), rounds=3)
+    assert replayed.recall(log[-1].at).min() > 0.5
+    assert benchmark.stats.stats.min < 1.0
+
+
+def long_log(rows):
+    """Answers of years: forty bars a day, five in six right."""
+    random, log, at = Random(1), [], NOW - 86400 * 365 * 3
+    for number in range(rows // 4):
+        at += 12 if number % 40 else 80_000
+        bar = Bar(LEVEL.meter, tuple(random.choices(FIGURES, k=4)))
+        for beat, figure in enumerate(bar.figures):
+            said = figure if random.random() < 5 / 6 else random.choice(FIGURES)
+            seconds = random.uniform(1, 3)
+            log.append(Answer(at, LEVEL.name, "4/4", bar.count, beat, figure.count, said.count, seconds, "snare", 80.0))
+    return log
