@@ -38,12 +38,12 @@ class KeyChoice(Screen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         line, wide = look.line("lead"), look.u(TARGET)
-        gap = look.u(14)
+        gap = look.u(12)
         acts_down, tiles_down = -(-len(ACTS) // 4), -(-len(TILES) // 6)
         told, acts_head, acts, tiles_head, tiles, usual, _ = rows(
             box,
             [line, line, acts_down * (wide + gap) - gap, line, tiles_down * (wide + gap) - gap, wide, None],
-            look.u(10),
+            look.u(7),
         )
         words = self._told or (f"{act_words(self._waiting)}: press its new key." if self._waiting else HOW)
         colour = "warn" if self._told else "ink"
