@@ -1,7 +1,7 @@
 """The lesson of a class as a page to print."""
 
 from game.reports.sheet import Sheet, day_words
-from game.sessions.class_summary import ClassSummary
+from game.sessions.class_summary import ClassSummary, summary_words
 from game.sessions.outlook import percent
 from game.sessions.plan import DEFERS, Step
 from shared.levels import Level
@@ -10,7 +10,7 @@ from shared.levels import Level
 def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> bytes:
     """What a class heard, mixed up, and is to hear next, as the bytes of a PDF file."""
     sheet = Sheet(f"Lesson: {room}", f"{level.title}, {day_words(now)}")
-    sheet.text(_told(summary), bold=True)
+    sheet.text(summary_words(summary), bold=True)
     if summary.scores:
         sheet.text("Points: " + ", ".join(f"{team} {points}" for team, points in summary.scores))
     sheet.heading("Mixed up in this lesson")
@@ -28,12 +28,6 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
     sheet.gap(4)
     sheet.text(DEFERS[1])
     return sheet.bytes()
-
-
-def _told(summary: ClassSummary) -> str:
-    if summary.share_right is None:
-        return "No hands were collected."
-    return f"{summary.bars} bars, {summary.beats} beats: {percent(summary.share_right)} of the hands were right."
 
 
 def _next_step(sheet: Sheet, level: Level, step: Step) -> None:

@@ -10,7 +10,7 @@ from game.screens.context import Context
 from game.screens.pairs import draw_figure, in_turn
 from game.screens.saving import save
 from game.sessions.class_session import ClassSession
-from game.sessions.class_summary import ClassSummary, summarise
+from game.sessions.class_summary import ClassSummary, summarise, summary_words
 from game.sessions.mixups import MixUp
 from game.sessions.outlook import percent
 from game.sessions.plan import Step
@@ -116,14 +116,6 @@ class ClassEnd(Screen):
         return None
 
 
-def summary_words(summary: ClassSummary) -> str:
-    """The lesson in a sentence."""
-    if summary.share_right is None:
-        return "No hands were collected in this lesson."
-    bars = "1 bar" if summary.bars == 1 else f"{summary.bars} bars"
-    return f"{bars}, {summary.beats} beats: {percent(summary.share_right)} of the hands were right."
-
-
 def score_words(summary: ClassSummary) -> str:
     """The teams' points."""
     return ", ".join(f"{team}: {points}" for team, points in summary.scores)
@@ -131,4 +123,5 @@ def score_words(summary: ClassSummary) -> str:
 
 def step_words(step: Step) -> str:
     """A step of the next lesson."""
-    return f"{step.names} side by side, {step.minutes} minutes: {step.orchestration}, from {step.tempo:.0f} beats a minute. {step.why}"
+    how = f"{step.orchestration}, from {step.tempo:.0f} beats a minute"
+    return f"{step.names} side by side, {step.minutes} minutes: {how}. {step.why}"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from game.learning import Answer
 from game.sessions.mixups import MixUp, mix_ups
+from game.sessions.outlook import percent
 from game.sessions.plan import Step, contrast_steps
 from shared.levels import Level
 
@@ -47,3 +48,12 @@ def summarise(
         next_lesson=contrast_steps(level, tuple(record), now),
         scores=tuple(scores),
     )
+
+
+def summary_words(summary: ClassSummary) -> str:
+    """The lesson in a sentence."""
+    if summary.share_right is None:
+        return "No hands were collected in this lesson."
+    bars = "1 bar" if summary.bars == 1 else f"{summary.bars} bars"
+    beats = "1 beat" if summary.beats == 1 else f"{summary.beats} beats"
+    return f"{bars}, {beats}: {percent(summary.share_right)} of the hands were right."

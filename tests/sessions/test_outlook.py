@@ -3,10 +3,10 @@
 import pytest
 
 from game.learning import Coach, Forecast
-from game.sessions.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries, verdict
-from shared.levels import find_level
 from game.learning.marking import marked
+from game.sessions.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries, verdict
 from game.sessions.paper import draw_paper
+from shared.levels import find_level
 from tests.sessions.lessons import NOW, STAGE_3, answer
 
 

@@ -5,12 +5,16 @@ import sqlite3
 import subprocess
 import sys
 import time
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 import pygame
+from numpy.typing import NDArray
 
 from tests.window.display import Display, Program, wait_for
+
+Pixels = NDArray[np.uint8]
 
 DIFFERENT = 0.001
 """The part of a picture that differs, at least, from one page to another."""
@@ -52,7 +56,10 @@ class Story:
         for key in keys:
             before = self.display.pixels()
             self.display.hands("key", "--delay", 0, key)
-            wait_for(lambda before=before: (self.display.pixels() != before).mean() > ANOTHER, f"a page after {key}")
+            wait_for(partial(self._differs, before, ANOTHER), f"a page after {key}")
+
+    def _differs(self, before: Pixels, part: float) -> bool:
+        return bool((self.display.pixels() != before).mean() > part)
 
     def write(self, text: str) -> None:
         """Type words, once the field is there: before that they would be commands."""
@@ -71,14 +78,19 @@ class Story:
 
     def show(self, page: str) -> None:
         """Keep a picture of the page, once it is another than the one before."""
-        wait_for(lambda: (self.display.pixels() != self._last).mean() > DIFFERENT, f"the page {page}")
+        wait_for(lambda: self._differs(self._last, DIFFERENT), f"the page {page}")
         self.wait_still()
         self._last = self.display.pixels()
         pixels = np.ascontiguousarray(self._last[..., 2::-1])
         size = pixels.shape[1], pixels.shape[0]
         path = self.pictures / f"{self.name}-{len(self.seen) + 1:02}-{page.replace(' ', '-')}.png"
-        pygame.image.save(pygame.image.frombuffer(pixels, size, "RGB"), path)
+        pygame.image.save(pygame.image.frombuffer(pixels.tobytes(), size, "RGB"), path)
         self.seen.append(path)
+
+    def stop(self) -> None:
+        """End the program if it still runs."""
+        if self.program:
+            self.program.stop()
 
     def close(self, *keys: str) -> None:
         """Leave by keys, from the page that is open; the program ends without a fault."""
