@@ -63,7 +63,7 @@ class Coach:
         self._confusions = Confusions(level.figures)
         self._diary = Diary(figures, level.meter.beats)
         self._staircase = Staircase()
-        self._now = -np.inf
+        self._answered_at = self._clock = -np.inf
         self._last_bar = ""
         self._asked = 0
 
@@ -81,13 +81,13 @@ class Coach:
         for bar in coach._reader.bars(rows[early:]):
             coach._absorb(bar)
         if rows:
-            coach._now = rows[-1].at
+            coach._answered_at = coach._clock = rows[-1].at
             coach._last_bar = rows[-1].bar
         return coach
 
     def ask(self, now: float) -> Question:
         """The question to put next.  Raises ``CoachError`` where time runs backwards."""
-        self._check_time(now)
+        self._check_time(now, self._clock)
         random = Random(f"{self.seed}/{self._memory.bars}/{self._asked}")
         figures = self._chosen(now, random)
         setting = self._staircase.setting(self.level, random, easy=bool(self._first_hearings() & set(figures)))
@@ -95,7 +95,7 @@ class Coach:
         figures = figures[: len(asked)]
         bar = self._laid_out(figures, asked, random)
         self._asked += 1
-        self._last_bar = bar.count
+        self._clock, self._last_bar = now, bar.count
         reason = Reasons(self.level.figures, self._diary).reason(figures, self._memory.days_away(now).tolist())
         return Question(bar, asked, self.level.figures, setting, reason)
 
@@ -114,35 +114,36 @@ class Coach:
         figures to numbers of hands.  ``seconds`` is the response time of the bar, or one for each asked beat.
         Raises ``CoachError``, and leaves everything as it was, for what cannot be an answer.
         """
-        self._check_time(now)
+        self._check_time(now, self._clock)
         if question.choices != self.level.figures:
             raise CoachError(f"question: it was asked for another level than {self.level.name}")
         mark = marked(question, picks, now, self.level.name, seconds, hearings, kind)
         for bar in self._reader.bars(mark.answers):
             self._absorb(bar)
-        self._now, self._last_bar, self._asked = now, question.bar.count, 0
+        self._answered_at = self._clock = now
+        self._last_bar, self._asked = question.bar.count, 0
         return mark
 
     def confusion(self) -> Floats:
         """P(said g | heard f) as (K, K) in the level's order; each row sums to 1."""
-        right = self._abilities(self._now) @ ABILITIES
+        right = self._abilities(self._answered_at) @ ABILITIES
         table = self._confusions.mistakes() * (1 - right)[:, None]
         np.fill_diagonal(table, right)
         return np.asarray(table / table.sum(axis=1, keepdims=True))
 
     def recall(self, now: float) -> Floats:
         """P(right if asked now) of each figure (K,)."""
-        self._check_time(now)
+        self._check_time(now, self._answered_at)
         return np.asarray(self._abilities(now) @ ABILITIES)
 
     def due(self, now: float) -> tuple[Figure, ...]:
         """The figures whose review is due, the weakest memory first."""
-        self._check_time(now)
+        self._check_time(now, self._answered_at)
         return tuple(self.level.figures[figure] for figure in self._memory.due(now))
 
     def forecast(self, questions: int, pass_mark: float, now: float, beats: int = 1) -> Forecast:
         """The forecast of an exam of so many questions, each asking ``beats`` figures drawn evenly."""
-        self._check_time(now)
+        self._check_time(now, self._answered_at)
         check_exam(questions, pass_mark)
         random = np.random.default_rng([self.seed % 2**32, self._memory.bars, questions])
         known = self._curves.draws(self._memory.forgotten(now), DRAWS, random)
@@ -150,11 +151,12 @@ class Coach:
         items = np.resize(np.arange(known.shape[1]), questions * beats)
         return forecast_from(np.take_along_axis(known, papers, axis=1)[:, items], pass_mark, 1 / known.shape[1])
 
-    def _check_time(self, now: float) -> None:
+    @staticmethod
+    def _check_time(now: float, last: float) -> None:
         if not isfinite(now):
             raise CoachError(f"now: found {now}; give the time in seconds since the epoch")
-        if now < self._now:
-            raise CoachError(f"now: found {now:.3f}, which is before the last answer at {self._now:.3f}")
+        if now < last:
+            raise CoachError(f"now: found {now:.3f}, which is before the last question or answer at {last:.3f}")
 
     def _absorb(self, answered: AnsweredBar) -> None:
         bar, places = answered
@@ -193,9 +195,9 @@ class Coach:
         """The figures on the asked beats, each where it was heard least; never the last bar again."""
         orders = [random.sample(figures, len(figures)) for _ in range(ORDERS)]
         orders.sort(key=lambda order: self._diary.places[order, list(asked)].sum())
-        orders += [random.choices(range(len(self.level.figures)), k=len(figures)) for _ in range(ORDERS)]
-        bars = (self._bar(order, asked) for order in orders)
-        return next(bar for bar in bars if bar.count != self._last_bar)
+        others = random.sample(range(len(self.level.figures)), len(self.level.figures))
+        bars = (self._bar(order, asked) for order in (*orders, *([other] * len(asked) for other in others)))
+        return next((bar for bar in bars if bar.count != self._last_bar), self._bar(figures, asked))
 
     def _bar(self, figures: list[int], asked: tuple[int, ...]) -> Bar:
         """The bar with the figures on the asked beats and the groove's own on the others."""

@@ -21,6 +21,9 @@ NEW, OLD = 0, 1
 
 MOST_LOST = 0.9
 
+LEAST_LIKELY = -500.0
+"""The least log probability against the best that is told from 0, so that no kind of player is ruled out."""
+
 _LIFT = np.stack([pace.lift() for pace in PACES])
 _DROP = drop()
 _LOSS = np.array(LOSSES)[:, None, None]
@@ -81,7 +84,8 @@ class Curves:
 
     def _likely(self) -> Floats:
         """P(answers to each figure | pace, loss, start), as (G, K, L, 2), up to a factor for each figure."""
-        return np.asarray(np.exp(self.evidence - self.evidence.max(axis=(0, 2, 3), keepdims=True)))
+        against_best = self.evidence - self.evidence.max(axis=(0, 2, 3), keepdims=True)
+        return np.asarray(np.exp(np.maximum(against_best, LEAST_LIKELY)))
 
     def _by_player(self) -> Floats:
         """P(answers to each figure | share known, kind of player, loss), as (S, P, K, L), up to the same factor."""

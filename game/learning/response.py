@@ -19,6 +19,10 @@ FARTHEST = 2.5
 """The steepest line, the least scatter that is believed, and the farthest time, in spreads, that counts as such."""
 
 
+QUICKEST, SLOWEST = 0.1, 60.0
+"""Seconds beyond which a time is no thought but an accident or a break."""
+
+
 class Pause(NamedTuple):
     """A response time for what it tells: log seconds above the player's surest, the line's slope, its scatter."""
 
@@ -45,12 +49,12 @@ class ResponseTimes:
         """What a time tells; ``shared_by`` the number of beats that it was shared out among."""
         base, slope = self._line()
         spread = max(LEAST_SPREAD, sqrt(self._residual / self._count)) * sqrt(shared_by)
-        late = log(seconds) - base if self._started else 0.0
+        late = _log_seconds(seconds) - base if self._started else 0.0
         return Pause(min(FARTHEST * spread, max(-FARTHEST * spread, late)), slope if self._started else 0.0, spread)
 
     def follow(self, seconds: float, doubt: float) -> None:
         """Take in an answer given in so many seconds, to a figure of so much doubt."""
-        value = log(seconds)
+        value = _log_seconds(seconds)
         if not self._started:
             self._begin(value - PRIOR_SLOPE * doubt)
         base, slope = self._line()
@@ -73,3 +77,7 @@ class ResponseTimes:
         slope = (self._count * self._log_doubt - self._doubt * self._log) / max(scatter, 1e-9)
         slope = min(STEEPEST, max(0.0, slope))
         return (self._log - slope * self._doubt) / self._count, slope
+
+
+def _log_seconds(seconds: float) -> float:
+    return log(min(SLOWEST, max(QUICKEST, seconds)))

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -114,7 +115,7 @@ BAD_MARKS = {
     "NaN seconds": (lambda q: q.asked_figures, {"seconds": math.nan}, "seconds: found nan"),
     "negative seconds": (lambda q: q.asked_figures, {"seconds": [-1.0, 1, 1, 1]}, "seconds: found -1"),
     "too few seconds": (lambda q: q.asked_figures, {"seconds": [1.0]}, "seconds: found 1"),
-    "time backwards": (lambda q: q.asked_figures, {"now": NOW - 50}, "before the last answer"),
+    "time backwards": (lambda q: q.asked_figures, {"now": NOW - 50}, "before the last question or answer"),
     "NaN time": (lambda q: q.asked_figures, {"now": math.nan}, "now: found nan"),
     "no hearing": (lambda q: q.asked_figures, {"hearings": 0}, "hearings: found 0"),
     "empty hands": (lambda q: [{q.choices[0]: 0}, *q.asked_figures[1:]], {}, "nobody answered"),
@@ -139,8 +140,32 @@ def test_bad_answer_refused(coach, case):
 def test_time_backwards_refused_by_ask(coach):
     """No question is asked before the last answer."""
     answer_all_right(coach, 3)
-    with pytest.raises(CoachError, match="before the last answer"):
+    with pytest.raises(CoachError, match="before the last question or answer"):
         coach.ask(NOW)
+
+
+def test_answer_before_question_refused(coach):
+    """No answer is older than its question."""
+    question = coach.ask(NOW)
+    with pytest.raises(CoachError, match="before the last question"):
+        coach.mark(question, question.asked_figures, NOW - 1)
+
+
+def test_years_of_the_same_answers(level):
+    """Thousands of answers all alike leave the coach's beliefs finite, without a warning."""
+    coach = Coach(level, seed=1)
+    question = coach.ask(NOW)
+    for turn in range(1500):
+        coach.mark(question, [level.figures[turn % 2]] * 4, NOW + turn, seconds=1e-9 if turn % 3 else 1e9)
+    assert np.all(np.isfinite(coach.confusion()))
+    assert 0 <= coach.forecast(20, 0.75, NOW + 1e9).probability <= 1
+
+
+def test_two_figures_one_asked_beat(level):
+    """A level of two figures in fills of one beat still never repeats a bar."""
+    coach = Coach(replace(level, figures=level.figures[:2], new=(), orchestrations=("fill-1",)), seed=1)
+    bars = [coach.ask(NOW + turn).bar for turn in range(50)]
+    assert all(first != second for first, second in pairwise(bars))
 
 
 def test_empty_level_refused(level):
