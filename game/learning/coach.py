@@ -141,14 +141,17 @@ class Coach:
         self._check_time(now, self._answered_at)
         return tuple(self.level.figures[figure] for figure in self._memory.due(now))
 
-    def forecast(self, questions: int, pass_mark: float, now: float, beats: int = 1) -> Forecast:
-        """The forecast of an exam of so many questions, each asking ``beats`` figures drawn evenly."""
+    def forecast(self, questions: int, pass_mark: float, now: float) -> Forecast:
+        """The forecast of an exam that asks so many figures, the level's in turn, each marked right or wrong.
+
+        ``pass_mark`` is the share of right answers needed, from 0 to 1.
+        """
         self._check_time(now, self._answered_at)
         check_exam(questions, pass_mark)
         random = np.random.default_rng([self.seed % 2**32, self._memory.bars, questions])
         known = self._curves.draws(self._memory.forgotten(now), DRAWS, random)
         papers = random.permuted(np.tile(np.arange(known.shape[1]), (DRAWS, 1)), axis=1)
-        items = np.resize(np.arange(known.shape[1]), questions * beats)
+        items = np.resize(np.arange(known.shape[1]), questions)
         return forecast_from(np.take_along_axis(known, papers, axis=1)[:, items], pass_mark, 1 / known.shape[1])
 
     @staticmethod
