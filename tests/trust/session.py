@@ -81,6 +81,9 @@ class Session:
         self.process.wait(PATIENCE)
         for reader in self._readers:
             reader.join(PATIENCE)
+        for stream in (self.process.stdout, self.process.stderr):
+            if stream:
+                stream.close()
 
     @property
     def notice(self) -> str:
