@@ -45,14 +45,14 @@ class Kit:
 
 
 PRACTICE_GAINS = {
-    "kick": -9.8, "snare": -12.2, "ghost": -11.2, "cross-stick": -11.4, "closed-hat": -27.6, "open-hat": -36.0,
-    "foot-hat": -29.3, "ride": -29.9, "crash": -34.7, "high-tom": -14.7, "mid-tom": -15.0, "floor-tom": -13.9,
-    "sticks": -7.8, "sticks, accented": -8.2, "click": -7.2, "click, accented": -7.2,
+    "kick": -9.6, "snare": -12.2, "ghost": -11.2, "cross-stick": -11.7, "closed-hat": -30.1, "open-hat": -34.5,
+    "foot-hat": -30.2, "ride": -30.5, "crash": -33.4, "high-tom": -14.7, "mid-tom": -15.0, "floor-tom": -14.2,
+    "sticks": -7.8, "sticks, accented": -8.0, "click": -7.5, "click, accented": -6.8,
 }  # fmt: skip
 STAGE_GAINS = {
-    "kick": -10.8, "snare": -13.5, "ghost": -11.5, "cross-stick": -12.5, "closed-hat": -29.6, "open-hat": -34.2,
-    "foot-hat": -30.6, "ride": -29.2, "crash": -35.0, "high-tom": -16.3, "mid-tom": -16.4, "floor-tom": -14.9,
-    "sticks": -7.8, "sticks, accented": -8.3, "click": -7.2, "click, accented": -7.3,
+    "kick": -10.8, "snare": -13.7, "ghost": -11.5, "cross-stick": -12.5, "closed-hat": -27.3, "open-hat": -33.6,
+    "foot-hat": -29.1, "ride": -29.8, "crash": -35.3, "high-tom": -16.0, "mid-tom": -16.6, "floor-tom": -14.6,
+    "sticks": -7.8, "sticks, accented": -8.1, "click": -7.5, "click, accented": -6.9,
 }  # fmt: skip
 CLICK_GAINS = {
     "kick": 0.6, "snare": -1.3, "ghost": -9.3, "cross-stick": -5.3, "closed-hat": -15.5, "open-hat": -12.3,

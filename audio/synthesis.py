@@ -125,11 +125,10 @@ class Noise:
         return float(10 ** ((self.level + self.growth * velocity) / 20))
 
     def weights(self, hertz: NDArray[np.float64]) -> Samples:
-        """The magnitude of the band at each frequency, of unit power over white noise."""
+        """The magnitude of the band at each frequency."""
         octaves = np.log2(KNOTS)
         outside = np.maximum(np.log2(self.low) - octaves, octaves - np.log2(self.high)).clip(0)
         weights: Samples = np.interp(hertz, KNOTS, 10 ** (-self.slope * outside / 20)).astype(np.float32)
-        weights /= np.sqrt(np.mean(weights**2))
         return weights
 
     def decay_time(self, velocity: float) -> float:
@@ -144,22 +143,24 @@ class Noise:
 def noise(rng: np.random.Generator, velocity: float, bands: tuple[Noise, ...], t: Samples) -> Samples:
     """One burst of noise, its bands dying each at its own pace, at the times ``t`` (seconds)."""
     total = np.zeros_like(t)
-    spectrum = rng.standard_normal(fast_size(t.size) + 2, dtype=np.float32).view(np.complex64)
+    longest = max((round(1.25 * band.decay_time(1.0) * RATE) for band in bands), default=0)
+    spectrum = rng.standard_normal(fast_size(longest) + 2, dtype=np.float32).view(np.complex64)
     for band in bands:
         audible = t[: int(1.25 * band.decay_time(velocity) * RATE)]
-        burst = _burst(spectrum, band, audible.size) * decay(audible, band.decay_time(velocity))
-        burst *= np.float32(band.amplitude(velocity))
+        fall = decay(audible, band.decay_time(velocity))
+        burst = _burst(spectrum, band, audible.size) * fall
+        # Chance makes short bursts strong or weak: what a band's level says, its energy obeys.
+        burst *= np.float32(band.amplitude(velocity)) * np.sqrt((fall @ fall) / (burst @ burst))
         total[: audible.size] += burst
     return total
 
 
 def _burst(spectrum: NDArray[np.complex64], band: Noise, count: int) -> Samples:
-    """Steady noise in a band, of unit power, from as much of a white spectrum as it takes."""
-    size = fast_size(count)
+    """Steady noise in a band, from as much of a white spectrum as it takes."""
+    size = fast_size(round(1.25 * band.decay_time(1.0) * RATE))  # one for all velocities, so that the noise is, too
     hertz = np.fft.rfftfreq(size, 1 / RATE).astype(np.float64)
     shaped = spectrum[: hertz.size] * band.weights(hertz)
     burst: Samples = np.fft.irfft(shaped, size)[:count].astype(np.float32)
-    burst *= np.float32(np.sqrt(size / 2))
     return burst
 
 

@@ -265,17 +265,19 @@ ORCHESTRATIONS = {
         Orchestration(
             "hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands, gain=-0.5
         ),
-        Orchestration("accents", "the first stroke of each figure accented, the others as ghost notes", _accents),
+        Orchestration(
+            "accents", "the first stroke of each figure accented, the others as ghost notes", _accents, gain=0.8
+        ),
         Orchestration(
             "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.6
         ),
-        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=2.6),
+        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=3.0),
         Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=1.4),
         Orchestration(
             "fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1, gain=1.1
         ),
         Orchestration(
-            "fill-2", "a fill on the last two beats of a groove bar; only those are asked", _fill(2), 2, gain=0.6
+            "fill-2", "a fill on the last two beats of a groove bar; only those are asked", _fill(2), 2, gain=0.3
         ),
     )
 }

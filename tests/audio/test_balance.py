@@ -20,7 +20,7 @@ BALANCE = {
 
 SHIFTS = {
     "practice": {"kick": 0.8, "closed-hat": 0.3, "open-hat": 0.3, "ride": 0.5},
-    "stage": {"kick": 0.3, "snare": 0.2, "ghost": 0.4, "closed-hat": 0.8, "open-hat": 0.8, "ride": 1.2,
+    "stage": {"kick": 0.3, "snare": 0.2, "ghost": 0.4, "closed-hat": 1.3, "open-hat": 0.8, "ride": 1.2,
               "high-tom": -0.3, "mid-tom": -0.3, "floor-tom": -0.3},
     "click": {},
 }  # fmt: skip
