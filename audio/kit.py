@@ -1,6 +1,5 @@
 """The kits, and the bank that keeps their one-shots."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
@@ -11,7 +10,6 @@ from audio.limiter import true_peaks
 from audio.room import Room
 from audio.synthesis import Noise, Samples
 from audio.voices import Voice, plain_click, practice_voices
-from shared.instruments import INSTRUMENTS
 from shared.passages import ACCENT
 
 FULL_SCALE = 32767
@@ -153,13 +151,6 @@ class Bank:
         if key not in self._shots:
             self._shots[key] = self._made(voice, *key)
         return self._shots[key]
-
-    def warm(self, instruments: Iterable[str] = INSTRUMENTS) -> None:
-        """Make every one-shot of the instruments now."""
-        for instrument in instruments:
-            for layer in range(1, LAYERS + 1):
-                for turn in range(VARIANTS):
-                    self.shot(instrument, layer / LAYERS, turn)
 
     @property
     def nbytes(self) -> int:

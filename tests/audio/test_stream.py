@@ -97,6 +97,21 @@ def test_replay_starts_within_a_buffer(tmp_path: Path) -> None:
     assert np.array_equal(stream[start : start + cuts[0]], bar[: cuts[0]])
 
 
+def test_sound_goes_on_while_the_program_is_busy(tmp_path: Path) -> None:
+    """A stretch of work that leaves no time for anything else in Python does not stop the sound."""
+    busy = """
+import os
+file = os.environ["SDL_DISKAUDIOFILE"]
+player.play(bar)
+time.sleep(0.1)
+before, began = os.path.getsize(file), time.monotonic()
+sum(range(10_000_000))
+heard, took = (os.path.getsize(file) - before) / 192_000, time.monotonic() - began
+assert heard > took / 3, f"{heard:.2f} s heard in {took:.2f} s of work"
+"""
+    stream_of(PLAYED + busy + CLOSED, tmp_path)
+
+
 def test_stop_is_silence_at_the_next_buffer(tmp_path: Path) -> None:
     """A stop cuts the sound at a buffer's edge; nothing of it comes later."""
     stream = stream_of(PLAYED + "player.play(bar); time.sleep(0.2); player.stop()" + CLOSED, tmp_path)
