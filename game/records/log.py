@@ -72,7 +72,11 @@ class Log:
             return connection.total_changes - before - questions
 
     def answers(
-        self, player: Player, level: str | None = None, since: float | None = None, last: int | None = None,
+        self,
+        player: Player,
+        level: str | None = None,
+        since: float | None = None,
+        last: int | None = None,
         heard: Collection[str] = (),
     ) -> list[Answer]:
         """A player's answers, oldest first: of one level, from a time on, or only the ``last`` so many.
@@ -90,7 +94,11 @@ class Log:
             yield Logged(question[1], row[1], _answer(question, row))
 
     def _log(
-        self, player: Player, level: str | None = None, since: float | None = None, last: int | None = None,
+        self,
+        player: Player,
+        level: str | None = None,
+        since: float | None = None,
+        last: int | None = None,
         heard: Collection[str] = (),
     ) -> tuple[list[Row], dict[int, Row]]:
         """Rows of answers, newest first, and their questions by key.

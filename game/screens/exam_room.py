@@ -32,9 +32,7 @@ class ExamRoom(SoundingScreen):
     def __init__(self, context: Context) -> None:
         super().__init__(context)
         self.session = ExamSession(context.level, context.seed())
-        self._exam = context.records.start_exam(
-            context.player, context.level.name, self.session.rules, context.now()
-        )
+        self._exam = context.records.start_exam(context.player, context.level.name, self.session.rules, context.now())
         self._unkept: list[tuple[str, tuple[Answer, ...]]] = []
         self._told = ""
         self._sure = False

@@ -57,9 +57,7 @@ class PlanPage(Screen):
         return None
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        minutes, body, told, buttons = rows(
-            box, [look.u(TARGET), None, look.line("small"), look.u(TARGET)], look.u(12)
-        )
+        minutes, body, told, buttons = rows(box, [look.u(TARGET), None, look.line("small"), look.u(TARGET)], look.u(12))
         left, right = columns(body, [box.w * 0.42, None], look.u(40))
         begin, sheet, _ = columns(buttons, [look.u(280), look.u(300), None], look.u(20))
         lines = [Row(f"{k}  {step.kind.value.capitalize()}", self._remark(step)) for k, step in self._numbered()]

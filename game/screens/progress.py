@@ -261,4 +261,3 @@ def bring_in(context: Context, path: Path) -> str:
     if imported.player.kind == "player":
         context.choose_player(imported.player)
     return f"{imported.player.name}: {imported.answers} answers came in, {imported.known} were here already."
-

@@ -136,9 +136,7 @@ class Reading(SoundingScreen):
         for k in range(self._question.options):
             label = f"It is bar {k + 1}" if heard > 1 else f"Beat {k + 1}"
             lower = _lower(look, across[k])
-            found.append(
-                Button(f"pick {k}", lower, label, self._picks(k), key=PICK_KEYS[k], main=self.round.may_pick)
-            )
+            found.append(Button(f"pick {k}", lower, label, self._picks(k), key=PICK_KEYS[k], main=self.round.may_pick))
         return found
 
     def _revealed(self, look: Look, box: Rect) -> list[Widget]:

@@ -58,7 +58,7 @@ def test_chronotonic_by_hand():
 
 
 def test_near_pairs_are_likest():
-    """"1 a" is likest to "1 let" of all triplets: they differ by a twelfth of a beat (arithmetic)."""
+    """ "1 a" is likest to "1 let" of all triplets: they differ by a twelfth of a beat (arithmetic)."""
     heard = parse_figure("1 a")
     triplets = [figure for figure in FIGURES if figure.grid.name == "triplet"]
     assert max(triplets, key=lambda figure: likeness(heard, figure)) == parse_figure("1 let")

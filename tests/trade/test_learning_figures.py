@@ -84,9 +84,7 @@ def test_intervals_of_fsrs():
     assert intervals == sorted(intervals)
 
 
-@pytest.mark.parametrize(
-    ("quality", "change"), [(5, 0.10), (4, 0.0), (3, -0.14), (2, -0.32), (1, -0.54), (0, -0.80)]
-)
+@pytest.mark.parametrize(("quality", "change"), [(5, 0.10), (4, 0.0), (3, -0.14), (2, -0.32), (1, -0.54), (0, -0.80)])
 def test_sm2_ease(quality, change):
     """SM-2's ease changes by its published formula (P. A. Woźniak 1990, from memory)."""
     assert sm2_step(2.5, 6.0, 2, quality)[0] == pytest.approx(2.5 + change)
