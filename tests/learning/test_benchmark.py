@@ -41,7 +41,7 @@ def test_same_seed_same_trial():
 
 def test_coach_beats_uniform():
     """On a few seeds of the quickest learner the coach needs well under the bars of a uniform choice."""
-    results = run_all(3, ["all-or-none"], ["uniform", "coach"])
+    results = run_all(2, ["all-or-none"], ["uniform", "coach"])
     for known in KNOWN_SHARES:
         uniform, coach = (
             np.array([outcome.bars for outcome in results["all-or-none", known, chooser]], dtype=float)

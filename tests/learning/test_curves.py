@@ -21,25 +21,34 @@ def absorbed(answers, figures=3):
     return curves
 
 
+def chain(answers, figure, loss, pace, start):
+    """P(ability now, answers to the figure) of one hidden chain, step by step."""
+    path = starts()[start]
+    for heard, right, forgot in answers:
+        if heard == figure:
+            lost = min(0.9, loss * forgot)
+            path = (1 - lost) * path + lost * path @ drop()
+            path = path * (ABILITIES if right else 1 - ABILITIES) @ pace.lift()
+    return path
+
+
 def by_brute_force(answers, figures=3):
     """P(ability) of each figure, by adding up every combination of player, pace and start in plain loops."""
     total, mixed = 0.0, np.zeros((figures, len(ABILITIES)))
-    for loss, kind, share in product(LOSSES, players(), SHARES_KNOWN):
-        joint = []
-        for figure in range(figures):
-            mine = np.zeros(len(ABILITIES))
-            for (pace, chance), start in product(zip(PACES, kind, strict=True), (0, 1)):
-                path = chance * (share if start else 1 - share) * starts()[start]
-                for heard, right, forgot in answers:
-                    if heard == figure:
-                        lost = min(0.9, loss * forgot)
-                        path = (1 - lost) * path + lost * path @ drop()
-                        path = path * (ABILITIES if right else 1 - ABILITIES) @ pace.lift()
-                mine += path
-            joint.append(mine)
-        weight = np.prod([mine.sum() for mine in joint])
-        total += weight
-        mixed += weight * np.array([mine / mine.sum() for mine in joint])
+    for loss in LOSSES:
+        chains = [
+            [[chain(answers, f, loss, pace, start) for start in (0, 1)] for pace in PACES] for f in range(figures)
+        ]
+        for kind, share in product(players(), SHARES_KNOWN):
+            joint = np.array(
+                [
+                    sum(c * ((1 - share) * new + share * old) for c, (new, old) in zip(kind, f, strict=True))
+                    for f in chains
+                ]
+            )
+            weight = np.prod(joint.sum(axis=1))
+            total += weight
+            mixed += weight * joint / joint.sum(axis=1, keepdims=True)
     return mixed / total
 
 
