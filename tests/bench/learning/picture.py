@@ -8,7 +8,7 @@ from tests.bench.learning.candidates import Candidate, calibration
 from tests.bench.learning.suite import KNOWN_SHARES, Results
 from tests.bench.learning.table import bars, best_ladder, speed_up
 
-WIDTH, HEIGHT, ROW = 920, 430, 22
+WIDTH, HEIGHT, ROW = 920, 450, 22
 LEFT, SCALE = 150, 90
 PLOT, PLOT_LEFT, PLOT_TOP = 300, 590, 60
 INK, PALE, ACCENT = "#222222", "#9a9a9a", "#0b5fa5"
