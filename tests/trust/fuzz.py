@@ -317,12 +317,13 @@ def main() -> None:
     parser.add_argument("target", choices=TARGETS)
     parser.add_argument("--inputs", type=int, default=100_000)
     parser.add_argument("--seconds", type=float, default=600.0)
+    parser.add_argument("--seed", type=int, default=7, help="of the random bytes")
     parser.add_argument("--plain", action="store_true", help="random bytes, even where atheris is there")
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as scratch:
         if not options.plain:
             guided(options.target, options.inputs, options.seconds, Path(scratch))
-        number, slowest = shaken(options.target, options.inputs, options.seconds, Path(scratch))
+        number, slowest = shaken(options.target, options.inputs, options.seconds, Path(scratch), options.seed)
     print(f"{options.target}: {number} inputs, slowest {slowest:.3f} s")
 
 

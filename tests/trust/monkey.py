@@ -4,6 +4,7 @@
 """
 
 import argparse
+import ctypes
 import gc
 import resource
 import sys
@@ -20,8 +21,10 @@ import pygame
 
 from game.app import App, close_display, open_display
 from game.records import Records
+from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.error import ErrorPage
+from game.screens.first_start import FirstStart
 from game.screens.home import Home, first_screens
 from game.screens.ways import TOOLS, WAYS
 from shared.levels import SHIPPED
@@ -141,9 +144,30 @@ class Walk:
         return self.memory[-1] - self.memory[len(self.memory) // 2]
 
 
+class _Heap(ctypes.Structure):
+    """What glibc tells of its heap."""
+
+    _fields_ = [
+        (name, ctypes.c_size_t)
+        for name in ("arena", "ordblks", "smblks", "hblks", "hblkhd", "usmblks", "fsmblks", "used", "free", "top")
+    ]
+
+
+SMALL_BLOCK = 64
+"""About how many bytes one of Python's own small blocks takes."""
+
+
 def in_use() -> int:
-    """The bytes of memory of this process that are in use."""
+    """The bytes of this process that are in use: of the heap where glibc tells, else all that is resident.
+
+    What a heap keeps for later, because surfaces of many sizes have left holes in it, is no growth.
+    """
     gc.collect()
+    glibc = ctypes.CDLL(None) if sys.platform == "linux" else None
+    if glibc is not None and hasattr(glibc, "mallinfo2"):
+        glibc.mallinfo2.restype = _Heap
+        heap = glibc.mallinfo2()
+        return int(heap.used + heap.hblkhd) + SMALL_BLOCK * sys.getallocatedblocks()
     status = Path("/proc/self/statm")
     if status.exists():
         return int(status.read_text("ascii").split()[1]) * resource.getpagesize()
@@ -180,6 +204,8 @@ def walk(events: int, seed: int, folder: Path, samples: int = 20) -> Walk:
         for number in range(events):
             if number == events * 19 // 20:
                 context.records._database.connection.execute("PRAGMA query_only = ON")
+            if number == events // 10:
+                _show(app, Home(context), FirstStart(context))
             for event in monkey.events():
                 pygame.event.post(event)
             began = time.thread_time()
@@ -189,7 +215,7 @@ def walk(events: int, seed: int, folder: Path, samples: int = 20) -> Walk:
             walked.screens[type(app.top).__name__] += 1
             if number % max(1, events // samples) == 0:
                 walked.memory.append(in_use())
-            if number % ROUND == ROUND - 1 and random.random() < 0.3:
+            if number % ROUND == ROUND - 1 and random.random() < 0.15:
                 _home(app)
                 pygame.event.post(pygame.Event(pygame.KEYDOWN, key=ord(random.choice(WAY_KEYS)), mod=0, unicode=""))
         walked.memory.append(in_use())
@@ -211,10 +237,16 @@ def damage(folder: Path) -> None:
 
 def _step(app: App, context: Context, number: int) -> None:
     if not app.step(number / 60):
-        app.stack = [Home(context)]
-        app.top.entered()
+        _show(app, Home(context))
     if isinstance(app.top, ErrorPage):
         raise app.top.error
+
+
+def _show(app: App, *screens: Screen) -> None:
+    """Screens as a start shows them."""
+    app.stack = list(screens)
+    app.top.entered()
+    app.top.lay_out(app.look)
 
 
 def _home(app: App) -> None:
@@ -231,7 +263,6 @@ def every_screen() -> set[str]:
     from inspect import getmembers, isabstract, isclass
 
     import game.screens
-    from game.screens.base import Screen
 
     found: set[str] = set()
     for path in Path(game.screens.__file__ or "").parent.glob("*.py"):
