@@ -266,7 +266,7 @@ ORCHESTRATIONS = {
             "hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands, gain=-0.5
         ),
         Orchestration(
-            "accents", "the first stroke of each figure accented, the others as ghost notes", _accents, gain=0.8
+            "accents", "the first stroke of each figure accented, the others as ghost notes", _accents, gain=1.2
         ),
         Orchestration(
             "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.6

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from audio.kit import KITS, LAYERS, VARIANTS, Bank, KitError
 from audio.synthesis import RATE
 from shared.instruments import INSTRUMENTS
+from shared.passages import ACCENT
 from tests.listening import power_in_bands
 
 DRUM_KITS = ("practice", "stage")
@@ -92,6 +93,19 @@ def test_hard_hits_are_brighter_and_louder(kit: str, instrument: str) -> None:
     soft, hard = mono(bank, instrument, 0.25), mono(bank, instrument, 1.0)
     assert np.sum(hard**2) > 3 * np.sum(soft**2)
     assert centroid(hard) > 1.02 * centroid(soft)
+
+
+@pytest.mark.parametrize("kit", KITS)
+@pytest.mark.parametrize("instrument", INSTRUMENTS)
+def test_each_layer_is_louder_by_less(kit: str, instrument: str) -> None:
+    """From layer to layer a stroke grows, by no more than before, and by 4 dB at most from the third on."""
+    bank = Bank(kit)
+    hits = [[mono(bank, instrument, layer / LAYERS, turn)[:4800] for turn in (0, 1)] for layer in range(1, LAYERS + 1)]
+    plain = [hit for hit, layer in zip(hits, range(1, LAYERS + 1), strict=True) if layer / LAYERS < ACCENT]
+    steps = np.diff([10 * np.log10(np.mean([np.sum(sound**2) for sound in hit])) for hit in plain])
+    assert (steps > 0).all()
+    assert (np.diff(steps) < 0.2).all()
+    assert steps[2:].max() < 4.2
 
 
 def test_ghost_lies_under_the_accent() -> None:

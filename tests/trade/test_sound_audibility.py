@@ -16,6 +16,7 @@ from audio.mixdown import hits_of, mix_unlimited
 from audio.synthesis import RATE
 from shared.bars import METERS, Bar
 from shared.figures import Figure
+from shared.levels import find_level
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
 from tests.listening import BARK_EDGES, power_in_bands
@@ -56,3 +57,16 @@ def test_figures_stand_above_the_mix(name: str, kit: str, high_pass: bool) -> No
         bar = Bar(METERS["4/4"], tuple(random.choice(FIGURES) for _ in range(4)))
         passage = arrange(bar, Setting(name, 160 if seed % 2 else 90, seed=seed))
         assert min(margins(passage, bank, high_pass), default=99.0) >= LEAST_MARGIN, bar.count
+
+
+@pytest.mark.parametrize("kit", ["practice", "stage"])
+@pytest.mark.parametrize("stage", ["stage-5", "stage-7", "stage-8"])
+def test_triplets_and_compound_beats_stand_above_the_mix(stage: str, kit: str) -> None:
+    """The same for the levels of other beats at their tempi, after a groove bar, on any loudspeakers."""
+    level, bank, random = find_level(stage), Bank(kit), Random(3)
+    for name in ORCHESTRATIONS:
+        for seed, tempo in enumerate((level.tempo.low, level.tempo.high)):
+            bar = Bar(level.meter, tuple(random.choices(level.figures, k=level.meter.beats)))
+            passage = arrange(bar, Setting(name, tempo, groove_bars=1, seed=seed))
+            for high_pass in (False, True):
+                assert min(margins(passage, bank, high_pass), default=99.0) >= LEAST_MARGIN, (name, bar.count)
