@@ -47,6 +47,9 @@ def beats_of_measure(measure: Any) -> Iterator[tuple[Fraction, ...]]:
     yield from (tuple(sorted(places)) for places in onsets.values())
 
 
+pytestmark = pytest.mark.timeout(400)  # the corpus is read anew in a new environment
+
+
 @pytest.fixture(scope="module")
 def found() -> Counter[Figure | None]:
     """How often each figure occurs; None for beats that are no figure of ours."""
