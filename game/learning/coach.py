@@ -39,8 +39,8 @@ FIRST_HEARINGS = 3
 ORDERS = 6
 """How many orders of a bar's figures are tried for the one that spreads them best over the beats."""
 
-RECENT = 2000
-"""The rows of a log that are lived through again: weeks of practice."""
+RECENT = 1200
+"""The rows of a log that are lived through again: the last week or more of daily practice."""
 
 
 class Coach:
