@@ -42,6 +42,9 @@ ORDERS = 6
 RECENT = 1200
 """The rows of a log that are lived through again: the last week or more of daily practice."""
 
+LONG_AGO = 40_000
+"""The rows before those that still count for the memory over days: most of a year of daily practice."""
+
 
 class Coach:
     """Chooses bars for one player on one level.
@@ -71,13 +74,13 @@ class Coach:
     def replay(cls, level: Level, answers: Iterable[Answer], seed: int = 0) -> "Coach":
         """The coach that has lived through a log.  Rows of figures that the level lacks are left out.
 
-        Of a long log the last ``RECENT`` rows are lived through; what came before counts only for the memory
-        over days, since later answers have long outweighed it.
+        Of a long log the last ``RECENT`` rows are lived through; the ``LONG_AGO`` before them count only for the
+        memory over days, and still older ones no more: later answers have long outweighed them.
         """
         coach = cls(level, seed)
         rows = sorted(answers, key=attrgetter("at"))
         early = _start_of_bar(rows, len(rows) - RECENT)
-        coach._recollect(rows[:early])
+        coach._recollect(rows[max(0, early - LONG_AGO) : early])
         for bar in coach._reader.bars(rows[early:]):
             coach._absorb(bar)
         if rows:

@@ -218,3 +218,13 @@ def test_fill_asks_last_beats_only(level):
     assert question.asked == (2, 3)
     assert [figure.count for figure in question.bar.figures[:2]] == ["1 &", "1 &"]
     assert len(coach.mark(question, question.asked_figures, NOW + 5).right) == 2
+
+
+def test_long_log_keeps_what_matters(coach, level):
+    """Of a log too long to be lived through, the memory over days keeps what came before."""
+    rows = answer_all_right(coach, 400, gap=20_000.0)
+    now = rows[-1].at + 10 * 86400
+    again, short = Coach.replay(level, rows), Coach.replay(level, rows[-40:])
+    assert again.recall(now) == pytest.approx(coach.recall(now), abs=0.05)
+    assert again.due(now) == coach.due(now)
+    assert len(short.due(now)) > len(again.due(now))
