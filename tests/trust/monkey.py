@@ -188,10 +188,11 @@ def files_to_drop(folder: Path) -> list[Path]:
     return [*paths, folder, folder / "not there.toml"]
 
 
-def walk(events: int, seed: int, folder: Path, samples: int = 20) -> Walk:
+def walk(events: int, seed: int, folder: Path, restless: float = 0.15, samples: int = 20) -> Walk:
     """Send random events through the loop.  Raises whatever an error page would show.
 
-    The walk begins with damaged records and a backup of them; towards its end the records can no longer be written.
+    ``restless`` is how likely the walk is brought home after every 40 events.  It begins with damaged records and a
+    backup of them; towards its end the records can no longer be written.
     """
     random = Random(seed)
     damage(folder / "data")
@@ -215,7 +216,7 @@ def walk(events: int, seed: int, folder: Path, samples: int = 20) -> Walk:
             walked.screens[type(app.top).__name__] += 1
             if number % max(1, events // samples) == 0:
                 walked.memory.append(in_use())
-            if number % ROUND == ROUND - 1 and random.random() < 0.15:
+            if number % ROUND == ROUND - 1 and random.random() < restless:
                 _home(app)
                 pygame.event.post(pygame.Event(pygame.KEYDOWN, key=ord(random.choice(WAY_KEYS)), mod=0, unicode=""))
         walked.memory.append(in_use())
