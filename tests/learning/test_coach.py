@@ -222,8 +222,8 @@ def test_fill_asks_last_beats_only(level):
 
 def test_long_log_keeps_what_matters(coach, level):
     """Of a log too long to be lived through, the memory over days keeps what came before."""
-    rows = answer_all_right(coach, 400, gap=20_000.0)
-    now = rows[-1].at + 10 * 86400
+    rows = answer_all_right(coach, 400, gap=86400.0)
+    now = rows[-1].at + 60 * 86400
     again, short = Coach.replay(level, rows), Coach.replay(level, rows[-40:])
     assert again.recall(now) == pytest.approx(coach.recall(now), abs=0.05)
     assert again.due(now) == coach.due(now)
