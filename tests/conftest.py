@@ -19,6 +19,8 @@ REAL_RECORDS = platformdirs.user_data_path("drumlin", appauthor=False)
 
 forbidden = {str(REAL_RECORDS)}
 
+pytest_plugins = ("tests.screens.fixtures",)
+
 
 def _refuse(event: str, arguments: tuple[object, ...]) -> None:
     if event in ("sqlite3.connect", "os.mkdir") and isinstance(arguments[0], str | os.PathLike):

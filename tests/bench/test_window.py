@@ -5,7 +5,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pygame
@@ -14,7 +14,7 @@ import pytest
 from game.screens.home import Home
 from game.screens.practice import Practice
 from tests.bench.page import hold
-from tests.screens.window import Window
+from tests.screens.window import Opened
 from tests.window.display import Display, missing
 
 pytestmark = pytest.mark.bench
@@ -38,20 +38,6 @@ app = App(context, first_screens(context), open_display((1366, 768)))
 app.step(0.0)
 """
 """Drumlin up to its first picture."""
-
-
-@pytest.fixture
-def opened(tmp_path: Path) -> Iterator[Callable[[tuple[int, int]], Window]]:
-    """Windows that are closed after the measurement."""
-    windows: list[Window] = []
-
-    def open_one(size: tuple[int, int]) -> Window:
-        windows.append(Window(tmp_path / "data", size, "stage-8"))
-        return windows[-1]
-
-    yield open_one
-    for window in windows:
-        window.close()
 
 
 def milliseconds(act: Callable[[], object], times: int = 15, batches: int = 7) -> float:
@@ -92,9 +78,9 @@ def test_first_picture_comes_soon(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("size", "limit"), [((1920, 1080), 4.0), ((3840, 2160), 12.0)])
-def test_repaint_is_quick(opened: Callable[[tuple[int, int]], Window], size: tuple[int, int], limit: float) -> None:
+def test_repaint_is_quick(opened: Opened, size: tuple[int, int], limit: float) -> None:
     """Practice with twenty tiles, laid out and painted whole, in milliseconds."""
-    window = opened(size)
+    window = opened(size, "stage-8")
     window.show(Practice(window.context))
 
     def repaint() -> None:
@@ -105,9 +91,9 @@ def test_repaint_is_quick(opened: Callable[[tuple[int, int]], Window], size: tup
     hold(f"repaint at {size[0]} x {size[1]}", found, limit, "ms")
 
 
-def test_moving_mark_is_cheap(opened: Callable[[tuple[int, int]], Window]) -> None:
+def test_moving_mark_is_cheap(opened: Opened) -> None:
     """A frame of the moving mark costs less than a millisecond at 1920 x 1080."""
-    window = opened((1920, 1080))
+    window = opened((1920, 1080), "stage-8")
     window.show(Practice(window.context))
     window.device.where = 0.0
 
@@ -119,9 +105,9 @@ def test_moving_mark_is_cheap(opened: Callable[[tuple[int, int]], Window]) -> No
     hold("a frame of the moving mark", found, 1.0, "ms")
 
 
-def test_key_shows_within_its_frame(opened: Callable[[tuple[int, int]], Window]) -> None:
+def test_key_shows_within_its_frame(opened: Opened) -> None:
     """The picture has changed by the end of the very round of the loop that took the key, well under a frame."""
-    window = opened((1920, 1080))
+    window = opened((1920, 1080), "stage-8")
     window.show(Practice(window.context))
     window.device.stop()
     window.frames()
@@ -132,9 +118,9 @@ def test_key_shows_within_its_frame(opened: Callable[[tuple[int, int]], Window])
     hold("key to changed pixels", found, 1000 / 60, "ms")
 
 
-def test_rest_costs_nothing(opened: Callable[[tuple[int, int]], Window]) -> None:
+def test_rest_costs_nothing(opened: Opened) -> None:
     """A page at rest takes less than 1 % of a core."""
-    window = opened((1920, 1080))
+    window = opened((1920, 1080), "stage-8")
     window.show(Home(window.context))
     window.frames(10)
     closing = threading.Timer(4.0, lambda: pygame.event.post(pygame.Event(pygame.QUIT)))

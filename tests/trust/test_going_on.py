@@ -28,23 +28,9 @@ DAY = 86_400.0
 
 
 @pytest.fixture
-def opened(tmp_path: Path):  # type: ignore[no-untyped-def]
-    """Open a window on the test's own data folder; it is closed after the test."""
-    windows: list[Window] = []
-
-    def open_one(size: tuple[int, int] = (1024, 640), level: str = "stage-3") -> Window:
-        windows.append(Window(tmp_path / "data", size, level))
-        return windows[-1]
-
-    yield open_one
-    for window in windows:
-        window.close()
-
-
-@pytest.fixture
 def window(opened: Opened) -> Window:
     """A window of the smallest size."""
-    return opened()
+    return opened((1024, 640))
 
 
 def forbid_writing(window: Window) -> None:

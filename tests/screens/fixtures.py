@@ -1,4 +1,4 @@
-"""Windows for the tests of the screens."""
+"""Windows, for every test that wants one."""
 
 import shutil
 from collections.abc import Iterator
