@@ -127,12 +127,11 @@ def sound() -> Finding:
 
 
 def _device_names() -> list[str]:
-    import pygame
     from pygame._sdl2 import audio
 
     try:
         return list(audio.get_audio_device_names(False))
-    except pygame.error:
+    except RuntimeError:  # pygame's own error, or its SDL part's, which is another
         return []
 
 
