@@ -49,7 +49,24 @@ COMMAND_WORDS = (
     "80", "1", "in/level.toml", "in/history.json", "in/../in/level.toml", "out/bar.wav", "out/bar.mid", "out/bar.svg",
     "out/sheet.pdf", "out/x.csv", "out/no/such/bar.wav", "out", ".", "--", "-", "--full-screen", "--no-record",
 )  # fmt: skip
+COMMAND_STARTS = (
+    "explain|1 e a 2 & 3 4", "write|1 e a 2 & 3 4|out/bar.wav", "write|1 la li 2|out/bar.mid|out/bar.svg", "listen",
+    "listen|--answers|in/answers.txt", "sheet|stage-1|out/sheet.pdf|--questions|1", "levels|check|in/level.toml",
+    "levels|orchestrations", "history|show", "history|export|out/x.csv", "history|import|in/history.json",
+    "history|backup|out/all.sqlite", "history|restore|out/all.sqlite", "check",
+)  # fmt: skip
+"""Commands that can be carried out, their words parted by bars."""
+
+REPLIES = (
+    "", "1 2 3 4", "1 e a 2 & 3 4", "again", "slower", "beat 1", "b 9", "figures", "mine", "explain", "?", "skip",
+    "quit", *ODD,
+)  # fmt: skip
+"""What may be typed in the terminal's quiz."""
+
 EXIT_CODES = {0, 1, 2, 130}
+
+MEMORY_DISK = Path("/dev/shm")
+"""Where Linux keeps files in memory: an input there takes a fifth of the time that a disk takes."""
 
 
 class Bytes:
@@ -173,13 +190,43 @@ def histories(data: bytes, folder: Path) -> None:
         again.unlink()
 
 
+class HastyOutput:
+    """A loudspeaker on which every question how far it is finds it a second further."""
+
+    def __init__(self) -> None:
+        self._elapsed = 0.0
+
+    def start(self, samples: object) -> None:  # noqa: ARG002 - as every output
+        self._elapsed = 0.0
+
+    def elapsed(self) -> float:
+        self._elapsed += 1.0
+        return self._elapsed
+
+    def stop(self) -> None:
+        pass
+
+    def close(self) -> None:
+        pass
+
+
+def no_catalogue(*_: object, **__: object) -> None:
+    """What ``gettext.find`` finds: no translation; a plain function, as it is asked very often."""
+
+
+def command_line(source: Bytes) -> list[str]:
+    """Words of a command line: now and then a command that can be carried out, with words put into it."""
+    words = str(source.of(COMMAND_STARTS)).split("|") if source.number() % 4 == 0 else []
+    for _ in range(source.number() % 4 if words else 1 + source.number() % 7):
+        word = odd_text(source) if source.number() % 8 == 0 else str(source.of(COMMAND_WORDS))
+        words.insert(len(words) - source.number() % 4 if words else 0, word)
+    return ["--data-dir", "data", *words] if source.number() % 2 else words
+
+
 def commands(data: bytes, folder: Path) -> None:
     """A command line ends with one of four codes and no traceback, and writes nowhere but where it was told to."""
     source = Bytes(data)
-    words = [
-        odd_text(source) if source.number() % 8 == 0 else str(source.of(COMMAND_WORDS))
-        for _ in range(1 + source.number() % 7)
-    ]
+    words, replies = command_line(source), [str(source.of(REPLIES)) for _ in range(source.number() % 32)]
     _prepare(folder)
     before = {path.name for path in folder.iterdir()}
     said = io.StringIO()
@@ -187,12 +234,13 @@ def commands(data: bytes, folder: Path) -> None:
         _inside(folder),
         mock.patch("game.app.open_window", return_value=0),
         mock.patch("time.sleep"),
-        mock.patch("gettext.find", return_value=None),
-        mock.patch("sys.stdin", io.StringIO("1 2 3 4\n")),
+        mock.patch("gettext.find", no_catalogue),
+        mock.patch("audio.player.MixerOutput", HastyOutput),
+        mock.patch("sys.stdin", io.StringIO("\n".join(replies))),
         contextlib.redirect_stdout(said),
         contextlib.redirect_stderr(said),
     ):
-        code = drumlin(["--data-dir", "data", *words] if source.number() % 2 else words)
+        code = drumlin(words)
     assert code in EXIT_CODES, (words, code)
     told = said.getvalue()
     assert "Traceback" not in told, (words, told)
@@ -205,7 +253,8 @@ def commands(data: bytes, folder: Path) -> None:
 def _prepare(folder: Path) -> None:
     for name in ("in", "out", "home"):
         (folder / name).mkdir(exist_ok=True)
-    for name, content in (("level.toml", good_levels()[0]), ("history.json", good_history())):
+    contents = {"level.toml": good_levels()[0], "history.json": good_history(), "answers.txt": "1 2 3 4\nskip\n1 e\n"}
+    for name, content in contents.items():
         if not (folder / "in" / name).exists():
             (folder / "in" / name).write_text(content, "utf-8")
 
@@ -320,7 +369,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=7, help="of the random bytes")
     parser.add_argument("--plain", action="store_true", help="random bytes, even where atheris is there")
     options = parser.parse_args()
-    with tempfile.TemporaryDirectory() as scratch:
+    with tempfile.TemporaryDirectory(dir=MEMORY_DISK if MEMORY_DISK.is_dir() else None) as scratch:
         if not options.plain:
             guided(options.target, options.inputs, options.seconds, Path(scratch))
         number, slowest = shaken(options.target, options.inputs, options.seconds, Path(scratch), options.seed)
