@@ -50,9 +50,7 @@ def lived(opened: Opened, demo_file: Path, tmp_path: Path) -> Opened:
         (tmp_path / "data").mkdir()
         shutil.copy(demo_file, tmp_path / "data" / RECORDS_NAME)
         window = opened(size, level=level)
-        chosen = window.context.level
-        window.context.choose_player(window.context.records.find_player("Ash (demo)"))
-        window.context.level = chosen
+        window.play_as("Ash (demo)")
         return window
 
     return open_one

@@ -10,16 +10,18 @@ from pathlib import Path
 import pygame
 import pytest
 
-from game.records import Round
+from game.records import RecordsError, Round
 from game.screens.dialog import Dialog
 from game.screens.error import ErrorPage
 from game.screens.first_start import FirstStart
 from game.screens.home import Home
 from game.screens.key_choice import KeyChoice
 from game.screens.practice import Practice
+from game.screens.restore import RestoreOffer
 from game.screens.round_end import RoundEnd
 from game.screens.settings import SettingsScreen
 from game.screens.tap_delay import TapDelay
+from game.screens.unkept import Unkept
 from game.sessions.listening import Listening
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
@@ -166,10 +168,20 @@ def error_page(window: Window) -> None:
     window.show(ErrorPage(window.context, error, Path("/somewhere/deep/in/the/data/folder/last-error.txt")))
 
 
+def unkept(window: Window) -> None:
+    error = RecordsError("/somewhere/deep/in/the/data/folder/records.sqlite can't be written: the disk is full")
+    window.show(Unkept(window.context, error), Home(window.context))
+
+
+def restore_offer(window: Window) -> None:
+    window.show(RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite")), Home(window.context))
+
+
 PAGES = (
     home, home_with_notices, home_with_results, practice, practice_half_answered, practice_incomplete,
     practice_looped, how_heard, reveal_wrong, reveal_writing, reveal_right, round_end, settings, settings_straight,
-    tapping, tapped_unevenly, key_choice, key_taken, first_page, last_page, dialog, error_page,
+    tapping, tapped_unevenly, key_choice, key_taken, first_page, last_page, dialog, error_page, unkept,
+    restore_offer,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""
 

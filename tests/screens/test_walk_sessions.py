@@ -6,7 +6,7 @@ from game.records import Player
 from game.screens.class_end import ClassEnd
 from game.screens.class_room import ClassRoom
 from game.screens.class_start import ClassStart
-from game.screens.demo import DemoStart
+from game.screens.demo import DemoHome, DemoStart
 from game.screens.exam_end import ExamEnd
 from game.screens.exam_room import ExamRoom
 from game.screens.exam_start import ExamStart
@@ -143,10 +143,14 @@ def demo_start(window: Window) -> None:
     window.show(DemoStart(window.context))
 
 
+def demo_home(window: Window) -> None:
+    window.show(DemoHome(window.context))
+
+
 PAGES = (
     class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, exam_start, exam_room,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
-    progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, demo_start,
+    progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, demo_start, demo_home,
 )  # fmt: skip
 
 

@@ -128,6 +128,12 @@ class Window:
         look = self.app.look
         return "\n".join(piece.text for widget in self.top.widgets for piece in widget.lettering(look))
 
+    def play_as(self, name: str) -> None:
+        """Let a player of the records play, on the level at hand."""
+        level = self.context.level
+        self.context.choose_player(self.context.records.find_player(name))
+        self.context.level = level
+
     def say(self, *figures: Figure) -> None:
         """Press the keys of figures."""
         for figure in figures:
