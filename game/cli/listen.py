@@ -163,7 +163,7 @@ class _Examiner:
 def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
     """The records, the player, the level and a round that is ready to ask."""
     from game.learning import Coach
-    from game.records import data_folder
+    from game.records import Wanted, data_folder
     from game.sessions.practice import PracticeRound
     from shared.levels import find_level
 
@@ -172,7 +172,7 @@ def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
     player, is_new = _player(records, options)
     settings = records.settings(player)
     level = find_level(options.level or settings.level, data_folder(options.data_dir) / "levels")
-    answers = records.answers(player, level.name)
+    answers = records.answers(player, Wanted(level.name))
     now = _clock(answers)
     seed = int(now()) if options.seed is None else options.seed
     examiner = _Examiner(Coach.replay(level, answers, seed), options.tempo, settings.hand)

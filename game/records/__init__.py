@@ -2,6 +2,7 @@
 
 from game.records.errors import DamagedRecordsError, NewerRecordsError, RecordsError
 from game.records.folders import data_folder, levels_folder
+from game.records.log import Wanted
 from game.records.opening import Opening
 from game.records.players import Player
 from game.records.preferences import OwnBar
@@ -20,6 +21,7 @@ __all__ = [
     "RecordsError",
     "Round",
     "Settings",
+    "Wanted",
     "data_folder",
     "levels_folder",
     "new_uuid",

@@ -1,7 +1,8 @@
 """The append-only log of answers: the truth that everything else is replayed from."""
 
 import sqlite3
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import NamedTuple
 from uuid import UUID
 
@@ -28,6 +29,22 @@ class Logged(NamedTuple):
     question: str
     place: int
     answer: Answer
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which of a player's answers: of one level, from a time on (seconds since the epoch), to some figures.
+
+    ``heard`` holds the figures as counts, all where it is empty; of what is left only the ``last`` so many.
+    """
+
+    level: str | None = None
+    since: float | None = None
+    heard: Sequence[str] = ()
+    last: int | None = None
+
+
+ALL = Wanted()
 
 
 def _question_values(answer: Answer) -> tuple[object, ...]:
@@ -71,19 +88,9 @@ class Log:
                 connection.execute(_KEEP_ANSWER, (player.id, one.question, one.place, *_answer_values(one.answer)))
             return connection.total_changes - before - questions
 
-    def answers(
-        self,
-        player: Player,
-        level: str | None = None,
-        since: float | None = None,
-        last: int | None = None,
-        heard: Collection[str] = (),
-    ) -> list[Answer]:
-        """A player's answers, oldest first: of one level, from a time on, or only the ``last`` so many.
-
-        ``heard``: only those to these figures, as counts.
-        """
-        rows, questions = self._log(player, level, since, last, heard)
+    def answers(self, player: Player, wanted: Wanted = ALL) -> list[Answer]:
+        """A player's answers, all or those that are wanted, oldest first."""
+        rows, questions = self._log(player, wanted)
         return [_answer(questions[row[0]], row) for row in reversed(rows)]
 
     def logged(self, player: Player) -> Iterator[Logged]:
@@ -93,24 +100,18 @@ class Log:
             question = questions[row[0]]
             yield Logged(question[1], row[1], _answer(question, row))
 
-    def _log(
-        self,
-        player: Player,
-        level: str | None = None,
-        since: float | None = None,
-        last: int | None = None,
-        heard: Collection[str] = (),
-    ) -> tuple[list[Row], dict[int, Row]]:
+    def _log(self, player: Player, wanted: Wanted = ALL) -> tuple[list[Row], dict[int, Row]]:
         """Rows of answers, newest first, and their questions by key.
 
         In two queries, so that a bar's texts are fetched once and not once for each beat.
         """
-        where, values = _where(player, level, since)
-        wanted = f"AND heard IN ({', '.join('?' * len(heard))})" if heard else ""
-        most = -1 if last is None else last
+        where, values = _where(player, wanted)
+        heard = wanted.heard
+        among = f"AND heard IN ({', '.join('?' * len(heard))})" if heard else ""
+        most = -1 if wanted.last is None else wanted.last
         answers = self._database.rows(
             f"SELECT question, place, {_ANSWER} FROM question JOIN answer ON answer.question = question.id "
-            f"WHERE {where} {wanted} ORDER BY at DESC, question.id DESC, place DESC LIMIT ?",
+            f"WHERE {where} {among} ORDER BY at DESC, question.id DESC, place DESC LIMIT ?",
             [*values, *heard, most],
         )
         questions = self._database.rows(
@@ -142,10 +143,11 @@ def _keep_question(connection: sqlite3.Connection, player: Player, one: Logged) 
     return connection.execute(_KEEP_QUESTION, (player.id, one.question, *_question_values(one.answer))).rowcount
 
 
-def _where(player: Player, level: str | None, since: float | None) -> tuple[str, list[object]]:
+def _where(player: Player, wanted: Wanted) -> tuple[str, list[object]]:
+    """What holds of the wanted answers' questions, and the values in it."""
     conditions: dict[str, object] = {"player = ?": player.id}
-    if level is not None:
-        conditions["level = ?"] = level
-    if since is not None:
-        conditions["at >= ?"] = since
+    if wanted.level is not None:
+        conditions["level = ?"] = wanted.level
+    if wanted.since is not None:
+        conditions["at >= ?"] = wanted.since
     return " AND ".join(conditions), list(conditions.values())

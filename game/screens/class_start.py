@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from pygame import Rect
 
-from game.records import Player, RecordsError
+from game.records import Player, RecordsError, Wanted
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.paragraphs import paragraphs
@@ -81,7 +81,7 @@ class ClassStart(Screen):
         return [ListBox("classes", box, lines, self._chosen, self._choose, self._to_begin, row)]
 
     def _remark(self, room: Player) -> str:
-        known = self.context.records.answers(room, last=1)
+        known = self.context.records.answers(room, Wanted(last=1))
         return "new" if not known else f"{self.context.records.count_answers(room)} answers"
 
     def _how(self, look: Look, box: Rect) -> list[Widget]:

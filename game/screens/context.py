@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from game.records import Player, Records, Settings, data_folder
+from game.records import Player, Records, Settings, Wanted, data_folder
 from game.screens.clock import SteadyClock
 from game.screens.sound import Sound
 from game.sessions.bindings import Bindings
@@ -91,7 +91,7 @@ class Context:
 
     def _known(self) -> "list[Answer]":
         """The answers a coach is told, none later than now: the clock may have been set back since."""
-        known = self.records.answers(self.player, heard=[figure.count for figure in self.level.figures])
+        known = self.records.answers(self.player, Wanted(heard=[figure.count for figure in self.level.figures]))
         now = self.now()
         return [answer if answer.at <= now else replace(answer, at=now) for answer in known]
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pygame import Rect, Surface
 
-from game.records import Player, RecordsError
+from game.records import Player, RecordsError, Wanted
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.first_start import FirstStart
@@ -233,7 +233,7 @@ class Home(Screen):
 
     def _what_is_due(self) -> str:
         records, level, now = self.context.records, self.context.level, self.context.now()
-        if not records.answers(self.context.player, level.name, last=1):
+        if not records.answers(self.context.player, Wanted(level.name, last=1)):
             return f"Nothing heard on this level yet: {len(level.new or level.figures)} new figures wait."
         coach = self.context.coach()
         due = len(coach.due(now))

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from game.learning.evidence import Answer
-from game.records import Player, Records, RecordsError, new_uuid
+from game.records import Player, Records, RecordsError, Wanted, new_uuid
 from tests.records.record_samples import ANSWER, DAY, NOW, bar, uuid
 
 
@@ -55,23 +55,23 @@ def test_answers_to_some_figures(records: Records, wren: Player) -> None:
     """Only those to the figures asked for, and of them the last so many."""
     for number in range(3):
         records.append(wren, uuid(number), bar(at=NOW + number))
-    found = records.answers(wren, heard=["1 e a", "1 & a"], last=4)
+    found = records.answers(wren, Wanted(heard=["1 e a", "1 & a"], last=4))
     assert [(answer.at - NOW, answer.heard) for answer in found] == [
         (1, "1 & a"), (2, "1 e a"), (2, "1 e a"), (2, "1 & a")
     ]  # fmt: skip
-    assert records.answers(wren, heard=["1 trip let"]) == []
+    assert records.answers(wren, Wanted(heard=["1 trip let"])) == []
 
 
 def test_answers_can_be_narrowed(records: Records, wren: Player) -> None:
     """By level, from a time on, the last so many, or all three."""
     for number in range(6):
         records.append(wren, uuid(number), bar(at=NOW + number, level=f"stage-{number % 2}"))
-    assert records.answers(wren, level="stage-1") == [
+    assert records.answers(wren, Wanted(level="stage-1")) == [
         answer for number in (1, 3, 5) for answer in bar(NOW + number, level="stage-1")
     ]
-    assert records.answers(wren, since=NOW + 5) == bar(NOW + 5, level="stage-1")
-    assert records.answers(wren, last=5) == bar(NOW + 4, level="stage-0")[3:] + bar(NOW + 5, level="stage-1")
-    assert records.answers(wren, level="stage-0", since=NOW + 1, last=1) == bar(NOW + 4, level="stage-0")[3:]
+    assert records.answers(wren, Wanted(since=NOW + 5)) == bar(NOW + 5, level="stage-1")
+    assert records.answers(wren, Wanted(last=5)) == bar(NOW + 4, level="stage-0")[3:] + bar(NOW + 5, level="stage-1")
+    assert records.answers(wren, Wanted(level="stage-0", since=NOW + 1, last=1)) == bar(NOW + 4, level="stage-0")[3:]
     assert records.count_answers(wren) == 24
 
 

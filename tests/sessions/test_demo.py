@@ -6,7 +6,7 @@ from random import Random
 import pytest
 
 from game.learning import Answer
-from game.records import Records
+from game.records import Records, Wanted
 from game.sessions.demo import DAYS, demo_folder, fill, is_demo, open_demo
 from game.sessions.demo_pupils import Pupil
 from game.sessions.exam_result import result_of
@@ -67,7 +67,7 @@ def test_every_pupil_has_a_plan_and_an_exam(records: Records) -> None:
 def test_the_class_answers_in_shares(records: Records) -> None:
     """The hands of each beat add up to the whole room."""
     (room,) = records.players("class")
-    first = records.answers(room, last=200)
+    first = records.answers(room, Wanted(last=200))
     beats: dict[tuple[float, int], float] = {}
     for answer in first:
         beats[answer.at, answer.beat] = beats.get((answer.at, answer.beat), 0.0) + answer.share
