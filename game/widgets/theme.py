@@ -33,51 +33,27 @@ class Theme:
     type_factor: float = 1.0
 
 
-LIGHT = Theme(
-    name="light",
-    paper="#FDFCF8",
-    panel="#F3F1EA",
-    ink="#14181D",
-    quiet="#414B56",
-    rule="#C9C6BC",
-    accent="#004B7E",
-    on_accent="#FFFFFF",
-    wash="#E1EEF7",
-    warn="#7A3900",
-    on_warn="#FFFFFF",
-    warn_wash="#FBEBDD",
-)
+_COLOURS = {
+    "paper": ("#FDFCF8", "#101418", "#FFFFFF"),
+    "panel": ("#F3F1EA", "#1A2026", "#FFFFFF"),
+    "ink": ("#14181D", "#EEF1F4", "#000000"),
+    "quiet": ("#414B56", "#B8C2CF", "#2B333B"),
+    "rule": ("#C9C6BC", "#3C4650", "#8A8A8A"),
+    "accent": ("#004B7E", "#6FC1F0", "#00477A"),
+    "on_accent": ("#FFFFFF", "#000000", "#FFFFFF"),
+    "wash": ("#E1EEF7", "#152C3A", "#DCEBF6"),
+    "warn": ("#7A3900", "#EDAA2E", "#753700"),
+    "on_warn": ("#FFFFFF", "#000000", "#FFFFFF"),
+    "warn_wash": ("#FBEBDD", "#38280C", "#FBE6D2"),
+}
+"""Each colour in the light theme, in the dark one and on a projector."""
 
-DARK = Theme(
-    name="dark",
-    paper="#101418",
-    panel="#1A2026",
-    ink="#EEF1F4",
-    quiet="#B8C2CF",
-    rule="#3C4650",
-    accent="#6FC1F0",
-    on_accent="#000000",
-    wash="#152C3A",
-    warn="#EDAA2E",
-    on_warn="#000000",
-    warn_wash="#38280C",
-)
 
-PROJECTOR = Theme(
-    name="projector",
-    paper="#FFFFFF",
-    panel="#FFFFFF",
-    ink="#000000",
-    quiet="#2B333B",
-    rule="#8A8A8A",
-    accent="#00477A",
-    on_accent="#FFFFFF",
-    wash="#DCEBF6",
-    warn="#753700",
-    on_warn="#FFFFFF",
-    warn_wash="#FBE6D2",
-    type_factor=1.2,
-)
+def _theme(name: str, column: int, type_factor: float = 1.0) -> Theme:
+    return Theme(name=name, type_factor=type_factor, **{role: shades[column] for role, shades in _COLOURS.items()})
+
+
+LIGHT, DARK, PROJECTOR = _theme("light", 0), _theme("dark", 1), _theme("projector", 2, type_factor=1.2)
 
 THEMES = {theme.name: theme for theme in (LIGHT, DARK, PROJECTOR)}
 """The themes a player can choose, by name."""
