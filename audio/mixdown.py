@@ -14,6 +14,9 @@ CHOKED, CHOKING = "open-hat", frozenset({"open-hat", "closed-hat", "foot-hat"})
 CHOKE_SECONDS = 0.03
 """How long an open hi-hat takes to fall silent when it is closed."""
 
+PIECE = 1 << 14
+"""How many frames are turned down at a time: what the processor keeps near."""
+
 Hit = tuple[int, Shot]
 """The frame a hit starts at, and its sound."""
 
@@ -42,7 +45,14 @@ def at_volume(samples: NDArray[np.int16], decibels: float) -> NDArray[np.int16]:
     """The samples turned down by a volume of 0 dB or less; minus infinity is silence."""
     if decibels > 0:
         raise ValueError(f"volume {decibels:g} dB: choose 0 dB or less")
-    return samples if decibels == 0 else np.rint(samples * np.float32(_factor(decibels))).astype(np.int16)
+    if decibels == 0:
+        return samples
+    quieter, factor = np.empty_like(samples), np.float32(_factor(decibels))
+    # Piece by piece: whole minutes as 32-bit floats would take four times the room of the sound itself.
+    for start in range(0, samples.shape[0], PIECE):
+        piece = slice(start, start + PIECE)
+        np.rint(samples[piece] * factor, out=quieter[piece], casting="unsafe")
+    return quieter
 
 
 def hits_of(passage: Passage, bank: Bank) -> list[Hit]:

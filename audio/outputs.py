@@ -59,7 +59,7 @@ class MixerOutput:
     def start(self, samples: NDArray[np.int16]) -> None:
         """Play (frames, 2) int16 from the beginning, in place of whatever was playing."""
         self._channel.stop()
-        self._sound = pygame.mixer.Sound(buffer=samples.tobytes())
+        self._sound = pygame.mixer.Sound(buffer=samples)
         self._anchor = pygame.mixer.music.get_pos()
         self._channel.play(self._sound)
 
@@ -68,8 +68,9 @@ class MixerOutput:
         return (pygame.mixer.music.get_pos() - self._anchor) / 1000
 
     def stop(self) -> None:
-        """Fall silent at once."""
+        """Fall silent at once, and let go of the sound."""
         self._channel.stop()
+        self._sound = None
 
     def close(self) -> None:
         """Close the mixer."""

@@ -1,5 +1,6 @@
 """Mixing: every hit on its exact sample, hits add up, an open hi-hat is cut."""
 
+import tracemalloc
 from fractions import Fraction
 
 import numpy as np
@@ -117,6 +118,22 @@ def test_volume_scales_samples() -> None:
     assert at_volume(sound, 0.0) is sound
     assert np.abs(2 * at_volume(sound, -6.0206).astype(int) - sound).max() <= 2
     assert not at_volume(sound, float("-inf")).any()
+
+
+def test_volume_scales_long_sounds_alike() -> None:
+    """Every frame of a long sound is scaled and rounded to the nearest sample, wherever it lies."""
+    sound = np.random.default_rng(5).integers(-32768, 32768, (100_001, 2)).astype(np.int16)
+    assert np.array_equal(at_volume(sound, -9.0), np.rint(sound * np.float32(10 ** (-9 / 20))))
+
+
+def test_volume_takes_little_room() -> None:
+    """Turning a minute down takes hardly more memory than what comes out of it."""
+    sound = np.ones((60 * RATE, 2), np.int16)
+    tracemalloc.start()
+    at_volume(sound, -9.0)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < 1.1 * sound.nbytes
 
 
 def test_volume_never_amplifies() -> None:
