@@ -5,6 +5,7 @@ staff, which on a one-line staff is the line.  Every element carries a tone, a n
 turns into a colour: ``ink``, or whatever the caller gave a beat.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -91,3 +92,9 @@ class Layout:
     @cached_property
     def _hash(self) -> int:
         return hash((self.glyphs, self.blocks, self.words))
+
+
+def reach(layouts: Iterable[Layout]) -> tuple[float, float]:
+    """How far the ink of layouts that share a line reaches above and below it, in staff spaces."""
+    layouts = tuple(layouts)
+    return max(-layout.top for layout in layouts), max(layout.bottom for layout in layouts)

@@ -17,7 +17,7 @@ from pygame import Rect, Surface
 
 from game.engraving import MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import Palette, colour, rgb
-from shared.engraved import Block, Glyph, Layout, Word
+from shared.engraved import Block, Glyph, Layout, Word, reach
 from shared.marks import MARKS, STAFF_LINE, STEM
 
 PHASES = 4
@@ -74,8 +74,7 @@ def fit(layouts: Iterable[Layout], width: float, height: float) -> int:
     """The largest staff space, in whole pixels, at which each layout fits the width and all share one
     line within the height; at least 4."""
     layouts = tuple(layouts)
-    above = max(-layout.top for layout in layouts)
-    below = max(layout.bottom for layout in layouts)
+    above, below = reach(layouts)
     across = max(layout.width for layout in layouts)
     return max(SMALLEST_SPACE, floor(min(width / across, height / (above + below))))
 

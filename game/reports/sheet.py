@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from game.engraving.pdf import TEXT, Page
-from shared.engraved import Layout
+from shared.engraved import Layout, reach
 from shared.figures import Figure
 from shared.levels import Level
 from shared.notation import lay_out_figure
@@ -104,7 +104,7 @@ class Sheet:
     def figures(self, level: Level, figures: tuple[Figure, ...], left: float = 0.0) -> None:
         """Figures side by side with their counts, in the level's spelling."""
         layouts = [layout_of(level, figure) for figure in figures]
-        above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
+        above, below = reach(layouts)
         across = max(1, int((self.width - left) // (max(one.width for one in layouts) * SPACE + 6)))
         for start in range(0, len(layouts), across):
             self.room((above + below) * SPACE + 2)

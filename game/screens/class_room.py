@@ -19,7 +19,7 @@ from game.screens.class_widgets import (
     count_size,
     least_space,
     letter_size,
-    vote_plan,
+    vote_tiling,
 )
 from game.screens.context import Context
 from game.screens.dialog import Dialog
@@ -168,19 +168,16 @@ class ClassRoom(SoundingScreen):
         counted = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
         bare = [tile_layout(figure, spelled(level)[figure], count=False) for figure in level.figures]
         gap = look.u(10)
-        plan = vote_plan(look, box, counted, bare, gap)
+        plan, layouts = vote_tiling(look, box, counted, bare, gap)
         cells = grid(box, len(bare), plan.across, gap, tallest=plan.high)
         ballot = self.session.ballot if self.session.stage is Stage.COLLECT else Ballot()
         room = plan.high >= lettering.line_height(letter_size(look)) + lettering.line_height(count_size(look))
         return [
             VoteTile(
-                f"tile {sign}", cell, layout, plan.space, plan.line, sign.upper(),
-                str(ballot.counts.get(figure, "")) if room else "", self._votes(figure),
-                figure == ballot.chosen, key=sign,
+                f"tile {sign}", cell, layout, plan.space, plan.line, self._votes(figure), figure == ballot.chosen,
+                sign=sign.upper(), hands=str(ballot.counts.get(figure, "")) if room else "", key=sign,
             )
-            for figure, cell, layout, sign in zip(
-                level.figures, cells, counted if plan.counted else bare, LETTERS, strict=False
-            )
+            for figure, cell, layout, sign in zip(level.figures, cells, layouts, LETTERS, strict=False)
         ]  # fmt: skip
 
     def _shown(self, look: Look, box: Rect) -> list[Widget]:

@@ -9,12 +9,10 @@ from math import ceil, floor
 
 from pygame import Rect, Surface
 
-from game.engraving.surface import fit
 from game.widgets import lettering
-from game.widgets.base import Act, Lettered, Widget, write
+from game.widgets.base import Lettered, Widget, write
 from game.widgets.look import Look
-from game.widgets.moves import Next
-from game.widgets.notation import draw_layout, engraver, extent, palette
+from game.widgets.notation import EngravedTile, Tiling, draw_layout, engraver, largest_tiling, palette
 from shared.engraved import Layout
 
 CAPITAL = 0.66
@@ -74,28 +72,14 @@ class BigLabel(Widget):
 
 
 @dataclass
-class VoteTile(Widget):
-    """A figure with its letter, and the hands typed for it.  ``line``: from the tile's top to the staff's line."""
+class VoteTile(EngravedTile):
+    """A figure with its letter (``sign``), and the hands typed for it."""
 
-    layout: Layout
-    space: int
-    line: int
-    sign: str
-    hands: str
-    act: Act
-    chosen: bool = False
-    focusable: bool = field(default=False, kw_only=True)
-
-    def press(self) -> Next:
-        return self.act()
-
-    def ink(self) -> Rect:
-        """The pixels of the notation."""
-        left, line = self._at()
-        return extent(self.layout, left, line, self.space)
+    sign: str = field(kw_only=True)
+    hands: str = field(kw_only=True)
 
     def lettering(self, look: Look) -> list[Lettered]:
-        side = self._side(look)
+        side = _sign_width(look)
         inset = look.u(6)
         high = lettering.line_height(letter_size(look))
         top = Rect(self.rect.x + inset, self.rect.y + inset // 2, side, min(high, self.rect.h))
@@ -116,51 +100,30 @@ class VoteTile(Widget):
             write(canvas, lettered, theme.ink)
         draw_layout(canvas, look, self.layout, self._at(), self.space)
 
-    def _side(self, look: Look) -> int:
-        return round(letter_size(look) * 0.9)
-
     def _at(self) -> tuple[int, int]:
         wide = round(self.layout.width * self.space)
         side = self.rect.w - wide
         return self.rect.x + side * 3 // 4, self.rect.y + self.line
 
 
-@dataclass(frozen=True)
-class VotePlan:
-    """How the tiles lie: how many in a row, how high, their staff space and line, and whether counts have room."""
-
-    across: int
-    high: int
-    space: int
-    line: int
-    counted: bool
+def _sign_width(look: Look) -> int:
+    return round(letter_size(look) * 0.9)
 
 
-def vote_plan(look: Look, box: Rect, counted: Sequence[Layout], bare: Sequence[Layout], gap: int) -> VotePlan:
-    """The largest tiles that fit: with their counts where these can be read from the back row, else without."""
-    with_counts = _best(look, box, counted, gap, True)
+def vote_tiling(
+    look: Look, box: Rect, counted: Sequence[Layout], bare: Sequence[Layout], gap: int
+) -> tuple[Tiling, Sequence[Layout]]:
+    """The largest tiles that fit, and what they show: ``counted`` if that is read from the back row, else ``bare``."""
+
+    def largest(layouts: Sequence[Layout]) -> Tiling:
+        edge = look.u(14)
+        taken = _sign_width(look) + edge, edge
+        return largest_tiling(box.size, layouts, gap, taken, look.u(230), look.u(18), fewest=2)
+
+    with_counts = largest(counted)
     if with_counts.space >= least_space(look, True):
-        return with_counts
-    return _best(look, box, bare, gap, False)
-
-
-def _best(look: Look, box: Rect, layouts: Sequence[Layout], gap: int, counted: bool) -> VotePlan:
-    plans = [
-        _plan(look, box, layouts, gap, across, counted)
-        for across in range(min(2, len(layouts)), min(8, len(layouts)) + 1)
-    ]
-    return max(plans, key=lambda plan: (plan.space, -plan.across))
-
-
-def _plan(look: Look, box: Rect, layouts: Sequence[Layout], gap: int, across: int, counted: bool) -> VotePlan:
-    down = -(-len(layouts) // across)
-    side, edge = round(letter_size(look) * 0.9), look.u(14)
-    high = min((box.h - gap * (down - 1)) // down, look.u(230))
-    wide = (box.w - gap * (across - 1)) // across
-    space = min(fit(layouts, wide - side - edge, high - edge), look.u(18))
-    above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
-    line = round((high - (above + below) * space) / 2 + above * space)
-    return VotePlan(across, high, space, line, counted)
+        return with_counts, counted
+    return largest(bare), bare
 
 
 @dataclass

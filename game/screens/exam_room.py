@@ -106,7 +106,7 @@ class ExamRoom(SoundingScreen):
         layouts = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
         gap = look.u(12)
         plan = tiling(look, box, layouts, gap)
-        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.height)
+        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
         chosen = self.session.picks[self._place]
         return [
             FigureTile(

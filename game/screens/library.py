@@ -19,10 +19,10 @@ from game.widgets.editing import Edited, TextArea
 from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.notation import FigureTile, Staff, draw_layout, spelled, tile_layout
+from game.widgets.notation import FigureTile, Staff, draw_layout, line_in, spelled, tile_layout
 from game.widgets.ruler import Ruler
 from shared.bars import Bar, meter_for
-from shared.engraved import Layout
+from shared.engraved import Layout, reach
 from shared.figures import Figure
 from shared.levels import vocabulary
 from shared.names import note_names
@@ -131,7 +131,7 @@ class Library(SoundingScreen):
         names, others = rows(others, [look.line() * 3, None], look.u(10))
         layout = lay_out_figure(self._figure, self._spelling(self._figure), hands=self._hands())
         space = min(fit([layout], picture.w, picture.h), look.u(LARGEST_SPACE))
-        line = picture.y + round((picture.h - layout.height * space) / 2 - layout.top * space)
+        line = picture.y + line_in(picture.h, [layout], space)
         over = Rect(ruler.x, ruler.y, picture.w, ruler.h)
         beside = Rect(names.x, ruler.y, names.w, ruler.h)
         return [
@@ -185,8 +185,7 @@ class Library(SoundingScreen):
         if not layouts:
             return []
         space = min(fit(layouts, cells[0].w - look.u(44), box.h - look.u(6)), look.u(11))
-        above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
-        line = round((box.h - (above + below) * space) / 2 + above * space)
+        line = line_in(box.h, layouts, space)
         return [
             FigureTile(
                 f"neighbour {key}", cell, layout, space, line, self._hears_in_turn(figure),
@@ -298,7 +297,7 @@ class Library(SoundingScreen):
 def _draw_all(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout]) -> None:
     """Draw layouts in lines from the left, as large as they all fit."""
     wide = max(layout.width for layout in layouts) + 1
-    above, below = max(-layout.top for layout in layouts) + 0.5, max(layout.bottom for layout in layouts) + 0.5
+    above, below = (spaces + 0.5 for spaces in reach(layouts))
     sizes = []
     for lines in (1, 2, 3):
         across = -(-len(layouts) // lines)

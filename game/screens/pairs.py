@@ -10,6 +10,7 @@ from game.widgets.boxes import columns
 from game.widgets.look import Look
 from game.widgets.notation import centred, draw_layout, spelled, tile_layout
 from shared.bars import Bar
+from shared.engraved import reach
 from shared.figures import Figure
 from shared.levels import Level
 
@@ -34,6 +35,6 @@ def draw_figures(canvas: Surface, look: Look, box: Rect, level: Level, figures: 
     layouts = [tile_layout(figure, written.get(figure)) for figure in figures]
     cells = columns(box, [None] * max(2, len(figures)), look.u(10))
     space = min(fit(layouts, cells[0].w, box.h), look.u(11))
-    line = box.y + round(max(-layout.top for layout in layouts) * space)
+    line = box.y + round(reach(layouts)[0] * space)
     for cell, layout in zip(cells, layouts, strict=False):
         draw_layout(canvas, look, layout, (cell.x, line), space)

@@ -124,7 +124,7 @@ class Practice(BarScreen):
         level, layouts, keys = self.context.level, self._layouts, self.context.bindings.tiles
         gap = look.u(10)
         plan = tiling(look, box, layouts, gap)
-        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.height)
+        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
         chosen = self.round.picks.get(self.round.place)
         return [
             FigureTile(

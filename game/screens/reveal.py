@@ -17,10 +17,10 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, TextField
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, WRONG, draw_layout, spelled, tile_layout
+from game.widgets.notation import GIVEN, WRONG, draw_layout, line_in, spelled, tile_layout
 from game.widgets.verdicts import Aside, Verdict
 from shared.bars import Bar
-from shared.engraved import INK, Layout
+from shared.engraved import INK, Layout, reach
 from shared.figures import Figure
 from shared.names import note_names
 from shared.spelling import Spelling, spellings
@@ -110,7 +110,7 @@ class Reveal(BarScreen):
         figures = [self._said[beat] if beat in beats else None for beat in range(meter.beats)]
         small = stave.smaller(box, ASIDE_SHARE)
         layout = small.layout(figures, [WRONG] * meter.beats)
-        line = box.y + round((box.h - layout.height * small.space) / 2 - layout.top * small.space)
+        line = box.y + line_in(box.h, [layout], small.space)
         return [Aside("aside", box, layout, small.space, small.left, line, beats)]
 
     def _info(self, look: Look, box: Rect) -> list[Widget]:
@@ -256,6 +256,6 @@ def _draw_row(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout])
     """Draw a few layouts side by side on one line."""
     cells = columns(box, [None] * len(layouts), look.u(10))
     space = min(fit(layouts, cells[0].w, box.h), look.u(9))
-    above = max(-layout.top for layout in layouts)
+    above, _ = reach(layouts)
     for cell, layout in zip(cells, layouts, strict=True):
         draw_layout(canvas, look, layout, (cell.x, cell.y + round(above * space)), space)

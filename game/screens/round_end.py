@@ -17,6 +17,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
 from game.widgets.notation import draw_layout, spelled, tile_layout
 from shared.bars import Bar
+from shared.engraved import reach
 from shared.figures import Figure
 from shared.orchestration import Setting, arrange
 
@@ -156,7 +157,7 @@ class RoundEnd(Screen):
         shown = {one for mix_up in self._mix_ups for one in (mix_up.heard, mix_up.said) if one}
         layouts = [tile_layout(one, written.get(one)) for one in shown]
         space = min(fit(layouts, box.w, box.h), look.u(9))
-        line = box.y + round((box.h - space * 8) / 2 + max(-layout.top for layout in layouts) * space)
+        line = box.y + round((box.h - space * 8) / 2 + reach(layouts)[0] * space)
         draw_layout(canvas, look, tile_layout(figure, written.get(figure)), (box.x, line), space)
 
     def _hear(self, mix_up: MixUp) -> Next:

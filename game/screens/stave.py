@@ -10,10 +10,10 @@ from pygame import Rect
 from game.engraving.surface import fit
 from game.widgets.base import Act
 from game.widgets.look import Look
-from game.widgets.notation import Place, Staff, spelled
+from game.widgets.notation import Place, Staff, line_in, spelled
 from game.widgets.ruler import Ruler, Where
 from shared.bars import Bar, Meter
-from shared.engraved import NOTE_MIDDLE, Layout
+from shared.engraved import NOTE_MIDDLE, Layout, reach
 from shared.figures import Figure
 from shared.levels import Level
 from shared.notation import Dress, lay_out_bar
@@ -100,7 +100,7 @@ def stave_height(look: Look, level: Level, width: int, most: int) -> int:
     """How high the box of a stave must be in a page of that width; ``most`` at most."""
     layouts = _widest(level)
     space = min(fit(layouts, width, most), look.u(LARGEST_SPACE))
-    return min(most, round((_above(layouts) + _below(layouts)) * space) + look.u(24))
+    return min(most, round(sum(reach(layouts)) * space) + look.u(24))
 
 
 def stave_in(look: Look, level: Level, box: Rect) -> Stave:
@@ -118,17 +118,8 @@ def _stave(look: Look, level: Level, place: tuple[int, int, int, int]) -> Stave:
     ends = layouts[0].width - beats * layouts[0].beat_width
     beat = max(needed, min(WIDEST_BEAT, (box.w / space - ends) / beats))
     width = round((ends + beats * beat) * space)
-    above, below = _above(layouts), _below(layouts)
-    line = box.y + round((box.h - (above + below) * space) / 2 + above * space)
+    line = box.y + line_in(box.h, layouts, space)
     return Stave(level, space, beat, box.x + (box.w - width) // 2, line, box)
-
-
-def _above(layouts: Sequence[Layout]) -> float:
-    return max(-layout.top for layout in layouts)
-
-
-def _below(layouts: Sequence[Layout]) -> float:
-    return max(layout.bottom for layout in layouts)
 
 
 @lru_cache(maxsize=16)

@@ -8,7 +8,7 @@ from typing import TypeVar
 from game.engraving.palette import rgb
 from game.engraving.pdf import Page
 from game.learning import Question
-from shared.engraved import INK, Layout
+from shared.engraved import INK, Layout, reach
 from shared.figures import Figure
 from shared.levels import Level
 from shared.notation import QUIET, Dress, lay_out_bar, lay_out_figure
@@ -131,7 +131,7 @@ class _Sheet:
         tiles = [lay_out_figure(figure, self._spelling(figure)) for figure in self.level.figures]
         columns, space = _columns(tiles, KEY_COLUMNS, NUMBER_ROOM, KEY_SPACE)
         cell = INNER / columns
-        above, below = _reach(tiles, space)
+        above, below = (space * spaces for spaces in reach(tiles))
         for row, chunk in enumerate(_chunks(list(zip(self.level.figures, tiles, strict=True)), columns)):
             line = top + row * (above + below + 3) + above
             for column, (figure, tile) in enumerate(chunk):
@@ -145,7 +145,7 @@ class _Sheet:
         """Numbered bars in columns, on as many pages as they need; ``turn`` begins the next one."""
         columns, space = _columns(layouts, BAR_COLUMNS, NUMBER_ROOM + COLUMN_GAP, LARGEST_SPACE)
         cell = (INNER + COLUMN_GAP) / columns
-        above, below = _reach(layouts, space)
+        above, below = (space * spaces for spaces in reach(layouts))
         high = above + below + (BOX if boxes else TEXT) + ROW_GAP
         for row in _chunks(list(enumerate(layouts)), columns):
             if top + high > FOOT:
@@ -225,11 +225,6 @@ def _columns(layouts: Sequence[Layout], choices: Sequence[int], taken: float, mo
     width = max(layout.width for layout in layouts)
     found = [(columns, min(most, (INNER / columns - taken) / width)) for columns in choices]
     return next((pair for pair in found if pair[1] >= SMALLEST_SPACE), found[-1])
-
-
-def _reach(layouts: Sequence[Layout], space: float) -> tuple[float, float]:
-    """How far the layouts reach above and below their line."""
-    return max(-layout.top for layout in layouts) * space, max(layout.bottom for layout in layouts) * space
 
 
 def _chunks(things: Sequence[T], size: int) -> Iterator[Sequence[T]]:

@@ -12,7 +12,7 @@ from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.theme import Theme
-from shared.engraved import Layout
+from shared.engraved import Layout, reach
 from shared.figures import Figure
 from shared.levels import Level
 from shared.marks import STAFF_LINE
@@ -65,8 +65,13 @@ def extent(layout: Layout, left: int, line: int, space: int) -> Rect:
 def centred(layout: Layout, box: Rect, space: int) -> tuple[int, int]:
     """Where a layout's left edge and middle line must be, to lie in the middle of a box."""
     left = box.x + (box.w - round(layout.width * space)) // 2
-    line = box.y + round((box.h - layout.height * space) / 2 - layout.top * space)
-    return left, line
+    return left, box.y + line_in(box.h, [layout], space)
+
+
+def line_in(high: int, layouts: Sequence[Layout], space: int) -> int:
+    """How far below the top of a box the line of layouts must lie, to have them all in the middle of it."""
+    above, below = reach(layouts)
+    return round((high - (above + below) * space) / 2 + above * space)
 
 
 def draw_layout(canvas: Surface, look: Look, layout: Layout, at: tuple[int, int], space: int) -> None:
@@ -75,8 +80,8 @@ def draw_layout(canvas: Surface, look: Look, layout: Layout, at: tuple[int, int]
 
 
 @dataclass
-class FigureTile(Widget):
-    """A figure to choose, engraved, with its key.  ``space`` is the staff space in pixels.
+class EngravedTile(Widget):
+    """A figure to choose, engraved.  ``space`` is the staff space in pixels.
 
     ``line`` is how far below the tile's top the staff's line runs, so that tiles in a row share it.
     """
@@ -86,7 +91,6 @@ class FigureTile(Widget):
     line: int
     act: Act
     chosen: bool = False
-    focusable: bool = field(default=True, kw_only=True)
 
     def press(self) -> Next:
         return self.act()
@@ -94,6 +98,17 @@ class FigureTile(Widget):
     def ink(self) -> Rect:
         """The pixels of the notation."""
         return extent(self.layout, *self._at(), self.space)
+
+    def _at(self) -> tuple[int, int]:
+        """The left edge and the line of the notation."""
+        raise NotImplementedError
+
+
+@dataclass
+class FigureTile(EngravedTile):
+    """A figure to choose, with its key."""
+
+    focusable: bool = field(default=True, kw_only=True)
 
     def lettering(self, look: Look) -> list[Lettered]:
         return [letter(look, title(self.key), _key_box(look, self.rect), "small", True)]
@@ -137,35 +152,45 @@ def _key_box(look: Look, rect: Rect) -> Rect:
 
 @dataclass(frozen=True)
 class Tiling:
-    """How tiles share a box: how many in a row, and the staff space at which all of them fit."""
+    """How tiles share a box: how many in a row, their height, the staff space at which all fit, and their line."""
 
     across: int
+    high: int
     space: int
     line: int
-    height: int
 
 
 def tiling(look: Look, box: Rect, layouts: Sequence[Layout], gap: int) -> Tiling:
     """The number of tiles in a row that lets their notation be largest."""
-    return _tiling(look, box.size, tuple(layouts), gap)
+    edge = look.u(8)
+    return _tiling(box.size, tuple(layouts), gap, (look.u(30) + edge, edge), look.u(190), look.u(14))
 
 
 @lru_cache(maxsize=16)
-def _tiling(look: Look, size: tuple[int, int], layouts: tuple[Layout, ...], gap: int) -> Tiling:
-    box = Rect((0, 0), size)
-    key, edge = look.u(30), look.u(8)
-    best: Tiling | None = None
-    for across in range(min(3, len(layouts)), min(8, len(layouts)) + 1):
-        down = -(-len(layouts) // across)
-        high = min((box.h - gap * (down - 1)) // down, look.u(190))
-        wide = (box.w - gap * (across - 1)) // across
-        space = fit(layouts, wide - key - edge, high - edge)
-        space = min(space, look.u(14))
-        if best is None or space > best.space:
-            above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
-            best = Tiling(across, space, round((high - (above + below) * space) / 2 + above * space), high)
-    assert best is not None
-    return best
+def _tiling(
+    size: tuple[int, int], layouts: tuple[Layout, ...], gap: int, taken: tuple[int, int], tallest: int, largest: int
+) -> Tiling:
+    return largest_tiling(size, layouts, gap, taken, tallest, largest, fewest=3)
+
+
+def largest_tiling(
+    size: tuple[int, int], layouts: Sequence[Layout], gap: int, taken: tuple[int, int], tallest: int, largest: int,
+    fewest: int,
+) -> Tiling:  # fmt: skip
+    """The largest tiles that fit, from ``fewest`` to eight in a row.
+
+    ``taken`` is the room beside and above the notation in each, ``tallest`` the most height of a tile, ``largest``
+    the largest staff space; all in pixels.
+    """
+    most = len(layouts)
+    plans = []
+    for across in range(min(fewest, most), min(8, most) + 1):
+        down = -(-most // across)
+        high = min((size[1] - gap * (down - 1)) // down, tallest)
+        wide = (size[0] - gap * (across - 1)) // across
+        space = min(fit(layouts, wide - taken[0], high - taken[1]), largest)
+        plans.append(Tiling(across, high, space, line_in(high, layouts, space)))
+    return max(plans, key=lambda plan: (plan.space, -plan.across))
 
 
 @dataclass
@@ -221,12 +246,11 @@ def figure_line(canvas: Surface, look: Look, box: Rect, level: Level) -> None:
     """Draw the figures of a level on lines across a box, as large as they fit."""
     count = len(level.figures) <= FEW
     layouts = [tile_layout(figure, spelled(level)[figure], count=count) for figure in level.figures]
-    above, below = max(-one.top for one in layouts), max(one.bottom for one in layouts)
-    space, across = _in_lines(box, layouts, above + below + 1)
+    space, across = _in_lines(box, layouts, sum(reach(layouts)) + 1)
     space = min(space, look.u(11))
     high = box.h // -(-len(layouts) // across)
     for start in range(0, len(layouts), across):
-        line = box.y + start // across * high + round((high - (above + below) * space) / 2 + above * space)
+        line = box.y + start // across * high + line_in(high, layouts, space)
         _draw_line(canvas, look, Rect(box.x, line, box.w, 1), layouts[start : start + across], across, space)
 
 
