@@ -180,9 +180,9 @@ def _told(page: str) -> set[str]:
 
 
 def _screens(base: type[Screen] = Screen) -> Iterator[str]:
-    """The names of the screens that nothing is derived from."""
+    """The names of the program's own screens that nothing is derived from."""
     for kind in base.__subclasses__():
-        if not kind.__subclasses__():
+        if not kind.__subclasses__() and kind.__module__.startswith("game."):
             yield kind.__name__
         yield from _screens(kind)
 
