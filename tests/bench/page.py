@@ -2,6 +2,7 @@
 
 import os
 from dataclasses import dataclass, field
+from math import inf
 
 import pytest
 
@@ -19,7 +20,8 @@ class Measure:
     @property
     def ratio(self) -> float:
         """The figure as a part of its goal, the other way round where more is better: 1 or less is well."""
-        return self.goal / self.value if self.at_least else self.value / self.goal
+        part, whole = (self.goal, self.value) if self.at_least else (self.value, self.goal)
+        return part / whole if whole > 0 else inf if part > 0 else 0.0
 
     @property
     def met(self) -> bool:
@@ -50,11 +52,22 @@ def hold(what: str, value: float, goal: float, unit: str, at_least: bool = False
         raise AssertionError("missed: " + ", ".join(measure.cells()))
 
 
+@dataclass(frozen=True)
+class Row:
+    """One line of the page: the four cells of a figure, how it ended, and by which test."""
+
+    cells: tuple[str, str, str, str]
+    outcome: str
+    how: str
+    badness: float = 0.0
+    """How near to its goal, or how far beyond it: the ratio; a test that failed without a figure is worst of all."""
+
+
 @dataclass
 class Page:
     """A pytest plugin that gathers the rows of the page."""
 
-    rows: list[tuple[str, ...]] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         """Take the figures of a test that has ended; of one without figures, what it printed and how it ended."""
@@ -63,19 +76,40 @@ class Page:
         how = report.nodeid.removeprefix("tests/bench/")
         measures = [measure for test, measure in _found if test == report.nodeid]
         if measures and report.when == "call":
-            self.rows += [(*measure.cells(), "met" if measure.met else "MISSED", how) for measure in measures]
+            self.rows += [
+                Row(measure.cells(), "met" if measure.met else "MISSED", how, measure.ratio) for measure in measures
+            ]
         elif report.skipped:
             reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else ""
-            self.rows.append((how.partition("::")[2], "not measured", "", "", reason.removeprefix("Skipped: "), how))
+            why = reason.removeprefix("Skipped: ")
+            self.rows.append(Row((how.partition("::")[2], "not measured", "", ""), why, how))
         else:
             printed = [line for line in report.capstdout.splitlines() if line.strip()] or [""]
-            outcome = "met" if report.passed else "MISSED"
-            self.rows.append((how.partition("::")[2], printed[-1].strip(), "in the test's words", "", outcome, how))
+            outcome, badness = ("met", 0.0) if report.passed else ("MISSED", inf)
+            cells = (how.partition("::")[2], printed[-1].strip(), "in the test's words", "")
+            self.rows.append(Row(cells, outcome, how, badness))
 
     def text(self) -> str:
-        """The table."""
-        rows = [("what", "measured", "goal", "ratio", "", "how"), *self.rows]
+        """The table, with one row for each figure that a test takes: of several cases the worst."""
+        rows = [("what", "measured", "goal", "ratio", "", "how"), *map(_worst, self._figures())]
         widths = [min(64, max(len(row[column]) for row in rows)) for column in range(5)]
         return "\n".join(
             "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[5]]) for row in rows
         )
+
+    def _figures(self) -> list[list[Row]]:
+        """The rows of each figure, those cases of its test together that share a goal."""
+        figures: dict[tuple[str, str], list[Row]] = {}
+        for row in self.rows:
+            figures.setdefault((row.how.partition("[")[0], row.cells[2]), []).append(row)
+        return list(figures.values())
+
+
+def _worst(cases: list[Row]) -> tuple[str, ...]:
+    """The case nearest to its goal, or farthest beyond it."""
+    worst = max(cases, key=lambda row: row.badness)
+    what, *rest = worst.cells
+    missed = sum(row.outcome == "MISSED" for row in cases)
+    many = f", the worst of {len(cases)}" if len(cases) > 1 else ""
+    outcome = f"MISSED by {missed}" if missed > 1 else worst.outcome
+    return what + many, *rest, outcome, worst.how.partition("[")[0]

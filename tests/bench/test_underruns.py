@@ -30,6 +30,7 @@ from audio.outputs import BUFFER
 from audio.synthesis import RATE
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
+from tests.bench.page import hold
 
 MINUTES = float(os.environ.get("DRUMLIN_PLAY_MINUTES", "10"))
 FRAME, PROBE = 4, 480
@@ -294,4 +295,9 @@ def test_busy_machine_loses_no_sample(recording: Recording) -> None:
         f" {broken}; noise beside it {len(beside)} breaks {beside}; from play to the recorder: median"
         f" {median(waits) * 1000:.1f} ms, longest {max(waits) * 1000:.1f} ms; load {os.getloadavg()[0]:.1f}"
     )
-    assert len(broken) <= len(beside)
+    hold(
+        f"breaks in {60 * MINUTES:.0f} s of play, the noise's beside it taken off",
+        len(broken) - len(beside),
+        0,
+        "breaks",
+    )

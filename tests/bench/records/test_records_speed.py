@@ -13,7 +13,7 @@ from uuid import UUID
 import pytest
 
 from game.learning.evidence import Answer
-from game.records import Records, new_uuid
+from game.records import Records, Wanted, new_uuid
 from game.records.log import Logged
 from tests.bench.page import hold
 
@@ -79,7 +79,7 @@ def test_reading_everything(benchmark: Any, records: Records) -> None:
 def test_reading_one_level(benchmark: Any, records: Records) -> None:
     """One level of eight is read in a fifth of a second."""
     wren = records.find_player("Wren")
-    answers = benchmark.pedantic(records.answers, (wren, "stage-3"), rounds=5, warmup_rounds=1)
+    answers = benchmark.pedantic(records.answers, (wren, Wanted("stage-3")), rounds=5, warmup_rounds=1)
     assert len(answers) == 4 * BARS // 8
     meets(benchmark, "reading one level of eight of them", 0.2)
 
