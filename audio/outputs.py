@@ -59,7 +59,7 @@ class MixerOutput:
     def start(self, samples: NDArray[np.int16]) -> None:
         """Play (frames, 2) int16 from the beginning, in place of whatever was playing."""
         self._channel.stop()
-        self._sound = pygame.mixer.Sound(buffer=samples)
+        self._sound = pygame.mixer.Sound(buffer=samples.data)
         self._anchor = pygame.mixer.music.get_pos()
         self._channel.play(self._sound)
 

@@ -10,13 +10,13 @@ from collections import OrderedDict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil, floor
-from typing import Generic, TypeVar
 
 import pygame
 from pygame import Rect, Surface
 
 from game.engraving import MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import Palette, colour, rgb
+from game.engraving.shelf import Shelf
 from shared.engraved import Block, Glyph, Layout, Word, reach
 from shared.marks import MARKS, STAFF_LINE, STEM
 
@@ -34,31 +34,10 @@ SMALLEST_SPACE = 4
 PADDING = 2
 """Pixels around a picture, for edges that rounding moves outwards."""
 
+FONTS_OPEN = 8
+"""How many fonts are kept open: each keeps its own pictures of what it has drawn, a megabyte and more."""
+
 RGB = tuple[int, int, int]
-Value = TypeVar("Value")
-
-
-class _Shelf(Generic[Value]):
-    """What was drawn, least used first, up to a number of pixels."""
-
-    def __init__(self, pixels: int) -> None:
-        self.room = pixels
-        self.kept: OrderedDict[object, tuple[Value, int]] = OrderedDict()
-
-    def get(self, key: object) -> Value | None:
-        """What was kept under a key, which makes it the last to go."""
-        if key not in self.kept:
-            return None
-        self.kept.move_to_end(key)
-        return self.kept[key][0]
-
-    def keep(self, key: object, value: Value, pixels: int) -> Value:
-        """Keep a value and forget the least used until all fit."""
-        self.kept[key] = (value, pixels)
-        self.room -= pixels
-        while self.room < 0 and len(self.kept) > 1:
-            self.room += self.kept.popitem(last=False)[1][1]
-        return value
 
 
 @dataclass(frozen=True)
@@ -84,8 +63,8 @@ class Engraver:
 
     def __init__(self) -> None:
         pygame.font.init()
-        self._marks: _Shelf[Surface] = _Shelf(4_000_000)
-        self._pictures: _Shelf[Picture] = _Shelf(8_000_000)
+        self._marks: Shelf[Surface] = Shelf(4_000_000)
+        self._pictures: Shelf[Picture] = Shelf(8_000_000)
         self._fonts: OrderedDict[tuple[str, int], pygame.font.Font] = OrderedDict()
 
     def paint(self, target: Surface, layout: Layout, at: tuple[int, int], space: int, palette: Palette) -> None:
@@ -184,7 +163,7 @@ class Engraver:
     def _font(self, path: str, size: int) -> pygame.font.Font:
         if (path, size) not in self._fonts:
             self._fonts[path, size] = pygame.font.Font(path, size)
-            if len(self._fonts) > 24:
+            if len(self._fonts) > FONTS_OPEN:
                 self._fonts.popitem(last=False)
         return self._fonts[path, size]
 

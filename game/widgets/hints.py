@@ -2,10 +2,10 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from pygame import Rect, Surface
 
+from game.engraving.shelf import shelved
 from game.widgets import lettering
 from game.widgets.base import Lettered, Widget, write
 from game.widgets.look import Look
@@ -51,7 +51,7 @@ class Hint(Widget):
         write(canvas, words, look.theme.quiet)
 
 
-@lru_cache(maxsize=64)
+@shelved(pixels=500_000)
 def _hint(look: Look, extent: tuple[int, int], cap: str, says: str, size: int, hovered: bool) -> Surface:
     """The picture of a hint: copying it is far quicker than drawing it."""
     sheet = look.sheet(extent)

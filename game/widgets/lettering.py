@@ -9,6 +9,8 @@ from pathlib import Path
 import pygame
 from pygame import Surface
 
+from game.engraving.shelf import shelved
+
 FONTS = Path(__file__).parent.parent / "engraving" / "fonts"
 
 SMALLEST = 0.62
@@ -50,7 +52,7 @@ def width(text: str, size: int, bold: bool = False) -> int:
     return font(size, bold).size(text)[0]
 
 
-@lru_cache(maxsize=2048)
+@shelved(pixels=4_000_000)
 def drawn(text: str, size: int, colour: str, bold: bool = False) -> Surface:
     """One line of text on a transparent ground; drawn once, then kept."""
     return font(size, bold).render(text, True, colour)
@@ -73,8 +75,9 @@ def line_height(size: int) -> int:
 
 def forget() -> None:
     """Drop every kept font and text, as must be done when pygame's fonts are shut down."""
-    for kept in (font, width, drawn, fit):
+    for kept in (font, width, fit):
         kept.cache_clear()
+    drawn.shelf.clear()
 
 
 def _sizes(size: int) -> list[int]:

@@ -6,6 +6,7 @@ from functools import cache, lru_cache
 
 from pygame import Rect, Surface
 
+from game.engraving.shelf import shelved
 from game.engraving.surface import Engraver, fit
 from game.widgets.base import Act, Lettered, Widget, letter, write
 from game.widgets.keycaps import title
@@ -32,7 +33,7 @@ def engraver() -> Engraver:
 def forget() -> None:
     """Drop the painter and all it has drawn, as must be done when pygame's fonts are shut down."""
     engraver.cache_clear()
-    _tile.cache_clear()
+    _tile.shelf.clear()
 
 
 @cache
@@ -131,7 +132,7 @@ class FigureTile(EngravedTile):
         return self.rect.x + key + (self.rect.w - key - wide) // 2, self.rect.y + self.line
 
 
-@lru_cache(maxsize=64)
+@shelved(pixels=2_000_000)
 def _tile(
     look: Look, size: tuple[int, int], layout: Layout, space: int, line: int, key: str, chosen: bool, hovered: bool
 ) -> Surface:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from game.widgets.lettering import SMALLEST, fit, line_height, width
+from game.widgets.lettering import SMALLEST, drawn, fit, line_height, width
 
 
 def test_short_text_keeps_its_size() -> None:
@@ -58,3 +58,12 @@ def test_any_text_fits_any_box(text: str, box: tuple[int, int], size: int) -> No
 def test_bold_text_is_measured_as_bold(size: int) -> None:
     """Bold letters are wider, and their measure knows it."""
     assert width("Three in a beat", size, bold=True) > width("Three in a beat", size)
+
+
+def test_drawn_text_stays_bounded() -> None:
+    """Hundreds of long lines of large type leave no more behind than the shelf has room for."""
+    for number in range(400):
+        drawn(f"{number}: a long line of large type", 60, "#112233")
+    kept = [image for image, _ in drawn.shelf.kept.values()]
+    assert 0 < len(kept) < 400
+    assert sum(image.get_width() * image.get_height() for image in kept) <= drawn.shelf.pixels

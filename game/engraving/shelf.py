@@ -1,0 +1,60 @@
+"""Places for what was drawn, each with room for so many pixels: by number, pictures would take what room they like."""
+
+from collections import OrderedDict
+from collections.abc import Callable
+from typing import Generic, ParamSpec, TypeVar
+
+from pygame import Surface
+
+Value = TypeVar("Value")
+Arguments = ParamSpec("Arguments")
+
+
+class Shelf(Generic[Value]):
+    """What was drawn, least used first, up to a number of pixels."""
+
+    def __init__(self, pixels: int) -> None:
+        self.pixels = pixels
+        self.clear()
+
+    def clear(self) -> None:
+        """Forget everything."""
+        self.room = self.pixels
+        self.kept: OrderedDict[object, tuple[Value, int]] = OrderedDict()
+
+    def get(self, key: object) -> Value | None:
+        """What was kept under a key, which makes it the last to go."""
+        if key not in self.kept:
+            return None
+        self.kept.move_to_end(key)
+        return self.kept[key][0]
+
+    def keep(self, key: object, value: Value, pixels: int) -> Value:
+        """Keep a value and forget the least used until all fit."""
+        self.kept[key] = (value, pixels)
+        self.room -= pixels
+        while self.room < 0 and len(self.kept) > 1:
+            self.room += self.kept.popitem(last=False)[1][1]
+        return value
+
+
+class Shelved(Generic[Arguments]):
+    """A function that draws surfaces, with a shelf of its own: what it was asked for before it need not draw."""
+
+    def __init__(self, draw: Callable[Arguments, Surface], pixels: int) -> None:
+        self.draw = draw
+        self.shelf: Shelf[Surface] = Shelf(pixels)
+
+    def __call__(self, *args: Arguments.args, **keywords: Arguments.kwargs) -> Surface:
+        """The surface; treat it as read-only."""
+        key = args, tuple(keywords.items())
+        kept = self.shelf.get(key)
+        if kept is not None:
+            return kept
+        surface = self.draw(*args, **keywords)
+        return self.shelf.keep(key, surface, surface.get_width() * surface.get_height())
+
+
+def shelved(pixels: int) -> Callable[[Callable[Arguments, Surface]], Shelved[Arguments]]:
+    """Keep what a function draws, up to so many pixels of 4 bytes in all."""
+    return lambda draw: Shelved(draw, pixels)
