@@ -108,11 +108,8 @@ class BarDesk(SoundingScreen):
         stave = stave_in(look, self._level, box)
         layout = self._layout(stave)
         beats = range(self._draft.meter.beats)
-        return [
-            self.ruler(look, stave, layout, ruler),
-            *stave.places(look, layout, beats, self._state, self._choose_beat, self._to_figures),
-            stave.staff(layout),
-        ]
+        places = stave.places(look, layout, beats, self._state, self._choose_beat, self._to_figures)
+        return self.on_staff(look, stave, layout, ruler, places)
 
     def _layout(self, stave: Stave) -> Layout:
         hands = STICKINGS[self.context.settings.sticking](self._draft.bar, self._setting.lead)

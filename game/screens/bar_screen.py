@@ -1,35 +1,26 @@
-"""What the screens of a round share: the bar on its staff, its sound, and the mark that follows it."""
-
-from math import floor
+"""What the screens of a round of practice share: how its bars are heard."""
 
 from pygame import Rect
 
-from game.screens.base import Heading, Key, Screen
+from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.how_heard import HowHeard
-from game.screens.playing import Playing
-from game.screens.stave import Stave
+from game.screens.sounding import SoundingScreen
 from game.sessions.hearing import Heard
 from game.sessions.listening import PACES
 from game.sessions.practice import PracticeRound
-from game.widgets.look import Look
 from game.widgets.moves import Next, Push
-from game.widgets.ruler import Ruler
 from shared.bars import Meter
-from shared.engraved import Layout
 from shared.names import NAMES
 from shared.orchestration import Setting
 
 
-class BarScreen(Screen):
-    """A bar of a round, on one staff, with the ruler over it."""
+class BarScreen(SoundingScreen):
+    """A bar of a round."""
 
     def __init__(self, context: Context, practice: PracticeRound) -> None:
         super().__init__(context)
         self.round = practice
-        self.playing = Playing(context.sound)
-        self._on_page: tuple[Stave, Layout, Rect] | None = None
-        self._mark: tuple[str, int | None] = ("", None)
         self._looped = False
 
     @property
@@ -75,42 +66,19 @@ class BarScreen(Screen):
         self.playing.stop()
         return self.hear()
 
-    def left(self) -> None:
-        self.playing.stop()
-
     @property
     def looping(self) -> bool:
         """Whether a bar sounds over and over, which can be stopped."""
         return self.playing.loops
 
-    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
+    def tick(self, now: float) -> list[Rect]:
         if self.looping != self._looped:
             self._looped, self.stale = self.looping, True
-        mark = self._where()
-        if mark == self._mark or self._on_page is None:
-            return []
-        self._mark = mark
-        return [self._on_page[2]]
-
-    def ruler(self, look: Look, stave: Stave, layout: Layout, box: Rect) -> Ruler:
-        """The ruler over the bar, whose mark follows what sounds."""
-        self._on_page = stave, layout, box.inflate(2 * look.u(10), 0)
-        return stave.ruler(layout, box, self._where)
+        return super().tick(now)
 
     def show(self, what: Heard) -> None:
         """Play a passage, with its words on the ruler."""
         self.playing.show(what)
-
-    def _where(self) -> tuple[str, int | None]:
-        """What sounds, and the column of the mark; with little movement it rests at each beat's start."""
-        moment = self.playing.moment()
-        if moment is None or self._on_page is None:
-            return "", None
-        if moment.beats is None:
-            return moment.caption, None
-        stave, layout, _ = self._on_page
-        beats = floor(moment.beats) if self.context.settings.reduced_motion else moment.beats
-        return moment.caption, stave.column(layout, beats)
 
 
 def level_title(name: str) -> str:

@@ -191,9 +191,8 @@ class ClassRoom(SoundingScreen):
         again, following, _ = columns(buttons, [look.u(250), look.u(230), None], look.u(20))
         dense = stave.space < least_space(look, counted=True)
         spans = columns(bar, [None] * len(tones), 0) if dense else [stave.span(layout, k) for k in range(len(tones))]
-        one_line: list[Widget] = [self.ruler(look, stave, layout, ruler), stave.staff(layout)]
         return [
-            *([Halves("halves", bar, layout)] if dense else one_line),
+            *([Halves("halves", bar, layout)] if dense else self.on_staff(look, stave, layout, ruler)),
             *(self._outcome(spans[beat], outcomes, beat, look, numbered=dense) for beat in question.asked),
             Button("again", again, "Play again", self._play, key="page up"),
             Button("step", following, "Next bar", self._forward, main=True, key="space"),

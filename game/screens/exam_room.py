@@ -16,12 +16,12 @@ from game.screens.stave import Stave, stave_in
 from game.screens.unkept import Unkept
 from game.sessions.exam import ExamSession, Stage
 from game.sessions.exam_result import result_of
-from game.widgets.base import Act, Label, Widget
-from game.widgets.boxes import columns, grid, rows
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, FigureTile, spelled, tile_layout, tiling
+from game.widgets.notation import GIVEN, FigureTile
 from shared.engraved import INK, Layout
 from shared.figures import Figure
 
@@ -70,10 +70,9 @@ class ExamRoom(SoundingScreen):
         ruler, bar, status, tiles = rows(box, [look.u(40), look.u(176), look.u(TARGET), None], look.u(14))
         stave = stave_in(look, self.context.level, bar)
         layout = self._layout(stave)
+        places = stave.places(look, layout, self._asked, self._state, self._go_to, self._hand_in)
         return [
-            self.ruler(look, stave, layout, ruler),
-            *stave.places(look, layout, self._asked, self._state, self._go_to, self._hand_in),
-            stave.staff(layout),
+            *self.on_staff(look, stave, layout, ruler, places),
             *self._status(look, status),
             *self._tiles(look, tiles),
         ]
@@ -101,20 +100,8 @@ class ExamRoom(SoundingScreen):
             Button("done", done, "Hand in", self._hand_in, key="return", main=full and bool(self.session.hearings)),
         ]
 
-    def _tiles(self, look: Look, box: Rect) -> list[Widget]:
-        level, keys = self.context.level, self.context.bindings.tiles
-        layouts = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
-        gap = look.u(12)
-        plan = tiling(look, box, layouts, gap)
-        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
-        chosen = self.session.picks[self._place]
-        return [
-            FigureTile(
-                f"tile {figure.count}", cell, layout, plan.space, plan.line, self._picks(figure),
-                figure == chosen, key=key,
-            )
-            for figure, cell, layout, key in zip(level.figures, cells, layouts, keys, strict=False)
-        ]  # fmt: skip
+    def _tiles(self, look: Look, box: Rect) -> list[FigureTile]:
+        return self.figure_tiles(look, box, self._pick, self.session.picks[self._place], look.u(12))
 
     # Acts
 
@@ -129,9 +116,6 @@ class ExamRoom(SoundingScreen):
         self._told = ""
         self.play_bar(question.bar, question.setting, "The bar")
         return None
-
-    def _picks(self, figure: Figure) -> Act:
-        return lambda: self._pick(figure)
 
     def _pick(self, figure: Figure) -> Next:
         self._told, self._sure = "", False

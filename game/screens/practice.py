@@ -15,12 +15,12 @@ from game.screens.reveal import Reveal
 from game.screens.stave import Stave, stave_height, stave_in
 from game.sessions.hearing import Heard
 from game.sessions.practice import PracticeRound, State
-from game.widgets.base import Act, Label, Widget
-from game.widgets.boxes import columns, grid, rows
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, FigureTile, spelled, tile_layout, tiling
+from game.widgets.notation import GIVEN, FigureTile
 from shared.engraved import INK, Layout
 from shared.figures import Figure
 
@@ -57,7 +57,6 @@ class Practice(BarScreen):
         self._told = ""
         self._sure = False
         self._rounds = 0
-        self._layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(context.level).items()]
         self.focus = f"beat {self.round.place}"
 
     def keys(self) -> Sequence[Key]:
@@ -86,10 +85,9 @@ class Practice(BarScreen):
         stave = stave_in(look, self.context.level, bar)
         layout = self._layout(stave)
         asked = self.round.question.asked
+        places = stave.places(look, layout, asked, self._state, self.round.go_to, self._hand_in)
         return [
-            self.ruler(look, stave, layout, ruler),
-            *stave.places(look, layout, asked, self._state, self.round.go_to, self._hand_in),
-            stave.staff(layout),
+            *self.on_staff(look, stave, layout, ruler, places),
             *self._status(look, status),
             *self._tiles(look, tiles),
         ]
@@ -120,24 +118,11 @@ class Practice(BarScreen):
             return "All said: hand in, or change a beat."
         return f"Beat {self.round.place + 1}: which figure?"
 
-    def _tiles(self, look: Look, box: Rect) -> list[Widget]:
-        level, layouts, keys = self.context.level, self._layouts, self.context.bindings.tiles
-        gap = look.u(10)
-        plan = tiling(look, box, layouts, gap)
-        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
+    def _tiles(self, look: Look, box: Rect) -> list[FigureTile]:
         chosen = self.round.picks.get(self.round.place)
-        return [
-            FigureTile(
-                f"tile {figure.count}", cell, layout, plan.space, plan.line, self._picks(figure),
-                figure == chosen, key=key,
-            )
-            for figure, cell, layout, key in zip(level.figures, cells, layouts, keys, strict=False)
-        ]  # fmt: skip
+        return self.figure_tiles(look, box, self._pick, chosen, look.u(10))
 
     # Acts
-
-    def _picks(self, figure: Figure) -> Act:
-        return lambda: self._pick(figure)
 
     def _pick(self, figure: Figure) -> Next:
         self._told, self._sure = "", False

@@ -98,9 +98,7 @@ class Reading(SoundingScreen):
         layout = self._layout(stave)
         colour = "warn" if self._told and not self.round.revealed else "ink"
         return [
-            self.ruler(look, stave, layout, ruler),
-            *self._places(look, stave, layout),
-            stave.staff(layout),
+            *self.on_staff(look, stave, layout, ruler, self._places(look, stave, layout)),
             Label("status", status, self._told or self._says(), "lead", bold=True, colour=colour, middle=True),
             *self._answers(look, answers),
         ]

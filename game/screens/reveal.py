@@ -73,10 +73,9 @@ class Reveal(BarScreen):
         stave = stave_in(look, self.context.level, bar)
         layout = self._layout(stave)
         asked = self.round.question.asked
+        places = stave.places(look, layout, asked, self._state, self._choose, self._enter)
         return [
-            self.ruler(look, stave, layout, ruler),
-            *stave.places(look, layout, asked, self._state, self._choose, self._enter),
-            stave.staff(layout),
+            *self.on_staff(look, stave, layout, ruler, places),
             *self._verdicts(look, stave, layout, verdicts),
             *self._aside(stave, other),
             *self._info(look, info),

@@ -1,7 +1,8 @@
-"""What screens share that play a bar with a moving mark over it, outside a round of practice."""
+"""What screens share that play a bar: its staff, and the mark over it that follows the sound."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from math import floor
 
 from pygame import Rect
@@ -10,10 +11,15 @@ from game.screens.base import Screen
 from game.screens.context import Context
 from game.screens.playing import Playing
 from game.screens.stave import Stave
+from game.widgets.base import Widget
+from game.widgets.boxes import grid
 from game.widgets.look import Look
+from game.widgets.moves import Next
+from game.widgets.notation import FigureTile, spelled, tile_layout, tiling
 from game.widgets.ruler import Ruler
 from shared.bars import Bar
 from shared.engraved import Layout
+from shared.figures import Figure
 from shared.orchestration import Setting, arrange
 
 
@@ -47,6 +53,30 @@ class SoundingScreen(Screen):
         self.follow(lambda beats: stave.column(layout, beats), box, look)
         return stave.ruler(layout, box, self.where)
 
+    def on_staff(
+        self, look: Look, stave: Stave, layout: Layout, ruler: Rect, places: Sequence[Widget] = ()
+    ) -> list[Widget]:
+        """A bar under its ruler, with the places of its beats behind it where they can be chosen."""
+        return [self.ruler(look, stave, layout, ruler), *places, stave.staff(layout)]
+
+    def figure_tiles(
+        self, look: Look, box: Rect, pick: Callable[[Figure], Next], chosen: Figure | None, gap: int
+    ) -> list[FigureTile]:
+        """The level's figures as tiles to answer with, each with the player's key for it."""
+        level = self.context.level
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
+        plan = tiling(look, box, layouts, gap)
+        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
+        return [
+            FigureTile(
+                f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(pick, figure),
+                figure == chosen, key=key,
+            )
+            for figure, cell, layout, key in zip(
+                level.figures, cells, layouts, self.context.bindings.tiles, strict=False
+            )
+        ]  # fmt: skip
+
     def follow(self, column: Callable[[float], int], box: Rect, look: Look) -> None:
         """Let the mark in a box follow the sound: ``column`` is the pixel column of a place in beats."""
         self._column = column
@@ -59,7 +89,9 @@ class SoundingScreen(Screen):
     def where(self) -> tuple[str, int | None]:
         """What sounds, and the column of the mark; with little movement it rests at each beat's start."""
         moment = self.playing.moment()
-        if moment is None or moment.beats is None or self._area is None:
+        if moment is None or self._area is None:
             return "", None
+        if moment.beats is None:
+            return moment.caption, None
         beats = floor(moment.beats) if self.context.settings.reduced_motion else moment.beats
         return moment.caption, self._column(beats)

@@ -220,7 +220,7 @@ def test_mark_rests_on_beats_with_little_movement(practice: Window) -> None:
     seen = set()
     for part in range(8):
         practice.device.where = beat * part / 8 + 0.001
-        seen.add(practice.top._where()[1])
+        seen.add(practice.top.where()[1])
     assert len(seen) == 1
 
 

@@ -94,7 +94,7 @@ def test_both_bars_are_heard_in_turn(wrong: Window) -> None:
     words = []
     for bar in range(passage.figure_bar, passage.bars):
         wrong.device.where = passage.time_of_beat(bar, 1) + 0.01
-        words.append(wrong.top._where()[0])
+        words.append(wrong.top.where()[0])
     assert words == ["As played", "Count-in", "As you said"]
 
 
