@@ -174,8 +174,25 @@ class Slider(Widget):
         return name in moves
 
 
+class Written(Widget):
+    """Text that keys write into.  Enter does ``done``; a click only brings the focus."""
+
+    done: Act
+    repeats = True
+
+    @property
+    def takes_text(self) -> bool:
+        return True
+
+    def press(self) -> Next:
+        return self.done()
+
+    def click(self, at: tuple[int, int]) -> None:
+        pass
+
+
 @dataclass
-class TextField(Widget):
+class TextField(Written):
     """A line of text to be written.  The text lives with the screen: ``change`` is told each new one."""
 
     text: str
@@ -184,11 +201,6 @@ class TextField(Widget):
     empty: str = ""
     longest: int = 40
     focusable: bool = field(default=True, kw_only=True)
-    repeats = True
-
-    @property
-    def takes_text(self) -> bool:
-        return True
 
     def lettering(self, look: Look) -> list[Lettered]:
         box = self.rect.inflate(-look.u(28), -look.u(8))
@@ -204,12 +216,6 @@ class TextField(Widget):
             height = lettering.line_height(lettered.fitted.size)
             x = min(lettered.box.x + wide + look.u(1), lettered.box.right)
             canvas.fill(theme.accent, (x, self.rect.centery - height // 2, look.u(2), height))
-
-    def press(self) -> Next:
-        return self.done()
-
-    def click(self, at: tuple[int, int]) -> None:  # noqa: ARG002 - a click only brings the focus
-        return None
 
     def take(self, event: pygame.Event) -> bool:
         if event.type == pygame.TEXTINPUT:

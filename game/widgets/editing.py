@@ -7,10 +7,10 @@ import pygame
 from pygame import Rect, Surface
 
 from game.widgets import lettering
-from game.widgets.base import Act, Lettered, Widget, letter, write
+from game.widgets.base import Act, Lettered, letter, write
+from game.widgets.controls import Written
 from game.widgets.keycaps import key_name
 from game.widgets.look import Look
-from game.widgets.moves import Next
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ class Edited:
 
 
 @dataclass
-class TextArea(Widget):
+class TextArea(Written):
     """Text to be written, over several lines where the box is high.  Enter does ``done``.
 
     ``edited`` lives with the screen: ``change`` is told each new one.  ``empty`` is shown while nothing is
@@ -57,11 +57,6 @@ class TextArea(Widget):
     longest: int = 400
     faulty: bool = False
     focusable: bool = field(default=True, kw_only=True)
-    repeats = True
-
-    @property
-    def takes_text(self) -> bool:
-        return True
 
     def lettering(self, look: Look) -> list[Lettered]:
         return [letter(look, self.edited.text or self.empty, self.rect.inflate(-look.u(28), -look.u(10)))]
@@ -93,12 +88,6 @@ class TextArea(Widget):
                 return k, line[:left]
             left -= len(line) + 1
         return 0, ""
-
-    def press(self) -> Next:
-        return self.done()
-
-    def click(self, at: tuple[int, int]) -> None:  # noqa: ARG002 - a click only brings the focus
-        return None
 
     def take(self, event: pygame.Event) -> bool:
         edited = self._after(event)

@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 import pygame
 from pygame import Rect, Surface
 
-from game.widgets.base import Act, Widget
+from game.widgets.base import Act
 from game.widgets.keycaps import key_name
+from game.widgets.lists import Scrolled
 from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.notation import centred, draw_layout, extent
@@ -49,7 +50,7 @@ def _cells(look: Look, box: Rect, layouts: Sequence[Layout], space: int) -> Cell
 
 
 @dataclass
-class FigureGrid(Widget):
+class FigureGrid(Scrolled):
     """Arrows, home, end, page up and page down choose a figure; Enter or a second click acts on it.
 
     ``ticked`` are the places of figures that bear a tick.
@@ -62,7 +63,6 @@ class FigureGrid(Widget):
     act: Act
     ticked: frozenset[int] = frozenset()
     focusable: bool = field(default=True, kw_only=True)
-    repeats = True
 
     @property
     def _visible(self) -> int:
@@ -80,7 +80,6 @@ class FigureGrid(Widget):
         return min(max(0, row - self._visible // 2), max(0, self._rows - self._visible))
 
     def shown(self) -> list[tuple[int, Rect]]:
-        """The places that are seen now, with their cells."""
         across, high = self.cells.across, self.cells.height
         start = self._first * across
         wide = self.rect.w // across
@@ -102,7 +101,7 @@ class FigureGrid(Widget):
             if k == self.chosen:
                 look.box(canvas, cell, look.theme.wash, look.theme.accent, 2.5)
             self._draw(canvas, look, k, cell)
-        self._paint_more(canvas, look)
+        self.paint_more(canvas, look, len(self.layouts))
 
     def _draw(self, canvas: Surface, look: Look, k: int, cell: Rect) -> None:
         layout, space = self.layouts[k], self.cells.space
@@ -111,33 +110,11 @@ class FigureGrid(Widget):
             side = look.u(16)
             look.shape(canvas, "tick", Rect(cell.x + look.u(5), cell.y + look.u(5), side, side), look.theme.accent)
 
-    def _paint_more(self, canvas: Surface, look: Look) -> None:
-        """Signs that the rows go on above or below."""
-        side = look.u(16)
-        x = self.rect.right - side
-        if self._first > 0:
-            look.shape(canvas, "up", Rect(x, self.rect.y, side, side), look.theme.accent)
-        if self._first + self._visible < self._rows:
-            low = min(self.rect.bottom, self.rect.y + self._visible * self.cells.height) - side
-            look.shape(canvas, "down", Rect(x, low, side, side), look.theme.accent)
-
     def press(self) -> Next:
         return self.act()
 
-    def click(self, at: tuple[int, int]) -> Next:
-        for k, cell in self.shown():
-            if cell.collidepoint(at):
-                if k == self.chosen:
-                    return self.act()
-                self.change(k)
-        return None
-
     def take(self, event: pygame.Event) -> bool:
-        target = self._target(key_name(event))
-        if target is None or not 0 <= target < len(self.layouts):
-            return False
-        self.change(target)
-        return True
+        return self.choose(self._target(key_name(event)), len(self.layouts))
 
     def _target(self, key: str) -> int | None:
         """Where a key leads; None, or a place there is not, leaves the key to the page."""
@@ -156,7 +133,4 @@ class FigureGrid(Widget):
         return steps.get(key)
 
     def scroll(self, down: int) -> bool:
-        target = min(max(0, self.chosen + down * self.cells.across), len(self.layouts) - 1)
-        if target != self.chosen:
-            self.change(target)
-        return True
+        return self.move(down * self.cells.across, len(self.layouts))

@@ -20,8 +20,54 @@ class Row:
     remark: str = ""
 
 
+class Scrolled(Widget):
+    """Things to choose from, of which only as many are seen as the box holds; a second click acts on the chosen one."""
+
+    chosen: int
+    change: Callable[[int], None]
+    act: Act
+    repeats = True
+
+    def shown(self) -> list[tuple[int, Rect]]:
+        """The numbers of the things that are seen now, with their places."""
+        raise NotImplementedError
+
+    def click(self, at: tuple[int, int]) -> Next:
+        for k, place in self.shown():
+            if place.collidepoint(at):
+                if k == self.chosen:
+                    return self.act()
+                self.change(k)
+        return None
+
+    def choose(self, target: int | None, count: int) -> bool:
+        """Choose one of ``count`` things; False where there is none of that number."""
+        if target is None or not 0 <= target < count:
+            return False
+        self.change(target)
+        return True
+
+    def move(self, step: int, count: int) -> bool:
+        """Choose the thing some steps on, or the last one that way."""
+        target = min(max(0, self.chosen + step), count - 1)
+        if target != self.chosen:
+            self.change(target)
+        return True
+
+    def paint_more(self, canvas: Surface, look: Look, count: int) -> None:
+        """Signs that more of the ``count`` things lie above or below."""
+        shown, side = self.shown(), look.u(16)
+        if not shown:
+            return
+        x, low = self.rect.right - side, min(self.rect.bottom, shown[-1][1].bottom) - side
+        if shown[0][0] > 0:
+            look.shape(canvas, "up", Rect(x, self.rect.y, side, side), look.theme.accent)
+        if shown[-1][0] < count - 1:
+            look.shape(canvas, "down", Rect(x, low, side, side), look.theme.accent)
+
+
 @dataclass
-class ListBox(Widget):
+class ListBox(Scrolled):
     """Rows to choose from: up, down, home, end or a click choose; Enter acts on the chosen one."""
 
     rows: Sequence[Row]
@@ -30,7 +76,6 @@ class ListBox(Widget):
     act: Act
     row_height: int
     focusable: bool = field(default=True, kw_only=True)
-    repeats = True
 
     @property
     def _visible(self) -> int:
@@ -41,7 +86,7 @@ class ListBox(Widget):
         last_start = max(0, len(self.rows) - self._visible)
         return min(max(0, self.chosen - self._visible // 2), last_start)
 
-    def _shown(self) -> list[tuple[int, Rect]]:
+    def shown(self) -> list[tuple[int, Rect]]:
         numbers = range(self._first, min(len(self.rows), self._first + self._visible))
         top, high = self.rect.y, self.row_height
         return [(k, Rect(self.rect.x, top + (k - self._first) * high, self.rect.w, high)) for k in numbers]
@@ -56,11 +101,11 @@ class ListBox(Widget):
         return found
 
     def lettering(self, look: Look) -> list[Lettered]:
-        return [lettered for k, line in self._shown() for lettered in self._letter(look, k, line)]
+        return [lettered for k, line in self.shown() for lettered in self._letter(look, k, line)]
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
-        for k, line in self._shown():
+        for k, line in self.shown():
             if k == self.chosen:
                 look.box(canvas, line, theme.wash)
                 canvas.fill(theme.accent, (line.x, line.y + look.u(6), look.u(4), line.h - look.u(12)))
@@ -68,27 +113,10 @@ class ListBox(Widget):
                 self._letter(look, k, line), (theme.ink, theme.quiet), ("left", "right"), strict=False
             ):
                 write(canvas, lettered, colour, align)
-        self._paint_more(canvas, look)
-
-    def _paint_more(self, canvas: Surface, look: Look) -> None:
-        """Signs that the list goes on above or below."""
-        side = look.u(16)
-        if self._first > 0:
-            look.shape(canvas, "up", Rect(self.rect.right - side, self.rect.y, side, side), look.theme.accent)
-        if self._first + self._visible < len(self.rows):
-            low = self.rect.y + self._visible * self.row_height - side
-            look.shape(canvas, "down", Rect(self.rect.right - side, low, side, side), look.theme.accent)
+        self.paint_more(canvas, look, len(self.rows))
 
     def press(self) -> Next:
         return self.act() if self.rows else None
-
-    def click(self, at: tuple[int, int]) -> Next:
-        for k, line in self._shown():
-            if line.collidepoint(at):
-                if k == self.chosen:
-                    return self.act()
-                self.change(k)
-        return None
 
     def take(self, event: pygame.Event) -> bool:
         last = len(self.rows) - 1
@@ -100,14 +128,7 @@ class ListBox(Widget):
             "home": 0,
             "end": last,
         }
-        target = jumps.get(key_name(event), -1)
-        if not 0 <= target <= last:
-            return False
-        self.change(target)
-        return True
+        return self.choose(jumps.get(key_name(event)), len(self.rows))
 
     def scroll(self, down: int) -> bool:
-        target = min(max(0, self.chosen + down), len(self.rows) - 1)
-        if target != self.chosen:
-            self.change(target)
-        return True
+        return self.move(down, len(self.rows))
