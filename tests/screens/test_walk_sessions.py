@@ -13,9 +13,9 @@ from game.screens.exam_start import ExamStart
 from game.screens.plan import PlanPage
 from game.screens.progress import Progress
 from game.screens.reading import Reading, ReadingStart
-from game.sessions.class_session import Stage
 from game.sessions.reading import Task
 from game.widgets.theme import THEMES
+from tests.screens.test_class import to_reveal
 from tests.screens.test_walk import BETWEEN, SIZES, Page, walked
 from tests.screens.window import Opened, Window
 
@@ -42,20 +42,13 @@ def class_collect(window: Window) -> None:
 
 def class_shown(window: Window) -> None:
     class_collect(window)
-    _reveal(window)
+    to_reveal(window)
 
 
 def class_teams_shown(window: Window) -> None:
     class_listen(window)
     window.press("space", *(("a", "1", "2", "space") * 16))
-    _reveal(window)
-
-
-def _reveal(window: Window) -> None:
-    while window.top.session.stage is not Stage.READY:
-        window.press("space")
-    window.clock.now += 2
-    window.press("space")
+    to_reveal(window)
 
 
 def class_end(window: Window) -> None:
