@@ -53,7 +53,8 @@ class Level:
     """A level: its figures in a fixed order and the ways they are played.
 
     ``new`` are the figures introduced here; ``groove_bars`` the numbers of groove bars to choose
-    from; ``spelling`` the codes of figures spelled otherwise than usual; ``words`` memory words.
+    from; ``spelling`` the codes of figures spelled otherwise than usual; ``words`` memory words, by which levels
+    are not told apart.
     """
 
     name: str
@@ -66,7 +67,7 @@ class Level:
     groove_bars: tuple[int, ...] = (0,)
     tempo: Tempo = Tempo()
     exam: Exam = Exam()
-    spelling: dict[Figure, str] = field(default_factory=dict, compare=False)
+    spelling: dict[Figure, str] = field(default_factory=dict, hash=False)
     words: dict[Figure, str] = field(default_factory=dict, compare=False)
 
 

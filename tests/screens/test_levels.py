@@ -1,15 +1,19 @@
 """The levels in the window: chosen, copied, edited, taken in."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pygame
 import pytest
+from pygame import Rect
 
 from game.screens.dialog import Dialog
 from game.screens.home import Home
 from game.screens.level_editor import LevelEditor
 from game.screens.levels import Levels
+from game.screens.stave import stave_in
 from game.sessions.level_draft import PLACES
+from game.widgets.notation import spelled
 from shared.levels import find_level, load_level, own_names, shipped_names
 from tests.screens.window import Window
 
@@ -211,3 +215,15 @@ def test_the_player_follows_an_edited_level(editor: Window) -> None:
     editor.write("99")
     editor.press("s", mod=pygame.KMOD_CTRL)
     assert editor.context.level.tempo.high == 99
+
+
+def test_levels_that_differ_in_spelling_alone_are_drawn_each_its_own_way(levels: Window) -> None:
+    """Tiles and staves of a level never come from another that has all but its spelling."""
+    assert levels.app is not None
+    plain = find_level("stage-1")
+    figure = next(figure for figure in plain.figures if figure.count == "1")
+    other = replace(plain, spelling={figure: "s -s -e"})
+    assert [spelled(level)[figure].code for level in (plain, other)] == ["q", "s -s -e"]
+    staves = [stave_in(levels.app.look, level, Rect(0, 0, 500, 200)) for level in (plain, other)]
+    assert [spelled(stave.level)[figure].code for stave in staves] == ["q", "s -s -e"]
+    assert staves[0].line != staves[1].line
