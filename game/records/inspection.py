@@ -8,7 +8,11 @@ from game.records.errors import DamagedRecordsError, NewerRecordsError, RecordsE
 from game.records.schema import APPLICATION_ID, STEPS, Step, expected_tables, tables_of, version_of
 from shared.files import shown
 
-_MAGIC = b"SQLite format 3\0"
+_TREE_KINDS, _TREE_HEADER = (2, 5, 10, 13), 8
+"""The first byte of a page of rows or of an index, and its header's length; bytes 3 and 4 tell how many cells it has.
+
+Source: SQLite's "Database File Format", section 1.6.
+"""
 
 
 def inspect(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = STEPS) -> bool:
@@ -17,21 +21,24 @@ def inspect(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = 
     Raises ``DamagedRecordsError``, ``NewerRecordsError``, or ``RecordsError`` for the database of another program.
     """
     with explaining(path):
-        tables = tables_of(connection)
-        if not tables and version_of(connection) == 0:
-            _check_emptiness(path)
-            return False
-        _check_owner(connection, path, tables, steps)
-        _check_soundness(connection, path, tables, steps)
+        # In one transaction: another process may be writing the first tables just now.
+        connection.execute("BEGIN")
+        try:
+            return _holds_records(connection, path, steps)
+        finally:
+            connection.execute("ROLLBACK")
+
+
+def _holds_records(connection: sqlite3.Connection, path: Path, steps: Sequence[Step]) -> bool:
+    tables = tables_of(connection)
+    if not tables and version_of(connection) == 0:
+        # SQLite takes a file of one byte for an empty database.
+        if path.stat().st_size and not connection.execute("PRAGMA page_count").fetchone()[0]:
+            raise DamagedRecordsError(f"{shown(path)} is damaged: its beginning is gone")
+        return False
+    _check_owner(connection, path, tables, steps)
+    _check_soundness(connection, path, tables, steps)
     return True
-
-
-def _check_emptiness(path: Path) -> None:
-    # A file of zeros, as a power cut can leave behind, passes for an empty database with SQLite.
-    with path.open("rb") as file:
-        beginning = file.read(len(_MAGIC))
-    if beginning and beginning != _MAGIC:
-        raise DamagedRecordsError(f"{shown(path)} is damaged: its beginning is gone")
 
 
 def _check_owner(connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Step]) -> None:
@@ -51,6 +58,24 @@ def _check_owner(connection: sqlite3.Connection, path: Path, tables: dict[str, s
 def _check_soundness(connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Step]) -> None:
     if not expected_tables(version_of(connection), steps).items() <= tables.items():
         raise DamagedRecordsError(f"{shown(path)} is damaged: its tables have changed")
-    fault = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
+    # The full check also holds every index to its table: an answer that its index has lost would not be found.
+    fault = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if fault != "ok":
         raise DamagedRecordsError(f"{shown(path)} is damaged: {' '.join(fault.split())}")
+    if _lacks_its_end(connection, path):
+        raise DamagedRecordsError(f"{shown(path)} is damaged: its end is missing")
+
+
+def _lacks_its_end(connection: sqlite3.Connection, path: Path) -> bool:
+    """Whether the file is cut short within a last page that held something.
+
+    SQLite reads what is missing there as zeros, as the end of an answer for one, and finds nothing wrong with it.
+    """
+    size, pages = (connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("page_size", "page_count"))
+    if path.stat().st_size >= size * pages:
+        return False
+    with path.open("rb") as file:
+        file.seek(size * (pages - 1))
+        header = file.read(_TREE_HEADER)
+    empty = len(header) == _TREE_HEADER and header[0] in _TREE_KINDS and header[3:5] == b"\0\0"
+    return not empty

@@ -3,7 +3,7 @@
 import sqlite3
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -18,9 +18,10 @@ from game.records import (
     levels_folder,
 )
 from game.records.folders import minute
+from game.records.inspection import inspect
 from game.records.log import Logged
 from game.records.opening import set_aside
-from game.records.schema import APPLICATION_ID
+from game.records.schema import APPLICATION_ID, upgrade
 from tests.records.record_samples import ANSWER, DAY, NOW, bar, integrity, uuid
 
 
@@ -359,6 +360,26 @@ def test_many_may_open_a_new_folder_at_once(folder: Path) -> None:
     with Records.open(folder, NOW) as records:
         assert [records.count_answers(player) for player in records.players()] == [4] * 6
     assert [path.name for path in folder.glob("records*")] == ["records.sqlite"]
+
+
+def test_tables_made_meanwhile_are_no_damage(folder: Path) -> None:
+    """A file whose tables are made by another window while it is looked through is empty or sound, not damaged."""
+    folder.mkdir(parents=True)
+    path = folder / "records.sqlite"
+    found = []
+    with closing(sqlite3.connect(path)) as looking, closing(sqlite3.connect(path, timeout=0)) as making:
+        making.isolation_level = looking.isolation_level = None
+
+        def make(statement: str) -> None:
+            if "user_version" in statement and not found:
+                found.append(statement)
+                with suppress(sqlite3.OperationalError):
+                    upgrade(making)
+
+        looking.set_trace_callback(make)
+        assert not inspect(looking, path)
+        upgrade(making)
+        assert inspect(looking, path)
 
 
 def test_a_journal_goes_with_its_file(file: Path) -> None:
