@@ -27,7 +27,8 @@ def history(tmp_path: Path, records: Records, wren: Player) -> Path:
 
 
 def lines(path: Path) -> list[str]:
-    return path.read_text(encoding="utf-8").splitlines()
+    """The lines as a file of JSON Lines has them: only a line feed ends one, not U+0085 within a text."""
+    return path.read_text(encoding="utf-8").removesuffix("\n").split("\n")
 
 
 def test_a_history_is_open_to_all(history: Path, wren: Player) -> None:
