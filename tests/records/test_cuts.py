@@ -1,0 +1,48 @@
+"""A records file whose end is missing: set aside wherever anything was lost by it, kept where nothing was."""
+
+from pathlib import Path
+
+import pytest
+
+from game.records import Records
+from game.records.log import Logged
+from tests.records.record_samples import NOW, bar, uuid
+from tests.trust.faults import contents
+
+PAGE = 4096
+
+
+@pytest.fixture
+def file(folder: Path, questions: int) -> Path:
+    """A closed records file with a pupil, so many questions, and a backup of them."""
+    with Records.open(folder, NOW) as records:
+        wren = records.add_player("Wren", NOW)
+        bars = (enumerate(bar(at=NOW + number)) for number in range(questions))
+        records.append_all(wren, [Logged(uuid(n), *answer) for n, answers in enumerate(bars) for answer in answers])
+    with Records.open(folder, NOW):
+        return folder / "records.sqlite"
+
+
+def kept(file: Path) -> bool:
+    """Whether the file is opened without a word; where not, the backup is offered and the file lies aside."""
+    cut = file.read_bytes()
+    with Records.open(file.parent, NOW) as records:
+        opening = records.opening
+    if not opening.notice:
+        return True
+    assert opening.backup
+    assert opening.set_aside
+    assert opening.set_aside.read_bytes() == cut
+    opening.set_aside.unlink()
+    return False
+
+
+@pytest.mark.parametrize("questions", [1, 60, 100, 300])
+def test_a_cut_is_seen_where_anything_is_missing(file: Path) -> None:
+    """Cut anywhere, into its last page or before: it is kept if, and only if, every row is there and unchanged."""
+    whole, expected = file.read_bytes(), contents(file)
+    assert expected
+    lengths = [*range(PAGE, len(whole), 5003), *range(len(whole) - PAGE, len(whole) - 60, 131)]
+    for length in [*lengths, *range(len(whole) - 60, len(whole) + 1, 3)]:
+        file.write_bytes(whole[:length])
+        assert kept(file) == (contents(file) == expected), length
