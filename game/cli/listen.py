@@ -163,7 +163,8 @@ class _Examiner:
 def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
     """The records, the player, the level and a round that is ready to ask."""
     from game.learning import Coach
-    from game.records import Wanted, data_folder
+    from game.records import data_folder
+    from game.sessions.clock import SteadyClock
     from game.sessions.practice import PracticeRound
     from shared.levels import find_level
 
@@ -172,8 +173,8 @@ def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
     player, is_new = _player(records, options)
     settings = records.settings(player)
     level = find_level(options.level or settings.level, data_folder(options.data_dir) / "levels")
-    answers = records.answers(player, Wanted(level.name))
-    now = _clock(answers)
+    now = SteadyClock(time.time)
+    answers = records.known(player, [figure.count for figure in level.figures], now())
     seed = int(now()) if options.seed is None else options.seed
     examiner = _Examiner(Coach.replay(level, answers, seed), options.tempo, settings.hand)
     practised = PracticeRound(examiner, _keeper(records, player), now(), options.questions)
@@ -207,12 +208,6 @@ def _player(records: "Records", options: argparse.Namespace) -> "tuple[Player, b
         records.choose_player(found)
         return found, False
     return records.add_player(options.player or NEW_PLAYER, time.time()), True
-
-
-def _clock(answers: "list[Answer]") -> Callable[[], float]:
-    """Epoch seconds that never lie before the last answer, even where the machine's clock was set back."""
-    last = max((answer.at for answer in answers), default=0.0)
-    return lambda: max(time.time(), last)
 
 
 def _keeper(records: "Records", player: "Player") -> "Callable[[tuple[Answer, ...]], None]":

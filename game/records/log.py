@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 from uuid import UUID
 
@@ -92,6 +92,14 @@ class Log:
         """A player's answers, all or those that are wanted, oldest first."""
         rows, questions = self._log(player, wanted)
         return [_answer(questions[row[0]], row) for row in reversed(rows)]
+
+    def known(self, player: Player, heard: Sequence[str], now: float) -> list[Answer]:
+        """What a coach is told: a player's answers to some figures (counts), whatever the level, oldest first.
+
+        None is later than ``now``: the machine's clock may have been set back since it was given.
+        """
+        found = self.answers(player, Wanted(heard=heard))
+        return [answer if answer.at <= now else replace(answer, at=now) for answer in found]
 
     def logged(self, player: Player) -> Iterator[Logged]:
         """All of a player's answers, oldest first, each with its name for ever."""

@@ -5,17 +5,17 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from game.records import Player, Records, Settings, Wanted, data_folder
-from game.screens.clock import SteadyClock
+from game.records import Player, Records, Settings, data_folder
 from game.screens.sound import Sound
 from game.sessions.bindings import Bindings
+from game.sessions.clock import SteadyClock
 from game.sessions.listening import FEELS, Listening
 from shared.levels import Level, LevelError, find_level
 from shared.orchestration import Setting
 from shared.swing import STRAIGHT, safe_swings
 
 if TYPE_CHECKING:
-    from game.learning import Answer, Coach
+    from game.learning import Coach
 
 
 @dataclass
@@ -87,13 +87,8 @@ class Context:
         """The coach of this player on this level, who knows every answer to its figures in the records."""
         from game.learning import Coach  # numpy is slow to load: after the first picture
 
-        return Coach.replay(self.level, self._known(), self.seed())
-
-    def _known(self) -> "list[Answer]":
-        """The answers a coach is told, none later than now: the clock may have been set back since."""
-        known = self.records.answers(self.player, Wanted(heard=[figure.count for figure in self.level.figures]))
-        now = self.now()
-        return [answer if answer.at <= now else replace(answer, at=now) for answer in known]
+        counts = [figure.count for figure in self.level.figures]
+        return Coach.replay(self.level, self.records.known(self.player, counts, self.now()), self.seed())
 
     def go_on_in_memory(self, reason: str) -> None:
         """Play on with records that go when the program ends; ``reason`` is told on the home page."""

@@ -8,8 +8,10 @@ import pytest
 
 from game.cli import dialogue, listen
 from game.records import Records
+from game.screens.context import open_context
 from shared.counting import parse_bar
 from shared.levels import find_level
+from tests.records.record_samples import DAY, NOW, bar, uuid
 
 
 @pytest.fixture(autouse=True)
@@ -50,6 +52,23 @@ def kept() -> list:
     """The answers in the test's own data folder, whoever played."""
     with Records.open(Path("data/drumlin"), 0.0) as records:
         return records.answers(records.players()[0])
+
+
+@pytest.mark.parametrize("ahead", [-5 * DAY, DAY])
+def test_the_coach_knows_what_the_windows_coach_knows(scripted, monkeypatch: pytest.MonkeyPatch, ahead: float) -> None:
+    """Answers to the same figures on another level count, and those of tomorrow too, after a clock was set back."""
+    monkeypatch.setattr("time.time", lambda: NOW)
+    folder = Path("data/drumlin")
+    folder.mkdir(parents=True)
+    with Records.open(folder, NOW) as records:
+        wren = records.add_player("Wren", NOW)
+        for number in range(12):
+            records.append(wren, uuid(number), bar(NOW + ahead + 60 * number))
+    context = open_context(lambda: NOW, lambda: 7, "Wren", "stage-4", folder)
+    with context.records:
+        asked = context.coach().ask(NOW)
+    told = scripted("\n", "--player", "Wren", "--level", "stage-4", "--questions", "1", "--json").out
+    assert json.loads(told)["bar"] == asked.bar.count
 
 
 def test_a_right_answer(typed, first_bar: str) -> None:

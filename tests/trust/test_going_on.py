@@ -9,7 +9,7 @@ import pytest
 from game.app import App
 from game.learning.evidence import Answer
 from game.records import Records, RecordsError
-from game.screens.clock import SteadyClock
+from game.sessions.clock import SteadyClock
 from game.screens.context import Context, open_context
 from game.screens.error import ErrorPage
 from game.screens.exam_end import ExamEnd

@@ -1,4 +1,4 @@
-"""The clock of the window: the machine's, but it never runs back."""
+"""A clock that never runs back."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
