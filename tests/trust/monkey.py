@@ -27,7 +27,9 @@ from game.screens.error import ErrorPage
 from game.screens.first_start import FirstStart
 from game.screens.home import Home, first_screens
 from game.screens.ways import TOOLS, WAYS
+from shared.counting import parse_bar
 from shared.levels import SHIPPED
+from shared.orchestration import Setting, arrange
 
 START = 1_750_000_000.0
 KEYS = (
@@ -46,18 +48,23 @@ ROUND = 40
 
 @dataclass
 class Monkey:
-    """Somebody at the keys and the mouse who reads nothing; ``files`` are what is dropped on the window."""
+    """Somebody at the keys and the mouse who seldom looks at what is there.
+
+    ``files`` are what is dropped on the window, ``top`` tells the screen that is looked at.
+    """
 
     random: Random
     files: list[Path]
+    top: Callable[[], Screen]
     size: tuple[int, int] = (1024, 640)
     time: float = START
     kinds: list[tuple[int, Callable[[], list[pygame.Event]]]] = field(init=False)
 
     def __post_init__(self) -> None:
         self.kinds = [
-            (40, self._key), (6, self._answer), (20, self._click), (8, self._move), (6, self._wheel), (5, self._text),
-            (3, self._focus), (2, self._resize), (2, self._drop), (2, self._device), (1, self._odd),
+            (40, self._key), (6, self._answer), (10, self._offered), (20, self._click), (8, self._move),
+            (6, self._wheel), (5, self._text), (3, self._focus), (2, self._resize), (2, self._drop),
+            (2, self._device), (1, self._odd),
         ]  # fmt: skip
 
     def now(self) -> float:
@@ -88,8 +95,15 @@ class Monkey:
         keys = (pygame.key.key_code(name) for name in names)
         return [pygame.Event(pygame.KEYDOWN, key=key, mod=0, unicode="", scancode=0) for key in keys]
 
+    def _offered(self) -> list[pygame.Event]:
+        """A click on something of the screen, as by one who looks."""
+        widgets = [widget for widget in self.top().widgets if widget.rect.w and widget.rect.h]
+        return self._clicked(self.random.choice(widgets).rect.center, 1) if widgets else []
+
     def _click(self) -> list[pygame.Event]:
-        at, button = self._at(), self.random.choice((1, 1, 1, 2, 3, 4, 8))
+        return self._clicked(self._at(), self.random.choice((1, 1, 1, 2, 3, 4, 8)))
+
+    def _clicked(self, at: tuple[int, int], button: int) -> list[pygame.Event]:
         kinds = (pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP)
         return [self._moved(at), *(pygame.Event(kind, pos=at, button=button) for kind in kinds)]
 
@@ -115,7 +129,11 @@ class Monkey:
         return [pygame.Event(self.random.choice(kinds))]
 
     def _resize(self) -> list[pygame.Event]:
-        self.size = self.random.choice(SIZES)
+        return self.resized(self.random.choice(SIZES))
+
+    def resized(self, size: tuple[int, int]) -> list[pygame.Event]:
+        """The window has another size now."""
+        self.size = size
         pygame.display.set_mode(self.size, pygame.RESIZABLE)
         return [pygame.Event(pygame.VIDEORESIZE, size=self.size, w=self.size[0], h=self.size[1])]
 
@@ -130,18 +148,39 @@ class Monkey:
         return [pygame.Event(pygame.USEREVENT), pygame.Event(pygame.DROPTEXT, text="1 e & a")]
 
 
+@dataclass(frozen=True)
+class Memory:
+    """What this process takes, in bytes: in use on its heap, and resident once the heap's holes are given back.
+
+    Where glibc does not tell, both are what is resident.
+    """
+
+    in_use: int
+    resident: int
+
+
 @dataclass
 class Walk:
-    """What came of a walk: every screen that was on top, how often, and how memory stood along the way (bytes)."""
+    """What came of a walk: every screen that was on top, every one that was left, and the memory along the way."""
 
     screens: Counter[str] = field(default_factory=Counter)
-    memory: list[int] = field(default_factory=list)
+    left: Counter[str] = field(default_factory=Counter)
+    memory: list[Memory] = field(default_factory=list)
     slowest: float = 0.0
+    _top: Screen | None = None
+
+    def see(self, top: Screen) -> None:
+        """A screen is on top now."""
+        if self._top is not None and top is not self._top:
+            self.left[type(self._top).__name__] += 1
+        self.screens[type(top).__name__] += 1
+        self._top = top
 
     @property
-    def growth(self) -> int:
-        """By how many bytes memory grew over the second half of the walk."""
-        return self.memory[-1] - self.memory[len(self.memory) // 2]
+    def growth(self) -> Memory:
+        """By how many bytes memory grew over the second half of the walk; in the first half the caches fill."""
+        half, end = self.memory[len(self.memory) // 2], self.memory[-1]
+        return Memory(end.in_use - half.in_use, end.resident - half.resident)
 
 
 class _Heap(ctypes.Structure):
@@ -157,17 +196,22 @@ SMALL_BLOCK = 64
 """About how many bytes one of Python's own small blocks takes."""
 
 
-def in_use() -> int:
-    """The bytes of this process that are in use: of the heap where glibc tells, else all that is resident.
+def memory() -> Memory:
+    """What this process takes now.
 
     What a heap keeps for later, because surfaces of many sizes have left holes in it, is no growth.
     """
     gc.collect()
     glibc = ctypes.CDLL(None) if sys.platform == "linux" else None
-    if glibc is not None and hasattr(glibc, "mallinfo2"):
-        glibc.mallinfo2.restype = _Heap
-        heap = glibc.mallinfo2()
-        return int(heap.used + heap.hblkhd) + SMALL_BLOCK * sys.getallocatedblocks()
+    if glibc is None or not hasattr(glibc, "mallinfo2"):
+        return Memory(_resident(), _resident())
+    glibc.mallinfo2.restype = _Heap
+    heap = glibc.mallinfo2()
+    glibc.malloc_trim(0)
+    return Memory(int(heap.used + heap.hblkhd) + SMALL_BLOCK * sys.getallocatedblocks(), _resident())
+
+
+def _resident() -> int:
     status = Path("/proc/self/statm")
     if status.exists():
         return int(status.read_text("ascii").split()[1]) * resource.getpagesize()
@@ -196,7 +240,7 @@ def walk(events: int, seed: int, folder: Path, restless: float = 0.15, samples: 
     """
     random = Random(seed)
     damage(folder / "data")
-    monkey = Monkey(random, files_to_drop(folder / "drop" / "here"))
+    monkey = Monkey(random, files_to_drop(folder / "drop" / "here"), lambda: app.top)
     canvas = open_display(monkey.size)
     context = open_context(monkey.now, lambda: random.randrange(2**32), folder=folder / "data")
     walked = Walk()
@@ -209,23 +253,37 @@ def walk(events: int, seed: int, folder: Path, restless: float = 0.15, samples: 
                 _show(app, Home(context), FirstStart(context))
             for event in monkey.events():
                 pygame.event.post(event)
-            began = time.thread_time()
             if random.random() < PAINTED:
+                began = time.thread_time()
                 _step(app, context, number)
-            walked.slowest = max(walked.slowest, time.thread_time() - began)
-            walked.screens[type(app.top).__name__] += 1
-            if number % max(1, events // samples) == 0:
-                walked.memory.append(in_use())
+                walked.slowest = max(walked.slowest, time.thread_time() - began)
+            walked.see(app.top)
             if number % ROUND == ROUND - 1 and random.random() < restless:
                 _home(app)
+                walked.see(app.top)
                 pygame.event.post(pygame.Event(pygame.KEYDOWN, key=ord(random.choice(WAY_KEYS)), mod=0, unicode=""))
-        walked.memory.append(in_use())
+            if number % max(1, events // samples) == 0:
+                walked.memory.append(at_rest(app, monkey))
+        walked.memory.append(at_rest(app, monkey))
     finally:
         context.sound.close()
         context.records.close()
         pygame.event.clear()
         close_display()
     return walked
+
+
+def at_rest(app: App, monkey: Monkey) -> Memory:
+    """What memory is taken at the first page, in the smallest window, after one and the same short bar."""
+    pygame.event.clear()
+    for event in monkey.resized(SIZES[0]):
+        pygame.event.post(event)
+    _home(app)
+    app.step(0.0)
+    sound = app.context.sound
+    sound.play(arrange(parse_bar("1 2 3 4"), Setting(tempo=200)))
+    sound.stop()
+    return memory()
 
 
 def damage(folder: Path) -> None:
@@ -261,7 +319,7 @@ def _home(app: App) -> None:
 def every_screen() -> set[str]:
     """The names of all screens that the game has, the error page apart."""
     from importlib import import_module
-    from inspect import getmembers, isabstract, isclass
+    from inspect import getmembers, isclass
 
     import game.screens
 
@@ -271,7 +329,7 @@ def every_screen() -> set[str]:
         found |= {
             name
             for name, kind in getmembers(module, isclass)
-            if issubclass(kind, Screen) and not isabstract(kind) and not kind.__subclasses__()
+            if issubclass(kind, Screen) and kind.heading is not Screen.heading and kind.body is not Screen.body
         }
     return found - {"ErrorPage"}
 
@@ -286,8 +344,12 @@ def main() -> None:
         walked = walk(options.events, options.seed, Path(folder))
     print("\n".join(f"{times:8}  {name}" for name, times in walked.screens.most_common()))
     print("not reached:", ", ".join(sorted(every_screen() - set(walked.screens))) or "none")
-    print("memory, MB:", " ".join(f"{value / 1e6:.1f}" for value in walked.memory))
-    print(f"grew {walked.growth / 1e6:.2f} MB over the second half; slowest round {walked.slowest:.2f} s")
+    print("not left:", ", ".join(sorted(every_screen() - set(walked.left))) or "none")
+    print("in use, MB:", " ".join(f"{found.in_use / 1e6:.1f}" for found in walked.memory))
+    print("resident, MB:", " ".join(f"{found.resident / 1e6:.1f}" for found in walked.memory))
+    grown = walked.growth
+    print(f"grew over the second half, MB: {grown.in_use / 1e6:.2f} in use, {grown.resident / 1e6:.2f} resident")
+    print(f"slowest round {walked.slowest:.2f} s; {time.process_time():.0f} s of the processor in all")
 
 
 if __name__ == "__main__":

@@ -16,7 +16,7 @@ def test_random_events_do_no_harm(tmp_path: Path) -> None:
     walked = walk(EVENTS, 11, tmp_path, restless=0.6)
     reached = set(walked.screens) & every_screen()
     assert len(reached) >= 12, sorted(reached)
-    assert {"RestoreOffer", "FirstStart", "Practice"} <= reached
+    assert {"RestoreOffer", "FirstStart", "Home", "Practice"} <= reached & set(walked.left)
 
 
 def test_nothing_is_left_behind(tmp_path: Path) -> None:
