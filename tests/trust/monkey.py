@@ -27,6 +27,7 @@ from game.screens.error import ErrorPage
 from game.screens.first_start import FirstStart
 from game.screens.home import Home, first_screens
 from game.screens.ways import TOOLS, WAYS
+from game.widgets.moves import Page
 from shared.counting import parse_bar
 from shared.levels import SHIPPED
 from shared.orchestration import Setting, arrange
@@ -55,7 +56,7 @@ class Monkey:
 
     random: Random
     files: list[Path]
-    top: Callable[[], Screen]
+    top: Callable[[], Page]
     size: tuple[int, int] = (1024, 640)
     time: float = START
     kinds: list[tuple[int, Callable[[], list[pygame.Event]]]] = field(init=False)
@@ -97,7 +98,8 @@ class Monkey:
 
     def _offered(self) -> list[pygame.Event]:
         """A click on something of the screen, as by one who looks."""
-        widgets = [widget for widget in self.top().widgets if widget.rect.w and widget.rect.h]
+        top = self.top()
+        widgets = [widget for widget in top.widgets if all(widget.rect.size)] if isinstance(top, Screen) else []
         return self._clicked(self.random.choice(widgets).rect.center, 1) if widgets else []
 
     def _click(self) -> list[pygame.Event]:
@@ -167,9 +169,9 @@ class Walk:
     left: Counter[str] = field(default_factory=Counter)
     memory: list[Memory] = field(default_factory=list)
     slowest: float = 0.0
-    _top: Screen | None = None
+    _top: Page | None = None
 
-    def see(self, top: Screen) -> None:
+    def see(self, top: Page) -> None:
         """A screen is on top now."""
         if self._top is not None and top is not self._top:
             self.left[type(self._top).__name__] += 1
