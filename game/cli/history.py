@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from game.cli.arguments import add_data_dir, add_json, add_player
 from game.cli.keeping import chosen_player, opened_records
+from game.dates import day_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -113,22 +114,18 @@ def _lines(told: dict[str, Any]) -> Iterator[str]:
     yield f"{told['player']}: {told['answers']} answers on {days}"
     for level in told["levels"]:
         yield ""
-        yield f"{level['level']}: {_share(level)} right, last on {_day(level['last'])}"
+        yield f"{level['level']}: {_share(level)} right, last on {day_words(level['last'])}"
         if level["best"] is not None:
             yield f"  rounds: {level['rounds']}, best {level['best']} points"
         for exam in level["exams"]:
             mark = "no mark" if exam["mark"] is None else f"{exam['mark']:.0%}"
-            yield f"  mock exam on {_day(exam['at'])}: {exam['state']}, {mark}"
+            yield f"  mock exam on {day_words(exam['at'])}: {exam['state']}, {mark}"
         for mix_up in level["mix_ups"]:
             yield f"  {mix_up['heard']} taken for {mix_up['said']}: {mix_up['times']}"
 
 
 def _share(level: dict[str, Any]) -> str:
     return f"{level['right']:g} of {level['heard']:g} beats ({level['right'] / level['heard']:.0%})"
-
-
-def _day(at: float) -> str:
-    return datetime.fromtimestamp(at).strftime("%Y-%m-%d")
 
 
 def run_export(options: argparse.Namespace) -> int:

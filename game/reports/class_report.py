@@ -1,6 +1,7 @@
 """The lesson of a class as a page to print."""
 
-from game.reports.sheet import Sheet, day_words
+from game.dates import day_words
+from game.reports.sheet import Sheet
 from game.sessions.class_summary import ClassSummary, summary_words
 from game.sessions.outlook import percent
 from game.sessions.plan import DEFERS, Step

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from game.reports.sheet import SMALL, Sheet, day_words
+from game.dates import day_words
+from game.reports.sheet import SMALL, Sheet
 from game.sessions.class_summary import SHOWN_MIX_UPS
 from game.sessions.exam_result import BANDS, BeatResult, ExamResult
 from game.sessions.outlook import percent

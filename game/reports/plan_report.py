@@ -1,6 +1,7 @@
 """A practice plan as a page to print, with boxes to tick."""
 
-from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, Sheet, day_words
+from game.dates import day_words
+from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, Sheet
 from game.sessions.plan import Kind, Plan, Step
 
 BOXES = 9.0

@@ -1,7 +1,5 @@
 """A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
 
-from datetime import datetime
-
 from game.engraving.pdf import TEXT, Page
 from shared.engraved import Layout, reach
 from shared.figures import Figure
@@ -127,15 +125,3 @@ def layout_of(level: Level, figure: Figure) -> Layout:
     """A figure with its count as the level writes it."""
     code = level.spelling.get(figure)
     return lay_out_figure(figure, spelling_from_code(code, figure) if code else None)
-
-
-def day_words(now: float) -> str:
-    """A day for the reader, such as 25 November 2026, in this machine's time zone."""
-    day = datetime.fromtimestamp(now)
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip

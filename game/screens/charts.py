@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import pygame
 from pygame import Rect, Surface
 
+from game.dates import date_words
 from game.sessions.progress import PracticeDay, Week
 from game.widgets.base import Lettered, Widget, letter, write
 from game.widgets.look import Look
@@ -33,7 +34,7 @@ class DayBars(Widget):
         top = Rect(self.rect.x, self.rect.y, self.rect.w, low)
         most = max((day.beats for day in self.days), default=0)
         return [
-            letter(look, f"{dates[0]:%d.%m.}", left, "small"),
+            letter(look, date_words(dates[0]), left, "small"),
             letter(look, "today", right, "small"),
             letter(look, f"Most beats in a day: {most:.0f}", top, "small"),
         ]
@@ -68,9 +69,9 @@ class WeekLine(Widget):
             letter(look, "0 %", Rect(self.rect.x, self.rect.bottom - 2 * low, side, low), "small"),
         ]
         if self.weeks:
-            found.append(letter(look, f"{self.weeks[0].begins:%d.%m.}", low_box, "small"))
+            found.append(letter(look, date_words(self.weeks[0].begins), low_box, "small"))
         if len(self.weeks) > 1:
-            found.append(letter(look, f"{self.weeks[-1].begins:%d.%m.}", last_box, "small"))
+            found.append(letter(look, date_words(self.weeks[-1].begins), last_box, "small"))
         return found
 
     def paint(self, canvas: Surface, look: Look) -> None:

@@ -1,10 +1,10 @@
 """Before a mock exam: its rules, what to expect of it, and the exams that were sat before."""
 
 from collections.abc import Sequence
-from datetime import datetime
 
 from pygame import Rect
 
+from game.dates import time_words
 from game.records import Exam
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
@@ -68,7 +68,7 @@ class ExamStart(Screen):
         words = "Earlier exams" if self._exams else "No exam on this level yet"
         found: list[Widget] = [Label("earlier", title, words, "lead", bold=True, middle=True)]
         if self._exams:
-            lines = [Row(_day(exam.started), exam_words(exam)) for exam in self._exams]
+            lines = [Row(time_words(exam.started), exam_words(exam)) for exam in self._exams]
             found.append(ListBox("exams", exams, lines, self._chosen, self._choose, self._open, row))
         return found
 
@@ -91,7 +91,3 @@ def exam_words(exam: Exam) -> str:
     if exam.state == "interrupted" or exam.mark is None:
         return "interrupted"
     return f"{percent(exam.mark)}, {result_of(exam.rules, exam.detail).band}"
-
-
-def _day(at: float) -> str:
-    return datetime.fromtimestamp(at).strftime("%Y-%m-%d %H:%M")

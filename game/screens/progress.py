@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 from pygame import Rect
 
+from game.dates import date_words
 from game.records import RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.charts import DayBars, WeekLine
@@ -177,7 +178,7 @@ class Progress(Screen):
         if not self._days:
             return [Label("none", left, "No answers yet.", "lead")]
         lines = [
-            Row(f"{one.day:%Y-%m-%d}", f"{one.bars} bars, {percent(one.right / one.beats)} right")
+            Row(date_words(one.day), f"{one.bars} bars, {percent(one.right / one.beats)} right")
             for one in reversed(self._days)
         ]
         return [

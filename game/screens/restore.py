@@ -1,7 +1,9 @@
 """The offer to bring a backup back, where the records were damaged or have gone."""
 
+from datetime import date
 from pathlib import Path
 
+from game.dates import date_words
 from game.records import RecordsError
 from game.screens.context import Context
 from game.screens.dialog import Dialog
@@ -35,4 +37,8 @@ class RestoreOffer(Dialog):
 
 def _day(backup: Path) -> str:
     """The day of a daily backup, as its name tells it."""
-    return backup.stem.removeprefix("records-")
+    named = backup.stem.removeprefix("records-")
+    try:
+        return date_words(date.fromisoformat(named))
+    except ValueError:
+        return named

@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from game.dates import day_words
 from game.learning import Answer
 from game.reports.class_report import class_report
 from game.reports.exam_report import exam_report
 from game.reports.plan_report import plan_report
-from game.reports.sheet import Sheet, day_words
+from game.reports.sheet import Sheet
 from game.sessions.class_summary import summarise
 from game.sessions.exam import ExamSession
 from game.sessions.exam_result import result_of

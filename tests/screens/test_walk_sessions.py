@@ -1,5 +1,7 @@
 """The screens of class, exam, reading, progress, plan and demo in every size and theme."""
 
+import re
+
 import pytest
 
 from game.records import Player
@@ -185,3 +187,13 @@ def test_focus_is_seen_and_targets_are_large(lived: Opened, page: Page) -> None:
     page(window)
     assert sum(widget.focused for widget in window.top.widgets) == 1
     assert [widget.name for widget in window.top.focusable() if min(widget.rect.size) < 44] == []
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
+def test_days_are_in_words(lived: Opened, page: Page) -> None:
+    """A day has its month in letters and its year, wherever it stands; none is in digits alone."""
+    window = lived()
+    page(window)
+    dated = page in (exam_start, progress_weeks, progress_days)
+    assert bool(re.search(r"\b\d\d? (May|June) 2025\b", window.texts())) == dated
+    assert re.findall(r"\d{4}-\d\d|\b\d\d?\.\d\d?\.", window.texts()) == []

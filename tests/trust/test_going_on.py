@@ -7,9 +7,9 @@ import pygame
 import pytest
 
 from game.app import App
+from game.dates import day_words
 from game.learning.evidence import Answer
 from game.records import Records, RecordsError
-from game.sessions.clock import SteadyClock
 from game.screens.context import Context, open_context
 from game.screens.error import ErrorPage
 from game.screens.exam_end import ExamEnd
@@ -22,6 +22,7 @@ from game.screens.reveal import Reveal
 from game.screens.settings import SettingsScreen
 from game.screens.unkept import Unkept
 from game.sessions.bindings import TILE_KEYS
+from game.sessions.clock import SteadyClock
 from tests.screens.window import NOW, Opened, Window, faults
 
 DAY = 86_400.0
@@ -148,6 +149,7 @@ def test_a_backup_is_brought_back_with_one_key(tmp_path: Path, opened: Opened) -
     start(window)
     assert isinstance(window.top, RestoreOffer)
     assert "The records were damaged" in window.texts()
+    assert f"There is a backup of {day_words(NOW)}." in " ".join(window.texts().split())
     window.press("return")
     assert isinstance(window.top, Home)
     assert window.context.player.name == "Wren"
