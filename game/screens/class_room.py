@@ -33,7 +33,7 @@ from game.widgets.base import Act, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
-from game.widgets.moves import Next, Push, Replace
+from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, spelled, tile_layout
 from game.widgets.ruler import Ruler
 from shared.engraved import INK
@@ -269,6 +269,8 @@ class ClassRoom(SoundingScreen):
         return None
 
     def _leave(self) -> Next:
+        if self.session.empty:
+            return Pop()
         question = "End the lesson? What was revealed is kept; a bar that was not revealed is dropped."
         return Push(Dialog(self.context, question, "Go on", "End the lesson", self._end))
 

@@ -193,6 +193,11 @@ class ClassSession:
         self._check(Stage.SHOWN, "the next bar comes after the reveal")
         self._ask(now)
 
+    @property
+    def empty(self) -> bool:
+        """Whether nothing was answered: no hands were kept, and none are typed for the bar at hand."""
+        return not self.answers and all(ballot == Ballot() for ballot in self.ballots.values())
+
     def end(self) -> None:
         """End the lesson; a question that was not revealed is dropped."""
         self.stage = Stage.OVER

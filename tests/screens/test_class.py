@@ -179,9 +179,18 @@ def test_the_lesson_s_end_leads_home(window: Window, room: Player) -> None:
     """From the summary Escape leaves the lesson altogether: nobody meets the lesson that is over again."""
     lesson = ClassRoom(window.context, room)
     app = window.show(lesson, ClassStart(window.context))
+    window.press("space", "space", "a")
     window.press("escape", "tab", "return")
     assert isinstance(window.top, ClassEnd)
     window.press("escape")
+    assert isinstance(window.top, ClassStart)
+    assert len(app.stack) == 1
+
+
+def test_a_lesson_without_an_answer_ends_at_once(window: Window, room: Player) -> None:
+    """Where nothing was typed there is nothing to lose: Escape leads back without a question or a summary."""
+    app = window.show(ClassRoom(window.context, room), ClassStart(window.context))
+    window.press("space", "space", "a", "backspace", "escape")
     assert isinstance(window.top, ClassStart)
     assert len(app.stack) == 1
 
