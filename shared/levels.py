@@ -31,6 +31,10 @@ __all__ = [
 
 LARGEST_FILE = 20_000
 """Bytes of a level file that are read: many times the longest there is, and soon read whatever it holds."""
+
+MOST_DOTS = 1000
+"""With each dot of a key the parser copies all before it: 9,900 of them would take 300 MB."""
+
 SHIPPED = Path(__file__).resolve().parent.parent / "levels"
 
 
@@ -168,6 +172,9 @@ def _table(path: Path) -> dict[str, Any]:
 
 
 def _parsed(text: str, where: str) -> dict[str, Any]:
+    dots = text.count(".")
+    if dots > MOST_DOTS:
+        raise LevelError([f"{where}: {dots} dots; a level file has a few, in its numbers and sentences"])
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

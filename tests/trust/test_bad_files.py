@@ -27,6 +27,8 @@ FILES: dict[str, Callable[[str], bytes]] = {
     "tables, deeply nested": lambda _: b"a = " + b"{ a = " * 20_000 + b"1" + b" }" * 20_000,
     "objects, deeply nested": lambda _: b'{"a":' * 100_000 + b"1" + b"}" * 100_000,
     "dotted keys": lambda _: ".".join("a" * 9_900).encode() + b" = 1",
+    "dotted tables": lambda _: b"[" + ".".join("a" * 9_900).encode() + b"]",
+    "quoted and dotted keys": lambda _: b"a = { " + ".".join(["''"] * 6_600).encode() + b" = 1 }",
     "a number of a million digits": lambda _: b"format = " + b"9" * 1_000_000,
     "a number beyond all bounds": lambda good: good.encode().replace(b"1", b"1e999999"),
     "UTF-16": lambda good: good.encode("utf-16"),
@@ -95,9 +97,9 @@ print((resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) // 1024)
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="memory is measured the Linux way")
-@pytest.mark.parametrize("name", ["50 MB of one letter", "50 MB of lines", "5 MB of good text"])
+@pytest.mark.parametrize("name", FILES)
 def test_memory_is_bounded(name: str, tmp_path: Path) -> None:
-    """50 MB of text take no more than four times their size of memory."""
+    """50 MB of text, and nothing smaller either, take no more memory than four times that."""
     path = tmp_path / "large"
     path.write_bytes(FILES[name](good_history()))
     told = subprocess.run(
