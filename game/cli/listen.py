@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from shared.levels import Level
     from shared.passages import Passage
 
-NEW_PLAYER = "Player 1"
 CARE = (
     "Set the volume low first. Take breaks; rest when ears or wrists tire. This is practice, not the exam board's word."
 )
@@ -203,11 +202,13 @@ def _records(options: argparse.Namespace, stack: ExitStack) -> "Records":
 
 def _player(records: "Records", options: argparse.Namespace) -> "tuple[Player, bool]":
     """The player asked for or the last one, and whether the player is new."""
+    from game.records.players import UNNAMED
+
     found = records.player_named(options.player) if options.player else records.most_recent_player("player")
     if found:
         records.choose_player(found)
         return found, False
-    return records.add_player(options.player or NEW_PLAYER, time.time()), True
+    return records.add_player(options.player or UNNAMED, time.time()), True
 
 
 def _keeper(records: "Records", player: "Player") -> "Callable[[tuple[Answer, ...]], None]":

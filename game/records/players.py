@@ -17,6 +17,9 @@ KINDS = ("player", "class")
 
 LONGEST_NAME = 40
 
+UNNAMED = "Player 1"
+"""What a player is called who has not said a name yet."""
+
 
 @dataclass(frozen=True)
 class Player:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from game.records import Player, Records, Settings, data_folder
 from game.screens.sound import Sound
+from game.records.players import UNNAMED
 from game.sessions.bindings import Bindings
 from game.sessions.clock import SteadyClock
 from game.sessions.listening import FEELS, Listening
@@ -114,7 +115,7 @@ def open_context(
     place = data_folder(folder)
     records = Records.open_or_in_memory(place, now())
     who = records.find_player(player) if player else records.most_recent_player("player")
-    who = who or records.add_player("Player 1", now())
+    who = who or records.add_player(UNNAMED, now())
     settings = records.settings(who)
     sound = Sound(kit=settings.kit, volume=settings.volume, latency=settings.calibration / 1000)
     first = find_level("stage-1")

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.records import RecordsError
+from game.records.players import UNNAMED
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.settings import volume_words
@@ -46,6 +47,7 @@ class FirstStart(Screen):
         self._page = 0
         self._name = ""
         self._refused = ""
+        self._asked = context.player.name == UNNAMED
 
     def heading(self) -> Heading:
         return Heading("Welcome to Drumlin", right=f"{self._page + 1} of {len(PAGES)}")
@@ -87,10 +89,9 @@ class FirstStart(Screen):
         if self._last:
             left, right = columns(box, [None, look.u(380)], look.u(30))
             hands = (("R", "Right hand leads"), ("L", "Left hand leads"))
-            return [
-                TextField("name", left, self._name, self._write, self._finish, "Your name"),
-                Choice("hand", right, hands, settings.hand, lambda hand: change(hand=hand)),
-            ]
+            name = TextField("name", left, self._name, self._write, self._finish, "Your name")
+            hand = Choice("hand", right if self._asked else left, hands, settings.hand, lambda hand: change(hand=hand))
+            return [name, hand] if self._asked else [hand]
         return []
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:

@@ -8,7 +8,7 @@ from game.screens.home import WAYS, Home, first_screens
 from game.screens.practice import Practice
 from game.screens.settings import SettingsScreen
 from shared.levels import find_level, level_text
-from tests.screens.window import NOW, Window
+from tests.screens.window import NOW, Opened, Window
 
 
 @pytest.fixture
@@ -194,6 +194,18 @@ def test_first_start_takes_a_name(window: Window) -> None:
     window.press("tab", "right", "tab", "return")
     assert window.context.player.name == "Rowan"
     assert window.context.settings.hand == "L"
+    assert isinstance(window.top, Home)
+
+
+def test_first_start_renames_nobody(lived: Opened) -> None:
+    """Who has a name already, as the demo's invented pupils have, is not asked for one."""
+    window = lived()
+    window.show(FirstStart(window.context), Home(window.context))
+    window.press("page down", "page down")
+    assert "name" not in window.names()
+    window.write("Rowan")
+    window.press("return")
+    assert window.context.player.name == "Ash (demo)"
     assert isinstance(window.top, Home)
 
 
