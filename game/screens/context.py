@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from game.records import Player, Records, Settings, data_folder
-from game.screens.sound import Sound
 from game.records.players import UNNAMED
+from game.screens.sound import Sound
 from game.sessions.bindings import Bindings
 from game.sessions.clock import SteadyClock
 from game.sessions.listening import FEELS, Listening
