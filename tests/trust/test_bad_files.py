@@ -9,8 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from game.cli.script import Script
 from game.records import Records, RecordsError
 from shared.counting import CountError, parse_bar
+from shared.files import FileError
 from shared.levels import SHIPPED, LevelError, find_level, load_level
 from tests.trust.fuzz import good_history
 from tests.trust.versions import ROOT
@@ -71,6 +73,25 @@ def test_a_history_file_is_bounded(name: str, tmp_path: Path) -> None:
     path.write_bytes(FILES[name](good_history()))
     with Records.in_memory() as records:
         assert taken(lambda: records.import_history(path, NOW), RecordsError) < LONGEST
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_a_backup_is_bounded(name: str, tmp_path: Path) -> None:
+    """What is no backup is refused soon, and the records stay as they were."""
+    path = tmp_path / "backup.sqlite"
+    path.write_bytes(FILES[name](good_history()))
+    with Records.open(tmp_path / "data", NOW) as records:
+        records.add_player("Wren", NOW)
+        assert taken(lambda: records.restore(path, NOW), RecordsError) < LONGEST
+        assert [player.name for player in records.players()] == ["Wren"]
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_a_file_of_answers_is_bounded(name: str, tmp_path: Path) -> None:
+    """Answers for the terminal's quiz are read, or refused in a line, soon."""
+    path = tmp_path / "answers.txt"
+    path.write_bytes(FILES[name]("1 2 3 4\n"))
+    assert taken(lambda: Script(path), FileError) < LONGEST
 
 
 @pytest.mark.parametrize(
