@@ -1,5 +1,6 @@
 """The PDF painter: fonts embedded, text selectable, the same bytes for the same page."""
 
+import logging
 import os
 from collections.abc import Iterable
 from datetime import UTC, datetime
@@ -14,6 +15,8 @@ from shared.files import write_beside
 from shared.marks import MARKS
 
 MUSIC, TEXT = "Drumlin Marks", "Atkinson Hyperlegible Next"
+logging.getLogger("fpdf").addHandler(logging.NullHandler())  # else it tells a player of each sign a font lacks
+
 POINTS = 72 / 25.4
 """Points in a millimetre."""
 

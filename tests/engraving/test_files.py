@@ -1,6 +1,8 @@
 """SVG, PNG and PDF as files: what is in them, and what happens when they cannot be written."""
 
 import io
+import subprocess
+import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -99,3 +101,13 @@ def test_music_font_has_a_name_of_our_own() -> None:
     names = TTFont(FONTS / "DrumlinMarks-Regular.ttf")["name"]
     assert names.getDebugName(1) == "Drumlin Marks"
     assert all("Bravura" not in names.getDebugName(number) for number in (1, 3, 4, 6))
+
+
+def test_signs_that_the_font_lacks_make_no_noise() -> None:
+    """A name in any script goes onto a page, and the library says nothing on the terminal about it."""
+    says = "page = Page('x'); page.add_page(); page.say('Wren \N{DRUM WITH DRUMSTICKS} 你', 20, 20, 8); page.bytes()"
+    ended = subprocess.run(
+        [sys.executable, "-c", f"from game.engraving.pdf import Page; {says}"],
+        cwd=Path(__file__).parents[2], capture_output=True, check=True,
+    )  # fmt: skip
+    assert (ended.stdout, ended.stderr) == (b"", b"")
