@@ -35,7 +35,6 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, spelled, tile_layout
-from game.widgets.ruler import Ruler
 from shared.engraved import INK
 from shared.figures import Figure
 
@@ -104,18 +103,11 @@ class ClassRoom(SoundingScreen):
         ruler, bar, prompt, tiles = rows(box, [look.u(30), high, high, None], look.u(10))
         boxes = columns(bar, [None] * self.context.level.meter.beats, look.u(12))
         return [
-            self._plain_ruler(look, boxes, ruler),
+            self.even_ruler(look, ruler, [cell.x for cell in boxes], boxes[-1].right, lambda: ("", self.where()[1])),
             *(BeatBox(f"box {k}", cell, *self._collected(k)) for k, cell in enumerate(boxes)),
             *self._prompt(look, prompt),
             *self._tiles(look, tiles),
         ]
-
-    def _plain_ruler(self, look: Look, boxes: Sequence[Rect], box: Rect) -> Ruler:
-        """A ruler over the beats' boxes, evenly: it cannot tell what is in them."""
-        step = boxes[1].x - boxes[0].x
-        self.follow(lambda beats: boxes[0].x + round(beats * step), box, look)
-        edges = tuple(cell.x for cell in boxes)
-        return Ruler("ruler", box, edges, boxes[-1].right, box.w, lambda: ("", self.where()[1]))
 
     def _collected(self, beat: int) -> tuple[str, str, str]:
         """A beat before the reveal: its number, the letter collected for it, its state."""

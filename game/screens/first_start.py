@@ -6,16 +6,17 @@ from pygame import Rect
 
 from game.records import RecordsError
 from game.records.players import UNNAMED
-from game.screens.base import Heading, Key, Screen
+from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.settings import volume_words
+from game.screens.sounding import SoundingScreen
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, Slider, TextField
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from shared.counting import parse_bar
-from shared.orchestration import Setting, arrange
+from shared.orchestration import Setting
 
 PAGES = (
     (
@@ -38,8 +39,11 @@ PAGES = (
 )
 """The title and the words of each page."""
 
+BAR = parse_bar("1 & 2 & 3 e & a 4")
+"""What is heard to set the volume by."""
 
-class FirstStart(Screen):
+
+class FirstStart(SoundingScreen):
     """Three short pages, which can be skipped."""
 
     def __init__(self, context: Context) -> None:
@@ -61,21 +65,19 @@ class FirstStart(Screen):
     def _last(self) -> bool:
         return self._page == len(PAGES) - 1
 
-    def left(self) -> None:
-        self.context.sound.stop()
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         title, words = PAGES[self._page]
         column = Rect(box.x + box.w // 6, box.y + look.u(20), box.w * 2 // 3, box.h - look.u(20))
         height = look.height(words, column.w, "lead")
-        head, text, controls, refused, buttons, _ = rows(
-            column, [look.line("title"), height, look.u(TARGET), look.line(), look.u(TARGET), None], look.u(26)
+        told_height = max(look.line(), look.u(34))
+        head, text, controls, told, buttons, _ = rows(
+            column, [look.line("title"), height, look.u(TARGET), told_height, look.u(TARGET), None], look.u(26)
         )
         return [
             Label("title", head, title, "title", bold=True),
             Label("words", text, words, "lead"),
             *self._controls(look, controls),
-            Label("refused", refused, self._refused, colour="warn", bold=True),
+            self._told(look, told),
             *self._buttons(look, buttons),
         ]
 
@@ -94,6 +96,14 @@ class FirstStart(Screen):
             return [name, hand] if self._asked else [hand]
         return []
 
+    def _told(self, look: Look, box: Rect) -> Widget:
+        """Where the bar is while it sounds, or why a name was refused."""
+        if self._page:
+            return Label("refused", box, self._refused, colour="warn", bold=True)
+        word = look.u(110)
+        beats = [box.x + word + (box.w - word) * beat // BAR.meter.beats for beat in range(BAR.meter.beats)]
+        return self.even_ruler(look, box, beats, box.right, self.where)
+
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         on, skip, _ = columns(box, [look.u(220), look.u(220), None], look.u(30))
         if self._last:
@@ -104,13 +114,13 @@ class FirstStart(Screen):
         self._name, self._refused = text, ""
 
     def _hear(self) -> Next:
-        self.context.sound.play(arrange(parse_bar("1 & 2 & 3 e & a 4"), Setting(tempo=90)))
+        self.play_bar(BAR, Setting(tempo=90), "The bar")
         return None
 
     def _on(self) -> Next:
         self._page = min(self._page + 1, len(PAGES) - 1)
         self.focus = ("on", "on", "name")[self._page]
-        self.context.sound.stop()
+        self.playing.stop()
         return None
 
     def _back(self) -> Next:

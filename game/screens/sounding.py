@@ -16,7 +16,7 @@ from game.widgets.boxes import grid
 from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.notation import FigureTile, spelled, tile_layout, tiling
-from game.widgets.ruler import Ruler
+from game.widgets.ruler import Ruler, Where
 from shared.bars import Bar
 from shared.engraved import Layout
 from shared.figures import Figure
@@ -52,6 +52,12 @@ class SoundingScreen(Screen):
         """The ruler over a bar on its staff."""
         self.follow(lambda beats: stave.column(layout, beats), box, look)
         return stave.ruler(layout, box, self.where)
+
+    def even_ruler(self, look: Look, box: Rect, beats: Sequence[int], end: int, where: Where) -> Ruler:
+        """A ruler over no notes, which cannot tell what is in the beats: their left edges lie evenly."""
+        step = beats[1] - beats[0]
+        self.follow(lambda place: beats[0] + round(place * step), box, look)
+        return Ruler("ruler", box, tuple(beats), end, beats[0] - box.x or box.w, where)
 
     def on_staff(
         self, look: Look, stave: Stave, layout: Layout, ruler: Rect, places: Sequence[Widget] = ()

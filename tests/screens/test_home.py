@@ -1,5 +1,6 @@
 """The home page: players, levels, ways in."""
 
+import pygame
 import pytest
 
 from game.records import Round
@@ -207,6 +208,25 @@ def test_first_start_renames_nobody(lived: Opened) -> None:
     window.press("return")
     assert window.context.player.name == "Ash (demo)"
     assert isinstance(window.top, Home)
+
+
+def test_first_bar_is_seen_to_sound(window: Window) -> None:
+    """While the bar of the first page sounds, a mark goes over its beats and a word says so; then both have gone."""
+    window.show(FirstStart(window.context))
+    silent = pygame.image.tobytes(window.canvas, "RGB")
+    window.click("hear")
+    seen = []
+    for where in (2.7, 3.4, 4.1):
+        window.device.where = where
+        window.frames(2)
+        seen.append((window.widget("ruler").where(), pygame.image.tobytes(window.canvas, "RGB")))
+    assert [word for (word, _), _ in seen] == ["The bar"] * 3
+    columns = [column for (_, column), _ in seen]
+    assert columns == sorted(set(columns))
+    assert len({silent, *(picture for _, picture in seen)}) == 4
+    window.device.where = None
+    window.frames(2)
+    assert window.widget("ruler").where() == ("", None)
 
 
 def test_first_sound_is_quiet(window: Window) -> None:

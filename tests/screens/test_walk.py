@@ -151,6 +151,13 @@ def first_page(window: Window) -> None:
     window.show(FirstStart(window.context))
 
 
+def first_page_sounding(window: Window) -> None:
+    first_page(window)
+    window.click("hear")
+    window.device.where = 1.0
+    window.frames()
+
+
 def last_page(window: Window) -> None:
     window.show(FirstStart(window.context))
     window.press("page down", "page down")
@@ -180,8 +187,8 @@ def restore_offer(window: Window) -> None:
 PAGES = (
     home, home_with_notices, home_with_results, practice, practice_half_answered, practice_incomplete,
     practice_looped, how_heard, reveal_wrong, reveal_writing, reveal_right, round_end, settings, settings_straight,
-    tapping, tapped_unevenly, key_choice, key_taken, first_page, last_page, dialog, error_page, unkept,
-    restore_offer,
+    tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
+    last_page, dialog, error_page, unkept, restore_offer,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""
 
