@@ -5,6 +5,7 @@ import os
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
+from stat import S_ISDIR
 
 
 class FileError(OSError):
@@ -54,15 +55,20 @@ def check_place(target: Path) -> None:
         raise FileError(f"{str(target)!r}: a file name cannot hold a zero character; choose another name")
     if not target.name:
         raise FileError(f"{shown(target)}: this names a folder; add a file name")
+    if _is_folder(target):
+        raise FileError(f"{shown(target)}: this is a folder; give the name of a file in it")
+    if not _is_folder(target.parent):
+        raise FileError(f"{shown(target)}: there is no folder {shown(target.parent)}; make it first")
+
+
+def _is_folder(path: Path) -> bool:
+    """Whether there is such a folder.  ``Path.is_dir`` would not tell a name that can't be from one that is not."""
     try:
-        if target.is_dir():
-            raise FileError(f"{shown(target)}: this is a folder; give the name of a file in it")
-        if not target.parent.is_dir():
-            raise FileError(f"{shown(target)}: there is no folder {shown(target.parent)}; make it first")
+        return S_ISDIR(path.stat().st_mode)
+    except (FileNotFoundError, NotADirectoryError):
+        return False
     except OSError as error:
-        if isinstance(error, FileError):
-            raise
-        raise FileError(_reason(target, error)) from error
+        raise FileError(_reason(path, error)) from error
 
 
 def shown(path: str | os.PathLike[str]) -> str:
