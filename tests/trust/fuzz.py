@@ -18,13 +18,16 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
-from inspect import isfunction
+from importlib import import_module
+from inspect import isclass, isfunction
 from pathlib import Path
 from random import Random
+from types import FunctionType
 from typing import Any
 from unittest import mock
 
 from game.__main__ import main as drumlin
+from game.cli.parser import COMMANDS
 from game.learning.evidence import Answer
 from game.records import Records, RecordsError, Round
 from shared.bars import METERS
@@ -340,15 +343,24 @@ def shaken(target: str, inputs: int, seconds: float, folder: Path, seed: int = 7
     return number, slowest
 
 
+def ours() -> set[FunctionType]:
+    """Every function and method of the program's, those of commands included, which are loaded late."""
+    for name in COMMANDS:
+        import_module(f"game.cli.{name}")
+    modules = [module for name, module in sys.modules.items() if name.partition(".")[0] in ("game", "shared")]
+    names = {module.__name__ for module in modules}
+    found = [thing for module in modules for thing in vars(module).values()]
+    found += [thing for kind in found if isclass(kind) for thing in vars(kind).values()]
+    return {thing for thing in found if isfunction(thing) and thing.__module__ in names}
+
+
 def guided(target: str, inputs: int, seconds: float, folder: Path) -> None:
     """Run atheris on a target; it ends the process."""
     import atheris  # type: ignore[import-not-found, unused-ignore]
 
     act = prepared(target)
-    for module in [module for name, module in sys.modules.items() if name.partition(".")[0] in ("game", "shared")]:
-        for function in vars(module).values():
-            if isfunction(function) and function.__module__ == module.__name__:
-                atheris.instrument_func(function)
+    for function in ours():
+        atheris.instrument_func(function)
     options = [
         f"-runs={inputs}",
         f"-max_total_time={round(seconds)}",
