@@ -237,6 +237,7 @@ def commands(data: bytes, folder: Path) -> None:
         _inside(folder),
         mock.patch("game.app.open_window", return_value=0),
         mock.patch("time.sleep"),
+        mock.patch("sys.dont_write_bytecode", True),
         mock.patch("gettext.find", no_catalogue),
         mock.patch("audio.player.MixerOutput", HastyOutput),
         mock.patch("sys.stdin", io.StringIO("\n".join(replies))),
