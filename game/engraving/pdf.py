@@ -1,9 +1,10 @@
 """The PDF painter: fonts embedded, text selectable, the same bytes for the same page."""
 
-import logging
 import os
+import unicodedata
 from collections.abc import Iterable
 from datetime import UTC, datetime
+from itertools import groupby
 
 from fpdf import FPDF
 from fpdf.fonts import TTFFont
@@ -15,13 +16,18 @@ from shared.files import write_beside
 from shared.marks import MARKS
 
 MUSIC, TEXT = "Drumlin Marks", "Atkinson Hyperlegible Next"
-logging.getLogger("fpdf").addHandler(logging.NullHandler())  # else it tells a player of each sign a font lacks
 
 POINTS = 72 / 25.4
 """Points in a millimetre."""
 
 SPACE, MARGIN, GAP = 2.0, 12.0, 6.0
 """Millimetres: a staff space, the margin, and the way from one layout to the next."""
+
+BOX_WIDE, BOX_HIGH = 0.72, 0.68
+"""The box for a letter that the type lacks, in type sizes."""
+
+MOST_TOLD = 8
+"""How many such letters are told by their codes."""
 
 
 class Page(FPDF):
@@ -34,6 +40,7 @@ class Page(FPDF):
         self.set_title(title)
         self.set_creator("Drumlin")
         self.set_lang("en-GB")
+        self._lacking: dict[str, None] = {}
         self.add_font(MUSIC, "", MUSIC_FONT)
         self.add_font(TEXT, "", PLAIN_FONT)
         self.add_font(TEXT, "B", TEXT_FONT)
@@ -62,9 +69,50 @@ class Page(FPDF):
         ink: str = "#000000",
     ) -> None:
         """One line of text with its baseline at ``y``: it begins at ``x``, or has its middle there."""
-        self.set_font(TEXT, "B" if bold else "", size * POINTS)
+        self.set_type(size, bold)
         self.set_text_color(*rgb(ink))
-        self.text(x - self.get_string_width(text) / 2 if middle else x, y, text)
+        if middle:
+            x -= self.wide(text) / 2
+        for piece, known in self._pieces(text):
+            if known:
+                self.text(x, y, piece)
+            else:
+                self._box_letters(piece, x, y, size)
+            x += self.wide(piece)
+
+    def set_type(self, size: float, bold: bool = True) -> None:
+        """Set the type of text that is measured or written next; ``size`` in millimetres."""
+        self.set_font(TEXT, "B" if bold else "", size * POINTS)
+
+    def wide(self, text: str) -> float:
+        """How wide a line of text is in the type that is set, in millimetres."""
+        box = BOX_WIDE * self.font_size
+        return sum(self.get_string_width(piece) if known else box * len(piece) for piece, known in self._pieces(text))
+
+    def _pieces(self, text: str) -> list[tuple[str, bool]]:
+        """The text cut where its letters begin or cease to be in the type that is set, and whether they are."""
+        font = self.current_font
+        known = font.cmap if isinstance(font, TTFFont) else {}
+        letters = groupby(unicodedata.normalize("NFC", text), lambda letter: ord(letter) in known)
+        return [("".join(piece), in_type) for in_type, piece in letters]
+
+    def _box_letters(self, letters: str, x: float, y: float, size: float) -> None:
+        """Draw a box for each letter that the type lacks; the foot of the page tells which they are."""
+        wide, high = BOX_WIDE * size, BOX_HIGH * size
+        self.set_draw_color(0, 0, 0)
+        self.set_line_width(0.06 * size)
+        for place in range(len(letters)):
+            self.rect(x + (place + 0.12) * wide, y - high, 0.76 * wide, high)
+        self._lacking.update(dict.fromkeys(letters))
+
+    def footer(self) -> None:
+        """Tell of the letters on this page that the type lacks; fpdf2 asks for it at the end of each page."""
+        if self._lacking:
+            codes = [f"U+{ord(letter):04X}" for letter in self._lacking]
+            more = f" and {len(codes) - MOST_TOLD} more" if len(codes) > MOST_TOLD else ""
+            told = f"A box stands for a letter that this type does not have: {', '.join(codes[:MOST_TOLD])}{more}."
+            self._lacking.clear()
+            self.say(told, self.w / 2, self.h - 5, 3, bold=False, middle=True)
 
     def bytes(self) -> bytes:
         """The finished file; the fonts' own files are closed with it."""

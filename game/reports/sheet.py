@@ -1,6 +1,6 @@
 """A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
 
-from game.engraving.pdf import TEXT, Page
+from game.engraving.pdf import Page
 from shared.engraved import Layout, reach
 from shared.figures import Figure
 from shared.levels import Level
@@ -16,8 +16,6 @@ TITLE, LEAD, BODY, SMALL = 7.0, 4.9, 4.0, 3.4
 LEADING = 1.35
 SPACE = 1.35
 """Millimetres of a staff space."""
-
-POINTS = 72 / 25.4
 
 
 class Sheet:
@@ -55,8 +53,7 @@ class Sheet:
 
     def text(self, text: str, size: float = BODY, bold: bool = False, left: float = 0.0, width: float = 0.0) -> None:
         """A paragraph; ``left`` millimetres in from the margin, ``width`` wide where it is not to fill the line."""
-        self.page.set_font(TEXT, "B" if bold else "", size * POINTS)
-        self.page.set_text_color(0, 0, 0)
+        self.page.set_type(size, bold)
         lines = self._wrapped(text, width or self.width - left)
         self.room(len(lines) * size * LEADING)
         for line in lines:
@@ -69,7 +66,7 @@ class Sheet:
         line = ""
         for word in text.split():
             longer = f"{line} {word}" if line else word
-            if line and self.page.get_string_width(longer) > width:
+            if line and self.page.wide(longer) > width:
                 lines.append(line)
                 longer = word
             line = longer

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from game.dates import day_words
+from game.engraving.pdf import Page
 from game.learning import Answer
 from game.reports.class_report import class_report
 from game.reports.exam_report import exam_report
@@ -59,16 +60,25 @@ def test_the_same_values_give_the_same_bytes(name: str) -> None:
     assert make() == make()
 
 
-@pytest.mark.skipif(not shutil.which("pdftotext"), reason="needs pdftotext (poppler) to read the pages")
+def read(page: bytes, folder: Path) -> str:
+    """The words of a PDF, as another program reads them."""
+    path = folder / "page.pdf"
+    path.write_bytes(page)
+    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True).stdout.decode()
+    return " ".join(text.split())
+
+
+needs_reader = pytest.mark.skipif(not shutil.which("pdftotext"), reason="needs pdftotext (poppler) to read the pages")
+
+
+@needs_reader
 @pytest.mark.parametrize("name", PAGES)
 def test_another_program_reads_the_words(name: str, tmp_path: Path) -> None:
     """Poppler's pdftotext finds the sentences of each page."""
     make, words = PAGES[name]
-    path = tmp_path / "page.pdf"
-    path.write_bytes(make())
-    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True).stdout.decode()
-    flat = " ".join(text.split())
+    flat = read(make(), tmp_path)
     assert [phrase for phrase in words if phrase not in flat] == []
+    assert "A box stands for" not in flat
 
 
 def test_a_lesson_without_mix_ups() -> None:
@@ -95,3 +105,31 @@ def test_long_text_goes_on_to_new_pages() -> None:
 def test_days_are_written_out() -> None:
     """A day for the reader has its month in letters."""
     assert " 1972" in day_words(NOW)
+
+
+@needs_reader
+def test_letters_that_the_type_lacks_are_told(tmp_path: Path) -> None:
+    """A name in another script: the rest of it stands, and the foot of that page says what the boxes are."""
+    sheet = Sheet("Practice plan: 小明 Wren")
+    for _ in range(80):
+        sheet.text("Zoë, Łukasz and Zoe\u0308 can be printed.")
+    first, *others = read(sheet.bytes(), tmp_path).split("A box stands for a letter that this type does not have: ")
+    assert "Practice plan:" in first
+    assert "Wren" in first
+    assert "Zoë, Łukasz and Zoë can be printed." in first
+    assert len(others) == 1
+    assert others[0].startswith("U+5C0F, U+660E. ")
+
+
+def test_each_letter_that_the_type_lacks_has_a_box(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Boxes take the place of the letters, in their order, and room on the line."""
+    drawn: list[float] = []
+    monkeypatch.setattr(Page, "rect", lambda _self, x, *_: drawn.append(x))
+    page = Page("x")
+    page.add_page()
+    page.set_type(8)
+    start, end = 20 + page.wide("Wren "), 20 + page.wide("Wren 小明")
+    page.say("Wren 小明 Reed", 20, 20, 8)
+    page.bytes()
+    assert len(drawn) == 2
+    assert start < drawn[0] < drawn[1] < end
