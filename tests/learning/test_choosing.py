@@ -8,9 +8,12 @@ import numpy as np
 import pytest
 
 from game.learning import Coach
-from game.learning.chooser import Outlook, choose
+from game.learning.chooser import GOAL, LACKING, Outlook, choose
+from game.learning.diary import Diary
 from game.learning.paces import ABILITIES
+from game.learning.reasons import Reasons
 from game.learning.staircase import Staircase
+from game.learning.trust import SKIPPED, Beat
 from shared.counting import parse_figure
 from shared.levels import find_level
 
@@ -170,3 +173,95 @@ def test_harder_for_the_better(level):
     practise(coach, 40, mixing=True, start=NOW + 4000)
     slow = np.mean([q.setting.tempo for q in practise(coach, 15, mixing=True, start=NOW + 6000)])
     assert slow < quick
+
+
+def test_freshness_returns_within_bars():
+    """Right after it was heard a figure promises half as much; two bars take most of that away, ten nearly all."""
+    fresh = outlook([3] * 4, rested=np.array([1, 2, 3, 11])).freshness()
+    assert fresh[0] == pytest.approx(0.5)
+    assert np.all(np.diff(fresh) > 0)
+    assert fresh[2] > 0.8
+    assert fresh[3] > 0.99
+
+
+def test_known_is_what_reaches_the_goal():
+    """An ability below the goal lacks more than half, one above it less, and the lowest all."""
+    assert np.array_equal(LACKING > 0.5, ABILITIES < GOAL)
+    assert np.all(np.diff(LACKING) < 0)
+    assert LACKING[[0, -1]] == pytest.approx([1, 0], abs=0.02)
+
+
+def test_pairs_gain_by_their_mix_ups():
+    """A pair promises more the more it is mixed up either way, nothing where it never is, the same in both orders."""
+    mistakes = np.array([[0, 1, 0], [0.5, 0, 0.5], [0, 1, 0]])
+    pairs = outlook([4, 4, 4], mistakes).pair_gains()
+    assert np.array_equal(pairs, pairs.T)
+    assert pairs[0, 2] == 0
+    assert pairs[0, 1] == pytest.approx(pairs[1, 2])
+    rarer = outlook([4, 4, 4], mistakes * [[0.5], [1], [1]]).pair_gains()
+    assert rarer[0, 1] == pytest.approx(pairs[0, 1] * (0.5 + 0.5) / (1 + 0.5))
+
+
+def test_known_rival_is_a_lesser_partner():
+    """Of two rivals as often named, the one that is itself well known promises less beside the figure."""
+    mistakes = np.array([[0, 0.5, 0.5], [0, 0, 0], [0, 0, 0]])
+    pairs = outlook([4, 4, 12], mistakes).pair_gains()
+    assert 0 < pairs[0, 2] < pairs[0, 1] / 5
+
+
+def test_one_figure_fills_a_bar_alone():
+    """A level of one figure has nothing to choose."""
+    alone = Outlook(np.ones((1, len(ABILITIES))) / len(ABILITIES), np.zeros((1, 1)), np.array([1]))
+    assert choose(alone, 3, Random(0)) == [0, 0, 0]
+
+
+def test_staircase_weighs_steps_four_to_one():
+    """A wrong beat takes back four right ones, half-trusted ones half; the ends hold (Kaernbach 1991, target .8)."""
+    staircase = Staircase()
+    start = staircase.difficulty
+    for right in (1, 1, 1, 1, 0):
+        staircase.note(right, 1.0)
+    assert staircase.difficulty == pytest.approx(start)
+    staircase.note(1.0, 0.5)
+    assert staircase.difficulty == pytest.approx(start + 0.005)
+    for end in (1, 0):
+        for _ in range(200):
+            staircase.note(end, 1.0)
+        assert staircase.difficulty == end
+
+
+def test_difficulty_sets_tempo_and_orchestrations():
+    """Tempo strays by twelve in a hundred at most; at the bottom one orchestration is open, at the top all are."""
+    level = find_level("stage-3")
+    low, width = level.tempo.low, level.tempo.high - level.tempo.low
+    for difficulty, opened in ((0.0, 1), (0.5, 3), (1.0, 3)):
+        staircase = Staircase()
+        staircase.difficulty = difficulty
+        settings = [staircase.setting(level, Random(seed), easy=False) for seed in range(60)]
+        assert all(abs((one.tempo - low) / width - difficulty) <= 0.12 + 1 / width for one in settings)
+        assert all(level.tempo.low <= one.tempo <= level.tempo.high for one in settings)
+        assert {one.orchestration for one in settings} == set(level.orchestrations[:opened])
+        assert {one.groove_bars for one in settings} == set(level.groove_bars)
+        assert staircase.setting(level, Random(1), easy=True).tempo == low
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [(0.5, "12 hours ago"), (0.74, "18 hours ago"), (0.75, "a day ago"), (1.4, "a day ago"), (1.6, "2 days ago")],
+)
+def test_time_away_in_words(days, words):
+    """Hours up to three quarters of a day, then whole days."""
+    diary = Diary(2, 4)
+    diary.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
+    assert Reasons(PAIR, diary).reason([1], [0.0, days]) == f"1 & a is due again: last heard {words}."
+
+
+def test_reasons_in_their_order():
+    """First time, then again with what went wrong, then to stay fresh; half a day is due, less is not."""
+    diary = Diary(2, 4)
+    reasons = Reasons(PAIR, diary)
+    assert reasons.reason([1], [0.0, 0.0]) == "1 & a for the first time."
+    diary.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
+    assert reasons.reason([1], [0.0, 0.49]) == "1 & a comes round again to stay fresh: right in 1 of your last 1."
+    diary.note([Beat(0.0, 1, ((SKIPPED, 1.0),), None)], [0])
+    assert reasons.reason([1], [0.0, 0.49]) == "1 & a again: right in 1 of your last 2."

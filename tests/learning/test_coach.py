@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+import game.learning
 from game.learning import Coach, CoachError
 from shared.figures import Figure
 from shared.levels import Level, find_level
@@ -118,8 +119,10 @@ BAD_MARKS = {
     "time backwards": (lambda q: q.asked_figures, {"now": NOW - 50}, "before the last question or answer"),
     "NaN time": (lambda q: q.asked_figures, {"now": math.nan}, "now: found nan"),
     "no hearing": (lambda q: q.asked_figures, {"hearings": 0}, "hearings: found 0"),
-    "empty hands": (lambda q: [{q.choices[0]: 0}, *q.asked_figures[1:]], {}, "nobody answered"),
+    "empty hands": (lambda q: [{q.choices[0]: 0}, *q.asked_figures[1:]], {}, "beat 1: nobody answered"),
     "half a hand": (lambda q: [{q.choices[0]: 0.5}, *q.asked_figures[1:]], {}, "whole number"),
+    "less than no hand": (lambda q: [{q.choices[0]: 2, q.choices[1]: -1}, *q.asked_figures[1:]], {}, "found -1"),
+    "no kind of ours": (lambda q: q.asked_figures, {"kind": "quiz"}, "kind: found 'quiz'; choose from practice, exam"),
 }
 
 
@@ -228,3 +231,68 @@ def test_long_log_keeps_what_matters(coach, level):
     assert again.recall(now) == pytest.approx(coach.recall(now), abs=0.05)
     assert again.due(now) == coach.due(now)
     assert len(short.due(now)) > len(again.due(now))
+
+
+def test_what_is_right_in_the_table_is_recall(coach):
+    """The diagonal of the confusion table is what is recalled at the last answer, the rest the mistakes."""
+    rows = answer_all_right(coach, 12)
+    assert np.diagonal(coach.confusion()) == pytest.approx(coach.recall(rows[-1].at))
+
+
+def test_replay_keeps_the_clock(level):
+    """After a replay no question is asked before the log's last row."""
+    row = answer_all_right(Coach(level), 1)[0]
+    coach = Coach.replay(level, [row, replace(row, at=row.at + 100, bar="1 2 3 4")])
+    with pytest.raises(CoachError, match="before the last question or answer"):
+        coach.ask(row.at + 99)
+    assert coach.ask(row.at + 100).bar.count != "1 2 3 4"
+
+
+def test_short_exams_ask_any_figure(level):
+    """One question asks any figure as likely; as many as there are figures ask each, the two always mistaken too."""
+    coach = Coach(replace(level, new=()), seed=1)
+    question = coach.ask(NOW)
+    for turn in range(40):
+        asked = question.asked_figures
+        wrong = {level.figures[0]: level.figures[1], level.figures[1]: level.figures[0]}
+        coach.mark(question, [wrong.get(figure, figure) for figure in asked], NOW + 10 * turn)
+        question = coach.ask(NOW + 10 * turn)
+    recall = coach.recall(NOW + 400)
+    assert recall[:2].max() < recall[2:].min() - 0.3
+    assert coach.forecast(1, 0.5, NOW + 400).expected == pytest.approx(recall.mean(), abs=0.05)
+    once_each = coach.forecast(len(recall), 1.0, NOW + 400)
+    assert once_each.expected == pytest.approx(recall.mean(), abs=0.03)
+    assert once_each.probability < 0.05
+
+
+def test_new_figures_are_heard_the_easy_way_three_times(level):
+    """A new figure comes the level's easiest way until it was heard three times, and later in other ways too."""
+    coach, heard, later = Coach(level, seed=2), dict.fromkeys(level.new, 0), []
+    for turn in range(40):
+        question = coach.ask(NOW + 10 * turn)
+        new = set(level.new) & set(question.asked_figures)
+        if any(heard[figure] < 3 for figure in new):
+            assert question.setting.tempo == level.tempo.low
+        elif new:
+            later.append(question.setting.tempo)
+        coach.mark(question, question.asked_figures, NOW + 10 * turn + 5)
+        for figure in question.asked_figures:
+            if figure in heard:
+                heard[figure] += 1
+    assert max(later) > level.tempo.low
+
+
+def test_half_a_class_is_not_most(coach):
+    """Where half of the hands are right and half are not, the class is not."""
+    question = coach.ask(NOW)
+    first = question.asked_figures[0]
+    other = next(figure for figure in question.choices if figure != first)
+    mark = coach.mark(question, [{first: 5, other: 5}, *question.asked_figures[1:]], NOW + 5, kind="class")
+    assert mark.right == (False, True, True, True)
+
+
+def test_only_what_the_package_names_is_there():
+    """The coach is imported when it is first asked for; a mistyped name is an error as in any module."""
+    assert game.learning.Coach is Coach
+    with pytest.raises(AttributeError, match="no attribute 'Coech'"):
+        game.learning.Coech  # noqa: B018

@@ -65,3 +65,21 @@ def test_no_mistake_is_the_right_answer():
     mistakes = Confusions(find_level("stage-8").figures).mistakes()
     assert np.diagonal(mistakes) == pytest.approx(0)
     assert mistakes.sum(axis=1) == pytest.approx(1)
+
+
+def test_prior_expects_right_as_much_as_wrong():
+    """Before any answer half is expected right, the other half shared out by likeness; no figure is ruled out."""
+    confusions = Confusions(find_level("stage-8").figures)
+    table = confusions.table()
+    assert np.diagonal(table) == pytest.approx(0.5)
+    assert confusions.prior.sum(axis=1) == pytest.approx(4)
+    assert table.min() > 0
+
+
+def test_an_answer_counts_by_its_weight():
+    """An answer that is hardly trusted hardly counts, but ages what was there like any other."""
+    confusions = Confusions(FIGURES)
+    confusions.note(0, ((1, 1.0),), 1.0)
+    confusions.note(0, ((2, 1.0),), 0.1)
+    assert confusions.counts[0] == pytest.approx([0, KEPT, 0.1])
+    assert np.all(confusions.counts[1:] == 0)

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from game.learning.paces import ABILITIES
-from game.learning.response import UNTIMED, ResponseTimes
+from game.learning.response import UNTIMED, Pause, ResponseTimes
 from game.learning.telling import telling
-from game.learning.trust import SKIPPED, Beat, Trust, Weight
+from game.learning.trust import ELSEWHERE, SKIPPED, Beat, Trust, Weight
 
 FIGURES = 12
 
@@ -102,3 +102,77 @@ def test_untimed_answer_is_its_rightness():
     """Without a time, P(right answer | ability) is the ability."""
     assert telling(bar([True]), [Weight(1.0, UNTIMED)])[0] == pytest.approx(ABILITIES)
     assert telling(bar([False]), [Weight(1.0, UNTIMED)])[0] == pytest.approx(1 - ABILITIES)
+
+
+def test_figure_of_another_level_is_a_mistake():
+    """Saying a figure that the level does not hold counts like any wrong answer, more than skipping."""
+    stranger, skip = (Beat(0.0, 0, ((said, 1.0),), None) for said in (ELSEWHERE, SKIPPED))
+    others = bar([True, True, True])
+    strange, skipped, wrong = (
+        Trust(FIGURES).weigh([beat, *others], DOUBTS)[0].counts for beat in (stranger, skip, bar([False])[0])
+    )
+    assert strange == wrong > skipped == pytest.approx(0.7 * Trust(FIGURES).weigh([skip, *others], DOUBTS)[1].counts)
+
+
+def test_exam_is_sat_in_earnest():
+    """In an exam even a bar without one right answer counts in full."""
+    wrong = [beat._replace(exam=True) for beat in bar([False] * 4)]
+    assert [weight.counts for weight in trust_of_a_good_player().weigh(wrong, DOUBTS)] == [1.0] * 4
+
+
+def test_one_good_bar_does_not_change_what_is_usual():
+    """Somebody who gets most bars wrong and then one right is not thought to guess at the next."""
+    trust = Trust(FIGURES)
+    for _ in range(30):
+        trust.weigh(bar([False] * 4), DOUBTS)
+    trust.weigh(bar([True] * 4), DOUBTS)
+    assert all(weight.counts > 0.9 for weight in trust.weigh(bar([False] * 4), DOUBTS))
+
+
+def test_one_time_for_the_bar_is_shared():
+    """Four beats with the same time share one; with a time each they do not."""
+    shared, own = (
+        Trust(FIGURES).weigh([beat._replace(seconds=time) for beat, time in zip(bar([True] * 4), times, strict=True)],
+                             DOUBTS)[0].pause
+        for times in ([1.0] * 4, [1.0, 1.1, 1.2, 1.3])
+    )  # fmt: skip
+    assert shared.spread == pytest.approx(2 * own.spread)
+
+
+def test_first_time_tells_nothing():
+    """Before any time of the player is known none is early or late; without a time there is nothing to read."""
+    assert ResponseTimes().read(9.0, 1)[:2] == (0.0, 0.0)
+    assert Trust(FIGURES).weigh(bar([True]), [0.2])[0].pause == UNTIMED
+
+
+def test_one_accident_widens_the_scatter_by_little():
+    """A minute instead of a second widens the scatter no more than three seconds do."""
+
+    def spread(seconds):
+        times = ResponseTimes()
+        for time in (*[1.0] * 6, seconds):
+            times.follow(time, 0.0)
+        return times.read(1.0, 1).spread
+
+    assert spread(1.0) < spread(2.0) < spread(3.0) == spread(60.0)
+
+
+def test_late_is_counted_from_the_surest_answers():
+    """A player whose answers all take e seconds, sure or not, is one late at e squared, and not at e."""
+    times = ResponseTimes()
+    for number in range(600):
+        times.follow(float(np.e), number % 2)
+    assert times.read(float(np.e), 1).late == pytest.approx(0, abs=0.05)
+    assert times.read(float(np.e) ** 1.3, 1).late == pytest.approx(0.3, abs=0.05)
+    assert times.read(float(np.e) ** 0.7, 1).late == pytest.approx(-0.3, abs=0.05)
+
+
+def test_time_tells_as_much_as_the_answer_is_trusted():
+    """A bar that was answered at random tells nothing at all, neither by its answers nor by its times."""
+    assert telling(bar([True]), [Weight(0.0, Pause(1.0, 0.5, 0.2))])[0] == pytest.approx(np.ones(len(ABILITIES)))
+
+
+def test_time_on_the_line_tells_most_of_its_doubt():
+    """With a slope of one a time half late is likeliest at an ability of one half: the normal curve around the line."""
+    timed = telling(bar([True]), [Weight(1.0, Pause(0.5, 1.0, 0.2))])[0] / ABILITIES
+    assert timed == pytest.approx(np.exp(-0.5 * ((0.5 - (1 - ABILITIES)) / 0.2) ** 2))

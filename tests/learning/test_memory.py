@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from game.learning.memory import DAY_SECONDS, Memory
+from game.learning.memory import DAY_SECONDS, OVERLAID, Memory
 
 NOW = 1_700_000_000.0
 
@@ -60,3 +60,37 @@ def test_bars_without_a_figure_overlay_it():
         memory.begin_bar()
     assert memory.forgotten(now)[0] > before
     assert memory.forgotten(now)[1] == 0
+
+
+def test_a_sitting_ends_after_four_hours():
+    """A wrong answer four hours after the last one is a review and weakens; a second sooner it is practice."""
+    four_hours, month = 4 * 3600.0, 30 * DAY_SECONDS
+
+    def forgotten(gap):
+        memory, now = daily([True, True], gap_days=10)
+        memory.note(0, False, now + gap)
+        return memory.forgotten(now + gap + month)[0]
+
+    assert forgotten(four_hours) > forgotten(four_hours - 1) + 0.1
+
+
+def test_each_bar_without_a_figure_undoes_as_much():
+    """What was just heard is all there; ten bars without it undo six in a hundred, and nothing undoes more than all."""
+    memory, now = daily([True])
+    assert memory.forgotten(now)[0] == 0
+    assert memory.rested().tolist() == [1, 2]
+    for _ in range(10):
+        memory.begin_bar()
+    assert memory.forgotten(now)[0] == pytest.approx(10 * OVERLAID)
+    assert memory.rested().tolist() == [11, 12]
+    for _ in range(1000):
+        memory.begin_bar()
+    assert memory.forgotten(now)[0] == 1
+
+
+def test_days_away_count_from_the_last_hearing():
+    """Two days after the last hearing it is two days; for a figure never heard, and with a clock put back, none."""
+    memory, now = daily([True, True])
+    assert memory.days_away(now + 2 * DAY_SECONDS) == pytest.approx([2, 0])
+    assert memory.days_away(now - DAY_SECONDS) == pytest.approx([0, 0])
+    assert memory.heard == [2, 0]

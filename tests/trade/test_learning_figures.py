@@ -37,6 +37,16 @@ def test_uncertainty_lowers_a_good_forecast():
     assert unsure.probability == pytest.approx(0.755, abs=2e-3)
 
 
+def test_interval_of_marks_by_scipy():
+    """Twenty questions at .85: mean, chance to pass and the bounds of the middle 90 % are those of ``scipy.stats``."""
+    forecast = forecast_from(np.full((1, 20), 0.85), 0.8, 0.25)
+    marks = stats.binom(20, 0.85)
+    assert (forecast.low, forecast.high) == pytest.approx((marks.ppf(0.05) / 20, marks.ppf(0.95) / 20))
+    assert forecast.expected == pytest.approx(marks.mean() / 20)
+    assert forecast.probability == pytest.approx(marks.sf(15))
+    assert forecast.by_chance == pytest.approx(stats.binom(20, 0.25).sf(15))
+
+
 def test_brier_by_hand():
     """Brier score of .1 .9 .8 .3 for 0 1 1 0 is .0375 (G. W. Brier 1950, arithmetic)."""
     assert brier(np.array([0.1, 0.9, 0.8, 0.3]), np.array([0, 1, 1, 0])) == pytest.approx(0.0375)

@@ -1,0 +1,60 @@
+"""How hearing lifts an ability, and what is supposed of figures and players before any answer."""
+
+import numpy as np
+import pytest
+
+from game.learning.paces import ABILITIES, FAMILIES, ODDS, PACES, STEP, TOP, Pace, drop, players, starts
+
+
+def mean_gain(pace):
+    """By how much log-odds one hearing lifts each ability, on average."""
+    return pace.lift() @ ODDS - ODDS
+
+
+@pytest.mark.parametrize("pace", FAMILIES[0], ids=str)
+def test_steady_learning_gains_the_same_everywhere(pace):
+    """Where there is room above, each hearing brings the pace's log-odds on average."""
+    room = ODDS + pace.gain < ODDS[-1]
+    assert mean_gain(pace)[room] == pytest.approx(pace.gain)
+
+
+@pytest.mark.parametrize("pace", FAMILIES[1], ids=str)
+def test_slowing_learning_goes_its_share_of_the_way(pace):
+    """Each hearing brings the pace's share of what is left to the top, and nothing beyond it."""
+    assert mean_gain(pace) == pytest.approx(pace.gain * np.maximum(0, TOP - ODDS))
+
+
+def test_a_click_goes_half_the_way_or_all():
+    """Of four clicks in ten, two lift a guessed figure to about even and two next to the top; none ever lowers one."""
+    lift = Pace(click=0.4).lift()
+    landed = {place: float(chance) for place, chance in enumerate(lift[0]) if chance > 0}
+    assert landed == pytest.approx({0: 0.6, 5: 0.2, len(ODDS) - 2: 0.2})
+    assert ABILITIES[5] == pytest.approx(0.5, abs=STEP / 4)
+    assert lift[5, -2] == pytest.approx(0.4)
+    assert lift[-1, -1] == pytest.approx(1)
+
+
+def test_a_loss_is_one_to_four_steps():
+    """A loss takes an ability one to four steps down, each as likely; below the lowest there is nothing to lose."""
+    assert drop()[7] == pytest.approx([0, 0, 0, 0.25, 0.25, 0.25, 0.25, *[0] * (len(ODDS) - 7)])
+    assert drop()[0, 0] == pytest.approx(1)
+    assert drop()[2, :2] == pytest.approx([0.75, 0.25])
+
+
+def test_each_kind_of_player_has_a_family_and_a_usual_pace():
+    """Each pace is usual to two kinds of player, one less settled in it than the other; none leaves the family."""
+    kinds = players()
+    assert kinds.sum(axis=1) == pytest.approx(1)
+    for place, pace in enumerate(PACES):
+        family = next(family for family in FAMILIES if pace in family)
+        others = [k for k, other in enumerate(PACES) if other not in family]
+        settled, unsettled = kinds[kinds.argmax(axis=1) == place]
+        assert settled[place] > unsettled[place] > 0.4
+        assert np.all(kinds[kinds.argmax(axis=1) == place][:, others] == 0)
+
+
+def test_new_figures_are_guessed_and_old_ones_known():
+    """Before any answer a new figure is expected right one time in four, one known from before nearly always."""
+    new, old = starts() @ ABILITIES
+    assert (new, old) == pytest.approx((0.25, 0.94), abs=0.02)
+    assert starts().sum(axis=1) == pytest.approx(1)
