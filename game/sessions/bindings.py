@@ -41,8 +41,6 @@ class Bindings:
     @classmethod
     def kept(cls, own: Mapping[str, str]) -> "Bindings":
         """Those that were kept; the usual ones where they can't all be used, as after a change by hand."""
-        if not own:
-            return cls({})
         known = cls({act: key for act, key in own.items() if act in USUAL})
         keys = [known.key(act) for act in USUAL]
         return known if len({*keys, *FIXED}) == len(keys) + len(FIXED) else cls({})

@@ -46,3 +46,8 @@ def test_kept_keys_that_clash_fall_back(own: dict[str, str]) -> None:
 def test_unknown_acts_are_passed_over() -> None:
     """Keys of a later version do no harm."""
     assert Bindings.kept({"juggle": "x", "beat": "v"}).own == {"beat": "v"}
+
+
+def test_without_own_keys_all_are_usual() -> None:
+    """A player who changed nothing has the usual key for every act."""
+    assert {act: Bindings.kept({}).key(act) for act in USUAL} == USUAL

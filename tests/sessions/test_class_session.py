@@ -1,12 +1,13 @@
 """A lesson's rules: nothing is shown by accident, and any room can follow the score."""
 
+from dataclasses import replace
 from typing import cast
 
 import pytest
 
 from game.learning import Answer, Coach
 from game.sessions.class_session import GUARD_SECONDS, ClassSession, Place, Stage, Step
-from game.sessions.class_summary import summarise
+from game.sessions.class_summary import summarise, summary_words
 from game.sessions.errors import SessionError
 from tests.sessions.lessons import NOW, STAGE_3, Asker, figure
 
@@ -241,3 +242,52 @@ def test_summary_by_hand() -> None:
 def test_a_lesson_without_hands_has_no_share() -> None:
     """Nothing collected, nothing claimed."""
     assert summarise(STAGE_3, [], [], NOW).share_right is None
+
+
+def test_after_the_end_nothing_is_played() -> None:
+    """A lesson that is over plays nothing, and the space bar does nothing."""
+    session, _ = collecting()
+    session.end()
+    assert session.forward(NOW) is Step.NOTHING
+    with pytest.raises(SessionError, match="the lesson is over"):
+        session.play()
+
+
+def test_undo_with_nothing_typed_changes_nothing() -> None:
+    """Taking back before anything was typed leaves the beat that was gone to."""
+    session, _ = collecting()
+    session.go_to(2)
+    session.undo()
+    assert (session.at, session.stage, session.ballot.hands) == (2, Stage.COLLECT, {})
+
+
+@pytest.mark.parametrize("at", [-1, 4])
+def test_only_asked_beats_are_gone_to(at: int) -> None:
+    """Of four beats there is none before the first and none after the last."""
+    session, _ = collecting()
+    with pytest.raises(SessionError, match=f"place {at}: choose from 0 to 3"):
+        session.go_to(at)
+    assert session.at == 0
+
+
+def test_figures_of_other_levels_get_no_hands() -> None:
+    """A figure that is not on offer is refused, and nothing is written."""
+    session, _ = collecting()
+    with pytest.raises(SessionError, match="1 trip let is not a figure of this level"):
+        session.choose(figure("1 trip let"))
+    assert session.ballot.hands == {}
+
+
+def test_a_lesson_in_a_sentence() -> None:
+    """The sentence counts bars and beats, one as one; without hands it says so."""
+    session, kept = collecting()
+    hands(session, A=3, B=1)
+    session.close(NOW)
+    session.reveal(NOW + 2)
+    later = [replace(row, at=row.at + 60, beat=beat) for row in kept for beat in (0, 1)]
+    told = [summary_words(summarise(STAGE_3, rows, [], NOW)) for rows in ([], kept, [*kept, *later])]
+    assert told == [
+        "No hands were collected in this lesson.",
+        "1 bar, 1 beat: 75 % of the hands were right.",
+        "2 bars, 3 beats: 75 % of the hands were right.",
+    ]

@@ -112,3 +112,8 @@ def test_every_place_has_a_value() -> None:
 def test_names_of_files_are_free_and_plain(wanted: str, name: str) -> None:
     """A title becomes a file's name that is not taken and leaves no folder."""
     assert free_name(wanted, ("stage-3", "stage-4")) == name
+
+
+def test_a_count_that_cannot_be_read_is_passed_over() -> None:
+    """While a count is half typed the editor still lists the figures beside it."""
+    assert DRAFT.with_text("figures", "1, 1 e zz, 1 &").listed("figures") == (figure("1"), figure("1 &"))

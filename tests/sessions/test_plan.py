@@ -5,7 +5,7 @@ from itertools import chain
 import pytest
 
 from game.learning import Answer
-from game.sessions.plan import Kind, Plan, contrast_steps, plan_for, way
+from game.sessions.plan import Kind, Plan, contrast_steps, done_since, plan_for, way
 from shared.levels import find_level
 from tests.sessions.lessons import DAY, NOW, STAGE_3, answer
 
@@ -110,3 +110,13 @@ def test_a_plan_is_played_as_the_level_is() -> None:
         ours = level if step.figures[0].compound else STAGE_3
         assert step.orchestration in ours.orchestrations
         assert ours.tempo.low <= step.tempo <= ours.tempo.high
+
+
+def test_a_step_is_done_by_eight_answers_since_then() -> None:
+    """Eight answers to a step's figures from that time on; older ones and those to other figures do not count."""
+    step = plan_for(STAGE_3, rounds({"1 e &": "1 & a"}), NOW).steps[1]
+    assert [figure.count for figure in step.figures] == ["1 e &", "1 & a"]
+    answers = [answer("1 e &", "1 & a", NOW + k) for k in range(8)]
+    assert done_since(step, answers, NOW)
+    assert not done_since(step, answers, NOW + 1)
+    assert not done_since(step, [*answers[1:], answer("1", "1 e &", NOW + 9)], NOW)

@@ -197,3 +197,37 @@ def test_reveal_knows_what_comes_next() -> None:
     round_.go_on()
     round_.answer(NOW)
     assert round_.upcoming is None
+
+
+def test_a_revealed_bar_is_settled() -> None:
+    """After the reveal neither picks nor hearings nor a second answer change anything, and nothing is kept twice."""
+    kept: list[tuple[Answer, ...]] = []
+    round_ = started(keep=kept.append)
+    round_.hear(NOW)
+    say(round_, "1 e a")
+    result = round_.answer(NOW + 1)
+    picks = dict(round_.picks)
+    round_.hear(NOW + 2)
+    say(round_, "1")
+    round_.clear()
+    assert round_.answer(NOW + 3) is result
+    assert (round_.picks, round_.hearings, len(kept), len(round_.results)) == (picks, 1, 1, 1)
+
+
+def test_clearing_the_first_beat_stays_there() -> None:
+    """Where no beat comes before, taking back an empty one changes nothing."""
+    round_ = started(Asker(asked=(2, 3)))
+    round_.clear()
+    assert round_.place == 2
+    assert set(round_.picks.values()) == {None}
+
+
+def test_hearings_of_a_round_add_up() -> None:
+    """Twice, then not at all, which counts as once: three hearings."""
+    round_ = started(bars=2)
+    round_.hear(NOW)
+    round_.hear(NOW + 1)
+    round_.answer(NOW + 2)
+    round_.go_on()
+    round_.answer(NOW + 3)
+    assert round_.heard == 3

@@ -112,3 +112,21 @@ def test_bars_that_are_not_there(option: int) -> None:
     """Hearing a bar that is not on offer is refused."""
     with pytest.raises(SessionError, match="choose from 1 to 1"):
         ReadingRound(STAGE_3, Task.WHICH_BEAT, seed=1).hear(option)
+
+
+@pytest.mark.parametrize("option", [-1, 4])
+def test_answers_that_are_not_there(option: int) -> None:
+    """Of a bar's four beats there is no fifth to pick, and the question stays open."""
+    game = ReadingRound(STAGE_3, Task.WHICH_BEAT, seed=1)
+    game.hear(0)
+    with pytest.raises(SessionError, match=f"answer {option + 1}: choose from 1 to 4"):
+        game.pick(option)
+    assert game.may_pick
+
+
+def test_no_question_is_passed_over() -> None:
+    """The next question comes after an answer to this one."""
+    game = ReadingRound(STAGE_3, Task.WHICH_BEAT, seed=1)
+    with pytest.raises(SessionError, match="answer this one first"):
+        game.go_on()
+    assert game.number == 1
