@@ -167,9 +167,7 @@ def _grid(words: list[_Word], compound: bool) -> Grid:
             raise word.error(_clash(word, words, compound))
         fitting = left
     if len(fitting) > 1 and (lone := [word for word in words if word.text == BETWEEN]):
-        named = [word for word in words[1:] if word.text != BETWEEN]
-        if not named:
-            raise lone[0].error("this ta can mean two places; add the place after it, such as (e) or (trip)")
+        raise lone[0].error("this ta can mean two places; add the place after it, such as (e) or (trip)")
     return fitting[0]
 
 

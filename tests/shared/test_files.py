@@ -35,6 +35,7 @@ def test_odd_characters_are_only_a_name(tmp_path: Path) -> None:
     [
         ("missing/bar.wav", "there is no folder"),
         (".", "this is a folder"),
+        ("/", "this names a folder; add a file name"),
         ("a\0b.wav", "cannot hold a zero character"),
         ("n" * 300 + ".wav", "the name is too long"),
     ],

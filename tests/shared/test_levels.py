@@ -106,6 +106,7 @@ def test_ten_faults_make_ten_lines() -> None:
         ('about = "two\\nlines"', 'about: found "two\ufffdlines"; write a text of 0 to 400 characters, in one line'),
         ('words = { "1" = "a\\u001b[2J" }', 'words."1": found "a\ufffd[2J"; write a text of at most 40'),
         ('"" = 1', '"": unknown key'),
+        ("groove_bars = 0x" + "f" * 5000, "groove_bars: found a huge number; write a number from 0 to 3"),
     ],
 )
 def test_each_fault_has_its_line(line: str, fault: str) -> None:
@@ -250,6 +251,13 @@ def test_a_missing_file_is_named(tmp_path: Path) -> None:
         load_level(tmp_path / "mine.toml")
 
 
+def test_a_folder_is_no_level(tmp_path: Path) -> None:
+    """A folder that is called like a level file is not read."""
+    (tmp_path / "mine.toml").mkdir()
+    with pytest.raises(LevelError, match=r"mine\.toml: is no file; name a level file"):
+        load_level(tmp_path / "mine.toml")
+
+
 def test_levels_are_found_by_name(tmp_path: Path) -> None:
     """A shipped name, a name in one's own folder and a path all find their level."""
     (tmp_path / "wednesday.toml").write_text(PLAIN)
@@ -262,6 +270,13 @@ def test_an_unknown_name_is_told_what_there_is(tmp_path: Path) -> None:
     """A mistyped name gets the nearest one and the whole list."""
     with pytest.raises(LevelError, match=r"did you mean 'stage-3'\?; choose from stage-1, stage-2"):
         find_level("stagee-3", tmp_path)
+
+
+@pytest.mark.parametrize("name", ["n" * 300, "a\0b"], ids=["long", "zero character"])
+def test_a_name_that_no_file_can_have_is_unknown(name: str) -> None:
+    """A name too long for a file, or with a zero character, is told as any unknown one."""
+    with pytest.raises(LevelError, match="there is none of that name; choose from stage-1"):
+        find_level(name)
 
 
 def test_eight_stages_are_shipped() -> None:
