@@ -7,26 +7,26 @@ estimation for the difference between independent proportions" (method 10), Stat
 
 from math import sqrt
 
-Z_90, Z_95 = 1.644854, 1.959964
-"""Normal deviates of two-sided 90 % and 95 % intervals."""
+Z_95 = 1.959964
+"""The normal deviate of a two-sided 95 % interval."""
 
 
-def wilson(right: float, answers: float, z: float = Z_95) -> tuple[float, float]:
-    """The interval for a share of which ``right`` of ``answers`` were seen; (0, 1) without any answer."""
+def wilson(right: float, answers: float) -> tuple[float, float]:
+    """The 95 % interval for a share of which ``right`` of ``answers`` were seen; (0, 1) without any answer."""
     if answers <= 0:
         return 0.0, 1.0
-    share = right / answers
+    share, z = right / answers, Z_95
     middle = share + z * z / (2 * answers)
     half = z * sqrt(share * (1 - share) / answers + z * z / (4 * answers * answers))
     scale = 1 + z * z / answers
     return max(0.0, (middle - half) / scale), min(1.0, (middle + half) / scale)
 
 
-def difference(after: tuple[float, float], before: tuple[float, float], z: float = Z_95) -> tuple[float, float]:
-    """The interval for the later share less the earlier, each given as (right, answers), with answers above 0."""
+def difference(after: tuple[float, float], before: tuple[float, float]) -> tuple[float, float]:
+    """The 95 % interval for the later share less the earlier, each given as (right, answers), with answers above 0."""
     late, early = after[0] / after[1], before[0] / before[1]
-    late_low, late_high = wilson(*after, z)
-    early_low, early_high = wilson(*before, z)
+    late_low, late_high = wilson(*after)
+    early_low, early_high = wilson(*before)
     gap = late - early
     return (
         gap - sqrt((late - late_low) ** 2 + (early_high - early) ** 2),

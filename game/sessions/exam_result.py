@@ -85,11 +85,6 @@ class ExamResult:
                 counts[beat.heard, beat.said] = counts.get((beat.heard, beat.said), 0) + 1
         return tuple(Taken(h, s, n) for (h, s), n in sorted(counts.items(), key=lambda item: -item[1]))
 
-    @property
-    def left_open(self) -> int:
-        """How many beats got no answer."""
-        return sum(beat.said is None for beat in self.beats)
-
 
 def needed(mark: float, beats: int) -> int:
     """The fewest right beats of so many that reach a mark (0 to 1); a hair of rounding is forgiven."""

@@ -15,7 +15,7 @@ class Theme:
     ``paper`` lies behind everything; ``wash`` marks what is chosen, ``warn_wash`` what was wrong.
     ``ink`` is for notes and text, ``quiet`` for text of second rank, ``rule`` for hairlines.
     ``accent`` and ``warn`` are strong enough to be text on paper and on their washes; ``on_accent``
-    and ``on_warn`` are the inks for text upon them.
+    is the ink for text upon the accent.
     """
 
     name: str
@@ -28,7 +28,6 @@ class Theme:
     on_accent: str
     wash: str
     warn: str
-    on_warn: str
     warn_wash: str
     type_factor: float = 1.0
 
@@ -43,7 +42,6 @@ _COLOURS = {
     "on_accent": ("#FFFFFF", "#000000", "#FFFFFF"),
     "wash": ("#E1EEF7", "#152C3A", "#DCEBF6"),
     "warn": ("#7A3900", "#EDAA2E", "#753700"),
-    "on_warn": ("#FFFFFF", "#000000", "#FFFFFF"),
     "warn_wash": ("#FBEBDD", "#38280C", "#FBE6D2"),
 }
 """Each colour in the light theme, in the dark one and on a projector."""

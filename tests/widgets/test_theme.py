@@ -6,7 +6,7 @@ from game.widgets.theme import THEMES, Theme, contrast
 
 TEXT = (
     ("ink", "paper"), ("quiet", "paper"), ("accent", "paper"), ("warn", "paper"), ("ink", "panel"),
-    ("quiet", "panel"), ("on_accent", "accent"), ("on_warn", "warn"), ("ink", "wash"), ("quiet", "wash"),
+    ("quiet", "panel"), ("on_accent", "accent"), ("ink", "wash"), ("quiet", "wash"),
     ("ink", "warn_wash"),
 )  # fmt: skip
 """Every ink that is written with, on whatever it is written on."""
