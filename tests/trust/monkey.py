@@ -23,6 +23,7 @@ from game.app import App, close_display, open_display
 from game.records import Records
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
+from game.screens.demo import DemoHome
 from game.screens.error import ErrorPage
 from game.screens.first_start import FirstStart
 from game.screens.home import Home, first_screens
@@ -313,6 +314,9 @@ def _show(app: App, *screens: Screen) -> None:
 def _home(app: App) -> None:
     """Back to the first page, as many an impatient player goes."""
     app.top.left()
+    for screen in app.stack[1:]:
+        if isinstance(screen, DemoHome):
+            screen.context.records.close()
     del app.stack[1:]
     app.top.entered()
     app.top.lay_out(app.look)
