@@ -8,14 +8,13 @@ from game.records import RecordsError
 from game.records.players import UNNAMED
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.settings import volume_words
+from game.screens.settings import TRIAL, volume_slider
 from game.screens.sounding import SoundingScreen
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
-from game.widgets.controls import TARGET, Button, Choice, Slider, TextField
+from game.widgets.controls import TARGET, Button, Choice, TextField
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from shared.counting import parse_bar
 from shared.orchestration import Setting
 
 PAGES = (
@@ -38,9 +37,6 @@ PAGES = (
     ),
 )
 """The title and the words of each page."""
-
-BAR = parse_bar("1 & 2 & 3 e & a 4")
-"""What is heard to set the volume by."""
 
 
 class FirstStart(SoundingScreen):
@@ -86,8 +82,7 @@ class FirstStart(SoundingScreen):
         settings = self.context.settings
         if self._page == 0:
             left, right = columns(box, [None, look.u(200)], look.u(30))
-            slider = Slider("volume", left, settings.volume, -48, 0, 3, lambda v: change(volume=v), volume_words)
-            return [Button("hear", right, "Hear a bar", self._hear), slider]
+            return [Button("hear", right, "Hear a bar", self._hear), volume_slider(self.context, left)]
         if self._last:
             left, right = columns(box, [None, look.u(380)], look.u(30))
             hands = (("R", "Right hand leads"), ("L", "Left hand leads"))
@@ -101,7 +96,7 @@ class FirstStart(SoundingScreen):
         if self._page:
             return Label("refused", box, self._refused, colour="warn", bold=True)
         word = look.u(110)
-        beats = [box.x + word + (box.w - word) * beat // BAR.meter.beats for beat in range(BAR.meter.beats)]
+        beats = [box.x + word + (box.w - word) * beat // TRIAL.meter.beats for beat in range(TRIAL.meter.beats)]
         return self.even_ruler(look, box, beats, box.right, self.where)
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
@@ -114,7 +109,7 @@ class FirstStart(SoundingScreen):
         self._name, self._refused = text, ""
 
     def _hear(self) -> Next:
-        self.play_bar(BAR, Setting(tempo=90), "The bar")
+        self.play_bar(TRIAL, Setting(tempo=90), "The bar")
         return None
 
     def _on(self) -> Next:

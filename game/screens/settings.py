@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
 from game.screens.key_choice import KeyChoice
 from game.screens.tap_delay import TapDelay
 from game.widgets.base import Label, Widget
@@ -41,6 +42,9 @@ PAGE: tuple[tuple[str, str, Options], ...] = (
     ("full_screen", "Opens as", (("no", "Window"), ("yes", "Full screen"))),
 )
 """The settings of the page."""
+
+TRIAL = parse_bar("1 & 2 & 3 e & a 4")
+"""The bar to set things by ear with."""
 
 NUMBERS = ("type_size", "swing")
 SWITCHES = ("show_words", "reduced_motion", "full_screen")
@@ -86,36 +90,25 @@ class SettingsScreen(Screen):
         widgets: list[Widget] = [Label("page", lines[0], "Page and sound", "lead", bold=True, middle=True)]
         for line, (name, words, options) in zip(lines[1:], PAGE, strict=False):
             widgets += self._choice(look, line, name, words, options)
-        settings = self.context.settings
         volume, delay, hear, more = lines[len(PAGE) + 1 :]
-        change = self.context.change_settings
-        label, control = _split(look, volume)
-        widgets += [
-            Label("words volume", label, "Volume", middle=True),
-            Slider("volume", control, settings.volume, -48, 0, 3, lambda v: change(volume=v), volume_words),
-        ]
-        label, control = _split(look, delay)
-        widgets += [
-            Label("words delay", label, "Sound is late by", middle=True),
-            Slider(
-                "delay",
-                control,
-                settings.calibration,
-                -100,
-                400,
-                10,
-                lambda v: change(calibration=v),
-                delay_words,
-            ),
-        ]
-        _, control = _split(look, hear)
         measure, keys = columns(more, [None, None], look.u(24))
-        widgets += [
-            Button("hear", control, "Hear a bar", self._hear, key="h"),
+        return [
+            *widgets,
+            *self._sliders(look, volume, delay),
+            Button("hear", _split(look, hear)[1], "Hear a bar", self._hear, key="h"),
             Button("measure", measure, "Tap to the click", self._measure, key="t"),
             Button("keys", keys, "Choose keys", self._choose_keys, key="k"),
         ]
-        return widgets
+
+    def _sliders(self, look: Look, volume: Rect, delay: Rect) -> list[Widget]:
+        late, change = self.context.settings.calibration, self.context.change_settings
+        (loud_words, loud), (late_words, control) = _split(look, volume), _split(look, delay)
+        return [
+            Label("words volume", loud_words, "Volume", middle=True),
+            volume_slider(self.context, loud),
+            Label("words delay", late_words, "Sound is late by", middle=True),
+            Slider("delay", control, late, -100, 400, 10, lambda value: change(calibration=value), delay_words),
+        ]
 
     def _choice(self, look: Look, line: Rect, name: str, words: str, options: Options) -> list[Widget]:
         label, control = _split(look, line)
@@ -144,9 +137,8 @@ class SettingsScreen(Screen):
         self.context.change_settings(**{name: kept})
 
     def _hear(self) -> Next:
-        bar = parse_bar("1 & 2 & 3 e & a 4")
         setting = Setting("down-the-kit", tempo=90, groove_bars=1, count_in=False)
-        self.context.sound.play(arrange(bar, self.context.played(setting)))
+        self.context.sound.play(arrange(TRIAL, self.context.played(setting)))
         return None
 
     def _measure(self) -> Next:
@@ -154,6 +146,12 @@ class SettingsScreen(Screen):
 
     def _choose_keys(self) -> Next:
         return Push(KeyChoice(self.context))
+
+
+def volume_slider(context: Context, box: Rect) -> Slider:
+    """The volume of this player, in decibels under full."""
+    now = context.settings.volume
+    return Slider("volume", box, now, -48, 0, 3, lambda value: context.change_settings(volume=value), volume_words)
 
 
 def volume_words(volume: float) -> str:
