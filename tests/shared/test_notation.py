@@ -12,7 +12,7 @@ from shared.bars import METERS, SINGLE_BEATS, Bar
 from shared.counting import parse_bar, parse_figure
 from shared.engraved import Block, Glyph, Layout
 from shared.figures import Figure
-from shared.marks import BEAM, CAPITALS, MARKS, STEM, text_width
+from shared.marks import BEAM, BEAM_GAP, CAPITALS, MARKS, STEM, text_width
 from shared.notation import QUIET, Dress, lay_out_bar, lay_out_figure, lay_out_whole
 from shared.spelling import Spelling, spelling_from_code, spellings
 from shared.sticking import natural
@@ -257,3 +257,12 @@ def test_time_signature_stands_clear(name: str) -> None:
     assert all(min(abs(top), abs(bottom)) >= 0.2 for _, top, _, bottom in digits)
     for k, (left, top, right, bottom) in enumerate(digits):
         assert all(apart((left - 0.1, top, right + 0.1, bottom), other) for other in digits[k + 1 :])
+
+
+def test_stems_grow_for_a_third_beam() -> None:
+    """Stems are three and a half spaces long under one beam or two; a third makes them longer by its own room."""
+    lengths = [
+        {round(note.y - min(stem.y for stem in stems(layout)), 6) for note in heads(layout)}
+        for layout in map(lay_out_figure, map(parse_figure, ("1", "1 &", "1 e & a", "1 ta e ta & ta a ta")))
+    ]
+    assert lengths == [{3.5}, {3.5}, {3.5}, {3.5 + BEAM + BEAM_GAP}]

@@ -7,7 +7,7 @@ from shared.bars import METERS
 from shared.counting import parse_bar
 from shared.engraved import Layout
 from shared.kit_staff import lay_out_kit
-from shared.marks import MARKS, STEM
+from shared.marks import BEAM, BEAM_GAP, MARKS, STEM, STEM_JOINT
 from shared.notation import Dress
 from shared.orchestration import Setting, arrange
 from shared.parts import beats_of, written_bars
@@ -144,3 +144,30 @@ def test_accents_of_the_feet_stand_below() -> None:
     sign = next(glyph for glyph in layout.glyphs if glyph.name == "articAccentAbove")
     (stem,) = (block for block in layout.blocks if block.width == STEM)
     assert sign.y + MARKS[sign.name].top > stem.y + stem.height
+
+
+def test_rests_make_room_for_the_other_voice() -> None:
+    """A rest of the hands stands on the middle line; where the feet play too it moves up by two spaces."""
+    alone, both = kit(("snare", 0.5)), kit(("snare", 0.5), ("kick", 0))
+    assert [glyph.y for glyph in alone.glyphs if glyph.name == "rest8th"] == [0]
+    assert [glyph.y for glyph in both.glyphs if glyph.name == "rest8th"] == [-2]
+
+
+def test_inner_beams_lie_towards_the_heads() -> None:
+    """A second beam lies a beam and a gap inside the first, below it for the hands and above it for the feet."""
+    for name, inwards in (("snare", 1), ("kick", -1)):
+        layout = kit(*((name, k / 4) for k in range(4)))
+        outer, inner = sorted((block.y for block in layout.blocks if block.height == BEAM), reverse=inwards < 0)
+        assert near(inner - outer, inwards * (BEAM + BEAM_GAP))
+
+
+def test_stems_reach_from_head_to_beam() -> None:
+    """A stem begins at its head, at the height where the head takes it, and is three and a half spaces long."""
+    for name, upwards in (("snare", True), ("kick", False)):
+        layout = kit((name, 0), (name, 0.5))
+        head = next(glyph for glyph in layout.glyphs if glyph.name == "noteheadBlack")
+        stem = min((block for block in layout.blocks if block.width == STEM), key=lambda block: block.x)
+        start, tip = (stem.y + stem.height, stem.y) if upwards else (stem.y, stem.y + stem.height)
+        joint = STEM_JOINT["noteheadBlack"]
+        assert near(start, head.y - joint if upwards else head.y + joint)
+        assert near(abs(tip - head.y), 3.5)

@@ -9,7 +9,7 @@ from hypothesis import given
 from shared.bars import METERS, Bar, Meter
 from shared.counting import parse_bar
 from shared.instruments import INSTRUMENTS
-from shared.orchestration import ORCHESTRATIONS, Setting, SettingError, arrange, groove_figure
+from shared.orchestration import ORCHESTRATIONS, Setting, SettingError, arrange, groove_figure, hats_down
 from shared.passages import Passage, Stroke, TempoError
 from shared.sticking import OTHER
 from tests.shared.strategies import BARS, SETTINGS
@@ -299,3 +299,19 @@ def test_every_orchestration_says_what_it_does() -> None:
         assert name == row.name
         assert 10 < len(row.about) < 90
         assert row.about.isprintable()
+
+
+def test_hats_down_leaves_the_figure() -> None:
+    """Turned down, the hi-hat around the figures keeps four tenths of its velocity; nothing else changes."""
+    for name, quieter in (("kick-and-snare", True), ("hat", False)):
+        loud = bar_of("1 e a 2 &", orchestration=name)
+        soft = hats_down(loud)
+        shares = {
+            (s.instrument, s.figure, round(t.velocity / s.velocity, 3))
+            for s, t in zip(loud.strokes, soft.strokes, strict=True)
+        }
+        assert {share for hat, figure, share in shares if hat == "closed-hat" and not figure} == (
+            {0.4} if quieter else set()
+        )
+        assert {share for hat, figure, share in shares if hat != "closed-hat" or figure} == {1.0}
+        assert replace(soft, strokes=loud.strokes) == loud

@@ -31,6 +31,12 @@ def test_late_semiquaver_allows_little_swing() -> None:
     assert safe_swings(figures("1 &", "1 a")) == (50, 57)
 
 
+def test_swung_semiquaver_beside_a_triplet_forbids_swing() -> None:
+    """A little swing moves e by a twenty-eighth of a beat, nearly half the way to the triplet's second (arithmetic)."""
+    assert safe_swings(figures("1 e", "1 trip")) == (STRAIGHT,)
+    assert safe_swings(figures("1 e", "1 a")) == SWINGS
+
+
 def test_beats_of_three_do_not_swing() -> None:
     """A dotted-crotchet beat has no pair."""
     assert safe_swings((parse_figure("1 la li", True), parse_figure("1 li", True))) == (STRAIGHT,)

@@ -135,3 +135,19 @@ def test_tempo_is_in_crotchets() -> None:
     assert score.find(".//beat-unit-dot") is not None
     assert score.findtext(".//per-minute") == "60"
     assert score.find(".//sound").attrib["tempo"] == "90"  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    ("count", "beams"),
+    [
+        ("1 e a 2", [["begin", "forward hook"], ["continue"], ["end", "backward hook"]]),
+        ("1 e 2", [["begin", "forward hook"], ["end"]]),
+        ("1 & a 2", [["begin"], ["continue", "begin"], ["end", "end"]]),
+        ("1 ta e ta & 2", [["begin"] * 3, ["continue"] * 3, ["continue"] * 3, ["continue", "end", "end"], ["end"]]),
+    ],
+)
+def test_beams_tell_what_they_do(count: str, beams: list[list[str]]) -> None:
+    """Outermost first: begin, continue, end, or a hook towards its neighbour (MusicXML 4.0, ``beam-value``)."""
+    score = ElementTree.fromstring(musicxml(arrange(parse_bar(count), Setting(count_in=False))))
+    found = [[beam.text for beam in note.iter("beam")] for note in score.iter("note")]
+    assert [words for words in found if words] == beams
