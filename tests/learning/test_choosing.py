@@ -265,3 +265,9 @@ def test_reasons_in_their_order():
     assert reasons.reason([1], [0.0, 0.49]) == "1 & a comes round again to stay fresh: right in 1 of your last 1."
     diary.note([Beat(0.0, 1, ((SKIPPED, 1.0),), None)], [0])
     assert reasons.reason([1], [0.0, 0.49]) == "1 & a again: right in 1 of your last 2."
+
+
+def test_the_most_wanted_figure_gives_the_reason():
+    """Where nothing was mixed up the first of the chosen figures is named."""
+    reasons = Reasons(PAIR, Diary(2, 4))
+    assert [reasons.reason(chosen, [0.0, 0.0])[:5] for chosen in ([0, 1], [1, 0])] == ["1 e a", "1 & a"]

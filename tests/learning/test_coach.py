@@ -296,3 +296,13 @@ def test_only_what_the_package_names_is_there():
     assert game.learning.Coach is Coach
     with pytest.raises(AttributeError, match="no attribute 'Coech'"):
         game.learning.Coech  # noqa: B018
+
+
+def test_old_rows_keep_what_is_not_heard_any_more(level):
+    """A figure heard only in the old rows of a long log is still due, after one practised in one sitting."""
+    old, new = level.figures[:2]
+    row = answer_all_right(Coach(level), 1)[0]
+    early = [replace(row, at=row.at + 86400 * day, heard=old.count, said=old.count) for day in range(5)]
+    late = [replace(row, at=row.at + 86400 * 9 + 9 * turn, heard=new.count, said=new.count) for turn in range(1200)]
+    coach = Coach.replay(level, [*early, *late])
+    assert coach.due(late[-1].at + 86400 * 100) == (new, old)

@@ -176,3 +176,11 @@ def test_time_on_the_line_tells_most_of_its_doubt():
     """With a slope of one a time half late is likeliest at an ability of one half: the normal curve around the line."""
     timed = telling(bar([True]), [Weight(1.0, Pause(0.5, 1.0, 0.2))])[0] / ABILITIES
     assert timed == pytest.approx(np.exp(-0.5 * ((0.5 - (1 - ABILITIES)) / 0.2) ** 2))
+
+
+def test_the_first_time_lies_on_the_line():
+    """A player's first time is taken for usual at its doubt: three tenths of the doubt above the surest answers."""
+    times = ResponseTimes()
+    times.follow(2.0, 0.5)
+    late, slope, _ = times.read(2.0, 1)
+    assert (late, slope) == pytest.approx((0.15, 0.3))
