@@ -7,7 +7,7 @@ from pygame import Rect
 from game.records import Player
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.pairs import draw_figure, in_turn
+from game.screens.pairs import draw_figure, hear_in_turn
 from game.screens.saving import save
 from game.sessions.class_session import ClassSession
 from game.sessions.class_summary import ClassSummary, summarise, summary_words
@@ -20,7 +20,6 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from shared.figures import Figure
-from shared.orchestration import Setting, arrange
 
 SHOWN = 3
 """How many mix-ups and how many steps the page shows; the printed sheet has them all."""
@@ -103,9 +102,7 @@ class ClassEnd(Screen):
         return lambda: self._hear(first, second)
 
     def _hear(self, first: Figure, second: Figure) -> Next:
-        level = self.context.level
-        setting = Setting(tempo=level.tempo.low, lead=self.context.settings.hand)
-        self.context.sound.play(arrange(in_turn(level, first, second), setting))
+        hear_in_turn(self.context, first, second)
         return None
 
     def _print(self) -> Next:

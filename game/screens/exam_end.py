@@ -7,7 +7,7 @@ from pygame import Rect
 from game.records import Exam
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.pairs import in_turn
+from game.screens.pairs import hear_in_turn
 from game.screens.paragraphs import paragraphs
 from game.screens.saving import save
 from game.sessions.exam_result import BELOW, BeatResult, ExamResult, result_of
@@ -18,7 +18,6 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from shared.orchestration import Setting, arrange
 
 SHOWN = 3
 """How many mix-ups the page shows; the printed sheet has more."""
@@ -130,10 +129,9 @@ class ExamEnd(Screen):
     def _hear(self) -> Next:
         """The figure of the chosen beat and what was said to it, in turn."""
         if self.result.beats:
-            beat, level = self.result.beats[self._chosen], self.context.level
-            if beat.heard.compound == level.meter.compound:
-                bar = in_turn(level, beat.heard, beat.said or beat.heard)
-                self.context.sound.play(arrange(bar, Setting(tempo=level.tempo.low, lead=self.context.settings.hand)))
+            beat = self.result.beats[self._chosen]
+            if beat.heard.compound == self.context.level.meter.compound:
+                hear_in_turn(self.context, beat.heard, beat.said or beat.heard)
         return None
 
     def _forecast(self) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.charts import DayBars, WeekLine
 from game.screens.context import Context
 from game.screens.heat_map import HeatMap, Legend, least_cell
-from game.screens.pairs import in_turn
+from game.screens.pairs import hear_in_turn
 from game.screens.saving import save
 from game.sessions.mixups import tally
 from game.sessions.outlook import percent
@@ -39,7 +39,6 @@ from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
-from shared.orchestration import Setting, arrange
 
 VIEWS = (("mix-ups", "Mix-ups"), ("figures", "Week by week"), ("days", "Days"), ("month", "This month"))
 PERIODS = (("all", "All time"), ("month", "Last 30 days"), ("before", "The 30 before"))
@@ -214,10 +213,8 @@ class Progress(Screen):
         self._row = place
 
     def _hear(self) -> Next:
-        level = self.context.level
-        first, second = (level.figures[k] for k in self._cell)
-        setting = Setting(tempo=level.tempo.low, lead=self.context.settings.hand)
-        self.context.sound.play(arrange(in_turn(level, first, second), setting))
+        first, second = (self.context.level.figures[k] for k in self._cell)
+        hear_in_turn(self.context, first, second)
         return None
 
     def _drill(self) -> Next:

@@ -2,13 +2,13 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import cycle, islice
 
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.pairs import hear_in_turn
 from game.sessions.practice import BarResult, MixUp, PracticeRound
 from game.widgets.base import Act, Draw, Label, Lettered, Picture, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
@@ -16,10 +16,8 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
 from game.widgets.notation import draw_layout, spelled, tile_layout
-from shared.bars import Bar
 from shared.engraved import reach
 from shared.figures import Figure
-from shared.orchestration import Setting, arrange
 
 MOST_MIX_UPS = 4
 """How many mix-ups are shown, the most frequent first."""
@@ -162,10 +160,7 @@ class RoundEnd(Screen):
 
     def _hear(self, mix_up: MixUp) -> Next:
         """The two in turn, in one bar."""
-        level, settings = self.context.level, self.context.settings
-        pair: list[Figure] = [mix_up.heard, mix_up.said or mix_up.heard]
-        bar = Bar(level.meter, tuple(islice(cycle(pair), level.meter.beats)))
-        self.context.sound.play(arrange(bar, Setting(tempo=level.tempo.low, lead=settings.hand)))
+        hear_in_turn(self.context, mix_up.heard, mix_up.said or mix_up.heard)
         return None
 
 
