@@ -16,10 +16,8 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
         sheet.text("Points: " + ", ".join(f"{team} {points}" for team, points in summary.scores))
     sheet.heading("Mixed up in this lesson")
     for mix_up in summary.mix_ups:
-        sheet.room(26)
         share = percent(mix_up.times / mix_up.answers)
-        sheet.text(f"{mix_up.heard} was taken for {mix_up.said} by {share} of the hands.")
-        sheet.figures(level, (mix_up.heard, mix_up.said))
+        sheet.taken(level, mix_up.heard, mix_up.said, f"by {share} of the hands")
     if not summary.mix_ups:
         sheet.text("Nothing.")
     sheet.heading("Next lesson")

@@ -21,10 +21,8 @@ def exam_report(result: ExamResult, player: str, level: Level, now: float, outlo
         sheet.text(line)
     sheet.heading("Mixed up")
     for taken in result.mix_ups[:SHOWN_MIX_UPS]:
-        sheet.room(26)
         times = "once" if taken.times == 1 else f"{taken.times} times"
-        sheet.text(f"{taken.heard} was taken for {taken.said} {times}.")
-        sheet.figures(level, (taken.heard, taken.said))
+        sheet.taken(level, taken.heard, taken.said, times)
     if not result.mix_ups:
         sheet.text("Nothing.")
     sheet.heading("Beat by beat")

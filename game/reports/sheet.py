@@ -109,6 +109,12 @@ class Sheet:
                 x += layout.width * SPACE + 6
             self.gap((above + below) * SPACE + 2)
 
+    def taken(self, level: Level, heard: Figure, said: Figure, how: str) -> None:
+        """That one figure was taken for another, and how often, over the two."""
+        self.room(26)
+        self.text(f"{heard} was taken for {said} {how}.")
+        self.figures(level, (heard, said))
+
     def bytes(self) -> bytes:
         """The finished file."""
         return self.page.bytes()

@@ -1,5 +1,6 @@
 """What a mock exam came to: mark, grade band, beat by beat.  Read from what is kept, so old exams open too."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from math import ceil
@@ -78,12 +79,9 @@ class ExamResult:
 
     @property
     def mix_ups(self) -> tuple[Taken, ...]:
-        """What was taken for what, the most frequent first."""
-        counts: dict[tuple[Figure, Figure], int] = {}
-        for beat in self.beats:
-            if beat.said is not None and not beat.right:
-                counts[beat.heard, beat.said] = counts.get((beat.heard, beat.said), 0) + 1
-        return tuple(Taken(h, s, n) for (h, s), n in sorted(counts.items(), key=lambda item: -item[1]))
+        """What was taken for what, the most frequent first, then in the order of first happening."""
+        counted = Counter((beat.heard, beat.said) for beat in self.beats if beat.said is not None and not beat.right)
+        return tuple(Taken(heard, said, times) for (heard, said), times in counted.most_common())
 
 
 def needed(mark: float, beats: int) -> int:
