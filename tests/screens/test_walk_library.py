@@ -17,7 +17,7 @@ from game.widgets.theme import THEMES
 from shared.counting import parse_bar
 from shared.levels import Level, vocabulary
 from shared.orchestration import Setting
-from tests.screens.test_walk import BETWEEN, SIZES, Page, walked
+from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, assert_tab_reaches_all, walked
 from tests.screens.window import Opened, Window
 
 LONG_NAME = "Wilhelmina-Alexandra at the Old Millrace"
@@ -157,21 +157,10 @@ def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
 def test_focus_is_seen_and_targets_are_large(window: Window, page: Page) -> None:
     """One widget has the focus, and whatever can be pressed is at least 44 pixels high (WCAG 2.2, 2.5.5)."""
-    page(window)
-    window.top.stale = True
-    window.frames()
-    assert len([widget.name for widget in window.top.widgets if widget.focused]) == 1
-    assert [widget.name for widget in window.top.focusable() if min(widget.rect.size) < 44] == []
+    assert_focus_is_seen(window, page)
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
 def test_every_widget_is_reached_by_tab(window: Window, page: Page) -> None:
     """Tab comes to everything that can have the focus, and back to where it began."""
-    page(window)
-    window.top.stale = True
-    window.frames()
-    seen = []
-    for _ in range(len(window.top.focusable())):
-        window.press("tab")
-        seen.append(window.top.focus)
-    assert sorted(seen) == sorted(widget.name for widget in window.top.focusable())
+    assert_tab_reaches_all(window, page)

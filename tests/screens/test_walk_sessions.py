@@ -18,7 +18,7 @@ from game.screens.reading import Reading, ReadingStart
 from game.sessions.reading import Task
 from game.widgets.theme import THEMES
 from tests.screens.test_class import to_reveal
-from tests.screens.test_walk import BETWEEN, SIZES, Page, walked
+from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, walked
 from tests.screens.window import Opened, Window
 
 
@@ -183,10 +183,7 @@ def test_every_level_fits(lived: Opened, page: Page, level: str) -> None:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
 def test_focus_is_seen_and_targets_are_large(lived: Opened, page: Page) -> None:
     """One widget has the focus, and whatever can be pressed is at least 44 pixels high (WCAG 2.2, 2.5.5)."""
-    window = lived()
-    page(window)
-    assert sum(widget.focused for widget in window.top.widgets) == 1
-    assert [widget.name for widget in window.top.focusable() if min(widget.rect.size) < 44] == []
+    assert_focus_is_seen(lived(), page)
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
