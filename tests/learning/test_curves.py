@@ -101,3 +101,9 @@ def test_draws_hang_together():
     answers = [(figure, True, 0.0) for figure in (0, 1, 2)] * 6
     drawn = absorbed(answers).draws(np.full(3, 0.2), 20_000, np.random.default_rng(1))
     assert np.corrcoef(drawn, rowvar=False)[0, 1] > 0.05
+
+
+def test_draws_reach_the_surest():
+    """Of a figure that was always named right some draws are at the surest ability."""
+    drawn = absorbed([(0, True, 0.0)] * 60).draws(np.zeros(3), 500, np.random.default_rng(1))
+    assert drawn[:, 0].max() == ABILITIES[-1]

@@ -171,3 +171,12 @@ def test_stems_reach_from_head_to_beam() -> None:
         joint = STEM_JOINT["noteheadBlack"]
         assert near(start, head.y - joint if upwards else head.y + joint)
         assert near(abs(tip - head.y), 3.5)
+
+
+def test_feet_keep_apart_too() -> None:
+    """Eight strokes of the foot in a beat, with the hands silent, do not touch each other."""
+    run = tuple(Stroke(0, 1, Fraction(k, 8), "kick", 0.7, figure=True) for k in range(8))
+    layout = lay_out_kit(Passage(METERS["2/4"], 80, 1, 0, run), dress=Dress(count=False))
+    lefts = sorted(glyph.x for glyph in layout.glyphs if glyph.name == "noteheadBlack")
+    assert len(lefts) == 8
+    assert all(other - one >= MARKS["noteheadBlack"].width + 0.3 for one, other in pairwise(lefts))

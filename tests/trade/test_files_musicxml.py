@@ -151,3 +151,10 @@ def test_beams_tell_what_they_do(count: str, beams: list[list[str]]) -> None:
     score = ElementTree.fromstring(musicxml(arrange(parse_bar(count), Setting(count_in=False))))
     found = [[beam.text for beam in note.iter("beam")] for note in score.iter("note")]
     assert [words for words in found if words] == beams
+
+
+def test_tuplets_begin_and_end_once() -> None:
+    """A tuplet starts at its first note or rest and stops at its last (MusicXML 4.0, ``tuplet``)."""
+    score = ElementTree.fromstring(musicxml(arrange(parse_bar("(1) trip let 2 &"), Setting(count_in=False))))
+    ends = [[mark.get("type") for mark in note.iter("tuplet")] for note in score.iter("note")]
+    assert ends == [["start"], [], ["stop"], [], []]
