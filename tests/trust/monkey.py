@@ -12,7 +12,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -155,11 +155,18 @@ class Monkey:
 class Memory:
     """What this process takes, in bytes: in use on its heap, and resident once the heap's holes are given back.
 
-    Where glibc does not tell, both are what is resident.
+    Where glibc does not tell, both are what is resident.  ``records`` is what of both the records take that have no
+    disk any more: they hold all that the file held, and what came after.
     """
 
     in_use: int
     resident: int
+    records: int = 0
+
+    def since(self, before: "Memory") -> "Memory":
+        """By how much more this is, apart from records in memory."""
+        moved = self.records - before.records
+        return Memory(self.in_use - before.in_use - moved, self.resident - before.resident - moved, moved)
 
 
 @dataclass
@@ -182,8 +189,7 @@ class Walk:
     @property
     def growth(self) -> Memory:
         """By how many bytes memory grew over the second half of the walk; in the first half the caches fill."""
-        half, end = self.memory[len(self.memory) // 2], self.memory[-1]
-        return Memory(end.in_use - half.in_use, end.resident - half.resident)
+        return self.memory[-1].since(self.memory[len(self.memory) // 2])
 
 
 class _Heap(ctypes.Structure):
@@ -286,7 +292,11 @@ def at_rest(app: App, monkey: Monkey) -> Memory:
     sound = app.context.sound
     sound.play(arrange(parse_bar("1 2 3 4"), Setting(tempo=200)))
     sound.stop()
-    return memory()
+    records = app.context.records
+    size = 1
+    for pragma in ("page_size", "page_count"):
+        size *= records._database.rows(f"PRAGMA {pragma}")[0][0]
+    return replace(memory(), records=0 if records.lasting else size)
 
 
 def damage(folder: Path) -> None:
@@ -354,7 +364,10 @@ def main() -> None:
     print("in use, MB:", " ".join(f"{found.in_use / 1e6:.1f}" for found in walked.memory))
     print("resident, MB:", " ".join(f"{found.resident / 1e6:.1f}" for found in walked.memory))
     grown = walked.growth
-    print(f"grew over the second half, MB: {grown.in_use / 1e6:.2f} in use, {grown.resident / 1e6:.2f} resident")
+    print(
+        f"grew over the second half, MB: {grown.in_use / 1e6:.2f} in use, {grown.resident / 1e6:.2f} resident, "
+        f"and {grown.records / 1e6:.2f} for records that lost their disk"
+    )
     print(f"slowest round {walked.slowest:.2f} s; {time.process_time():.0f} s of the processor in all")
 
 
