@@ -53,7 +53,7 @@ class DemoStart(Screen):
     def _open(self) -> Next:
         try:
             return Replace(DemoHome(demo_context(self.context)))
-        except (RecordsError, OSError) as error:
+        except RecordsError as error:
             self._told = f"The demo cannot be made: {error}"
             return None
 

@@ -14,8 +14,9 @@ from uuid import UUID
 
 from game.learning import Answer, Question
 from game.learning.marking import marked
-from game.records import Player, Records, Round
-from game.records.folders import RECORDS_NAME
+from game.records import Player, Records, RecordsError, Round
+from game.records.errors import explaining
+from game.records.folders import RECORDS_NAME, made_folder
 from game.records.log import Logged
 from game.sessions.demo_pupils import Pupil
 from game.sessions.exam import ExamSession
@@ -24,7 +25,7 @@ from game.sessions.mixups import DAY_SECONDS
 from game.sessions.paper import draw_paper
 from game.sessions.practice import BARS, points
 from shared.figures import Figure
-from shared.files import write_beside
+from shared.files import shown, write_beside
 from shared.levels import Level, find_level
 
 FOLDER = "demo"
@@ -61,19 +62,27 @@ def is_demo(folder: Path) -> bool:
 def open_demo(data_folder: Path, now: float, seed: int = 0) -> Records:
     """Open the demo records of a data folder, made first where there are none.
 
-    They are made beside and renamed, so a demo is there whole or not at all.
+    They are made beside and renamed, so a demo is there whole or not at all.  Raises ``RecordsError`` where the
+    folder can't be written, or something else has the demo's name in it.
     """
     folder = demo_folder(data_folder)
-    if not is_demo(folder):
-        draft = data_folder / f"{FOLDER}.part"
-        shutil.rmtree(draft, ignore_errors=True)
-        draft.mkdir(parents=True)
-        write_beside(draft / "DEMO.txt", NOTE.encode())
-        with Records.in_memory() as records:
-            fill(records, now, seed)
-            records.backup(draft / RECORDS_NAME)
-        draft.rename(folder)
+    with explaining(folder):
+        if not is_demo(folder):
+            if folder.exists():
+                raise RecordsError(f"{shown(folder)} is there already and is no demo; move it away or rename it")
+            _make(made_folder(data_folder) / f"{FOLDER}.part", now, seed).rename(folder)
     return Records.open(folder, now)
+
+
+def _make(draft: Path, now: float, seed: int) -> Path:
+    """A demo in a folder of its own, made anew."""
+    shutil.rmtree(draft, ignore_errors=True)
+    draft.mkdir()
+    write_beside(draft / "DEMO.txt", NOTE.encode())
+    with Records.in_memory() as records:
+        fill(records, now, seed)
+        records.backup(draft / RECORDS_NAME)
+    return draft
 
 
 def fill(records: Records, now: float, seed: int = 0, days: int = DAYS) -> None:
