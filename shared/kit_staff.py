@@ -19,12 +19,12 @@ HANDS_OVER_FEET, FEET_UNDER_HANDS = -2.0, 2.0
 """Where the rests of a voice stand when both voices are written in a beat."""
 
 
-def lay_out_kit(passage: Passage, bar: int | None = None, dress: Dress = PLAIN) -> Layout:
-    """A bar (from 0; the figures' bar where none is named) of a passage on the kit staff.
+def lay_out_kit(passage: Passage, dress: Dress = PLAIN) -> Layout:
+    """The figures' bar of a passage on the kit staff.
 
     Count and sticking stand under the notes as ``dress`` asks; the hands are the passage's own.
     """
-    beats = beats_of(passage, passage.figure_bar if bar is None else bar)
+    beats = beats_of(passage, passage.figure_bar)
     return lay_out(
         Plan(
             lines=FIVE_LINES,

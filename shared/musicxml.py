@@ -51,14 +51,9 @@ def musicxml(passage: Passage, spelled: Mapping[Figure, Spelling] | None = None,
     return HEADER + ElementTree.tostring(score, encoding="unicode") + "\n"
 
 
-def write_musicxml(
-    path: str | os.PathLike[str],
-    passage: Passage,
-    spelled: Mapping[Figure, Spelling] | None = None,
-    title: str = "",
-) -> None:
+def write_musicxml(path: str | os.PathLike[str], passage: Passage) -> None:
     """Write a passage as a MusicXML file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, musicxml(passage, spelled, title).encode())
+    write_beside(path, musicxml(passage).encode())
 
 
 def _say(parent: Element, name: str, content: object = None) -> Element:

@@ -90,7 +90,6 @@ def lay_out_figure(
     spelling: Spelling | None = None,
     count: bool = True,
     hands: Sequence[str] | None = None,
-    beat: int = 1,
     tone: str = INK,
 ) -> Layout:
     """A figure on its own, as on a tile: one beat of the line, with neither clef nor bar line."""
@@ -103,12 +102,12 @@ def lay_out_figure(
             rows=tuple(
                 row
                 for row in (
-                    Row(count_words(figure, 0, beat, tone), COUNT_SIZE) if count else None,
+                    Row(count_words(figure, 0, 1, tone), COUNT_SIZE) if count else None,
                     Row(hand_words(figure, 0, hands, tone), STICKING_SIZE) if hands else None,
                 )
                 if row
             ),
-            label=figure.count_on(beat),
+            label=figure.count,
             closed=False,
         )
     )

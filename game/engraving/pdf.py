@@ -137,6 +137,6 @@ def pdf(layouts: Iterable[Layout], palette: Palette = BLACK) -> bytes:
     return page.bytes()
 
 
-def write_pdf(path: str | os.PathLike[str], layout: Layout, palette: Palette = BLACK) -> None:
+def write_pdf(path: str | os.PathLike[str], layout: Layout) -> None:
     """Write a layout as a PDF file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, pdf([layout], palette))
+    write_beside(path, pdf([layout]))

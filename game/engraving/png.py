@@ -1,4 +1,4 @@
-"""The PNG painter: the screen's own painter on a white or coloured ground, with no display."""
+"""The PNG painter: the screen's own painter on a white ground, with no display."""
 
 import io
 import os
@@ -17,17 +17,17 @@ MARGIN = 1
 """Staff spaces around the layout."""
 
 
-def png(layout: Layout, palette: Palette = BLACK, space: int = SPACE, ground: str = "#ffffff") -> bytes:
+def png(layout: Layout, palette: Palette = BLACK, space: int = SPACE) -> bytes:
     """A layout as the bytes of a PNG file; ``space`` is the pixels between two staff lines."""
     picture = Engraver().picture(layout, space, palette).surface
     page = pygame.Surface([length + 2 * MARGIN * space for length in picture.get_size()])
-    page.fill(ground)
+    page.fill("#ffffff")
     page.blit(picture, (MARGIN * space, MARGIN * space))
     file = io.BytesIO()
     pygame.image.save(page, file, "picture.png")
     return file.getvalue()
 
 
-def write_png(path: str | os.PathLike[str], layout: Layout, palette: Palette = BLACK, space: int = SPACE) -> None:
+def write_png(path: str | os.PathLike[str], layout: Layout) -> None:
     """Write a layout as a PNG file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, png(layout, palette, space))
+    write_beside(path, png(layout))

@@ -42,9 +42,9 @@ def svg(layout: Layout, palette: Palette = BLACK) -> str:
     )
 
 
-def write_svg(path: str | os.PathLike[str], layout: Layout, palette: Palette = BLACK) -> None:
+def write_svg(path: str | os.PathLike[str], layout: Layout) -> None:
     """Write a layout as an SVG file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, svg(layout, palette).encode())
+    write_beside(path, svg(layout).encode())
 
 
 def _block(block: Block, palette: Palette) -> str:

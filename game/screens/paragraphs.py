@@ -13,9 +13,9 @@ LEAST = 0.62
 """How far the type may shrink, as a part of its size."""
 
 
-def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str], role: str = "body") -> list[Widget]:
+def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str]) -> list[Widget]:
     """A label for each sentence, named by ``name`` and its number."""
-    usual = look.type_size(role)
+    usual = look.type_size("body")
     for size in range(usual, round(usual * LEAST) - 1, -1):
         gap = size // 2
         heights = [lettering.fit(text, (box.w, 100_000), size).height for text in texts]

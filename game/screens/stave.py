@@ -45,9 +45,9 @@ class Stave:
         dress = Dress(spelled(self.level), hands=hands, least_beat=self.beat)
         return lay_out_bar(self.level.meter, figures, dress, tones)
 
-    def staff(self, layout: Layout, name: str = "staff") -> Staff:
+    def staff(self, layout: Layout) -> Staff:
         """The bar as a widget."""
-        return Staff(name, self.box, layout, self.space, self.left, self.line)
+        return Staff("staff", self.box, layout, self.space, self.left, self.line)
 
     def span(self, layout: Layout, beat: int) -> Rect:
         """The part of the box that belongs to a beat, from 0."""

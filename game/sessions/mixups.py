@@ -10,6 +10,9 @@ from shared.levels import Level
 
 DAY_SECONDS = 86400.0
 
+HALF_LIFE = 14 * DAY_SECONDS
+"""The seconds after which a mix-up weighs half as much."""
+
 
 @dataclass(frozen=True)
 class MixUp:
@@ -73,12 +76,10 @@ def mix_ups(figures: Iterable[Figure], answers: Iterable[Answer]) -> tuple[MixUp
     return tuple(MixUp(order[h], order[s], said[h, s], heard[h]) for h, s in ranked)
 
 
-def mixed_pairs(
-    level: Level, answers: Iterable[Answer], now: float, half_life: float = 14 * DAY_SECONDS
-) -> tuple[Pair, ...]:
+def mixed_pairs(level: Level, answers: Iterable[Answer], now: float) -> tuple[Pair, ...]:
     """Pairs of the level's figures that were mixed up, the one that matters most now first.
 
-    A mix-up weighs half as much after ``half_life`` seconds, so that what was overcome is forgotten.
+    A mix-up weighs half as much after ``HALF_LIFE``, so that what was overcome is forgotten.
     """
     places = {figure.count: place for place, figure in enumerate(level.figures)}
     heard, right = [0.0] * len(places), [0.0] * len(places)
@@ -94,7 +95,7 @@ def mixed_pairs(
         elif there is not None:
             key = min(here, there), max(here, there)
             mixed[key] += row.share
-            weight[key] += row.share * 0.5 ** (max(0.0, now - row.at) / half_life)
+            weight[key] += row.share * 0.5 ** (max(0.0, now - row.at) / HALF_LIFE)
     return tuple(
         Pair(level.figures[a], level.figures[b], mixed[a, b], right[a] + right[b], heard[a] + heard[b], weight[a, b])
         for a, b in sorted(mixed, key=lambda key: (-weight[key], key))

@@ -15,9 +15,8 @@ def neighbours(
     figure: Figure,
     figures: Sequence[Figure],
     confusion: NDArray[np.float64] | None = None,
-    count: int = FEW,
 ) -> tuple[Figure, ...]:
-    """Up to ``count`` other figures that are likeliest taken for ``figure`` or it for them, the likeliest first.
+    """Up to ``FEW`` other figures that are likeliest taken for ``figure`` or it for them, the likeliest first.
 
     ``confusion`` is the coach's table (K, K) in the order of ``figures``: P(said g | heard f).  Without it,
     or for a figure that is not among them, how alike they sound decides.  Only figures that fill the same
@@ -30,4 +29,4 @@ def neighbours(
         places.sort(key=lambda k: -mixed[k])
     else:
         places.sort(key=lambda k: -likeness(figure, figures[k]))
-    return tuple(figures[k] for k in places[:count])
+    return tuple(figures[k] for k in places[:FEW])

@@ -138,14 +138,14 @@ class ReadingRound:
 
 
 def reading_questions(
-    level: Level, task: Task, seed: int, confusion: Floats | None = None, number: int = BARS
+    level: Level, task: Task, seed: int, confusion: Floats | None = None
 ) -> tuple[ReadingQuestion, ...]:
     """The questions of a round; every answer comes as often as any other, or once more."""
     random = Random(f"reading/{task.value}/{level.name}/{seed}")
     table = likeness_prior(level.figures) if confusion is None else confusion
-    written = _written(level, seed, number)
+    written = _written(level, seed, BARS)
     if task is Task.WHICH_BEAT:
-        answers = evenly(tuple(range(level.meter.beats)), number, random)
+        answers = evenly(tuple(range(level.meter.beats)), BARS, random)
         return tuple(
             ReadingQuestion(task, bar, (_altered(bar, place, level.figures, table, random),), place, setting)
             for (bar, setting), place in zip(written, answers, strict=True)

@@ -52,9 +52,9 @@ def spelled(level: Level) -> dict[Figure, Spelling]:
 
 
 @lru_cache(maxsize=512)
-def tile_layout(figure: Figure, spelling: Spelling | None = None, tone: str = "ink", count: bool = True) -> Layout:
+def tile_layout(figure: Figure, spelling: Spelling | None = None, count: bool = True) -> Layout:
     """A figure on its own, with its count."""
-    return lay_out_figure(figure, spelling, count=count, tone=tone)
+    return lay_out_figure(figure, spelling, count=count)
 
 
 def extent(layout: Layout, left: int, line: int, space: int) -> Rect:
