@@ -60,6 +60,13 @@ def add_json(parser: argparse.ArgumentParser, what: str) -> None:
     parser.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help=f"print {what} as JSON")
 
 
+def print_json(found: object, indent: int | None = 2) -> None:
+    """Print as JSON what ``--json`` asks for; without an indent in one line, at once."""
+    from json import dumps
+
+    print(dumps(found, ensure_ascii=False, indent=indent), flush=True)
+
+
 def add_data_dir(parser: argparse.ArgumentParser) -> None:
     """``--data-dir``, which may stand before or after the command."""
     parser.add_argument(

@@ -8,7 +8,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from game.cli.arguments import add_data_dir, add_json
+from game.cli.arguments import add_data_dir, add_json, print_json
 from game.cli.errors import DONE, MENDABLE
 
 OK, MISSING, BROKEN = "ok", "missing", "broken"
@@ -43,9 +43,7 @@ def run(options: argparse.Namespace) -> int:
 
     found = list(findings(data_folder(options.data_dir)))
     if options.json:
-        from json import dumps
-
-        print(dumps([asdict(finding) for finding in found], ensure_ascii=False, indent=2))
+        print_json([asdict(finding) for finding in found])
     else:
         print("\n".join(finding.line for finding in found))
     return MENDABLE if any(finding.state == BROKEN for finding in found) else DONE

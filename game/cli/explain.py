@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead
+from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, print_json
 
 if TYPE_CHECKING:
     from shared.bars import Bar
@@ -30,9 +30,7 @@ def run(options: argparse.Namespace) -> int:
     check_tempo(options.tempo)
     bar = parse_bar(" ".join(options.count), options.meter)
     if options.json:
-        from json import dumps
-
-        print(dumps(described(bar, lead(options)), ensure_ascii=False, indent=2))
+        print_json(described(bar, lead(options)))
     else:
         print("\n".join(explained(bar, lead(options), options.tempo)))
     return 0

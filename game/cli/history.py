@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from game.cli.arguments import add_data_dir, add_json, add_player
+from game.cli.arguments import add_data_dir, add_json, add_player, print_json
 from game.cli.keeping import chosen_player, opened_records
 from game.dates import day_words
 
@@ -62,9 +62,7 @@ def run_show(options: argparse.Namespace) -> int:
         told = described(records, player)
         others = [other.name for other in records.players() if other.uuid != player.uuid]
     if options.json:
-        from json import dumps
-
-        print(dumps(told, ensure_ascii=False, indent=2))
+        print_json(told)
     else:
         print("\n".join(_lines(told)))
         if others:

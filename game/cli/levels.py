@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from game.cli.arguments import add_data_dir, add_json
+from game.cli.arguments import add_data_dir, add_json, print_json
 from game.cli.errors import DONE, MENDABLE, say
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def run_list(options: argparse.Namespace) -> int:
     """Print the shipped levels and the player's own; one that is faulty is told on the error stream."""
     levels = list(_all_levels(getattr(options, "data_dir", None)))
     if options.json:
-        _print_json([level_facts(level) for level in levels])
+        print_json([level_facts(level) for level in levels])
     else:
         print("\n\n".join(_entry(level) for level in levels))
     return DONE
@@ -87,7 +87,7 @@ def run_check(options: argparse.Namespace) -> int:
     """Read each file; a line for each good one, and a line for each fault of the others."""
     faults = {file: _faults(file) for file in options.files}
     if options.json:
-        _print_json([{"file": file, "good": not found, "faults": list(found)} for file, found in faults.items()])
+        print_json([{"file": file, "good": not found, "faults": list(found)} for file, found in faults.items()])
     for file, found in faults.items():
         if found:
             say("\n".join(found))
@@ -111,14 +111,8 @@ def run_orchestrations(options: argparse.Namespace) -> int:
     from shared.orchestration import ORCHESTRATIONS
 
     if options.json:
-        _print_json([{"name": way.name, "about": way.about} for way in ORCHESTRATIONS.values()])
+        print_json([{"name": way.name, "about": way.about} for way in ORCHESTRATIONS.values()])
     else:
         for way in ORCHESTRATIONS.values():
             print(f"{way.name}: {way.about}")
     return DONE
-
-
-def _print_json(found: Any) -> None:
-    from json import dumps
-
-    print(dumps(found, ensure_ascii=False, indent=2))

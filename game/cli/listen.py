@@ -6,10 +6,11 @@ import time
 from collections.abc import Callable
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from game.cli.arguments import add_data_dir, add_json, add_level, add_player, number, positive, whole
+from game.cli.arguments import add_data_dir, add_json, add_level, add_player, number, positive, print_json, whole
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -179,7 +180,7 @@ def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
     practised = PracticeRound(examiner, _keeper(records, player), now(), options.questions)
     tell(f"{level.name}, {level.title}. {len(level.figures)} figures: {'; '.join(f.count for f in level.figures)}")
     tell(_greeting(records, player, is_new))
-    show = _show if options.json else None
+    show = partial(print_json, indent=None) if options.json else None
     return Quiz(level, player, records, settings, practised, now, tell, show)
 
 
@@ -227,12 +228,6 @@ def _teller(options: argparse.Namespace) -> Callable[[str], None]:
     if options.answers:
         return lambda _: None
     return lambda line: print(line, file=sys.stderr, flush=True)
-
-
-def _show(described: dict[str, Any]) -> None:
-    from json import dumps
-
-    print(dumps(described, ensure_ascii=False), flush=True)
 
 
 def _dialogue(quiz: Quiz, stack: ExitStack) -> Answerer:

@@ -3,7 +3,7 @@
 import argparse
 from typing import TYPE_CHECKING, Any
 
-from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, number, whole
+from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, number, print_json, whole
 from game.pieces import PLAIN, WRITERS, Piece
 
 if TYPE_CHECKING:
@@ -42,9 +42,7 @@ def run(options: argparse.Namespace) -> int:
     for path in paths:
         WRITERS[ending_of(path)](path, piece)
     if options.json:
-        from json import dumps
-
-        print(dumps(described(piece.passage)))
+        print_json(described(piece.passage), indent=None)
     return 0
 
 
