@@ -184,3 +184,12 @@ def test_the_first_time_lies_on_the_line():
     times.follow(2.0, 0.5)
     late, slope, _ = times.read(2.0, 1)
     assert (late, slope) == pytest.approx((0.15, 0.3))
+
+
+@pytest.mark.parametrize("rights", [[False] * 4, [True, False, False, False], [True] * 4])
+def test_randomness_by_hand(rights):
+    """Bayes: 3 bars in 100 at random, right one time in 12; otherwise a new player is right in 6 of 10."""
+    wild = np.prod([1 / 12 if right else 11 / 12 for right in rights])
+    usual = np.prod([0.6 if right else 0.4 for right in rights])
+    earnest = 0.97 * usual / (0.97 * usual + 0.03 * wild)
+    assert Trust(FIGURES).weigh(bar(rights), DOUBTS)[0].counts == pytest.approx(earnest)

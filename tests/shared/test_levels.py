@@ -348,6 +348,7 @@ def test_shipped_words_have_a_syllable_for_each_stroke() -> None:
 
 
 def test_changed_levels_differ() -> None:
-    """Levels are compared by what they ask."""
+    """Levels with another title, figure or spelling are other levels."""
     level = find_level("stage-1")
-    assert replace(level, title="Another") != level
+    changes = ({"title": "Another"}, {"figures": level.figures[:-1]}, {"spelling": {level.figures[0]: "q"}})
+    assert all(replace(level, **change) != level for change in changes)  # type: ignore[arg-type]

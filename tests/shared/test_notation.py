@@ -266,3 +266,12 @@ def test_stems_grow_for_a_third_beam() -> None:
         for layout in map(lay_out_figure, map(parse_figure, ("1", "1 &", "1 e & a", "1 ta e ta & ta a ta")))
     ]
     assert lengths == [{3.5}, {3.5}, {3.5}, {3.5 + BEAM + BEAM_GAP}]
+
+
+def test_clef_is_two_strokes() -> None:
+    """The clef's strokes are as wide as each other and touch neither each other nor the time signature."""
+    layout = lay_out_bar(METERS["4/4"], [None] * 4)
+    one, other = sorted(block for block in layout.blocks if block.x < layout.origin and block.height == 2)
+    assert one.width == other.width
+    assert one.x + one.width < other.x
+    assert other.x + other.width < min(box(glyph)[0] for glyph in layout.glyphs if glyph.name.startswith("timeSig"))

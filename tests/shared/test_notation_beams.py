@@ -28,12 +28,10 @@ def test_inner_beam_joins_neighbours() -> None:
     assert beams_of("1 & a") == [(Beam(1, 0, 2), Beam(2, 1, 2))]
 
 
-@pytest.mark.parametrize(("count", "hook"), [("1 ta li", -1), ("1 la ta", 1)])
-def test_middle_hook_points_to_its_division(count: str, hook: int) -> None:
+@pytest.mark.parametrize(("count", "code", "hook"), [("1 (la) ta li", "e. s e", -1), ("1 la ta", "e s e.", 1)])
+def test_middle_hook_points_to_its_division(count: str, code: str, hook: int) -> None:
     """A lone semiquaver inside the beat hooks towards the note it makes up a division with."""
-    code = {"1 ta li": "e. s e", "1 la ta": "e s e."}[count]
-    figure = parse_figure({"1 ta li": "1 (la) ta li", "1 la ta": "1 la ta"}[count], compound=True)
-    (group,) = groups(spelling_from_code(code, figure))
+    (group,) = groups(spelling_from_code(code, parse_figure(count, compound=True)))
     assert [beam.hook for beam in group.beams if beam.level == 2] == [hook]
 
 

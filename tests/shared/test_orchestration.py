@@ -10,7 +10,7 @@ from shared.bars import METERS, Bar, Meter
 from shared.counting import parse_bar
 from shared.instruments import INSTRUMENTS
 from shared.orchestration import ORCHESTRATIONS, Setting, SettingError, arrange, groove_figure, hats_down
-from shared.passages import Passage, Stroke, TempoError
+from shared.passages import Passage, Stroke
 from shared.sticking import OTHER
 from tests.shared.strategies import BARS, SETTINGS
 
@@ -284,13 +284,6 @@ def test_refuses_other_settings(changes: dict[str, object], words: str) -> None:
     """A way of playing that does not exist is refused with those that do."""
     with pytest.raises(SettingError, match=words):
         Setting(**changes)  # type: ignore[arg-type]
-
-
-@pytest.mark.parametrize("tempo", [19, 401])
-def test_refuses_other_tempi(tempo: float) -> None:
-    """A tempo out of range is a fault of the setting already."""
-    with pytest.raises(TempoError, match=f"tempo {tempo}"):
-        Setting(tempo=tempo)
 
 
 def test_every_orchestration_says_what_it_does() -> None:

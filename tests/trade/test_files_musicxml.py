@@ -158,3 +158,11 @@ def test_tuplets_begin_and_end_once() -> None:
     score = ElementTree.fromstring(musicxml(arrange(parse_bar("(1) trip let 2 &"), Setting(count_in=False))))
     ends = [[mark.get("type") for mark in note.iter("tuplet")] for note in score.iter("note")]
     assert ends == [["start"], [], ["stop"], [], []]
+
+
+def test_part_opens_as_percussion() -> None:
+    """Percussion clef, five lines, no key, and the meter as written (MusicXML 4.0, ``attributes``)."""
+    score = ElementTree.fromstring(musicxml(arrange(parse_bar("1 la li 2"), Setting())))
+    opening = {name: score.findtext(f".//attributes/{name}") for name in ("clef/sign", "staff-details/staff-lines",
+               "key/fifths", "time/beats", "time/beat-type")}  # fmt: skip
+    assert list(opening.values()) == ["percussion", "5", "0", "6", "8"]

@@ -99,17 +99,17 @@ class Edit:
 
 @dataclass(frozen=True)
 class Mutant:
-    """A module with one fault: its file from the checkout's root, the line, what stood there and what does now."""
+    """A module with one fault: file and line, as ``written``, what stood there and what does now, and all of it."""
 
     path: Path
     line: int
+    written: str
     before: str
     after: str
     source: str
 
     def __str__(self) -> str:
-        written = (ROOT / self.path).read_text(encoding="utf-8").splitlines()[self.line - 1].strip()
-        return f"{self.path.as_posix()}:{self.line}: {self.before}  ->  {self.after}    in: {written}"
+        return f"{self.path.as_posix()}:{self.line}: {self.before}  ->  {self.after}    in: {self.written}"
 
 
 def edits(tree: ast.AST) -> Iterator[Edit]:
@@ -173,19 +173,21 @@ def sample(package: str, number: int, seed: int) -> tuple[list[Mutant], int]:
     """So many mutants of a package, drawn evenly from all there are, and how many those are."""
     found = []
     for path in sorted((ROOT / package).glob("*.py")):
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        found += [(path.relative_to(ROOT), tree, edit) for edit in edits(tree)]
+        text = path.read_text(encoding="utf-8")
+        tree = ast.parse(text)
+        found += [(path.relative_to(ROOT), text, tree, edit) for edit in edits(tree)]
     chosen = Random(f"{package}/{seed}").sample(found, min(number, len(found)))
     return [_mutant(*one) for one in chosen], len(found)
 
 
-def _mutant(path: Path, tree: ast.AST, edit: Edit) -> Mutant:
+def _mutant(path: Path, text: str, tree: ast.AST, edit: Edit) -> Mutant:
+    line = edit.around.lineno
     before = _line(edit.around)
     there = edit.swap(edit.value)
     after = "pass" if isinstance(edit.value, ast.Pass) else _line(edit.around)
     source = ast.unparse(tree)
     edit.swap(there)
-    return Mutant(path, edit.around.lineno, before, after, source)
+    return Mutant(path, line, text.splitlines()[line - 1].strip(), before, after, source)
 
 
 def _line(node: ast.AST) -> str:
