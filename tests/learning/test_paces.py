@@ -58,3 +58,8 @@ def test_new_figures_are_guessed_and_old_ones_known():
     new, old = starts() @ ABILITIES
     assert (new, old) == pytest.approx((0.25, 0.94), abs=0.02)
     assert starts().sum(axis=1) == pytest.approx(1)
+
+
+def test_a_hearing_may_gain_and_click():
+    """Where both can happen, what a hearing does still adds up to 1 at every ability."""
+    assert Pace(gain=0.25, click=0.4).lift().sum(axis=1) == pytest.approx(1)

@@ -275,3 +275,12 @@ def test_clef_is_two_strokes() -> None:
     assert one.width == other.width
     assert one.x + one.width < other.x
     assert other.x + other.width < min(box(glyph)[0] for glyph in layout.glyphs if glyph.name.startswith("timeSig"))
+
+
+def test_tuplet_number_stands_close_above_its_beam() -> None:
+    """The number of a beamed tuplet has its foot half a space above the beam, in the middle between the stems."""
+    layout = lay_out_figure(parse_figure("1 trip let"))
+    (number,) = (box(glyph) for glyph in layout.glyphs if glyph.name == "tuplet3")
+    (beam,) = beams(layout)
+    assert beam.y - number[3] == pytest.approx(0.5, abs=0.05)
+    assert (number[0] + number[2]) / 2 == pytest.approx(beam.x + beam.width / 2)

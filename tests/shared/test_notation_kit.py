@@ -36,6 +36,13 @@ def test_cymbals_have_crosses() -> None:
     assert names(kit(("closed-hat", 0), ("open-hat", 0.5)))[:2] == ["noteheadXBlack", "noteheadCircleX"]
 
 
+def test_cymbals_stand_at_their_places() -> None:
+    """Hi-hat above the staff, ride on its top line, crash a line above; the foot's hi-hat below (Weinberg, 1998)."""
+    cymbals = ("closed-hat", "open-hat", "ride", "crash", "foot-hat")
+    heads = {name: next(g.y for g in kit((name, 0)).glyphs if g.name.startswith("notehead")) for name in cymbals}
+    assert heads == {"closed-hat": -2.5, "open-hat": -2.5, "ride": -2.0, "crash": -3.0, "foot-hat": 2.5}
+
+
 def test_hands_up_and_feet_down() -> None:
     """Stems of the hands rise from the staff, stems of the feet fall below it."""
     layout = kit(("closed-hat", 0), ("kick", 0))

@@ -48,6 +48,16 @@ def test_kodaly_by_length(count: str, spoken: str) -> None:
     assert kodaly(parse_figure(count)) == spoken
 
 
+@pytest.mark.parametrize(
+    ("count", "spoken"),
+    [("1", "tai"), ("1 la", "ti ta"), ("1 li", "ta ti"), ("1 la li", "ti ti ti"), ("1 (la) ta li", "tim ka ti"),
+     ("1 ta la ta li ta", "ti ka ti ka ti ka"), ("(1) la", "(s) ta")],
+)  # fmt: skip
+def test_kodaly_in_compound_beats(count: str, spoken: str) -> None:
+    """The same lengths have the same names; the whole dotted crotchet is tai (common practice, no source)."""
+    assert kodaly(parse_figure(count, compound=True)) == spoken
+
+
 def test_kodaly_leaves_demisemiquavers_unsaid() -> None:
     """Schools share no syllables for demisemiquavers, so none are shown."""
     assert kodaly(parse_figure("1 ta e")) == ""
