@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from uuid import uuid4
 
 from pygame import Rect
 
 from game.learning import Answer, Coach
-from game.records import Player
+from game.records import Player, new_uuid
 from game.screens.base import Heading, Key
 from game.screens.class_widgets import (
     BeatBox,
@@ -72,7 +71,7 @@ class ClassRoom(SoundingScreen):
         return self.context.now() + self._ahead
 
     def _keep(self, answers: tuple[Answer, ...]) -> None:
-        self.context.records.append(self.room, str(uuid4()), answers)
+        self.context.records.append(self.room, new_uuid(), answers)
 
     def heading(self) -> Heading:
         session = self.session

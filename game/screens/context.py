@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from game.records import Player, Records, Settings, data_folder
+from game.records import Player, Records, Settings, data_folder, new_uuid
 from game.records.players import UNNAMED
 from game.screens.sound import Sound
 from game.sessions.bindings import Bindings
@@ -16,7 +16,7 @@ from shared.orchestration import Setting
 from shared.swing import STRAIGHT, safe_swings
 
 if TYPE_CHECKING:
-    from game.learning import Coach
+    from game.learning import Answer, Coach
 
 
 @dataclass
@@ -90,6 +90,10 @@ class Context:
 
         counts = [figure.count for figure in self.level.figures]
         return Coach.replay(self.level, self.records.known(self.player, counts, self.now()), self.seed())
+
+    def keep(self, answers: "tuple[Answer, ...]") -> None:
+        """Keep the answers of this player to one bar."""
+        self.records.append(self.player, new_uuid(), answers)
 
     def go_on_in_memory(self, reason: str) -> None:
         """Play on with records that go when the program ends; ``reason`` is told on the home page."""

@@ -1,8 +1,5 @@
 """A drill of two figures, from wherever they were chosen."""
 
-from uuid import uuid4
-
-from game.learning import Answer
 from game.screens.base import Screen
 from game.screens.context import Context
 from game.screens.practice import Practice
@@ -13,9 +10,5 @@ from shared.figures import Figure
 
 def drill(context: Context, first: Figure, second: Figure) -> Screen:
     """The screen of a short round with the two figures; every answer is kept before it is revealed."""
-
-    def keep(answers: tuple[Answer, ...]) -> None:
-        context.records.append(context.player, str(uuid4()), answers)
-
     asker = PairDrill(context.coach(), first, second, context.seed())
-    return Practice(context, PracticeRound(asker, keep, context.now(), bars=BARS))
+    return Practice(context, PracticeRound(asker, context.keep, context.now(), bars=BARS))

@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from uuid import uuid4
 
 from pygame import Rect
 
 from game.learning import Answer
-from game.records import RecordsError
+from game.records import RecordsError, new_uuid
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.dialog import Dialog
@@ -155,7 +154,7 @@ class ExamRoom(SoundingScreen):
             return None
         self._told = ""
         self.playing.stop()
-        self._unkept.append((str(uuid4()), self.session.hand_in(self.context.now())))
+        self._unkept.append((new_uuid(), self.session.hand_in(self.context.now())))
         if self.session.stage is Stage.FINISHED:
             return self._finish()
         self._open()

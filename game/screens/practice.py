@@ -1,11 +1,9 @@
 """Practice: hear a bar, say which figure sits on each asked beat."""
 
 from collections.abc import Sequence
-from uuid import uuid4
 
 from pygame import Rect
 
-from game.learning.evidence import Answer
 from game.records import RecordsError, Round
 from game.screens.bar_screen import BarScreen
 from game.screens.base import Key, Screen
@@ -27,11 +25,7 @@ from shared.figures import Figure
 
 def begin(context: Context) -> PracticeRound:
     """A new round for whoever plays, on their level; every answer is kept before it is revealed."""
-
-    def keep(answers: tuple[Answer, ...]) -> None:
-        context.records.append(context.player, str(uuid4()), answers)
-
-    return PracticeRound(context.coach(), keep, context.now())
+    return PracticeRound(context.coach(), context.keep, context.now())
 
 
 def keep_round(context: Context, finished: PracticeRound) -> None:
