@@ -20,13 +20,13 @@ from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
-from game.widgets.notation import figure_line, spelled, tile_layout
+from game.widgets.notation import figure_line, spelling_in, tile_layout
 from shared.bars import METERS
 from shared.figures import Figure
 from shared.files import FileError
 from shared.levels import Level, vocabulary
 from shared.orchestration import ORCHESTRATIONS
-from shared.spelling import Spelling, spellings
+from shared.spelling import spellings
 
 WITH_FIGURES = ("figures", "new", "spelling", "words")
 """The places whose control shows the figures, so that no preview is needed."""
@@ -122,7 +122,7 @@ class LevelEditor(Screen):
         figures = self._known
         places = {figure: place for place, figure in enumerate(figures)}
         ticked = frozenset(places[figure] for figure in self._draft.listed(self._place))
-        layouts = [tile_layout(figure, self._spelling(figure)) for figure in figures]
+        layouts = [tile_layout(figure, spelling_in(self._level, figure)) for figure in figures]
         faulty = self._place in self._faults
         return [
             TextArea("control", text, self._edited, self._type, self._to_places, "Counts with commas", 1000, faulty),
@@ -142,7 +142,7 @@ class LevelEditor(Screen):
         if self._own_figure is not None:
             ways = spellings(self._own_figure)
             layouts = [tile_layout(self._own_figure, way, count=False) for way in ways]
-            ticked = frozenset({ways.index(self._spelling(self._own_figure))})
+            ticked = frozenset({ways.index(spelling_in(self._level, self._own_figure))})
             chosen = min(self._choice, len(ways) - 1)
             cells = cells_for(look, below, layouts)
             found.append(FigureGrid("ways", below, layouts, cells, chosen, self._choose_way, self._spell, ticked))
@@ -163,7 +163,7 @@ class LevelEditor(Screen):
         figures = self._level.figures
         if not figures:
             return [], below
-        layouts = [tile_layout(figure, self._spelling(figure)) for figure in figures]
+        layouts = [tile_layout(figure, spelling_in(self._level, figure)) for figure in figures]
         chosen = min(self._figure, len(figures) - 1)
         cells = cells_for(look, upper, layouts)
         return [FigureGrid("control", upper, layouts, cells, chosen, self._choose_figure, self._to_entry)], below
@@ -186,9 +186,6 @@ class LevelEditor(Screen):
     def _own_figure(self) -> Figure | None:
         figures = self._level.figures
         return figures[min(self._figure, len(figures) - 1)] if figures else None
-
-    def _spelling(self, figure: Figure) -> Spelling:
-        return spelled(self._level).get(figure) or spellings(figure)[0]
 
     def _options(self) -> list[tuple[str | int, str]]:
         if self._place == "groove_bars":

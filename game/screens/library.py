@@ -19,7 +19,7 @@ from game.widgets.editing import Edited, TextArea
 from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.notation import FigureTile, Staff, draw_layout, line_in, spelled, tile_layout
+from game.widgets.notation import FigureTile, Staff, draw_layout, line_in, spelling_in, tile_layout
 from game.widgets.ruler import Ruler
 from shared.bars import Bar, meter_for
 from shared.engraved import Layout, reach
@@ -27,7 +27,7 @@ from shared.figures import Figure
 from shared.levels import vocabulary
 from shared.names import note_names
 from shared.notation import lay_out_figure
-from shared.spelling import Spelling, spellings
+from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
 
@@ -99,7 +99,7 @@ class Library(SoundingScreen):
     def _shelves(self, look: Look, box: Rect) -> list[Widget]:
         shelf, figures, tempo = rows(box, [look.u(TARGET), None, look.u(TARGET)], look.u(16))
         words, choice = columns(tempo, [tempo.w * 0.3, None], look.u(12))
-        layouts = [tile_layout(figure, self._spelling(figure)) for figure in self._figures]
+        layouts = [tile_layout(figure, spelling_in(self.context.level, figure)) for figure in self._figures]
         options = [(str(tempo), str(tempo)) for tempo in self._tempi]
         return [
             Choice("shelf", shelf, SHELVES, self._shelf, self._show),
@@ -129,7 +129,8 @@ class Library(SoundingScreen):
     def _notes(self, look: Look, ruler: Rect, box: Rect) -> list[Widget]:
         picture, others = columns(box, [box.w * 0.46, None], look.u(32))
         names, others = rows(others, [look.line() * 3, None], look.u(10))
-        layout = lay_out_figure(self._figure, self._spelling(self._figure), hands=self._hands())
+        written = spelling_in(self.context.level, self._figure)
+        layout = lay_out_figure(self._figure, written, hands=self._hands())
         space = min(fit([layout], picture.w, picture.h), look.u(LARGEST_SPACE))
         line = picture.y + line_in(picture.h, [layout], space)
         over = Rect(ruler.x, ruler.y, picture.w, ruler.h)
@@ -138,7 +139,7 @@ class Library(SoundingScreen):
             self._ruler(look, layout, over, space),
             Staff("notes", picture, layout, space, picture.x, line),
             Label("sounds", beside, self._sounding.caption, "small", bold=True, colour="accent", middle=True),
-            Label("names", names, note_names(self._spelling(self._figure), self.context.settings.terms)),
+            Label("names", names, note_names(written, self.context.settings.terms)),
             *self._other_spellings(look, others),
         ]
 
@@ -150,7 +151,7 @@ class Library(SoundingScreen):
         return Ruler("ruler", box, (column(0),), box.x + round(layout.width * space), box.w, self.where)
 
     def _other_spellings(self, look: Look, box: Rect) -> list[Widget]:
-        usual = self._spelling(self._figure)
+        usual = spelling_in(self.context.level, self._figure)
         others = [tile_layout(self._figure, other, count=False) for other in spellings(self._figure) if other != usual]
         caption, pictures = rows(box, [look.line(), None], look.u(4))
         words = "Also written" if others else "Written in one way only"
@@ -181,7 +182,7 @@ class Library(SoundingScreen):
         box = Rect(box.x, box.y, box.w, min(box.h, look.u(150)))
         cells = columns(box, [None] * len(NEIGHBOUR_KEYS), look.u(14))
         found = neighbours(self._figure, self._figures, self._confusion if self._shelf == "level" else None)
-        layouts = [tile_layout(figure, self._spelling(figure)) for figure in found]
+        layouts = [tile_layout(figure, spelling_in(self.context.level, figure)) for figure in found]
         if not layouts:
             return []
         space = min(fit(layouts, cells[0].w - look.u(44), box.h - look.u(6)), look.u(11))
@@ -195,9 +196,6 @@ class Library(SoundingScreen):
         ]  # fmt: skip
 
     # What is known of a figure
-
-    def _spelling(self, figure: Figure) -> Spelling:
-        return spelled(self.context.level).get(figure) or spellings(figure)[0]
 
     def _hands(self) -> tuple[str, ...]:
         settings = self.context.settings

@@ -9,7 +9,7 @@ from game.engraving.surface import fit
 from game.screens.context import Context
 from game.widgets.boxes import columns
 from game.widgets.look import Look
-from game.widgets.notation import centred, draw_layout, spelled, tile_layout
+from game.widgets.notation import centred, draw_layout, spelling_in, tile_layout
 from shared.bars import Bar
 from shared.engraved import reach
 from shared.figures import Figure
@@ -30,17 +30,15 @@ def hear_in_turn(context: Context, first: Figure, second: Figure) -> None:
 
 def draw_figure(canvas: Surface, look: Look, box: Rect, level: Level, figure: Figure, count: bool = True) -> None:
     """Draw a figure in the middle of a box; all figures of a level have one size."""
-    written = spelled(level)
-    layouts = [tile_layout(one, written[one], count=count) for one in level.figures]
+    layouts = [tile_layout(one, spelling_in(level, one), count=count) for one in level.figures]
     space = min(fit(layouts, box.w, box.h), look.u(9))
-    layout = tile_layout(figure, written.get(figure), count=count)
+    layout = tile_layout(figure, spelling_in(level, figure), count=count)
     draw_layout(canvas, look, layout, centred(layout, box, space), space)
 
 
 def draw_figures(canvas: Surface, look: Look, box: Rect, level: Level, figures: Sequence[Figure]) -> None:
     """Draw a few figures side by side on one line, as large as they all fit."""
-    written = spelled(level)
-    layouts = [tile_layout(figure, written.get(figure)) for figure in figures]
+    layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in figures]
     cells = columns(box, [None] * max(2, len(figures)), look.u(10))
     space = min(fit(layouts, cells[0].w, box.h), look.u(11))
     line = box.y + round(reach(layouts)[0] * space)

@@ -17,13 +17,13 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, TextField
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, WRONG, draw_layout, line_in, spelled, tile_layout
+from game.widgets.notation import GIVEN, WRONG, draw_layout, line_in, spelling_in, tile_layout
 from game.widgets.verdicts import Aside, Verdict
 from shared.bars import Bar
 from shared.engraved import INK, Layout, reach
 from shared.figures import Figure
 from shared.names import note_names
-from shared.spelling import Spelling, spellings
+from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
 
@@ -136,7 +136,7 @@ class Reveal(BarScreen):
 
     def _in_words(self, figure: Figure) -> str:
         settings = self.context.settings
-        lines = [note_names(self._spelling(figure), settings.terms)]
+        lines = [note_names(spelling_in(self.context.level, figure), settings.terms)]
         if settings.count_system != "number" and SYSTEMS[settings.count_system](figure):
             lines.append(f"Said {SYSTEMS[settings.count_system](figure)}")
         if settings.show_words:
@@ -147,11 +147,8 @@ class Reveal(BarScreen):
     def _memory_word(self, figure: Figure) -> str:
         return self.context.settings.words.get(figure.count) or self.context.level.words.get(figure, "")
 
-    def _spelling(self, figure: Figure) -> Spelling:
-        return spelled(self.context.level).get(figure) or spellings(figure)[0]
-
     def _other_spellings(self, figure: Figure) -> list[Layout]:
-        usual = self._spelling(figure)
+        usual = spelling_in(self.context.level, figure)
         return [tile_layout(figure, other, count=False) for other in spellings(figure) if other != usual][:2]
 
     def _what_follows(self, look: Look, box: Rect) -> list[Widget]:

@@ -15,7 +15,7 @@ from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
-from game.widgets.notation import draw_layout, spelled, tile_layout
+from game.widgets.notation import draw_layout, spelling_in, tile_layout
 from shared.engraved import reach
 from shared.figures import Figure
 
@@ -151,12 +151,12 @@ class RoundEnd(Screen):
         """Draw a figure; those of one level share one size and one line."""
         if figure is None:
             return
-        written = spelled(self.context.level)
+        level = self.context.level
         shown = {one for mix_up in self._mix_ups for one in (mix_up.heard, mix_up.said) if one}
-        layouts = [tile_layout(one, written.get(one)) for one in shown]
+        layouts = [tile_layout(one, spelling_in(level, one)) for one in shown]
         space = min(fit(layouts, box.w, box.h), look.u(9))
         line = box.y + round((box.h - space * 8) / 2 + reach(layouts)[0] * space)
-        draw_layout(canvas, look, tile_layout(figure, written.get(figure)), (box.x, line), space)
+        draw_layout(canvas, look, tile_layout(figure, spelling_in(level, figure)), (box.x, line), space)
 
     def _hear(self, mix_up: MixUp) -> Next:
         """The two in turn, in one bar."""

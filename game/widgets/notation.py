@@ -51,8 +51,13 @@ def spelled(level: Level) -> dict[Figure, Spelling]:
     }
 
 
+def spelling_in(level: Level, figure: Figure) -> Spelling:
+    """How the level writes a figure; one that it does not have is written as usual."""
+    return spelled(level).get(figure) or spellings(figure)[0]
+
+
 @lru_cache(maxsize=512)
-def tile_layout(figure: Figure, spelling: Spelling | None = None, count: bool = True) -> Layout:
+def tile_layout(figure: Figure, spelling: Spelling, count: bool = True) -> Layout:
     """A figure on its own, with its count."""
     return lay_out_figure(figure, spelling, count=count)
 
