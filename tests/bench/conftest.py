@@ -7,6 +7,13 @@ import pytest
 HERE = Path(__file__).parent
 
 
+@pytest.fixture
+def measuring(request: pytest.FixtureRequest) -> None:
+    """Measure only when asked to: on a busy machine times say nothing."""
+    if not request.config.getoption("benchmark_enable"):
+        pytest.skip("a measurement; run it with --benchmark-enable")
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark every test of this folder as a measurement."""
     for item in items:

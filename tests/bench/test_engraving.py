@@ -20,8 +20,6 @@ from shared.notation import Dress, lay_out_whole
 from shared.sticking import natural
 from tests.bench.page import hold
 
-pytestmark = pytest.mark.bench
-
 BAR = parse_bar("1 e a (2) & 3 trip let 4 & a")
 DRESS = Dress(hands=natural(BAR))
 INKS = {"ink": "#101418"}

@@ -25,15 +25,10 @@ from tests.bench.page import hold
 
 BAR = parse_bar("1 e a 2 & 3 e a 4 & a")
 FULL_BAR = parse_bar("1 e & a 2 e & a 3 e & a 4 e & a")
+pytestmark = pytest.mark.usefixtures("measuring")
+
 DRUM_KITS = ("practice", "stage")
 SOUND_FONT = Path("/usr/share/sounds/sf2/default-GM.sf2")
-
-
-@pytest.fixture(autouse=True)
-def measuring(request: pytest.FixtureRequest) -> None:
-    """Measure only when asked to: on a busy machine times say nothing."""
-    if not request.config.getoption("benchmark_enable"):
-        pytest.skip("a measurement; run it with --benchmark-enable")
 
 
 def seconds_of(work: Callable[[], object], times: int) -> list[float]:

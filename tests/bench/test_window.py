@@ -17,8 +17,6 @@ from tests.bench.page import hold
 from tests.screens.window import Opened
 from tests.window.display import Display, missing
 
-pytestmark = pytest.mark.bench
-
 BARE = """
 import pygame
 pygame.display.init()

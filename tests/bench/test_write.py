@@ -15,16 +15,11 @@ import pytest
 from shared.levels import SHIPPED
 from tests.bench.page import hold
 
+pytestmark = pytest.mark.usefixtures("measuring")
+
 BAR = "1 e a 2 & 3 e a 4 & a"
 SOUND_FONT = Path("/usr/share/sounds/sf2/default-GM.sf2")
 PAIRS = 15
-
-
-@pytest.fixture(autouse=True)
-def measuring(request: pytest.FixtureRequest) -> None:
-    """Measure only when asked to: on a busy machine times say nothing."""
-    if not request.config.getoption("benchmark_enable"):
-        pytest.skip("a measurement; run it with --benchmark-enable")
 
 
 @pytest.fixture(scope="module")

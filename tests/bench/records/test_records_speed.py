@@ -17,8 +17,6 @@ from game.records import Records, Wanted, new_uuid
 from game.records.log import Logged
 from tests.bench.page import hold
 
-pytestmark = pytest.mark.bench
-
 NOW = 1_795_591_891.25
 BARS = 25_000
 
