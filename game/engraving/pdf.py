@@ -112,7 +112,7 @@ class Page(FPDF):
             more = f" and {len(codes) - MOST_TOLD} more" if len(codes) > MOST_TOLD else ""
             told = f"A box stands for a letter that this type does not have: {', '.join(codes[:MOST_TOLD])}{more}."
             self._lacking.clear()
-            self.say(told, self.w / 2, self.h - 5, 3, bold=False, middle=True)
+            self.say(told, self.w / 2, self.h - 6.5, 3, bold=False, middle=True)
 
     def bytes(self) -> bytes:
         """The finished file; the fonts' own files are closed with it."""
