@@ -1,4 +1,4 @@
-"""Which figures the next bar holds: those least likely to be known, set against what they are taken for.
+"""Which figures the next bar holds: those with the longest way to go, set against what they are taken for.
 
 Juxtaposing what is mixed up is what teaches the difference (Brunmair & Richter 2019); coming back after
 some bars rather than at once, mixed with other material, is what keeps it.
@@ -10,7 +10,7 @@ from random import Random
 import numpy as np
 from numpy.typing import NDArray
 
-from game.learning.paces import ABILITIES
+from game.learning.paces import ABILITIES, PACES
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -21,17 +21,25 @@ GOAL, SOFTNESS = 0.93, 0.3
 LACKING = 1 / (1 + ((ABILITIES / (1 - ABILITIES)) / (GOAL / (1 - GOAL))) ** (1 / SOFTNESS))
 """How far each ability falls short, from 1 (not known) to 0 (known)."""
 
+AHEAD = 0.8
+"""What each further hearing weighs against the one before, looking ahead over those that a figure may need."""
+
+NEED = np.stack(
+    [(1 - AHEAD) * np.linalg.solve(np.eye(len(ABILITIES)) - AHEAD * pace.lift(), LACKING) for pace in PACES]
+)
+"""How far each ability falls short over the hearings ahead (G, A), from 1 to 0: what is learned slowly needs more."""
+
 SHARPNESS = 1.5
-"""The power that sets what is surely lacking before what may be."""
+"""The power that sets what surely needs hearing before what may."""
 
 JUST_HEARD, RESTED_AFTER = 0.5, 2.0
 """How much less a figure promises right after it was heard, and the bars that take most of that away."""
 
-KEEP_ALIVE, KEEP_ALIVE_BARS, LONGEST = 0.2, 20, 40
+KEEP_ALIVE, KEEP_ALIVE_BARS, LONGEST = 0.2, 30, 40
 """What a figure promises that has rested for some bars, however well it is known, and the most that count."""
 
-PAIR_WEIGHT = 3.0
-"""What a pair's mix-ups count against what single figures lack."""
+PAIR_WEIGHT = 2.0
+"""What a pair's mix-ups count against what single figures need."""
 
 KNOWN_PARTNER = 0.1
 """What a rival that is itself well known counts as a partner, against one that is not."""
@@ -46,7 +54,7 @@ MOST_UNHEARD, FAR_LESS = 2, 1e6
 class Outlook:
     """What the coach believes as it chooses.
 
-    ``abilities`` (K, A) P(ability) of each figure; ``mistakes`` (K, K) P(said g | heard f, wrong); ``rested``
+    ``abilities`` (G, K, A) P(pace, ability) of each figure; ``mistakes`` (K, K) P(said g | heard f, wrong); ``rested``
     (K,) bars since each was heard.
     """
 
@@ -60,14 +68,15 @@ class Outlook:
 
     def gains(self) -> Floats:
         """What hearing each figure promises (K,)."""
-        lacking = self.abilities @ LACKING
+        needed = np.einsum("gka,ga->k", self.abilities, NEED)
         alive = KEEP_ALIVE * np.minimum(self.rested, LONGEST) / KEEP_ALIVE_BARS
-        return np.asarray(lacking**SHARPNESS * self.freshness() + alive)
+        return np.asarray(needed**SHARPNESS * self.freshness() + alive)
 
     def pair_gains(self) -> Floats:
         """What hearing two figures together promises besides (K, K), symmetric."""
-        wrong = 1 - self.abilities @ ABILITIES
-        partner = KNOWN_PARTNER + (1 - KNOWN_PARTNER) * (self.abilities @ LACKING)
+        abilities = self.abilities.sum(axis=0)
+        wrong = 1 - abilities @ ABILITIES
+        partner = KNOWN_PARTNER + (1 - KNOWN_PARTNER) * (abilities @ LACKING)
         mixed = wrong[:, None] * self.mistakes * partner
         fresh = np.sqrt(self.freshness())
         return np.asarray(PAIR_WEIGHT * (mixed + mixed.T) * fresh[:, None] * fresh)

@@ -189,7 +189,8 @@ class Coach:
                 self._memory.note(figure, right, at)
 
     def _chosen(self, now: float, random: Random) -> list[int]:
-        outlook = Outlook(self._abilities(now), self._confusions.mistakes(), self._memory.rested())
+        abilities = self._curves.paced_abilities(self._memory.forgotten(now))
+        outlook = Outlook(abilities, self._confusions.mistakes(), self._memory.rested())
         return choose(outlook, self.level.meter.beats, random, self._first_hearings())
 
     def _first_hearings(self) -> frozenset[int]:

@@ -66,8 +66,12 @@ class Curves:
 
     def abilities(self, forgot: Floats) -> Floats:
         """P(ability) of each figure, as (K, A), when so much is forgotten (K,)."""
-        mixed = (self.weights()[..., None] * self.belief).sum(axis=0).sum(axis=2)
-        return np.asarray(_faded(mixed[None, :, :, None], forgot).sum(axis=(0, 2, 3)))
+        return np.asarray(self.paced_abilities(forgot).sum(axis=0))
+
+    def paced_abilities(self, forgot: Floats) -> Floats:
+        """P(pace, ability) of each figure, as (G, K, A), when so much is forgotten (K,)."""
+        mixed = (self.weights()[..., None] * self.belief).sum(axis=3, keepdims=True)
+        return np.asarray(_faded(mixed, forgot).sum(axis=(2, 3)))
 
     def draws(self, forgot: Floats, count: int, random: np.random.Generator) -> Floats:
         """P(right) of each figure in ``count`` draws from the posterior, as (count, K).

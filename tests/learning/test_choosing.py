@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from game.learning import Coach
-from game.learning.chooser import GOAL, LACKING, Outlook, choose
+from game.learning.chooser import AHEAD, GOAL, LACKING, NEED, Outlook, choose
 from game.learning.diary import Diary
-from game.learning.paces import ABILITIES
+from game.learning.paces import ABILITIES, PACES, Pace
 from game.learning.reasons import Reasons
 from game.learning.staircase import Staircase
 from game.learning.trust import SKIPPED, Beat
@@ -22,10 +22,10 @@ PAIR = (parse_figure("1 e a"), parse_figure("1 & a"))
 
 
 def outlook(abilities, mistakes=None, rested=None):
-    """An outlook where each figure's ability is known for sure."""
+    """An outlook where each figure's ability is known for sure, and any pace is as likely."""
     size = len(abilities)
-    known = np.zeros((size, len(ABILITIES)))
-    known[np.arange(size), abilities] = 1.0
+    known = np.zeros((len(PACES), size, len(ABILITIES)))
+    known[:, np.arange(size), abilities] = 1 / len(PACES)
     even = np.full((size, size), 1 / (size - 1))
     return Outlook(known, even if mistakes is None else mistakes, np.full(size, 9) if rested is None else rested)
 
@@ -191,6 +191,28 @@ def test_known_is_what_reaches_the_goal():
     assert LACKING[[0, -1]] == pytest.approx([1, 0], abs=0.02)
 
 
+def test_need_is_what_is_lacking_over_the_hearings_ahead():
+    """Need adds up, hearing by hearing, what is still lacking, each weighing less than the one before."""
+    for pace, need in zip(PACES, NEED, strict=True):
+        lacking, added = LACKING, np.zeros(len(ABILITIES))
+        for hearing in range(100):
+            added += (1 - AHEAD) * AHEAD**hearing * lacking
+            lacking = pace.lift() @ lacking
+        assert need == pytest.approx(added, abs=1e-8)
+
+
+def test_slow_figure_comes_before_a_quick_one():
+    """Of figures that are as badly known, the one that takes most hearings to learn comes first."""
+    steady = outlook([3] * 6)
+    paces = np.zeros_like(steady.abilities)
+    paces[PACES.index(Pace(gain=0.8)), :, 3] = 1.0
+    paces[:, 4] = 0.0
+    paces[PACES.index(Pace(gain=0.1)), 4, 3] = 1.0
+    gains = replace(steady, abilities=paces).gains()
+    assert gains.argmax() == 4
+    assert gains[4] > 1.3 * gains[0]
+
+
 def test_pairs_gain_by_their_mix_ups():
     """A pair promises more the more it is mixed up either way, nothing where it never is, the same in both orders."""
     mistakes = np.array([[0, 1, 0], [0.5, 0, 0.5], [0, 1, 0]])
@@ -211,7 +233,7 @@ def test_known_rival_is_a_lesser_partner():
 
 def test_one_figure_fills_a_bar_alone():
     """A level of one figure has nothing to choose."""
-    alone = Outlook(np.ones((1, len(ABILITIES))) / len(ABILITIES), np.zeros((1, 1)), np.array([1]))
+    alone = Outlook(np.ones((len(PACES), 1, len(ABILITIES))) / NEED.size, np.zeros((1, 1)), np.array([1]))
     assert choose(alone, 3, Random(0)) == [0, 0, 0]
 
 

@@ -26,7 +26,7 @@ def main() -> None:
     known = candidates.candidates(TUNED_NAMES, options.candidates, options.processes)
     unseen = candidates.candidates([UNSEEN.name], options.candidates, options.processes)
     print("\nForecasts")
-    for title, people in (("the four, unseen seeds", known), (f"{UNSEEN.name}, never tuned on", unseen)):
+    for title, people in (("the learners tuned on, unseen seeds", known), (f"{UNSEEN.name}, never tuned on", unseen)):
         print("\n".join(candidates.lines(title, people)))
     print(f"\n{options.seeds} seeds, {time.monotonic() - began:.0f} s")
     if options.picture:
