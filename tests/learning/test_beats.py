@@ -72,8 +72,8 @@ def test_diary_counts_the_last_ten_answers():
     """Only the last ten answers to either figure are counted, the latest of both together."""
     diary = Diary(figures=3, beats=4)
     for number in range(8):
-        diary.note([Beat(number, 0, ((1, 1.0),), None), Beat(number, 1, ((1, 0.4), (2, 0.6)), None)], [0, 1])
-    assert diary.right(0) == (0, 8)
+        diary.note([Beat(number, 0, ((1, 1.0),), None), Beat(number, 1, ((2, 0.4), (1, 0.6)), None)], [0, 1])
+    assert (diary.right(0), diary.right(1)) == ((0, 8), (8, 8))
     assert diary.mix_ups(0, 1) == MixUps(mixed=5, answers=REMEMBERED)
     for number in range(REMEMBERED):
         diary.note([Beat(number, 0, ((0, 1.0),), None)], [3])

@@ -84,6 +84,14 @@ def test_at_most_two_unheard():
     assert len(set(chosen) & {0, 1, 2, 3}) == 2
 
 
+def test_two_unheard_come_beside_a_mixed_up_figure():
+    """Where one of the leading pair was never heard, there is room for one more that was not."""
+    mistakes = np.zeros((6, 6))
+    mistakes[0, 2] = mistakes[2, 0] = 1.0
+    chosen = choose(outlook([0, 0, 0, 12, 12, 12], mistakes), 4, Random(0), unheard=frozenset({0, 1}))
+    assert set(chosen[:3]) == {0, 1, 2}
+
+
 def test_small_level_repeats():
     """Two figures fill a bar of four, each twice."""
     assert Counter(choose(outlook([3, 3]), 4, Random(0))) == {0: 2, 1: 2}

@@ -107,3 +107,9 @@ def test_draws_reach_the_surest():
     """Of a figure that was always named right some draws are at the surest ability."""
     drawn = absorbed([(0, True, 0.0)] * 60).draws(np.zeros(3), 500, np.random.default_rng(1))
     assert drawn[:, 0].max() == ABILITIES[-1]
+
+
+def test_long_evidence_is_not_lost():
+    """After two thousand answers, every other one right, a right one is expected about every other time."""
+    right = absorbed([(0, turn % 2 == 0, 0.0) for turn in range(2000)]).abilities(np.zeros(3))[0] @ ABILITIES
+    assert right == pytest.approx(0.5, abs=0.15)
