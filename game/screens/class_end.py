@@ -5,16 +5,17 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.records import Player
-from game.screens.base import Heading, Key, Screen
+from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.pairs import draw_figure, hear_in_turn
+from game.screens.hear_buttons import HearingScreen
+from game.screens.pairs import draw_figure
 from game.screens.saving import save
 from game.sessions.class_session import ClassSession
 from game.sessions.class_summary import ClassSummary, summarise, summary_words
 from game.sessions.mixups import MixUp
 from game.sessions.outlook import percent
 from game.sessions.plan import Step
-from game.widgets.base import Act, Draw, Label, Picture, Widget
+from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
@@ -25,7 +26,7 @@ SHOWN = 3
 """How many mix-ups and how many steps the page shows; the printed sheet has them all."""
 
 
-class ClassEnd(Screen):
+class ClassEnd(HearingScreen):
     """A lesson that is over."""
 
     def __init__(self, context: Context, room: Player, session: ClassSession) -> None:
@@ -43,9 +44,6 @@ class ClassEnd(Screen):
 
     def keys(self) -> Sequence[Key]:
         return (Key("p", "save to print", self._print), Key("escape", "home", Pop))
-
-    def left(self) -> None:
-        self.context.sound.stop()
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         told, scores, body, saved, buttons = rows(
@@ -81,7 +79,7 @@ class ClassEnd(Screen):
             Picture(f"heard {k}", heard, self._drawing(mix_up.heard)),
             Label(f"share {k}", words, share, "small", align="centre", middle=True),
             Picture(f"said {k}", said, self._drawing(mix_up.said)),
-            Button(f"hear {k}", button, "Hear", self._hears(mix_up.heard, mix_up.said), key=str(k + 1)),
+            self._hear_button(f"hear {k}", button, (mix_up.heard, mix_up.said), key=str(k + 1)),
         ]
 
     def _next(self, look: Look, box: Rect) -> list[Widget]:
@@ -98,12 +96,8 @@ class ClassEnd(Screen):
     def _drawing(self, figure: Figure) -> Draw:
         return lambda canvas, look, box: draw_figure(canvas, look, box, self.context.level, figure)
 
-    def _hears(self, first: Figure, second: Figure) -> Act:
-        return lambda: self._hear(first, second)
-
-    def _hear(self, first: Figure, second: Figure) -> Next:
-        hear_in_turn(self.context, first, second)
-        return None
+    def _hear_button(self, name: str, box: Rect, pair: tuple[Figure, Figure], key: str) -> Button:
+        return self.hear_button(name, box, "Hear", pair, lambda: self.hear_pair(*pair), key=key)
 
     def _print(self) -> Next:
         from game.reports.class_report import class_report  # the PDF library: only when asked for

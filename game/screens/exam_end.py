@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.records import Exam
-from game.screens.base import Heading, Key, Screen
+from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.pairs import hear_in_turn
+from game.screens.hear_buttons import HearingScreen
 from game.screens.paragraphs import paragraphs
 from game.screens.saving import save
 from game.sessions.exam_result import BELOW, BeatResult, ExamResult, result_of
@@ -18,12 +18,13 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
+from shared.figures import Figure
 
 SHOWN = 3
 """How many mix-ups the page shows; the printed sheet has more."""
 
 
-class ExamEnd(Screen):
+class ExamEnd(HearingScreen):
     """A finished or interrupted exam, just sat or from the records."""
 
     def __init__(self, context: Context, exam: Exam) -> None:
@@ -42,27 +43,26 @@ class ExamEnd(Screen):
     def keys(self) -> Sequence[Key]:
         return (
             Key("p", "save to print", self._print),
-            Key("h", "hear the two in turn", self._hear),
+            Key("h", "stop" if self.sounds(self._pair()) else "hear the two in turn", self._hear),
             Key("escape", "home", Pop),
         )
 
-    def left(self) -> None:
-        self.context.sound.stop()
-
-    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the forecast is made after the first picture
+    def tick(self, now: float) -> list[Rect]:
+        """Make the forecast once the first picture is there."""
         if not self._drawn:
             self._drawn = True
         elif self._outlook is None:
             self._outlook = self._forecast()
             self.stale = True
-        return []
+        return super().tick(now)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         mark, means, body, saved, buttons = rows(
             box, [look.line("huge"), look.line("lead"), None, look.line("small"), look.u(TARGET)], look.u(8)
         )
         left, right = columns(body, [None, box.w * 0.4], look.u(48))
-        sheet, home, _ = columns(buttons, [look.u(300), look.u(200), None], look.u(20))
+        pair = self._pair()
+        sheet, home, _, hear = columns(buttons, [look.u(300), look.u(200), None, look.u(300)], look.u(20))
         return [
             *self._mark(look, mark),
             Label("means", means, self._means(), "lead", middle=True),
@@ -71,6 +71,7 @@ class ExamEnd(Screen):
             Label("saved", saved, self._told, "small", bold=True, middle=True),
             Button("print", sheet, "Save to print (PDF)", self._print, main=True),
             Button("home", home, "Home", Pop),
+            *([self.hear_button("hear", hear, "Hear them in turn", pair, self._hear, key="h")] if pair else ()),
         ]
 
     def _mark(self, look: Look, box: Rect) -> list[Widget]:
@@ -127,12 +128,16 @@ class ExamEnd(Screen):
         self._chosen = place
 
     def _hear(self) -> Next:
-        """The figure of the chosen beat and what was said to it, in turn."""
-        if self.result.beats:
-            beat = self.result.beats[self._chosen]
-            if beat.heard.compound == self.context.level.meter.compound:
-                hear_in_turn(self.context, beat.heard, beat.said or beat.heard)
-        return None
+        pair = self._pair()
+        return self.hear_pair(*pair) if pair else None
+
+    def _pair(self) -> tuple[Figure, Figure] | None:
+        """The figure of the chosen beat and what was said to it; None where the level at hand cannot play it."""
+        if not self.result.beats:
+            return None
+        beat = self.result.beats[self._chosen]
+        playable = beat.heard.compound == self.context.level.meter.compound
+        return (beat.heard, beat.said or beat.heard) if playable else None
 
     def _forecast(self) -> tuple[str, ...]:
         context = self.context

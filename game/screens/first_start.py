@@ -82,7 +82,7 @@ class FirstStart(SoundingScreen):
         settings = self.context.settings
         if self._page == 0:
             left, right = columns(box, [None, look.u(200)], look.u(30))
-            return [Button("hear", right, "Hear a bar", self._hear), volume_slider(self.context, left)]
+            return [Button("hear", right, "Hear a bar", self._hear, key="h"), volume_slider(self.context, left)]
         if self._last:
             left, right = columns(box, [None, look.u(380)], look.u(30))
             hands = (("R", "Right hand leads"), ("L", "Left hand leads"))

@@ -1,4 +1,4 @@
-"""Two figures to be heard in turn: how they are drawn and played on every page that sets them side by side."""
+"""Two figures to be heard in turn: their bar, and how they are drawn on every page that sets them side by side."""
 
 from collections.abc import Sequence
 from itertools import cycle, islice
@@ -6,7 +6,6 @@ from itertools import cycle, islice
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
-from game.screens.context import Context
 from game.widgets.boxes import columns
 from game.widgets.look import Look
 from game.widgets.notation import centred, draw_layout, spelling_in, tile_layout
@@ -14,18 +13,11 @@ from shared.bars import Bar
 from shared.engraved import reach
 from shared.figures import Figure
 from shared.levels import Level
-from shared.orchestration import Setting, arrange
 
 
 def in_turn(level: Level, first: Figure, second: Figure) -> Bar:
     """A bar in which the two take turns."""
     return Bar(level.meter, tuple(islice(cycle((first, second)), level.meter.beats)))
-
-
-def hear_in_turn(context: Context, first: Figure, second: Figure) -> None:
-    """Play the two in turn, at the level's slowest, by this player's leading hand."""
-    setting = Setting(tempo=context.level.tempo.low, lead=context.settings.hand)
-    context.sound.play(arrange(in_turn(context.level, first, second), setting))
 
 
 def draw_figure(canvas: Surface, look: Look, box: Rect, level: Level, figure: Figure, count: bool = True) -> None:

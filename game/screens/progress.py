@@ -8,11 +8,11 @@ from pygame import Rect
 
 from game.dates import date_words
 from game.records import RecordsError
-from game.screens.base import Heading, Key, Screen
+from game.screens.base import Heading, Key
 from game.screens.charts import DayBars, WeekLine
 from game.screens.context import Context
+from game.screens.hear_buttons import HearingScreen
 from game.screens.heat_map import HeatMap, Legend, least_cell
-from game.screens.pairs import hear_in_turn
 from game.screens.saving import save
 from game.sessions.mixups import tally
 from game.sessions.outlook import percent
@@ -39,12 +39,13 @@ from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
+from shared.figures import Figure
 
 VIEWS = (("mix-ups", "Mix-ups"), ("figures", "Week by week"), ("days", "Days"), ("month", "This month"))
 PERIODS = (("all", "All time"), ("month", "Last 30 days"), ("before", "The 30 before"))
 
 
-class Progress(Screen):
+class Progress(HearingScreen):
     """What the records tell of whoever plays, on their level."""
 
     def __init__(self, context: Context) -> None:
@@ -85,16 +86,14 @@ class Progress(Screen):
         return Heading("Progress", self.context.level.title, self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
-        pair = self._view == "mix-ups"
+        hear = "stop" if self.sounds(self._pair()) else "hear the two in turn"
+        pair = (Key("h", hear, self._hear), Key("d", "drill them", self._drill))
         return (
-            *((Key("h", "hear the two in turn", self._hear), Key("d", "drill them", self._drill)) if pair else ()),
+            *(pair if self._view == "mix-ups" else ()),
             Key("t", "save the table", self._save_table),
             Key("i", "save the picture", self._save_picture),
             Key("escape", "home", Pop),
         )
-
-    def left(self) -> None:
-        self.context.sound.stop()
 
     def dropped(self, path: Path) -> Next:
         self._told = bring_in(self.context, path)
@@ -139,7 +138,7 @@ class Progress(Screen):
         return [
             ListBox("period", period, lines, at, self._choose_period, lambda: None, look.u(TARGET - 4)),
             Label("words", words, self._cell_words()),
-            Button("hear", hear, "Hear them in turn", self._hear, key="h"),
+            self.hear_button("hear", hear, "Hear them in turn", self._pair(), self._hear, key="h"),
             Button("drill", drill, "Drill this pair", self._drill, key="d"),
             Legend("legend", legend),
         ]
@@ -213,14 +212,17 @@ class Progress(Screen):
         self._row = place
 
     def _hear(self) -> Next:
-        first, second = (self.context.level.figures[k] for k in self._cell)
-        hear_in_turn(self.context, first, second)
-        return None
+        return self.hear_pair(*self._pair())
+
+    def _pair(self) -> tuple[Figure, Figure]:
+        """What was heard and what was said, of the chosen cell."""
+        row, column = self._cell
+        return self.context.level.figures[row], self.context.level.figures[column]
 
     def _drill(self) -> Next:
         from game.screens.drilling import drill
 
-        first, second = (self.context.level.figures[k] for k in self._cell)
+        first, second = self._pair()
         if first == second:
             self._told = "One figure alone is no pair: choose a cell beside the diagonal."
             return None

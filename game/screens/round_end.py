@@ -8,13 +8,13 @@ from pygame import Rect, Surface
 from game.engraving.surface import fit
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.pairs import hear_in_turn
+from game.screens.hear_buttons import HearingScreen
 from game.sessions.practice import BarResult, MixUp, PracticeRound
-from game.widgets.base import Act, Draw, Label, Lettered, Picture, Widget, letter, write
+from game.widgets.base import Draw, Label, Lettered, Picture, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop, Replace
+from game.widgets.moves import Pop, Replace
 from game.widgets.notation import draw_layout, spelling_in, tile_layout
 from shared.engraved import reach
 from shared.figures import Figure
@@ -68,7 +68,7 @@ class RoundStrip(Widget):
                 )
 
 
-class RoundEnd(Screen):
+class RoundEnd(HearingScreen):
     """A finished round.  ``again`` makes the screen of another one."""
 
     def __init__(self, context: Context, finished: PracticeRound, again: Callable[[], Screen]) -> None:
@@ -85,9 +85,6 @@ class RoundEnd(Screen):
 
     def keys(self) -> Sequence[Key]:
         return (Key("escape", "home", Pop),)
-
-    def left(self) -> None:
-        self.context.sound.stop()
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         score, strip, told, title, pairs, buttons = rows(
@@ -137,15 +134,16 @@ class RoundEnd(Screen):
                 Picture(f"heard {k}", heard, self._drawing(mix_up.heard)),
                 Label(f"times {k}", words, mix_up_words(mix_up), "small", align="centre", middle=True),
                 Picture(f"said {k}", said, self._drawing(mix_up.said)),
-                Button(f"hear {k}", button, "Hear", self._hearing(mix_up), key=str(k + 1)),
+                self._hear_button(f"hear {k}", button, mix_up, key=str(k + 1)),
             ]
         return widgets
 
     def _drawing(self, figure: Figure | None) -> Draw:
         return lambda canvas, look, box: self._draw(canvas, look, box, figure)
 
-    def _hearing(self, mix_up: MixUp) -> Act:
-        return lambda: self._hear(mix_up)
+    def _hear_button(self, name: str, box: Rect, mix_up: MixUp, key: str) -> Button:
+        pair = mix_up.heard, mix_up.said or mix_up.heard
+        return self.hear_button(name, box, "Hear", pair, lambda: self.hear_pair(*pair), key=key)
 
     def _draw(self, canvas: Surface, look: Look, box: Rect, figure: Figure | None) -> None:
         """Draw a figure; those of one level share one size and one line."""
@@ -157,11 +155,6 @@ class RoundEnd(Screen):
         space = min(fit(layouts, box.w, box.h), look.u(9))
         line = box.y + round((box.h - space * 8) / 2 + reach(layouts)[0] * space)
         draw_layout(canvas, look, tile_layout(figure, spelling_in(level, figure)), (box.x, line), space)
-
-    def _hear(self, mix_up: MixUp) -> Next:
-        """The two in turn, in one bar."""
-        hear_in_turn(self.context, mix_up.heard, mix_up.said or mix_up.heard)
-        return None
 
 
 def mix_up_words(mix_up: MixUp) -> str:

@@ -4,8 +4,9 @@ from collections.abc import Sequence
 
 from pygame import Rect
 
-from game.screens.base import Heading, Key, Screen
+from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hear_buttons import HearingScreen
 from game.screens.key_choice import KeyChoice
 from game.screens.tap_delay import TapDelay
 from game.widgets.base import Label, Widget
@@ -50,7 +51,7 @@ NUMBERS = ("type_size", "swing")
 SWITCHES = ("show_words", "reduced_motion", "full_screen")
 
 
-class SettingsScreen(Screen):
+class SettingsScreen(HearingScreen):
     """Every setting with its values in sight; a change holds at once and is kept."""
 
     def heading(self) -> Heading:
@@ -58,14 +59,11 @@ class SettingsScreen(Screen):
 
     def keys(self) -> Sequence[Key]:
         return (
-            Key("h", "hear a bar", self._hear),
+            Key("h", "stop" if self.sounds(TRIAL) else "hear a bar", self._hear),
             Key("t", "tap to the click", self._measure),
             Key("k", "choose keys", self._choose_keys),
             Key("escape", "back", Pop),
         )
-
-    def left(self) -> None:
-        self.context.sound.stop()
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         first, second = columns(box, [None, None], look.u(64))
@@ -95,7 +93,7 @@ class SettingsScreen(Screen):
         return [
             *widgets,
             *self._sliders(look, volume, delay),
-            Button("hear", _split(look, hear)[1], "Hear a bar", self._hear, key="h"),
+            self.hear_button("hear", _split(look, hear)[1], "Hear a bar", TRIAL, self._hear, key="h"),
             Button("measure", measure, "Tap to the click", self._measure, key="t"),
             Button("keys", keys, "Choose keys", self._choose_keys, key="k"),
         ]
@@ -138,8 +136,7 @@ class SettingsScreen(Screen):
 
     def _hear(self) -> Next:
         setting = Setting("down-the-kit", tempo=90, groove_bars=1, count_in=False)
-        self.context.sound.play(arrange(TRIAL, self.context.played(setting)))
-        return None
+        return self.hear(TRIAL, arrange(TRIAL, self.context.played(setting)))
 
     def _measure(self) -> Next:
         return Push(TapDelay(self.context))

@@ -21,13 +21,15 @@ TARGET = 50
 class Button(Widget):
     """A word that can be pressed.  ``main`` marks the one that most people want next.
 
-    ``about`` is a second, quieter line under the word; ``cap`` stands at its right in place of its key.
+    ``lit`` marks one whose sound plays.  ``about`` is a second, quieter line under the word; ``cap`` stands at its
+    right in place of its key.
     """
 
     text: str
     act: Act
     main: bool = False
     about: str = ""
+    lit: bool = field(default=False, kw_only=True)
     cap: str = field(default="", kw_only=True)
     focusable: bool = field(default=True, kw_only=True)
 
@@ -58,15 +60,16 @@ class Button(Widget):
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
-        fill = theme.accent if self.main else theme.wash if self.hovered else theme.paper
-        ink = theme.on_accent if self.main else theme.ink
-        look.box(canvas, self.rect, fill, theme.accent if self.main else theme.quiet, 1.5)
+        full = self.main or self.lit
+        fill = theme.accent if full else theme.wash if self.hovered else theme.paper
+        ink = theme.on_accent if full else theme.ink
+        look.box(canvas, self.rect, fill, theme.accent if full else theme.quiet, 1.5)
         found = self.lettering(look)
         write(canvas, found[0], ink)
         if self.about:
-            write(canvas, found[1], theme.on_accent if self.main else theme.quiet)
+            write(canvas, found[1], theme.on_accent if full else theme.quiet)
         if self._cap:
-            write(canvas, found[-1], ink if self.main else theme.accent, "right")
+            write(canvas, found[-1], ink if full else theme.accent, "right")
 
 
 @dataclass
