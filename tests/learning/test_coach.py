@@ -312,3 +312,13 @@ def test_old_rows_keep_what_is_not_heard_any_more(level):
     coach = Coach.replay(level, [*early, *late])
     assert coach.due(late[-1].at + 86400 * 100) == (new, old)
     assert coach.confusion()[1, 2] > 0.5
+
+
+def test_no_bar_follows_itself_after_a_replay(level):
+    """Of a level with two bars the one that was answered last is not the first to be asked again."""
+    level = replace(level, figures=level.figures[:2], new=(), orchestrations=("fill-1",))
+    for seed in range(12):
+        coach = Coach(level, seed)
+        question = coach.ask(NOW)
+        rows = coach.mark(question, question.asked_figures, NOW).answers
+        assert Coach.replay(level, rows, seed).ask(NOW + 1).bar != question.bar

@@ -266,6 +266,24 @@ def test_levels_are_found_by_name(tmp_path: Path) -> None:
     assert find_level("wednesday", tmp_path) == find_level(str(tmp_path / "wednesday.toml"))
 
 
+def test_a_file_of_any_ending_is_found(tmp_path: Path) -> None:
+    """A path to a file that is there is read, whatever its name ends in."""
+    (tmp_path / "wednesday.txt").write_text(PLAIN)
+    assert find_level(str(tmp_path / "wednesday.txt")).name == "wednesday"
+
+
+def test_a_level_holds_24_figures_and_no_more() -> None:
+    """Two to twenty-four figures make a level; one or twenty-five do not."""
+    for number, fits in ((1, False), (2, True), (24, True), (25, False)):
+        counts = ", ".join(f'"{figure.count}"' for figure in SIMPLE_FIGURES[:number])
+        text = PLAIN.replace('"1", "1 e a"', counts)
+        if fits:
+            assert len(level_from_text(text, "mine").figures) == number
+        else:
+            with pytest.raises(LevelError, match=f"found a list of {number}; a level holds 2 to 24 figures"):
+                level_from_text(text, "mine")
+
+
 def test_an_unknown_name_is_told_what_there_is(tmp_path: Path) -> None:
     """A mistyped name gets the nearest one and the whole list."""
     with pytest.raises(LevelError, match=r"did you mean 'stage-3'\?; choose from stage-1, stage-2"):

@@ -284,3 +284,11 @@ def test_tuplet_number_stands_close_above_its_beam() -> None:
     (beam,) = beams(layout)
     assert beam.y - number[3] == pytest.approx(0.5, abs=0.05)
     assert (number[0] + number[2]) / 2 == pytest.approx(beam.x + beam.width / 2)
+
+
+def test_columns_are_where_notes_and_rests_begin() -> None:
+    """A layout's columns are the left edges of its notes, and those where rests stand, from left to right."""
+    layout = lay_out_whole(parse_bar("1 e a (2) & 3 trip let 4"))
+    times = [0, 1 / 4, 3 / 4, 1, 3 / 2, 2, 7 / 3, 8 / 3, 3]
+    assert layout.columns == pytest.approx([layout.origin + time * layout.beat_width for time in times])
+    assert {glyph.x for glyph in heads(layout)} <= set(layout.columns)

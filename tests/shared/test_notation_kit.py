@@ -29,6 +29,9 @@ def test_drums_stand_at_their_places() -> None:
     layout = kit(("snare", 0), ("high-tom", 0.25), ("mid-tom", 0.5), ("floor-tom", 0.75), ("kick", 0))
     heads = {glyph.y for glyph in layout.glyphs if glyph.name == "noteheadBlack"}
     assert heads == {-0.5, -1.5, -1.0, 0.5, 1.5}
+    assert [(g.y, g.name) for g in kit(("cross-stick", 0)).glyphs if g.name.startswith("notehead")] == [
+        (-0.5, "noteheadXBlack")
+    ]
 
 
 def test_cymbals_have_crosses() -> None:
@@ -187,3 +190,9 @@ def test_feet_keep_apart_too() -> None:
     lefts = sorted(glyph.x for glyph in layout.glyphs if glyph.name == "noteheadBlack")
     assert len(lefts) == 8
     assert all(other - one >= MARKS["noteheadBlack"].width + 0.3 for one, other in pairwise(lefts))
+
+
+def test_time_signature_fills_five_lines() -> None:
+    """On the kit's staff the two numbers stand on their halves of it, one space above and below the middle line."""
+    layout = lay_out_kit(arrange(parse_bar("1 2 3 4"), Setting()), dress=Dress(opening=True))
+    assert [glyph.y for glyph in layout.glyphs if glyph.name.startswith("timeSig")] == [-1, 1]
