@@ -106,9 +106,10 @@ class Home(Screen):
     def _left(self, look: Look, box: Rect) -> list[Widget]:
         row = look.u(TARGET - 4)
         shown = max(1, min(3, len(self._players)))
-        who, players, buttons, refused, what, levels = rows(
+        told = [look.line("small")] if self._refused else []
+        who, players, buttons, *refused, what, levels = rows(
             box,
-            [look.line("lead"), row * shown, look.u(TARGET), look.line("small"), look.line("lead"), None],
+            [look.line("lead"), row * shown, look.u(TARGET), *told, look.line("lead"), None],
             look.u(8),
         )
         chosen = next((k for k, player in enumerate(self._players) if player == self.context.player), 0)
@@ -120,7 +121,7 @@ class Home(Screen):
                 self._to_practice, row,
             ),
             *self._name_widgets(look, buttons),
-            Label("refused", refused, self._refused, "small", colour="warn", bold=True, middle=True),
+            *(Label("refused", low, self._refused, "small", colour="warn", bold=True, middle=True) for low in refused),
             Label("what", what, "Level", "lead", bold=True, middle=True),
             ListBox(
                 "levels", levels, [self._level_row(level) for level in self._levels], at, self._choose_level,

@@ -235,3 +235,11 @@ def test_first_sound_is_quiet(window: Window) -> None:
     window.show(stack[-1], *stack[:-1])
     window.click("hear")
     assert window.device.volume == -12
+
+
+@pytest.mark.parametrize("size", [(1024, 640), (1366, 768), (1920, 1080), (3840, 2160)])
+def test_every_level_is_in_sight(opened: Opened, size: tuple[int, int]) -> None:
+    """With one player the list holds all the levels that come with the program, without scrolling."""
+    window = opened(size)
+    window.show(Home(window.context))
+    assert [number for number, _ in window.widget("levels").shown()] == list(range(8))
