@@ -2,7 +2,7 @@
 
 from game.dates import day_words
 from game.reports.sheet import Sheet
-from game.sessions.class_summary import ClassSummary, summary_words
+from game.sessions.class_summary import NO_PAIR, ClassSummary, summary_words
 from game.sessions.outlook import percent
 from game.sessions.plan import DEFERS, Step
 from shared.levels import Level
@@ -17,13 +17,14 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
     sheet.heading("Mixed up in this lesson")
     for mix_up in summary.mix_ups:
         share = percent(mix_up.times / mix_up.answers)
-        sheet.taken(level, mix_up.heard, mix_up.said, f"by {share} of the hands")
+        sheet.taken(level, mix_up.heard, mix_up.said, f"in {share} of the answers")
     if not summary.mix_ups:
         sheet.text("Nothing.")
     sheet.heading("Next lesson")
     for step in summary.next_lesson:
         _next_step(sheet, level, step)
-    sheet.text("Then a round of everything, so that the pairs are not all there is.")
+    everything = "Then a round of everything, so that the pairs are not all there is."
+    sheet.text(everything if summary.next_lesson else NO_PAIR)
     sheet.gap(4)
     sheet.text(DEFERS[1])
     return sheet.bytes()

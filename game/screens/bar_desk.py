@@ -277,4 +277,4 @@ class BarDesk(SoundingScreen):
 
 def as_swing(swing: float) -> str:
     """A swing in per cent, in words."""
-    return "straight" if swing == STRAIGHT else f"{swing:.0f} %"
+    return "straight" if swing == STRAIGHT else f"{swing:.0f}%"

@@ -65,8 +65,8 @@ class WeekLine(Widget):
         low_box = Rect(self.rect.x + side, self.rect.bottom - low, (self.rect.w - side) // 2, low)
         last_box = Rect(low_box.right, low_box.y, self.rect.right - low_box.right, low)
         found = [
-            letter(look, "100 %", Rect(self.rect.x, self.rect.y, side, low), "small"),
-            letter(look, "0 %", Rect(self.rect.x, self.rect.bottom - 2 * low, side, low), "small"),
+            letter(look, "100%", Rect(self.rect.x, self.rect.y, side, low), "small"),
+            letter(look, "0%", Rect(self.rect.x, self.rect.bottom - 2 * low, side, low), "small"),
         ]
         if self.weeks:
             found.append(letter(look, date_words(self.weeks[0].begins), low_box, "small"))

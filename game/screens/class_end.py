@@ -11,7 +11,7 @@ from game.screens.hear_buttons import HearingScreen
 from game.screens.pairs import draw_figure
 from game.screens.saving import save
 from game.sessions.class_session import ClassSession
-from game.sessions.class_summary import ClassSummary, summarise, summary_words
+from game.sessions.class_summary import NO_PAIR, ClassSummary, summarise, summary_words
 from game.sessions.mixups import MixUp
 from game.sessions.outlook import percent
 from game.sessions.plan import Step
@@ -88,7 +88,7 @@ class ClassEnd(HearingScreen):
         lines = grid(body, SHOWN, 1, look.u(12), tallest=look.u(110))
         found: list[Widget] = [Label("next", title, "Next lesson", "lead", bold=True, middle=True)]
         if not steps:
-            found.append(Label("no next", lines[0], "A round of everything: no pair stands out yet."))
+            found.append(Label("no next", lines[0], NO_PAIR))
         for k, (line, step) in enumerate(zip(lines, steps, strict=False)):
             found.append(Label(f"step {k}", line, step_words(step)))
         return found

@@ -209,7 +209,7 @@ def _played(setting: Setting) -> list[tuple[str, str]]:
         ("On the kit", setting.orchestration.replace("-", " ")),
         ("Tempo", f"{setting.tempo:.0f} beats a minute"),
         ("Groove before it", groove),
-        ("Swing", "straight" if setting.swing == 50 else f"{setting.swing:.0f} %"),
+        ("Swing", "straight" if setting.swing == 50 else f"{setting.swing:.0f}%"),
         ("Click", "yes" if setting.click else "no"),
         ("Leading hand", "right" if setting.lead == "R" else "left"),
     ]

@@ -11,13 +11,16 @@ from shared.levels import Level
 
 SHOWN_MIX_UPS = 6
 
+NO_PAIR = "A round of everything: no pair stands out yet."
+"""The next lesson where the record shows no pair to drill."""
+
 
 @dataclass(frozen=True)
 class ClassSummary:
     """A lesson in numbers.
 
-    ``bars`` and ``beats`` count what was collected; ``share_right`` is the part of the hands that were
-    right, None without any; ``scores`` are (team, points), in the order of the teams.
+    ``bars`` and ``beats`` count what was collected; ``share_right`` is the part of the answers
+    that were right, teams alike, None without any; ``scores`` are (team, points), in the order of the teams.
     """
 
     title: str
@@ -53,7 +56,7 @@ def summarise(
 def summary_words(summary: ClassSummary) -> str:
     """The lesson in a sentence."""
     if summary.share_right is None:
-        return "No hands were collected in this lesson."
+        return "No answers were collected in this lesson."
     bars = "1 bar" if summary.bars == 1 else f"{summary.bars} bars"
     beats = "1 beat" if summary.beats == 1 else f"{summary.beats} beats"
-    return f"{bars}, {beats}: {percent(summary.share_right)} of the hands were right."
+    return f"{bars}, {beats}: {percent(summary.share_right)} of the answers were right."

@@ -84,7 +84,7 @@ def tries(probability: float) -> str:
 
 def percent(share: float) -> str:
     """A share as whole per cent."""
-    return f"{share * 100:.0f} %"
+    return f"{share * 100:.0f}%"
 
 
 def _tries(number: int) -> str:

@@ -21,6 +21,7 @@ from enum import Enum
 
 from game.learning import Answer, Coach
 from game.sessions.mixups import DAY_SECONDS, Pair, mixed_pairs, tally
+from game.sessions.outlook import percent
 from shared.figures import Figure
 from shared.levels import Level
 
@@ -179,9 +180,9 @@ def _with_break(steps: list[Step]) -> list[Step]:
 
 
 def _mixed(pair: Pair) -> str:
-    """How often a pair was mixed up: in whole answers, or by a part of a class's hands."""
+    """How often a pair was mixed up: in whole answers, or in a part of a class's."""
     if tally(pair.mixed) != f"{pair.mixed:.0f}":
-        return f"by {pair.mixed / pair.answers * 100:.0f} % of the hands"
+        return f"in {percent(pair.mixed / pair.answers)} of the answers"
     times = "twice" if round(pair.mixed) == 2 else f"{pair.mixed:.0f} times"
     return f"{times} in {tally(pair.answers)} answers"
 

@@ -124,7 +124,7 @@ def test_earlier_exams_are_opened_from_the_list(window: Window) -> None:
     for _ in range(10):
         answer(window, right=True)
     window.show(ExamStart(window.context))
-    assert "100 %, distinction" in window.texts()
+    assert "100%, distinction" in window.texts()
     window.top.set_focus("exams")
     window.press("return")
     assert isinstance(window.top, ExamEnd)

@@ -287,7 +287,7 @@ def test_a_lesson_in_a_sentence() -> None:
     later = [replace(row, at=row.at + 60, beat=beat) for row in kept for beat in (0, 1)]
     told = [summary_words(summarise(STAGE_3, rows, [], NOW)) for rows in ([], kept, [*kept, *later])]
     assert told == [
-        "No hands were collected in this lesson.",
-        "1 bar, 1 beat: 75 % of the hands were right.",
-        "2 bars, 3 beats: 75 % of the hands were right.",
+        "No answers were collected in this lesson.",
+        "1 bar, 1 beat: 75% of the answers were right.",
+        "2 bars, 3 beats: 75% of the answers were right.",
     ]

@@ -31,7 +31,7 @@ def test_probabilities_in_tries(probability: float, words: str) -> None:
 def test_words_carry_the_uncertainty() -> None:
     """The interval, the pass mark, chance, how much it rests on, and whose word it is not."""
     words = " ".join(forecast_words(Forecast(0.74, 0.625, 0.88, 0.75, 0.0001), 0.7, 40))
-    for part in ("7 tries of 10", "62 %", "88 %", "pass mark is 70 %", "only guesses", "40 answers, which is few"):
+    for part in ("7 tries of 10", "62%", "88%", "pass mark is 70%", "only guesses", "40 answers, which is few"):
         assert part in words
     assert "not the exam board's word" in words
 
