@@ -32,6 +32,8 @@ _BY_CODE: dict[int, tuple[type[RecordsError], str]] = {
     sqlite3.SQLITE_NOTADB: (DamagedRecordsError, "is no database; start Drumlin again to set it aside"),
 }
 
+_NO_TEXT = " is damaged: it holds text that is no UTF-8"
+
 
 def _place(path: Path | None) -> str:
     return shown(path) if path else "the records in memory"
@@ -40,6 +42,8 @@ def _place(path: Path | None) -> str:
 def explained(error: sqlite3.Error, path: Path | None) -> RecordsError:
     """SQLite's error as one of ours, naming the file."""
     place = _place(path)
+    if "decode to UTF-8" in str(error):
+        return DamagedRecordsError(f"{place}{_NO_TEXT}")
     code = getattr(error, "sqlite_errorcode", None)
     if code is not None and code & 0xFF in _BY_CODE:
         kind, what = _BY_CODE[code & 0xFF]
@@ -56,7 +60,7 @@ def explaining(path: Path | None) -> Iterator[None]:
         raise explained(error, path) from error
     except UnicodeDecodeError as error:
         # Python can't read out SQLite's own message, which quotes the spoilt text.
-        raise DamagedRecordsError(f"{_place(path)} is damaged: it holds text that is no UTF-8") from error
+        raise DamagedRecordsError(f"{_place(path)}{_NO_TEXT}") from error
     except OSError as error:
         place = shown(error.filename) if error.filename else _place(path)
         raise RecordsError(f"{place}: {error.strerror or error}; check the folder and its permissions") from error

@@ -84,6 +84,10 @@ def flipped_table(data: bytes) -> bytes:
     return data.replace(b"CREATE TABLE answer", b"CREATE TABLE ancwer", 1)
 
 
+def flipped_comment(data: bytes) -> bytes:
+    return data.replace(b"-- as shown", b"-- as \xf3hown", 1)
+
+
 def flipped_page(data: bytes) -> bytes:
     return data[:8192] + bytes(byte ^ 0x10 for byte in data[8192:8200]) + data[8200:]
 
@@ -98,6 +102,7 @@ DAMAGES = (
     begun_anew,
     flipped_owner,
     flipped_table,
+    flipped_comment,
     flipped_page,
     lambda _: b"\0" * 5000,
     lambda _: b"x",

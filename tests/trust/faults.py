@@ -52,7 +52,7 @@ def kept(folder: Path) -> Counter[Answer]:
 
 def contents(path: Path) -> list[str]:
     """Every row of a records file, by SQLite's own dump; nothing where its full check finds a fault."""
-    with closing(sqlite3.connect(path)) as connection, suppress(sqlite3.DatabaseError):
+    with closing(sqlite3.connect(path)) as connection, suppress(sqlite3.DatabaseError, UnicodeDecodeError):
         if connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]:
             return list(connection.iterdump())
     return []
