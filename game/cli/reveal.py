@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from game.sessions.hearing import as_answered
+from game.sessions.mixups import how_often
 from game.sessions.practice import BAR_POINTS
 from shared.figures import Figure
 from shared.sticking import STICKINGS
@@ -46,8 +47,7 @@ def round_lines(practised: "PracticeRound") -> Iterator[str]:
     yield f"{practised.right} of {practised.beats} beats right, {practised.score} of {best} points."
     for mix_up in practised.mix_ups():
         if mix_up.said:
-            times = "once" if mix_up.times == 1 else f"{mix_up.times} times"
-            yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {times}."
+            yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {how_often(mix_up.times)}."
 
 
 def described(number: int, result: "BarResult", answer: tuple[Figure, ...] | None) -> dict[str, Any]:

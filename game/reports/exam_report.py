@@ -6,6 +6,7 @@ from game.dates import day_words
 from game.reports.sheet import SMALL, Sheet
 from game.sessions.class_summary import SHOWN_MIX_UPS
 from game.sessions.exam_result import BANDS, BeatResult, ExamResult
+from game.sessions.mixups import how_often
 from game.sessions.outlook import percent
 from shared.levels import Level
 
@@ -21,8 +22,7 @@ def exam_report(result: ExamResult, player: str, level: Level, now: float, outlo
         sheet.text(line)
     sheet.heading("Mixed up")
     for taken in result.mix_ups[:SHOWN_MIX_UPS]:
-        times = "once" if taken.times == 1 else f"{taken.times} times"
-        sheet.taken(level, taken.heard, taken.said, times)
+        sheet.taken(level, taken.heard, taken.said, how_often(taken.times))
     if not result.mix_ups:
         sheet.text("Nothing.")
     sheet.heading("Beat by beat")

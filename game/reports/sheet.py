@@ -112,7 +112,7 @@ class Sheet:
     def taken(self, level: Level, heard: Figure, said: Figure, how: str) -> None:
         """That one figure was taken for another, and how often, over the two."""
         self.room(26)
-        self.text(f"{heard} was taken for {said} {how}.")
+        self.text(f"{heard} was taken for {said}, {how}.")
         self.figures(level, (heard, said))
 
     def bytes(self) -> bytes:

@@ -52,7 +52,7 @@ class ExamEnd(HearingScreen):
         if not self._drawn:
             self._drawn = True
         elif self._outlook is None:
-            self._outlook = self._forecast()
+            self._tell_outlook()
             self.stale = True
         return super().tick(now)
 
@@ -139,6 +139,11 @@ class ExamEnd(HearingScreen):
         playable = beat.heard.compound == self.context.level.meter.compound
         return (beat.heard, beat.said or beat.heard) if playable else None
 
+    def _tell_outlook(self) -> tuple[str, ...]:
+        """The forecast, made once: drawn by lot, a second one could tell other numbers."""
+        self._outlook = self._outlook or self._forecast()
+        return self._outlook
+
     def _forecast(self) -> tuple[str, ...]:
         context = self.context
         answers = context.records.answers(context.player)
@@ -154,9 +159,8 @@ class ExamEnd(HearingScreen):
     def _print(self) -> Next:
         from game.reports.exam_report import exam_report  # the PDF library: only when asked for
 
-        outlook = self._outlook or self._forecast()
         name = self.context.player.name
-        data = exam_report(self.result, name, self.context.level, self._exam.started, outlook)
+        data = exam_report(self.result, name, self.context.level, self._exam.started, self._tell_outlook())
         self._told = save(self.context, f"mock exam {name}", ".pdf", data)
         return None
 

@@ -9,6 +9,7 @@ from game.engraving.surface import fit
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hear_buttons import HearingScreen
+from game.sessions.mixups import how_often
 from game.sessions.practice import BarResult, MixUp, PracticeRound
 from game.widgets.base import Draw, Label, Lettered, Picture, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
@@ -159,5 +160,4 @@ class RoundEnd(HearingScreen):
 
 def mix_up_words(mix_up: MixUp) -> str:
     """What became of a figure, and how often."""
-    times = {1: "once", 2: "twice"}.get(mix_up.times, f"{mix_up.times} times")
-    return f"{times}\n{'taken for' if mix_up.said else 'not answered'}"
+    return f"{how_often(mix_up.times)}\n{'taken for' if mix_up.said else 'not answered'}"

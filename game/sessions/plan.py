@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from game.learning import Answer, Coach
-from game.sessions.mixups import DAY_SECONDS, Pair, mixed_pairs, tally
+from game.sessions.mixups import DAY_SECONDS, Pair, how_often, mixed_pairs, tally
 from game.sessions.outlook import percent
 from shared.figures import Figure
 from shared.levels import Level
@@ -183,8 +183,7 @@ def _mixed(pair: Pair) -> str:
     """How often a pair was mixed up: in whole answers, or in a part of a class's."""
     if tally(pair.mixed) != f"{pair.mixed:.0f}":
         return f"in {percent(pair.mixed / pair.answers)} of the answers"
-    times = "twice" if round(pair.mixed) == 2 else f"{pair.mixed:.0f} times"
-    return f"{times} in {tally(pair.answers)} answers"
+    return f"{how_often(round(pair.mixed))} in {tally(pair.answers)} answers"
 
 
 def done_since(step: Step, answers: Sequence[Answer], since: float) -> bool:

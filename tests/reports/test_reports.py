@@ -48,7 +48,7 @@ def plan() -> bytes:
 
 PAGES = {
     "exam": (exam, ["Mock exam: Wren", "10 of 40 beats right: 25%, below the pass mark.", *OUTLOOK, "Beat by beat"]),
-    "lesson": (lambda: lesson(MIXED), ["Brook 3", "1 e & was taken for 1 & a in 75% of the answers.", "Next lesson"]),
+    "lesson": (lambda: lesson(MIXED), ["Brook 3", "1 e & was taken for 1 & a, in 75% of the answers.", "Next lesson"]),
     "plan": (plan, ["Practice plan: Wren", "Side by side, 3 minutes", "Your teacher's advice comes before this plan."]),
 }
 

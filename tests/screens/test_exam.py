@@ -1,11 +1,13 @@
 """A mock exam on the screen."""
 
+import pytest
+
 from game.screens.exam_end import ExamEnd
 from game.screens.exam_room import ExamRoom
 from game.screens.exam_start import ExamStart
 from game.sessions.bindings import TILE_KEYS
 from game.sessions.exam import Stage
-from tests.screens.window import Window
+from tests.screens.window import Window, key_down
 
 
 def sit(window: Window) -> ExamRoom:
@@ -130,3 +132,17 @@ def test_earlier_exams_are_opened_from_the_list(window: Window) -> None:
     assert isinstance(window.top, ExamEnd)
     window.press("p")
     assert len(list((window.context.data_folder / "reports").glob("mock-exam-*.pdf"))) == 1
+
+
+def test_the_page_tells_the_forecast_that_is_printed(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Who prints before the forecast stands on the page finds the same one there: it is drawn by lot only once."""
+    sit(window)
+    for _ in range(10):
+        answer(window, right=False)
+    drawn = iter(("The first forecast.", "Another forecast."))
+    monkeypatch.setattr(ExamEnd, "_forecast", lambda _: (next(drawn),))
+    end = ExamEnd(window.context, window.context.records.exams(window.context.player)[0])
+    end.handle(key_down("p"))
+    end._print()
+    window.show(end)
+    assert "The first forecast." in window.texts()
