@@ -112,7 +112,11 @@ def test_replay_leaves_out_foreign_rows(coach, level):
 BAD_MARKS = {
     "too many picks": (lambda q: [*q.asked_figures, q.choices[0]], {}, "picks: found 5; give 4"),
     "picks by place": (lambda q: dict(enumerate(q.asked_figures)), {}, "give a list"),
-    "unknown figure": (lambda q: [Figure((0,), compound=True), *q.asked_figures[1:]], {}, "not a figure of this level"),
+    "unknown figure": (
+        lambda q: [Figure((0,), compound=True), *q.asked_figures[1:]],
+        {},
+        "beat 1: .* not a figure of this level",
+    ),
     "NaN seconds": (lambda q: q.asked_figures, {"seconds": math.nan}, "seconds: found nan"),
     "negative seconds": (lambda q: q.asked_figures, {"seconds": [-1.0, 1, 1, 1]}, "seconds: found -1"),
     "too few seconds": (lambda q: q.asked_figures, {"seconds": [1.0]}, "seconds: found 1"),
@@ -322,3 +326,11 @@ def test_no_bar_follows_itself_after_a_replay(level):
         question = coach.ask(NOW)
         rows = coach.mark(question, question.asked_figures, NOW).answers
         assert Coach.replay(level, rows, seed).ask(NOW + 1).bar != question.bar
+
+
+def test_beliefs_are_not_asked_for_before_the_last_answer(coach):
+    """Recall, what is due and a forecast are of now, not of a time before the last answer."""
+    answer_all_right(coach, 3)
+    for belief in (coach.recall, coach.due, lambda now: coach.forecast(20, 0.7, now)):
+        with pytest.raises(CoachError, match="before the last question or answer"):
+            belief(NOW)

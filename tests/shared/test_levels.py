@@ -127,6 +127,7 @@ def test_what_is_left_out_has_a_plain_value() -> None:
     """A level needs no more than format, title, meter and figures."""
     level = level_from_text(PLAIN, "mine")
     assert level == Level("mine", "Two figures", METERS["4/4"], level.figures)
+    assert (Exam().questions, Exam().hearings) == (10, 2)
     assert (level.orchestrations, level.groove_bars, level.tempo, level.exam) == (("snare",), (0,), Tempo(), Exam())
 
 

@@ -292,3 +292,22 @@ def test_columns_are_where_notes_and_rests_begin() -> None:
     times = [0, 1 / 4, 3 / 4, 1, 3 / 2, 2, 7 / 3, 8 / 3, 3]
     assert layout.columns == pytest.approx([layout.origin + time * layout.beat_width for time in times])
     assert {glyph.x for glyph in heads(layout)} <= set(layout.columns)
+
+
+def test_time_signature_numbers_stand_one_above_the_other() -> None:
+    """The narrower number of 12/8 stands in the middle under the wider."""
+    layout = lay_out_bar(METERS["12/8"], [None] * 4)
+    upper, lower = ([box(g) for g in layout.glyphs if g.name.startswith("timeSig") and above(g)] for above in (
+        lambda glyph: glyph.y < 0, lambda glyph: glyph.y > 0))  # fmt: skip
+    middles = [(min(b[0] for b in row) + max(b[2] for b in row)) / 2 for row in (upper, lower)]
+    assert (len(upper), len(lower)) == (2, 1)
+    assert middles[0] == pytest.approx(middles[1])
+
+
+def test_bracket_opens_in_the_middle_for_its_number() -> None:
+    """The two halves of a tuplet's bracket are as long as each other, with the number between them."""
+    layout = lay_out_figure(parse_figure("1 let"))
+    left, right = sorted(block for block in layout.blocks if block.y < -4.2 and block.width > 1)
+    (number,) = (box(glyph) for glyph in layout.glyphs if glyph.name == "tuplet3")
+    assert left.width == pytest.approx(right.width, abs=STEM)
+    assert left.x + left.width < number[0] < number[2] < right.x

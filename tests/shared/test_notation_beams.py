@@ -89,3 +89,10 @@ def test_lone_note_at_the_half_beat_joins_the_beam() -> None:
     """A semiquaver that alone follows the half-beat continues the second beam: its own would point back over it."""
     (group,) = groups(spelling_from_code("t t t t s -s", parse_figure("1 ta e ta &")))
     assert [(beam.level, beam.first, beam.last) for beam in group.beams] == [(1, 0, 4), (2, 0, 4), (3, 0, 3)]
+
+
+def test_middle_hook_of_a_triplet_points_to_its_division() -> None:
+    """In semiquavers of a triplet too a lone one inside hooks to the note that it shares a quaver with."""
+    for count, code, hook in (("1 (trip) ta let", "e. s e", -1), ("1 trip ta", "e s e.", 1)):
+        (group,) = groups(spelling_from_code(code, parse_figure(count)))
+        assert [beam.hook for beam in group.beams if beam.level == 2] == [hook]

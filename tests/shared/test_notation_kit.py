@@ -64,6 +64,8 @@ def test_accents_stand_above() -> None:
     accented = kit(("snare", 0), velocity=1.0)
     sign = next(glyph for glyph in accented.glyphs if glyph.name == "articAccentAbove")
     assert sign.y < min(block.y for block in accented.blocks if block.width == STEM)
+    head = next(glyph for glyph in accented.glyphs if glyph.name == "noteheadBlack")
+    assert near(sign.x + MARKS[sign.name].width / 2, head.x + MARKS[head.name].width / 2)
     assert "articAccentAbove" not in names(kit(("snare", 0)))
 
 

@@ -166,3 +166,11 @@ def test_part_opens_as_percussion() -> None:
     opening = {name: score.findtext(f".//attributes/{name}") for name in ("clef/sign", "staff-details/staff-lines",
                "key/fifths", "time/beats", "time/beat-type")}  # fmt: skip
     assert list(opening.values()) == ["percussion", "5", "0", "6", "8"]
+
+
+def test_title_is_the_work() -> None:
+    """A title travels as the work's; without one the file claims no work."""
+    passage = arrange(parse_bar("1 & 2"), Setting())
+    titled, untitled = (ElementTree.fromstring(musicxml(passage, title=title)) for title in ("Ash & Rowan", ""))
+    assert titled.findtext("work/work-title") == "Ash & Rowan"
+    assert untitled.find("work") is None

@@ -30,7 +30,7 @@ ROOT = Path(__file__).resolve().parents[2]
 COPIED = ("audio", "game", "levels", "shared", "tests", "pyproject.toml")
 OF_SHARED = (
     "counts_of_trade", "figures_of_trade", "notation_of_trade", "notation_beaming", "syllables_of_schools",
-    "times_of_beats", "learning_likeness", "files_musicxml",
+    "times_of_beats", "learning_likeness", "files_midi", "files_musicxml",
 )  # fmt: skip
 SUITES = {
     "shared": ("tests/shared/test_*.py", *(f"tests/trade/test_{name}.py" for name in OF_SHARED)),
