@@ -30,6 +30,13 @@ def positive(text: str) -> int:
     return found
 
 
+def folder(text: str) -> str:
+    """A folder's name.  An empty one, as of an unset variable in a script, would mean the folder one is in."""
+    if not text:
+        raise argparse.ArgumentTypeError("the name is empty; write . for the folder you are in")
+    return text
+
+
 def meter(text: str) -> "Meter":
     """A meter by its name."""
     from shared.bars import METERS, SINGLE_BEATS
@@ -70,8 +77,9 @@ def print_json(found: object, indent: int | None = 2) -> None:
 def add_data_dir(parser: argparse.ArgumentParser) -> None:
     """``--data-dir``, which may stand before or after the command."""
     parser.add_argument(
-        "--data-dir", metavar="DIR", default=argparse.SUPPRESS, help="keep records and levels in this folder"
-    )
+        "--data-dir", type=folder, metavar="DIR", default=argparse.SUPPRESS,
+        help="keep records and levels in this folder",
+    )  # fmt: skip
 
 
 def add_player(parser: argparse.ArgumentParser) -> None:

@@ -41,6 +41,7 @@ def process(*words: str, output: int = subprocess.PIPE, **environment: str) -> s
         (["write", "1", "x.wav", "--seed", "-3"], "argument --seed"),
         (["write", "1", "x.wav", "--groove-bars", "one"], "'one' is no whole number; write one such as 7"),
         (["explain", "1", "--meter", "5/4"], "'5/4' is no meter here; choose from 2/4, 3/4, 4/4, 6/8, 9/8, 12/8"),
+        (["history", "--data-dir", ""], "the name is empty; write . for the folder you are in"),
     ],
 )
 def test_wrong_usage(drumlin, words: list[str], said: str) -> None:
