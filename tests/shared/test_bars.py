@@ -55,7 +55,7 @@ def test_changed_figures_leave_the_rest() -> None:
     ("meter", "figures", "words"),
     [
         ("4/4", (PAIR,) * 3, "4 beats; found 3 figures"),
-        ("6/8", (PAIR, PAIR), "figure 1, '1 &', belongs to the other kind of beat"),
+        ("6/8", (PAIR, PAIR), "figure 1, '1 &', belongs to the other kind of beat; 6/8 is felt in dotted crotchets"),
     ],
 )
 def test_refuses_what_does_not_fit(meter: str, figures: tuple[Figure, ...], words: str) -> None:

@@ -91,6 +91,7 @@ def test_whole_numbers_become_fractions() -> None:
         ((0, 0), "ascend"),
         ((Fraction(1),), "not including, 1"),
         ((-QUARTER,), "from 0"),
+        ((-QUARTER, HALF), "from 0"),
         ((Fraction(1, 5),), "no grid of the crotchet beat"),
         ((Fraction(1, 8), Fraction(1, 3)), "no grid"),
     ],

@@ -236,6 +236,7 @@ def test_any_text_gives_faults(text: str) -> None:
         (b"\xff\xfe", "byte 1 is not UTF-8"),
         (b"#" * 200_001, "larger than"),
         (b"x = " + b"[" * 5000, "not"),
+        (b"a." * 5000, "5000 dots; a level file has a few"),
     ],
 )
 def test_files_that_are_no_levels(tmp_path: Path, content: bytes, words: str) -> None:

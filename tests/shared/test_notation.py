@@ -311,3 +311,19 @@ def test_bracket_opens_in_the_middle_for_its_number() -> None:
     (number,) = (box(glyph) for glyph in layout.glyphs if glyph.name == "tuplet3")
     assert left.width == pytest.approx(right.width, abs=STEM)
     assert left.x + left.width < number[0] < number[2] < right.x
+
+
+def test_partial_beams_are_a_space_long_beside_their_stems() -> None:
+    """In semiquaver, quaver, semiquaver the first hook begins at its stem, the last one ends at its own."""
+    layout = lay_out_figure(parse_figure("1 e a"))
+    first, last = sorted(beam for beam in beams(layout) if beam.width < 2)
+    assert (first.width, last.width) == pytest.approx((1, 1))
+    assert first.x == pytest.approx(stems(layout)[0].x)
+    assert last.x + last.width == pytest.approx(stems(layout)[-1].x + STEM)
+
+
+def test_tuplet_that_ends_in_a_rest_has_a_bracket() -> None:
+    """A beam that stops before the last rest does not show how far the tuplet goes."""
+    figure = parse_figure("1 trip")
+    layout = lay_out_figure(figure, spelling_from_code("e e -e", figure))
+    assert len([block for block in layout.blocks if block.y < -4.2 and block.width > 1]) == 2
