@@ -101,7 +101,7 @@ class BarDesk(SoundingScreen):
 
     def _message(self, box: Rect) -> list[Widget]:
         faulty = bool(self._draft.fault)
-        words = self._draft.fault or self._told or f"Beat {self._beat + 1}: choose a figure below, or type the count."
+        words = self._told or self._draft.fault or f"Beat {self._beat + 1}: choose a figure below, or type the count."
         return [Label("told", box, words, "small", faulty, "warn" if faulty else "quiet", middle=True)]
 
     def _notes(self, look: Look, ruler: Rect, box: Rect) -> list[Widget]:
@@ -244,6 +244,7 @@ class BarDesk(SoundingScreen):
 
     def _save(self) -> Next:
         if self._draft.fault:
+            self._told = f"Not saved: {self._draft.fault}"
             return None
         if self._draft.is_empty:
             self._told = "Nothing is written yet, so nothing was saved."

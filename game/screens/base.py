@@ -37,6 +37,11 @@ class Key:
     shown: bool = True
     cap: str = ""
 
+    @property
+    def writes(self) -> bool:
+        """Whether the key, as it is shown, writes something where text is written."""
+        return _is_letter(self.name) and not self.cap.startswith("Ctrl")
+
 
 @dataclass(frozen=True)
 class Heading:
@@ -110,8 +115,9 @@ class Screen:
         head = Rect(page.x, page.y + look.u(14), page.w, look.u(58))
         foot = Rect(page.x, page.bottom - look.u(54), page.w, look.u(50))
         body = Rect(page.x, head.bottom + look.u(14), page.w, foot.top - head.bottom - look.u(26))
-        self.widgets = [*self._head(head), *self.body(look, body), *self._foot(look, foot)]
+        self.widgets = [*self._head(head), *self.body(look, body)]
         self._settle_focus()
+        self.widgets += self._foot(look, foot)
 
     @staticmethod
     def page(look: Look) -> Rect:
@@ -146,7 +152,9 @@ class Screen:
         ]
 
     def _foot(self, look: Look, box: Rect) -> list[Widget]:
-        shown = [(key.cap or title(key.name), key.says, key.act) for key in self.keys() if key.shown]
+        """The keys that are shown; while text is written those that would write are left out."""
+        keys = [key for key in self.keys() if key.shown and not (self.takes_text and key.writes)]
+        shown = [(key.cap or title(key.name), key.says, key.act) for key in keys]
         hints: list[Hint] = hint_row(look, box, shown)
         return [*hints]
 
@@ -267,4 +275,9 @@ class Screen:
 def _writes(event: pygame.Event, name: str) -> bool:
     """Whether a key writes a letter into a text field, so that no shortcut may take it."""
     command = event.mod & (pygame.KMOD_CTRL | pygame.KMOD_ALT | pygame.KMOD_META)
-    return (len(name) == 1 or name == "space") and not command
+    return _is_letter(name) and not command
+
+
+def _is_letter(name: str) -> bool:
+    """Whether a key of that name writes something, held down alone."""
+    return len(name) == 1 or name == "space"

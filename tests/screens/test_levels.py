@@ -227,3 +227,10 @@ def test_levels_that_differ_in_spelling_alone_are_drawn_each_its_own_way(levels:
     staves = [stave_in(levels.app.look, level, Rect(0, 0, 500, 200)) for level in (plain, other)]
     assert [spelled(stave.level)[figure].code for stave in staves] == ["q", "s -s -e"]
     assert staves[0].line != staves[1].line
+
+
+def test_saving_stays_in_sight_while_a_title_is_written(editor: Window) -> None:
+    """Ctrl+S saves from within a field: the foot shows it there as elsewhere."""
+    editor.press("tab")
+    assert editor.top.takes_text
+    assert "Ctrl S" in editor.texts().split("\n")

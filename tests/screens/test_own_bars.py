@@ -11,6 +11,7 @@ from game.screens.bar_desk import BarDesk
 from game.screens.bar_files import KINDS, BarFiles, file_name
 from game.screens.dialog import Dialog
 from game.screens.own_bars import OwnBars
+from game.widgets.hints import Hint
 from shared.counting import parse_bar
 from shared.orchestration import Setting
 from tests.screens.window import Window
@@ -180,3 +181,28 @@ def test_another_folder_is_taken(window: Window, tmp_path: Path) -> None:
 def test_names_become_file_names(name: str, file: str) -> None:
     """No name of a bar leads out of its folder."""
     assert file_name(name) == file
+
+
+def test_a_faulty_count_is_not_saved_in_words(desk: Window) -> None:
+    """Whoever saves while the count is not understood is told so, with what is wrong; typing on takes it back."""
+    desk.write("1 zz")
+    desk.press("tab")
+    assert "Not saved" not in desk.texts()
+    desk.press("s")
+    assert "Not saved: character 3, 'zz'" in desk.texts()
+    assert names(desk) == []
+    desk.top.set_focus("count")
+    desk.press("backspace")
+    assert "Not saved" not in desk.texts()
+
+
+def test_the_foot_shows_no_key_that_would_write(desk: Window) -> None:
+    """While the count is typed, Space and letters belong to it: the foot leaves them out, and brings them back."""
+
+    def caps() -> set[str]:
+        return {widget.cap for widget in desk.top.widgets if isinstance(widget, Hint)}
+
+    assert desk.top.takes_text
+    assert caps() == {"Delete", "Esc"}
+    desk.press("tab")
+    assert caps() == {"Space", "1 - 4", "Delete", "S", "F", "Esc"}
