@@ -33,5 +33,5 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
 def _next_step(sheet: Sheet, level: Level, step: Step) -> None:
     sheet.room(30)
     sheet.text(f"{step.names} side by side, {step.minutes} minutes", bold=True)
-    sheet.text(f"On {step.orchestration}, from {step.tempo:.0f} beats a minute. {step.why}")
+    sheet.text(f"{step.played.capitalize()}, from {step.tempo:.0f} beats a minute. {step.why}")
     sheet.figures(level, step.figures)

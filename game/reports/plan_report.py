@@ -10,7 +10,7 @@ BOXES = 9.0
 
 def plan_report(plan: Plan, player: str, now: float) -> bytes:
     """A plan for some days, as the bytes of a PDF file."""
-    sheet = Sheet(f"Practice plan: {player}", f"{plan.level.title}, {day_words(now)}, {plan.minutes} minutes a day")
+    sheet = Sheet(f"Practice plan: {player}", f"{plan.level.title}, {day_words(now)}, {_day(plan)}")
     sheet.text("Tick a box for each day that you did the step.", SMALL)
     for number, step in enumerate(plan.steps, 1):
         sheet.rule()
@@ -33,9 +33,16 @@ def _step(sheet: Sheet, plan: Plan, number: int, step: Step) -> None:
     sheet.text(step.why, BODY, width=left - 4)
     if step.kind is Kind.BREAK:
         return
-    sheet.text(f"On {step.orchestration}, {step.tempo:.0f} beats a minute.", BODY, width=left - 4)
+    sheet.text(f"{step.played.capitalize()}, {step.tempo:.0f} beats a minute.", BODY, width=left - 4)
     sheet.gap(BODY * LEADING / 3)
     sheet.figures(plan.level, step.figures)
+
+
+def _day(plan: Plan) -> str:
+    """How long a day takes: the steps, as they were asked for, and the break apart from them."""
+    rest = sum(step.minutes for step in plan.steps if step.kind is Kind.BREAK)
+    words = f"{_minutes(plan.minutes - rest)} a day"
+    return f"{words} and a break of {rest}" if rest else words
 
 
 def _minutes(minutes: int) -> str:

@@ -114,5 +114,5 @@ def score_words(summary: ClassSummary) -> str:
 
 def step_words(step: Step) -> str:
     """A step of the next lesson."""
-    how = f"{step.orchestration}, from {step.tempo:.0f} beats a minute"
+    how = f"{step.played}, from {step.tempo:.0f} beats a minute"
     return f"{step.names} side by side, {step.minutes} minutes: {how}. {step.why}"

@@ -84,7 +84,7 @@ class PlanPage(Screen):
         title, figures, words = rows(box, [look.line("lead"), look.u(120), None], look.u(12))
         told = [step.why]
         if step.kind is not Kind.BREAK:
-            told.append(f"Play it on {step.orchestration}, {step.tempo:.0f} beats a minute.")
+            told.append(f"{step.played.capitalize()}, {step.tempo:.0f} beats a minute.")
         if self._chosen == 0 or step.kind is Kind.BREAK:
             told.extend(self._plan.notes)
         return [

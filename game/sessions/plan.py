@@ -74,6 +74,11 @@ class Step:
         """The figures' counts as a list."""
         return ", ".join(figure.count for figure in self.figures)
 
+    @property
+    def played(self) -> str:
+        """The way round the kit, in words."""
+        return f"played as {self.orchestration.replace('-', ' ')}"
+
 
 @dataclass(frozen=True)
 class Plan:

@@ -49,7 +49,15 @@ def plan() -> bytes:
 PAGES = {
     "exam": (exam, ["Mock exam: Wren", "10 of 40 beats right: 25%, below the pass mark.", *OUTLOOK, "Beat by beat"]),
     "lesson": (lambda: lesson(MIXED), ["Brook 3", "1 e & was taken for 1 & a, in 75% of the answers.", "Next lesson"]),
-    "plan": (plan, ["Practice plan: Wren", "Side by side, 3 minutes", "Your teacher's advice comes before this plan."]),
+    "plan": (
+        plan,
+        [
+            "Practice plan: Wren",
+            "Side by side, 3 minutes",
+            "Played as snare, 60 beats a minute.",
+            "Your teacher's advice comes before this plan.",
+        ],
+    ),
 }
 
 
@@ -94,6 +102,15 @@ def test_every_level_has_a_plan_to_print(level: object) -> None:
     """A plan of any level, with up to 20 figures, is a page or two."""
     data = plan_report(plan_for(level, [], NOW, 25), "Wren", NOW)  # type: ignore[arg-type]
     assert 1 <= data.count(b"/Type /Page\n") <= 2
+
+
+@needs_reader
+def test_a_plan_takes_as_long_as_was_asked_for(tmp_path: Path) -> None:
+    """Fifteen minutes are fifteen on paper too: the break is told apart from them."""
+    pairs = (("1", "1 &"), ("1 e &", "1 & a"), ("(1) &", "1 e & a"))
+    answers = [answer(heard, said, NOW + 60 * k) for k in range(6) for heard, said in pairs]
+    data = plan_report(plan_for(STAGE_3, answers, NOW + 600, 15), "Wren", NOW)
+    assert ", 15 minutes a day and a break of 2 " in read(data, tmp_path)
 
 
 def test_long_text_goes_on_to_new_pages() -> None:
