@@ -98,6 +98,7 @@ def test_ten_faults_make_ten_lines() -> None:
         ("tempo = { lo = 90 }", "tempo.lo: unknown key, did you mean 'low'?"),
         ('exam = { pass_mark = "70" }', 'exam.pass_mark: found "70"; write a number from 0 to 1'),
         ("exam = { pass_mark = 0.9, merit_mark = 0.8 }", "exam: found marks 0.9, 0.8, 0.9; let pass, merit and"),
+        ("exam = { pass_mark = 0.95, distinction_mark = 2 }", "exam.distinction_mark: found 2; write a number from 0"),
         ("exam = { questions = 2.5 }", "exam.questions: found 2.5; write a whole number"),
         ('spelling = { "1 e a" = "e e" }', 'spelling."1 e a": found "e e"'),
         ('spelling = { "1 &" = "e e" }', 'spelling."1 &": found "1 &"; name only figures'),
