@@ -145,10 +145,9 @@ def run_import(options: argparse.Namespace) -> int:
         into = records.find_player(options.player) if options.player else None
         came = records.import_history(options.file, time.time(), into)
     known_as = f" (in the file: {came.known_as})" if came.known_as else ""
-    print(
-        f"{came.player.name}{known_as}: {came.answers} new answers, {came.known} known already, "
-        f"{came.rounds} new rounds"
-    )
+    answers = "1 new answer" if came.answers == 1 else f"{came.answers} new answers"
+    rounds = "1 new round" if came.rounds == 1 else f"{came.rounds} new rounds"
+    print(f"{came.player.name}{known_as}: {answers}, {came.known} known already, {rounds}")
     return 0
 
 

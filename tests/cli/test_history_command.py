@@ -69,7 +69,7 @@ def test_importing_twice_changes_nothing(drumlin, room: str, tmp_path: Path) -> 
     assert drumlin("history", "export", "wren.history", "--player", "Wren", "--data-dir", room).code == 0
     other = str(tmp_path / "other")
     first = drumlin("history", "import", "wren.history", "--data-dir", other)
-    assert first.out == "Wren: 4 new answers, 0 known already, 1 new rounds\n"
+    assert first.out == "Wren: 4 new answers, 0 known already, 1 new round\n"
     shown = drumlin("history", "show", "--json", "--data-dir", other).out
     second = drumlin("history", "import", "wren.history", "--data-dir", other)
     assert second.out == "Wren: 0 new answers, 4 known already, 0 new rounds\n"
