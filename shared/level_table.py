@@ -206,10 +206,14 @@ class _Reader:
     def groove_bars(self) -> tuple[int, ...]:
         found = self.table.get("groove_bars", [0])
         numbers = [found] if _is_int(found) else found
-        if isinstance(numbers, list) and numbers and all(_is_int(n) and 0 <= n <= MOST_GROOVE_BARS for n in numbers):
-            return tuple(dict.fromkeys(numbers))
-        self.fault("groove_bars", found, f"write a number from 0 to {MOST_GROOVE_BARS}, or a list of such numbers")
-        return ()
+        if not isinstance(numbers, list) or not numbers:
+            self.fault("groove_bars", found, f"write a number from 0 to {MOST_GROOVE_BARS}, or a list of such numbers")
+            return ()
+        wrong = [place for place, n in enumerate(numbers) if not (_is_int(n) and 0 <= n <= MOST_GROOVE_BARS)]
+        for place in wrong:
+            name = "groove_bars" if numbers is not found else f"groove_bars[{place}]"
+            self.fault(name, numbers[place], f"write a number from 0 to {MOST_GROOVE_BARS}")
+        return () if wrong else tuple(dict.fromkeys(numbers))
 
     def tempo(self) -> Tempo:
         table = self.section("tempo", ("low", "high"))

@@ -154,7 +154,7 @@ class ExamEnd(HearingScreen):
         if self._exam.state == "interrupted":
             return (verdict(forecast, known), *words)
         told = verdict(forecast, known, self.result.band != BELOW)
-        return (told, *surprise(forecast, self.result.mark), *words)
+        return (told, *surprise(forecast, self.result.mark, known), *words)
 
     def _print(self) -> Next:
         from game.reports.exam_report import exam_report  # the PDF library: only when asked for

@@ -57,8 +57,13 @@ def verdict(forecast: Forecast, answers: int, passed: bool | None = None) -> str
     return "Not ready yet: it could go either way." if forecast.probability >= EVEN else "Not ready yet."
 
 
-def surprise(forecast: Forecast, mark: float) -> tuple[str, ...]:
-    """A sentence where an exam came out otherwise than the forecast makes likely; none where it did not."""
+def surprise(forecast: Forecast, mark: float, answers: int) -> tuple[str, ...]:
+    """A sentence where an exam came out otherwise than the forecast makes likely; none where it did not.
+
+    Nor is there one where ``answers``, what the forecast rests on, are too few to make anything likely.
+    """
+    if answers < ENOUGH_ANSWERS:
+        return ()
     if mark < forecast.low:
         return (
             f"This exam's {percent(mark)} is below what your practice makes likely. "

@@ -61,9 +61,14 @@ def test_only_answers_to_the_level_count() -> None:
 @pytest.mark.parametrize(("mark", "words"), [(0.5, "below what"), (0.625, ""), (0.88, ""), (0.95, "above what")])
 def test_marks_out_of_the_interval_are_named(mark: float, words: str) -> None:
     """A mark outside 62.5 to 88 % is told to be unlikely; one on the border is not."""
-    told = " ".join(surprise(Forecast(0.74, 0.625, 0.88, 0.75, 0.0001), mark))
+    told = " ".join(surprise(Forecast(0.74, 0.625, 0.88, 0.75, 0.0001), mark, 200))
     assert words in told
     assert bool(told) == bool(words)
+
+
+def test_few_answers_make_no_mark_unlikely() -> None:
+    """Somebody who has hardly practised is not told what that practice makes likely."""
+    assert not surprise(Forecast(0.74, 0.625, 0.88, 0.75, 0.0001), 0.5, 40)
 
 
 @pytest.mark.parametrize(

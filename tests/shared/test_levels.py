@@ -67,7 +67,7 @@ TEN_PLACES = (
     'meter: found "5/4"; choose from 2/4, 3/4, 4/4, 6/8, 9/8, 12/8',
     "figures[1]: found \"1 zz\"; character 3, 'zz'",
     'orchestrations[0]: found "snares"; choose from',
-    "groove_bars: found a list of 2; write a number from 0 to 3",
+    "groove_bars[1]: found 9; write a number from 0 to 3",
     "tempo.high: found 10; write a number from 20 to 400",
     "exam.questions: found 0; write a whole number from 1 to 100",
 )
