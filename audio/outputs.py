@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from audio.synthesis import RATE
 
-BUFFER = 1024
-"""Frames in the mixer's buffer: some 21 ms, which a busy machine keeps filled where half of it broke off."""
+BUFFER = 2048
+"""Frames in the mixer's buffer: some 43 ms, which a busy machine keeps filled where half of it broke off now and then."""
 
 WANTED = (RATE, -16, 2)
 """Rate, sample format and channels of the mixer."""
