@@ -40,7 +40,10 @@ def wait_for(what: Callable[[], object], told: str, patience: float = PATIENCE) 
 
 
 class Display:
-    """Xvfb without a window manager.  ``size`` in pixels."""
+    """Xvfb without a window manager.  ``size`` in pixels.
+
+    It never resets: left by its last client, such as xdotool, it would for a moment turn away the program that comes.
+    """
 
     def __init__(self, folder: Path, size: tuple[int, int] = (1920, 1080)) -> None:
         folder.mkdir(parents=True, exist_ok=True)
@@ -48,7 +51,7 @@ class Display:
         read, write = os.pipe()
         self._server = subprocess.Popen(
             ["Xvfb", "-displayfd", str(write), "-screen", "0", f"{size[0]}x{size[1]}x24", "-fbdir", str(folder),
-             "-nolisten", "tcp"],
+             "-nolisten", "tcp", "-noreset"],
             pass_fds=[write], stderr=subprocess.DEVNULL,
         )  # fmt: skip
         os.close(write)
