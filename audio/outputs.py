@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from audio.synthesis import RATE
 
 BUFFER = 2048
-"""Frames in the mixer's buffer: some 43 ms, which a busy machine keeps filled where half of it broke off now and then."""
+"""Frames in the mixer's buffer: some 43 ms, which a busy machine keeps filled where half of it now and then broke."""
 
 WANTED = (RATE, -16, 2)
 """Rate, sample format and channels of the mixer."""
