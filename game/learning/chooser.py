@@ -15,7 +15,7 @@ from game.learning.paces import ABILITIES, PACES
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-GOAL, SOFTNESS = 0.93, 0.3
+GOAL, SOFTNESS = 0.9, 0.3
 """P(right) from which a figure counts as known, and the log-odds over which that is blurred."""
 
 LACKING = 1 / (1 + ((ABILITIES / (1 - ABILITIES)) / (GOAL / (1 - GOAL))) ** (1 / SOFTNESS))
@@ -29,7 +29,7 @@ NEED = np.stack(
 )
 """How far each ability falls short over the hearings ahead (G, A), from 1 to 0: what is learned slowly needs more."""
 
-SHARPNESS = 1.5
+SHARPNESS = 2.0
 """The power that sets what surely needs hearing before what may."""
 
 JUST_HEARD, RESTED_AFTER = 0.5, 2.0
@@ -38,13 +38,13 @@ JUST_HEARD, RESTED_AFTER = 0.5, 2.0
 KEEP_ALIVE, KEEP_ALIVE_BARS, LONGEST = 0.2, 30, 40
 """What a figure promises that has rested for some bars, however well it is known, and the most that count."""
 
-PAIR_WEIGHT = 2.0
+PAIR_WEIGHT = 1.0
 """What a pair's mix-ups count against what single figures need."""
 
 KNOWN_PARTNER = 0.1
 """What a rival that is itself well known counts as a partner, against one that is not."""
 
-VARIETY = 0.25
+VARIETY = 0.2
 """By how much, in the logarithm, chance raises or lowers what a figure promises."""
 
 MOST_UNHEARD, FAR_LESS = 2, 1e6

@@ -21,7 +21,7 @@ from game.learning.paces import ABILITIES
 from game.learning.question import CoachError, Mark, Question
 from game.learning.reasons import Reasons
 from game.learning.staircase import Staircase
-from game.learning.telling import telling
+from game.learning.telling import doubts, telling
 from game.learning.trust import Trust
 from shared.bars import Bar
 from shared.figures import Figure
@@ -168,8 +168,7 @@ class Coach:
         bar, places = answered
         heard = np.array([beat.heard for beat in bar])
         forgotten = self._memory.forgotten(bar[0].at)
-        doubts = 1 - self._curves.abilities(forgotten)[heard] @ ABILITIES
-        weights = self._trust.weigh(bar, doubts.tolist())
+        weights = self._trust.weigh(bar, doubts(bar, self._curves.abilities(forgotten)[heard]).tolist())
         self._curves.absorb(heard, telling(bar, weights), forgotten[heard])
         self._diary.note(bar, places)
         self._memory.begin_bar()
@@ -177,6 +176,7 @@ class Coach:
             self._memory.note(beat.heard, beat.right > 0.5, beat.at)
             self._staircase.note(beat.right, weight.counts)
             self._confusions.note(beat.heard, beat.said, weight.counts)
+        self._confusions.contrast(heard)
 
     def _abilities(self, now: float) -> Floats:
         return self._curves.abilities(self._memory.forgotten(now))

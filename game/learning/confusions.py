@@ -2,7 +2,8 @@
 
 Before any answer a row expects the right figure and, of the others, those that sound alike
 (R. N. Shepard 1957).  Each new answer to a figure fades the older ones, so that a confusion that was
-overcome is forgotten.
+overcome is forgotten.  Figures heard side by side are told apart the better for it (Brunmair & Richter 2019),
+so that the next rival gets its turn.
 """
 
 import numpy as np
@@ -12,6 +13,7 @@ from shared.figures import Figure
 from shared.likeness import likeness
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 PRIOR_RIGHT, PRIOR_WRONG = 2.0, 2.0
 """Prior answers' worth of right and of wrong names in each row."""
@@ -21,6 +23,9 @@ FLOOR = 0.03
 
 KEPT = 0.95
 """The weight that is left of a row's answers after one more."""
+
+CONTRASTED, FAINTEST = 0.85, 1e-6
+"""The weight that is left of a mix-up of two figures after both were heard in one bar, and the least."""
 
 
 def likeness_prior(figures: tuple[Figure, ...]) -> Floats:
@@ -45,6 +50,14 @@ class Confusions:
         for figure, share in said:
             if figure >= 0:
                 self.counts[heard, figure] += weight * share
+
+    def contrast(self, heard: Ints) -> None:
+        """Take in that these figures were heard side by side, each with its solution."""
+        kept = np.ones_like(self.prior)
+        kept[np.ix_(heard, heard)] = CONTRASTED
+        np.fill_diagonal(kept, 1.0)
+        self.counts *= kept
+        self.prior = np.maximum(FAINTEST, kept * self.prior)
 
     @property
     def posterior(self) -> Floats:

@@ -25,7 +25,7 @@ FIRST_STRENGTH = 2.0
 DUE_RECALL = 0.9
 """Reviews are due when recall has sunk to this."""
 
-OVERLAID = 0.006
+OVERLAID = 0.012
 """What each bar without a figure undoes of it: other figures overlay it."""
 
 _FACTOR = DUE_RECALL ** (-1 / FSRS_DEFAULT_DECAY) - 1

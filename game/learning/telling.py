@@ -18,3 +18,13 @@ def telling(bar: list[Beat], weights: list[Weight]) -> Floats:
     said = _IF_RIGHT * right[:, None] + _IF_WRONG * (1 - right)[:, None]
     timed = -0.5 * ((late - slope * _DOUBT) / spread) ** 2
     return np.asarray(np.exp(counts * (said + timed)))
+
+
+def doubts(bar: list[Beat], abilities: Floats) -> Floats:
+    """P(wrong) of each answered figure (n,) as it was when answered, now that the answer is known.
+
+    ``abilities`` (n, A) is P(ability) before.  A right answer was given with less doubt than was to be expected.
+    """
+    right = np.array([beat.right for beat in bar])[:, None]
+    known = abilities * np.exp(_IF_RIGHT * right + _IF_WRONG * (1 - right))
+    return np.asarray(known @ _DOUBT / known.sum(axis=1))

@@ -52,7 +52,7 @@ class Trust:
         self._times = ResponseTimes()
 
     def weigh(self, bar: list[Beat], doubts: list[float]) -> list[Weight]:
-        """The weight of each beat's answer; ``doubts`` is what P(wrong) of each was before."""
+        """The weight of each beat's answer; ``doubts`` is P(wrong) of each as it was answered."""
         earnest = 1.0 if bar[0].exam else 1 - self._random(bar)
         shared = len(bar) if len({beat.seconds for beat in bar}) == 1 else 1
         weights = [Weight(earnest * _skip_weight(beat), self._pause(beat, shared)) for beat in bar]

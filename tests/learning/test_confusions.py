@@ -83,3 +83,25 @@ def test_an_answer_counts_by_its_weight():
     confusions.note(0, ((2, 1.0),), 0.1)
     assert confusions.counts[0] == pytest.approx([0, KEPT, 0.1])
     assert np.all(confusions.counts[1:] == 0)
+
+
+def test_figures_side_by_side_are_told_apart_the_better():
+    """Heard in one bar, two figures are expected to be mixed up less, and the third one more of the rest."""
+    confusions = Confusions(FIGURES)
+    confusions.note(0, ((1, 1.0),), 1.0)
+    before, right = confusions.mistakes(), confusions.posterior[0, 0]
+    confusions.contrast(np.array([0, 1, 0]))
+    after = confusions.mistakes()
+    odds = [table[0, 1] / table[0, 2] for table in (before, after)]
+    assert odds[1] == pytest.approx(0.85 * odds[0])
+    assert after[1, 0] < before[1, 0]
+    assert after[2] == pytest.approx(before[2])
+    assert confusions.posterior[0, 0] == right
+
+
+def test_confusions_stay_finite():
+    """Two figures that were heard side by side ten thousand times can still be mixed up."""
+    confusions = Confusions(FIGURES[:2])
+    for _ in range(10_000):
+        confusions.contrast(np.array([0, 1]))
+    assert confusions.mistakes() == pytest.approx(np.array([[0.0, 1.0], [1.0, 0.0]]))

@@ -5,7 +5,7 @@ import pytest
 
 from game.learning.paces import ABILITIES
 from game.learning.response import UNTIMED, Pause, ResponseTimes
-from game.learning.telling import telling
+from game.learning.telling import doubts, telling
 from game.learning.trust import ELSEWHERE, SKIPPED, Beat, Trust, Weight
 
 FIGURES = 12
@@ -88,7 +88,8 @@ def test_break_for_the_doorbell_is_bounded():
     times = ResponseTimes()
     for _ in range(50):
         times.follow(1.0, 0.1)
-    assert times.read(600.0, 1).late <= 2.5 * times.read(600.0, 1).spread
+    late, slope, spread = times.read(600.0, 1)
+    assert late == times.read(60.0, 1).late <= slope + 2.5 * spread
 
 
 def test_shared_time_tells_less():
@@ -131,12 +132,14 @@ def test_one_good_bar_does_not_change_what_is_usual():
 
 def test_one_time_for_the_bar_is_shared():
     """Four beats with the same time share one; with a time each they do not."""
-    shared, own = (
-        Trust(FIGURES).weigh([beat._replace(seconds=time) for beat, time in zip(bar([True] * 4), times, strict=True)],
-                             DOUBTS)[0].pause
-        for times in ([1.0] * 4, [1.0, 1.1, 1.2, 1.3])
-    )  # fmt: skip
-    assert shared.spread == pytest.approx(2 * own.spread)
+    trust = [Trust(FIGURES), Trust(FIGURES)]
+    for one in trust:
+        one.weigh(bar([True] * 4, 1.0), DOUBTS)
+    own = [beat._replace(seconds=1.0 + 0.1 * place) for place, beat in enumerate(bar([True] * 4))]
+    shared, each = (
+        one.weigh(beats, DOUBTS)[0].pause for one, beats in zip(trust, (bar([True] * 4, 1.0), own), strict=True)
+    )
+    assert shared.spread == pytest.approx(2 * each.spread)
 
 
 def test_first_time_tells_nothing():
@@ -179,11 +182,47 @@ def test_time_on_the_line_tells_most_of_its_doubt():
 
 
 def test_the_first_time_lies_on_the_line():
-    """A player's first time is taken for usual at its doubt: three tenths of the doubt above the surest answers."""
+    """A player's first time is taken for usual at its doubt: seven tenths of the doubt above the surest answers."""
     times = ResponseTimes()
     times.follow(2.0, 0.5)
     late, slope, _ = times.read(2.0, 1)
-    assert (late, slope) == pytest.approx((0.15, 0.3))
+    assert (late, slope) == pytest.approx((0.35, 0.7))
+
+
+def test_line_by_least_squares():
+    """The line is that of weighted least squares, with the guess as one more row on the slope alone."""
+    times, random = ResponseTimes(), np.random.default_rng(3)
+    lost, logs = random.random(40), 0.3 * random.standard_normal(40)
+    for doubt, log in zip(lost, logs, strict=True):
+        times.follow(float(np.exp(log)), float(doubt))
+    weights = np.sqrt(0.995 ** np.arange(39, -1, -1))
+    guess = np.sqrt(4.0 * 0.995**40)
+    rows = np.vstack([np.stack([weights, weights * lost], axis=1), [0.0, guess]])
+    base, slope = np.linalg.lstsq(rows, np.append(weights * logs, guess * 0.7), rcond=None)[0]
+    late, found, _ = times.read(float(np.exp(0.1)), 1)
+    assert (late, found) == pytest.approx((0.1 - base, slope))
+
+
+def test_few_times_are_believed_less():
+    """As long as it rests on few times, the line is not known well, and a time tells less."""
+    times, spreads = ResponseTimes(), []
+    for _ in range(30):
+        times.follow(1.0, 0.1)
+        spreads.append(times.read(1.0, 1).spread)
+    assert spreads[0] > 1.3 * spreads[9] > 1.3 * spreads[29]
+
+
+def test_doubt_of_an_answer_by_hand():
+    """Bayes: known half the time, else guessed one time in five, a right answer leaves little doubt."""
+    quick, sure = np.abs(ABILITIES - 0.2).argmin(), np.abs(ABILITIES - 0.95).argmin()
+    abilities = np.zeros((1, len(ABILITIES)))
+    abilities[0, [quick, sure]] = 0.5
+    low, high = ABILITIES[quick], ABILITIES[sure]
+    right = (low * (1 - low) + high * (1 - high)) / (low + high)
+    wrong = ((1 - low) ** 2 + (1 - high) ** 2) / (2 - low - high)
+    assert doubts(bar([True])[:1], abilities) == pytest.approx([right])
+    assert doubts(bar([False])[:1], abilities) == pytest.approx([wrong])
+    assert right < 1 - (low + high) / 2 < wrong
 
 
 @pytest.mark.parametrize("rights", [[False] * 4, [True, False, False, False], [True] * 4])
