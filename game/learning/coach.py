@@ -14,7 +14,7 @@ from game.learning.confusions import Confusions
 from game.learning.curves import Curves
 from game.learning.diary import Diary
 from game.learning.evidence import Answer
-from game.learning.forecast import Forecast, check_exam, forecast_from
+from game.learning.forecast import Forecast, check_exam, forecast_from, recalibrated
 from game.learning.marking import Pick, Seconds, marked
 from game.learning.memory import Memory
 from game.learning.paces import ABILITIES
@@ -152,7 +152,7 @@ class Coach:
         self._check_time(now, self._answered_at)
         check_exam(questions, pass_mark)
         random = np.random.default_rng([self.seed % 2**32, self._memory.bars, questions])
-        known = self._curves.draws(self._memory.forgotten(now), DRAWS, random)
+        known = recalibrated(self._curves.draws(self._memory.forgotten(now), DRAWS, random), random)
         papers = random.permuted(np.tile(np.arange(known.shape[1]), (DRAWS, 1)), axis=1)
         items = np.resize(np.arange(known.shape[1]), questions)
         return forecast_from(np.take_along_axis(known, papers, axis=1)[:, items], pass_mark, 1 / known.shape[1])

@@ -75,7 +75,7 @@ def players() -> Floats:
     return np.array(kinds)
 
 
-LOSSES = (0.5, 4.0)
+LOSSES = (0.5, 2.0)
 """The chance that time away costs some steps of ability, per share of forgetting: a trait of the player."""
 
 FARTHEST_DROP = 4

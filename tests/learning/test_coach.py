@@ -9,6 +9,7 @@ import pytest
 
 import game.learning
 from game.learning import Coach, CoachError
+from game.learning.forecast import BRIGHTER, UNSURE, recalibrated
 from shared.figures import Figure
 from shared.levels import Level, find_level
 
@@ -334,3 +335,13 @@ def test_beliefs_are_not_asked_for_before_the_last_answer(coach):
     for belief in (coach.recall, coach.due, lambda now: coach.forecast(20, 0.7, now)):
         with pytest.raises(CoachError, match="before the last question or answer"):
             belief(NOW)
+
+
+def test_a_forecast_allows_for_what_the_curves_miss():
+    """In log-odds every draw moves by as much for all figures: by a little on average, with a scatter of its own."""
+    draws = np.tile([0.2, 0.5, 0.95], (4000, 1))
+    moved = recalibrated(draws, np.random.default_rng(1))
+    odds = np.log(moved / (1 - moved)) - np.log(draws / (1 - draws))
+    assert odds == pytest.approx(np.repeat(odds[:, :1], 3, axis=1))
+    assert odds.mean() == pytest.approx(BRIGHTER, abs=0.03)
+    assert odds.std() == pytest.approx(UNSURE, abs=0.03)
