@@ -13,7 +13,7 @@ INTERVAL = 0.90
 """The probability that the interval of the mark holds."""
 
 
-BRIGHTER, UNSURE = 0.1, 0.4
+BRIGHTER, UNSURE = 0.15, 0.3
 """Log-odds by which players do better than their curves say, and by which one player differs from another in that.
 
 Found on simulated players, none of which is used to check the forecasts.

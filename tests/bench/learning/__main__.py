@@ -15,7 +15,12 @@ def main() -> None:
     """Run, print and draw."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench.learning", description=__doc__)
     parser.add_argument("--seeds", type=int, default=100, help="seeds for each learner and kind (100)")
-    parser.add_argument("--candidates", type=int, default=200, help="exam candidates of each learner (200)")
+    parser.add_argument(
+        "--candidates",
+        type=int,
+        default=200,
+        help="exam candidates of each learner (200), and as many of the unseen one as of all others",
+    )
     parser.add_argument("--processes", type=int, default=2, help="processes to run in (2)")
     parser.add_argument("--picture", type=Path, help="write the picture to this .svg file")
     options = parser.parse_args()
@@ -24,7 +29,7 @@ def main() -> None:
     for line in table.lines(results, TUNED_NAMES, [UNSEEN.name]):
         print(line)
     known = candidates.candidates(TUNED_NAMES, options.candidates, options.processes)
-    unseen = candidates.candidates([UNSEEN.name], options.candidates, options.processes)
+    unseen = candidates.candidates([UNSEEN.name], options.candidates * len(TUNED_NAMES), options.processes)
     print("\nForecasts")
     for title, people in (("the learners tuned on, unseen seeds", known), (f"{UNSEEN.name}, never tuned on", unseen)):
         print("\n".join(candidates.lines(title, people)))

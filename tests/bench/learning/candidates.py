@@ -116,8 +116,8 @@ def lines(title: str, people: list[Candidate]) -> list[str]:
     for name, forecast in FORECASTS.items():
         said = np.array([forecast(one) for one in people])
         error = calibration_error(said, passed)
-        rows.append(f"  {name:16} Brier {brier(said, passed):.3f}   calibration error {error:.3f}")
-    rows.append(f"  {'base rate':16} Brier {brier(np.full(len(people), passed.mean()), passed):.3f}")
+        rows.append(f"  {name:16} Brier {brier(said, passed):.4f}   calibration error {error:.3f}")
+    rows.append(f"  {'base rate':16} Brier {brier(np.full(len(people), passed.mean()), passed):.4f}")
     held = sum(one.within for one in people)
     low, high = wilson(held, len(people))
     rows.append(f"  the coach's 90 % interval held the mark of {held / len(people):.0%} ({low:.0%}-{high:.0%})")
