@@ -216,11 +216,16 @@ def test_forecast_within_bounds(coach):
     assert easy.by_chance < 0.01
 
 
-@pytest.mark.parametrize(("questions", "pass_mark"), [(0, 0.7), (2.5, 0.7), (20, math.nan), (20, 1.5)])
+@pytest.mark.parametrize(("questions", "pass_mark"), [(0, 0.7), (1001, 0.7), (2.5, 0.7), (20, math.nan), (20, 1.5)])
 def test_impossible_exam_refused(coach, questions, pass_mark):
     """An exam without questions, or with a mark that cannot be, is refused."""
     with pytest.raises(CoachError, match="found"):
         coach.forecast(questions, pass_mark, NOW)
+
+
+def test_longest_exam_is_forecast(coach):
+    """A thousand questions can still be forecast."""
+    assert 0 <= coach.forecast(1000, 0.7, NOW).probability <= 1
 
 
 def test_fill_asks_last_beats_only(level):
@@ -229,6 +234,8 @@ def test_fill_asks_last_beats_only(level):
     question = coach.ask(NOW)
     assert question.asked == (2, 3)
     assert [figure.count for figure in question.bar.figures[:2]] == ["1 &", "1 &"]
+    with pytest.raises(CoachError, match=r"found 1; give 2, one for each asked beat \(3, 4\)"):
+        coach.mark(question, question.asked_figures[:1], NOW + 5)
     assert len(coach.mark(question, question.asked_figures, NOW + 5).right) == 2
 
 
