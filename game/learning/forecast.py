@@ -12,7 +12,6 @@ Floats = NDArray[np.float64]
 INTERVAL = 0.90
 """The probability that the interval of the mark holds."""
 
-
 BRIGHTER, UNSURE = 0.15, 0.3
 """Log-odds by which players do better than their curves say, and by which one player differs from another in that.
 

@@ -18,8 +18,7 @@ KEPT = 0.995
 
 STEEPEST, LEAST_SPREAD = 1.2, 0.2
 FARTHEST = 2.5
-"""The steepest line, the least scatter that is believed, and how far off the line, in spreads, a time still counts."""
-
+"""The steepest line, the least scatter that is believed, and the farthest time, in spreads, that counts as such."""
 
 QUICKEST, SLOWEST = 0.1, 60.0
 """Seconds beyond which a time is no thought but an accident or a break."""
@@ -53,7 +52,7 @@ class ResponseTimes:
         scatter = self._residual / self._residuals + PRIOR_VARIANCE / self._count
         spread = max(LEAST_SPREAD, sqrt(scatter)) * sqrt(shared_by)
         late = _log_seconds(seconds) - base
-        return Pause(min(slope + FARTHEST * spread, max(-FARTHEST * spread, late)), slope, spread)
+        return Pause(min(FARTHEST * spread, max(-FARTHEST * spread, late)), slope, spread)
 
     def follow(self, seconds: float, doubt: float) -> None:
         """Take in an answer given in so many seconds, to a figure of so much doubt."""

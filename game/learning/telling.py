@@ -13,11 +13,9 @@ _IF_RIGHT, _IF_WRONG, _DOUBT = np.log(ABILITIES), np.log1p(-ABILITIES), 1 - ABIL
 
 def telling(bar: list[Beat], weights: list[Weight]) -> Floats:
     """The likelihood of each beat's answer at each ability, as (n, A), up to a factor for each beat."""
-    right = np.array([beat.right for beat in bar])
     counts, late, slope, spread = np.array([(weight.counts, *weight.pause) for weight in weights]).T[..., None]
-    said = _IF_RIGHT * right[:, None] + _IF_WRONG * (1 - right)[:, None]
     timed = -0.5 * ((late - slope * _DOUBT) / spread) ** 2
-    return np.asarray(np.exp(counts * (said + timed)))
+    return np.asarray(np.exp(counts * (_said(bar) + timed)))
 
 
 def doubts(bar: list[Beat], abilities: Floats) -> Floats:
@@ -25,6 +23,11 @@ def doubts(bar: list[Beat], abilities: Floats) -> Floats:
 
     ``abilities`` (n, A) is P(ability) before.  A right answer was given with less doubt than was to be expected.
     """
-    right = np.array([beat.right for beat in bar])[:, None]
-    known = abilities * np.exp(_IF_RIGHT * right + _IF_WRONG * (1 - right))
+    known = abilities * np.exp(_said(bar))
     return np.asarray(known @ _DOUBT / known.sum(axis=1))
+
+
+def _said(bar: list[Beat]) -> Floats:
+    """The log-likelihood of what was said to each beat, its time left out, at each ability (n, A)."""
+    right = np.array([beat.right for beat in bar])[:, None]
+    return np.asarray(_IF_RIGHT * right + _IF_WRONG * (1 - right))
