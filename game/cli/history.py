@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from game.cli.arguments import add_data_dir, add_json, add_player, print_json
 from game.cli.keeping import chosen_player, opened_records
 from game.dates import day_words
+from game.wording import counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -108,8 +109,7 @@ def _mix_ups(answers: "list[Answer]") -> list[dict[str, Any]]:
 
 
 def _lines(told: dict[str, Any]) -> Iterator[str]:
-    days = "1 day" if told["days"] == 1 else f"{told['days']} days"
-    yield f"{told['player']}: {told['answers']} answers on {days}"
+    yield f"{told['player']}: {told['answers']} answers on {counted(told['days'], 'day')}"
     for level in told["levels"]:
         yield ""
         yield f"{level['level']}: {_share(level)} right, last on {day_words(level['last'])}"
@@ -145,8 +145,7 @@ def run_import(options: argparse.Namespace) -> int:
         into = records.find_player(options.player) if options.player else None
         came = records.import_history(options.file, time.time(), into)
     known_as = f" (in the file: {came.known_as})" if came.known_as else ""
-    answers = "1 new answer" if came.answers == 1 else f"{came.answers} new answers"
-    rounds = "1 new round" if came.rounds == 1 else f"{came.rounds} new rounds"
+    answers, rounds = counted(came.answers, "new answer"), counted(came.rounds, "new round")
     print(f"{came.player.name}{known_as}: {answers}, {came.known} known already, {rounds}")
     return 0
 

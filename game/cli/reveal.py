@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from game.sessions.hearing import as_answered
-from game.sessions.mixups import how_often
 from game.sessions.practice import BAR_POINTS
+from game.wording import how_often
 from shared.figures import Figure
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS

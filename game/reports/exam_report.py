@@ -6,8 +6,8 @@ from game.dates import day_words
 from game.reports.sheet import SMALL, Sheet
 from game.sessions.class_summary import SHOWN_MIX_UPS
 from game.sessions.exam_result import BANDS, BeatResult, ExamResult
-from game.sessions.mixups import how_often
 from game.sessions.outlook import percent
+from game.wording import how_often
 from shared.levels import Level
 
 

@@ -3,6 +3,7 @@
 from game.dates import day_words
 from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, Sheet
 from game.sessions.plan import Kind, Plan, Step
+from game.wording import counted
 
 BOXES = 9.0
 """Millimetres from one box to the next."""
@@ -28,7 +29,7 @@ def _step(sheet: Sheet, plan: Plan, number: int, step: Step) -> None:
         x = left + day * BOXES
         sheet.box(x, sheet.y + 1)
         sheet.page.say(str(day + 1), MARGIN + x + 2.25, sheet.y + 9, SMALL * 0.8, middle=True)
-    title = f"{number}. {step.kind.value.capitalize()}, {_minutes(step.minutes)}"
+    title = f"{number}. {step.kind.value.capitalize()}, {counted(step.minutes, 'minute')}"
     sheet.text(title, LEAD, bold=True, width=left - 4)
     sheet.text(step.why, BODY, width=left - 4)
     if step.kind is Kind.BREAK:
@@ -41,9 +42,5 @@ def _step(sheet: Sheet, plan: Plan, number: int, step: Step) -> None:
 def _day(plan: Plan) -> str:
     """How long a day takes: the steps, as they were asked for, and the break apart from them."""
     rest = sum(step.minutes for step in plan.steps if step.kind is Kind.BREAK)
-    words = f"{_minutes(plan.minutes - rest)} a day"
+    words = f"{counted(plan.minutes - rest, 'minute')} a day"
     return f"{words} and a break of {rest}" if rest else words
-
-
-def _minutes(minutes: int) -> str:
-    return "1 minute" if minutes == 1 else f"{minutes} minutes"

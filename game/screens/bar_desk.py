@@ -11,7 +11,7 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.dialog import Dialog
 from game.screens.name_prompt import NamePrompt
-from game.screens.own_bars import is_taken, keep
+from game.screens.own_bars import as_swing, is_taken, keep
 from game.screens.sounding import SoundingScreen
 from game.screens.stave import Stave, stave_in
 from game.sessions.bar_writing import Draft, blank, draft_of
@@ -274,8 +274,3 @@ class BarDesk(SoundingScreen):
             return Pop()
         question = "Leave this bar? What you changed is not saved."
         return Push(Dialog(self.context, question, "Stay", "Leave it", lambda: Pop(2)))
-
-
-def as_swing(swing: float) -> str:
-    """A swing in per cent, in words."""
-    return "straight" if swing == STRAIGHT else f"{swing:.0f}%"

@@ -18,6 +18,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
+from game.wording import counted
 from shared.figures import Figure
 
 SHOWN = 3
@@ -93,7 +94,7 @@ class ExamEnd(HearingScreen):
         if result.short_of is None:
             return "There is no higher band."
         band, missing = result.short_of
-        beats = "1 more beat" if missing == 1 else f"{missing} more beats"
+        beats = counted(missing, "more beat")
         return f"{beats} would have made a {band}." if result.band != BELOW else f"{beats} would have made a pass."
 
     def _forecasts(self, look: Look, box: Rect) -> list[Widget]:

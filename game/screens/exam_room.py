@@ -21,6 +21,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, FigureTile
+from game.wording import counted
 from shared.engraved import INK, Layout
 from shared.figures import Figure
 
@@ -49,7 +50,7 @@ class ExamRoom(SoundingScreen):
     def heading(self) -> Heading:
         session = self.session
         left = session.hearings_left
-        hearings = "no hearing left" if not left else "1 hearing left" if left == 1 else f"{left} hearings left"
+        hearings = f"{counted(left, 'hearing')} left" if left else "no hearing left"
         where = f"Bar {session.number} of {len(session.paper)}, {hearings}"
         return Heading("Mock exam", self.context.level.title, where)
 

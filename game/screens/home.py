@@ -20,6 +20,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import figure_line
+from game.wording import counted
 from shared.levels import Level, LevelError, find_level, own_names, shipped_levels, shipped_names
 
 SECONDS_A_BAR = 15
@@ -244,7 +245,7 @@ class Home(Screen):
             return f"Nothing is due on this level today; {told}."
         minutes = max(1, round(due * SECONDS_A_BAR / 60))
         figures = "1 figure is" if due == 1 else f"{due} figures are"
-        return f"{figures} due today: about {minutes} {'minute' if minutes == 1 else 'minutes'}."
+        return f"{figures} due today: about {counted(minutes, 'minute')}."
 
     def _last_results(self) -> str:
         """The last rounds on the level and the best one, in points."""

@@ -21,6 +21,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import figure_line, spelling_in, tile_layout
+from game.wording import counted
 from shared.bars import METERS
 from shared.figures import Figure
 from shared.files import FileError
@@ -49,7 +50,7 @@ class LevelEditor(Screen):
 
     def heading(self) -> Heading:
         count = sum(map(len, self._faults.values()))
-        state = "no faults" if not count else "1 fault" if count == 1 else f"{count} faults"
+        state = counted(count, "fault") if count else "no faults"
         return Heading("Edit a level", self._saved.texts["title"], state)
 
     def keys(self) -> Sequence[Key]:

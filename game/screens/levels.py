@@ -24,6 +24,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import figure_line
+from game.wording import counted
 from shared.files import FileError
 from shared.levels import Level, LevelError, find_level, own_names, shipped_levels
 
@@ -152,7 +153,7 @@ class Levels(Screen):
         title, faults, back = rows(box, [look.line("lead") * 2, None, look.u(TARGET)], look.u(16))
         more = len(self._faults) - MOST_SHOWN
         lines = [*self._faults[:MOST_SHOWN], *([f"and {more} more"] if more > 0 else [])]
-        number = "1 fault" if len(self._faults) == 1 else f"{len(self._faults)} faults"
+        number = counted(len(self._faults), "fault")
         words = f"This file was not taken in, and nothing was changed: {number}"
         button, _ = columns(back, [look.u(340), None])
         return [

@@ -22,11 +22,13 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import centred, draw_layout
+from game.wording import counted
 from shared.bars import Bar
 from shared.counting import CountError
 from shared.notation import Dress, lay_out_whole
 from shared.orchestration import Setting, arrange
 from shared.sticking import STICKINGS
+from shared.swing import STRAIGHT
 
 UNREADABLE = "This bar can't be read any more; its count was {count!r}."
 
@@ -75,7 +77,7 @@ class OwnBars(SoundingScreen):
 
     def heading(self) -> Heading:
         number = len(self._bars)
-        return Heading("Your bars", self.context.player.name, "1 bar" if number == 1 else f"{number} bars")
+        return Heading("Your bars", self.context.player.name, counted(number, "bar"))
 
     def keys(self) -> Sequence[Key]:
         some = (
@@ -202,14 +204,19 @@ class OwnBars(SoundingScreen):
         return Push(Dialog(self.context, question, "Keep it", "Remove", remove))
 
 
+def as_swing(swing: float) -> str:
+    """A swing in per cent, in words."""
+    return "straight" if swing == STRAIGHT else f"{swing:.0f}%"
+
+
 def _played(setting: Setting) -> list[tuple[str, str]]:
     """How a bar is played, as captions and words."""
-    groove = {0: "none", 1: "1 bar"}.get(setting.groove_bars, f"{setting.groove_bars} bars")
+    groove = counted(setting.groove_bars, "bar") if setting.groove_bars else "none"
     return [
         ("On the kit", setting.orchestration.replace("-", " ")),
         ("Tempo", f"{setting.tempo:.0f} beats a minute"),
         ("Groove before it", groove),
-        ("Swing", "straight" if setting.swing == 50 else f"{setting.swing:.0f}%"),
+        ("Swing", as_swing(setting.swing)),
         ("Click", "yes" if setting.click else "no"),
         ("Leading hand", "right" if setting.lead == "R" else "left"),
     ]

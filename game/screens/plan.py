@@ -20,6 +20,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import figure_line
+from game.wording import counted
 
 MINUTES = (("10", "10 minutes"), ("15", "15 minutes"), ("25", "25 minutes"))
 
@@ -75,7 +76,7 @@ class PlanPage(Screen):
         return list(enumerate(self._plan.steps, 1))
 
     def _remark(self, step: Step) -> str:
-        minutes = "1 minute" if step.minutes == 1 else f"{step.minutes} minutes"
+        minutes = counted(step.minutes, "minute")
         today = datetime.fromtimestamp(self.context.now()).replace(hour=0, minute=0, second=0, microsecond=0)
         done = step.kind is not Kind.BREAK and done_since(step, self._answers, today.timestamp())
         return f"{minutes}, heard today" if done else minutes

@@ -9,7 +9,6 @@ from game.engraving.surface import fit
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hear_buttons import HearingScreen
-from game.sessions.mixups import how_often
 from game.sessions.practice import BarResult, MixUp, PracticeRound
 from game.widgets.base import Draw, Label, Lettered, Picture, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
@@ -17,6 +16,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Pop, Replace
 from game.widgets.notation import draw_layout, spelling_in, tile_layout
+from game.wording import how_often
 from shared.engraved import reach
 from shared.figures import Figure
 

@@ -7,6 +7,7 @@ from game.learning import Answer
 from game.sessions.mixups import MixUp, mix_ups
 from game.sessions.outlook import percent
 from game.sessions.plan import Step, contrast_steps
+from game.wording import counted
 from shared.levels import Level
 
 SHOWN_MIX_UPS = 6
@@ -57,6 +58,5 @@ def summary_words(summary: ClassSummary) -> str:
     """The lesson in a sentence."""
     if summary.share_right is None:
         return "No answers were collected in this lesson."
-    bars = "1 bar" if summary.bars == 1 else f"{summary.bars} bars"
-    beats = "1 beat" if summary.beats == 1 else f"{summary.beats} beats"
-    return f"{bars}, {beats}: {percent(summary.share_right)} of the answers were right."
+    heard = f"{counted(summary.bars, 'bar')}, {counted(summary.beats, 'beat')}"
+    return f"{heard}: {percent(summary.share_right)} of the answers were right."

@@ -57,11 +57,6 @@ class Pair:
         return self.right / self.answers
 
 
-def how_often(times: int) -> str:
-    """A number of times in words: once, twice, 3 times."""
-    return {1: "once", 2: "twice"}.get(times, f"{times} times")
-
-
 def tally(times: float) -> str:
     """A count for the reader: whole, or with one place for parts of a class."""
     return f"{times:.0f}" if abs(times - round(times)) < 0.05 else f"{times:.1f}"

@@ -5,6 +5,7 @@ from math import floor
 
 from game.learning import Answer, Coach, Forecast
 from game.sessions.exam_result import NOT_THE_BOARD
+from game.wording import counted
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS
 
@@ -97,7 +98,7 @@ def _tries(number: int) -> str:
 
 
 def _rests_on(answers: int) -> str:
-    told = "This rests on 1 answer" if answers == 1 else f"This rests on {answers} answers"
+    told = f"This rests on {counted(answers, 'answer')}"
     if answers < ENOUGH_ANSWERS:
         return f"{told}, which is few: take it as a hint, and practise some more before you trust it."
     return f"{told}."

@@ -20,8 +20,9 @@ from dataclasses import dataclass
 from enum import Enum
 
 from game.learning import Answer, Coach
-from game.sessions.mixups import DAY_SECONDS, Pair, how_often, mixed_pairs, tally
+from game.sessions.mixups import DAY_SECONDS, Pair, mixed_pairs, tally
 from game.sessions.outlook import percent
+from game.wording import how_often
 from shared.figures import Figure
 from shared.levels import Level
 

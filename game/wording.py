@@ -1,0 +1,11 @@
+"""Numbers as people read them, the same on pages, on paper and in the terminal."""
+
+
+def counted(number: int, noun: str) -> str:
+    """So many of something: 1 bar, 2 bars.  ``noun`` is one of them, and takes an s for more."""
+    return f"1 {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def how_often(times: int) -> str:
+    """A number of times in words: once, twice, 3 times."""
+    return {1: "once", 2: "twice"}.get(times, f"{times} times")
