@@ -40,14 +40,18 @@ def test_same_seed_same_trial():
 
 
 def test_coach_beats_uniform():
-    """On a few seeds of the quickest learner the coach needs well under the bars of a uniform choice."""
-    results = run_all(2, ["all-or-none"], ["uniform", "coach"])
+    """On the quickest learner the coach needs well under the bars of a uniform choice, beyond what chance explains.
+
+    Two seeds once gave 1.13 on one machine and 2.1 on another; of twelve the interval's lower end is held.
+    """
+    results = run_all(12, ["all-or-none"], ["uniform", "coach"])
     for known in KNOWN_SHARES:
         uniform, coach = (
             np.array([outcome.bars for outcome in results["all-or-none", known, chooser]], dtype=float)
             for chooser in ("uniform", "coach")
         )
-        assert speed_up([uniform], [coach])[0] > 1.2
+        _, low, _ = speed_up([uniform], [coach])
+        assert low > 1.2
 
 
 def test_table_has_every_chooser():
