@@ -15,9 +15,9 @@ from pygame import Rect, Surface
 
 from game.records import RecordsError
 from game.screens.context import Context, open_context
-from game.screens.error import ErrorPage
-from game.screens.home import first_screens
-from game.screens.unkept import Unkept
+from game.screens.home.home import first_screens
+from game.screens.notices.error import ErrorPage
+from game.screens.notices.unkept import Unkept
 from game.widgets import lettering, notation
 from game.widgets.look import Look
 from game.widgets.moves import Next, Page, Pop, Push, Quit, Replace

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from shared.bars import Bar
-    from shared.engraved import Layout
+    from shared.notation.engraved import Layout
     from shared.orchestration import Setting
     from shared.passages import Passage
 
@@ -39,7 +39,7 @@ def _midi(path: Path, piece: Piece) -> None:
 
 
 def _musicxml(path: Path, piece: Piece) -> None:
-    from shared.musicxml import write_musicxml
+    from shared.notation.musicxml import write_musicxml
 
     write_musicxml(path, piece.passage)
 
@@ -64,8 +64,8 @@ def _pdf(path: Path, piece: Piece) -> None:
 
 def _layout(piece: Piece) -> "Layout":
     """Figures on one line where all is on the snare drum, else the kit's staff; the count-in is not written."""
-    from shared.kit_staff import lay_out_kit
-    from shared.notation import Dress, lay_out_whole
+    from shared.notation.kit_staff import lay_out_kit
+    from shared.notation.page import Dress, lay_out_whole
     from shared.sticking import natural
 
     dress = Dress(hands=natural(piece.bar, piece.setting.lead))

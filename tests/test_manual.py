@@ -14,7 +14,7 @@ from game.__main__ import main
 from game.cli.parser import COMMANDS
 from game.records.folders import RECORDS_NAME
 from game.screens.base import Screen
-from game.sessions.bindings import FIXED
+from game.sessions.settings.bindings import FIXED
 from game.widgets.keycaps import title
 from shared.level_table import Exam, Level
 from shared.levels import level_from_text

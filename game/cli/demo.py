@@ -16,7 +16,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Make the demo's records where there are none yet, and open the window on them."""
     from game.records import data_folder
-    from game.sessions.demo import demo_folder, open_demo
+    from game.sessions.home.demo import demo_folder, open_demo
 
     home = data_folder(options.data_dir)
     open_demo(home, time.time()).close()

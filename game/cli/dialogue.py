@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, Protocol
 from game.cli.explain import explained
 from game.cli.replies import counts, read_figures, strangers
 from game.learning.question import Question
-from game.sessions.hearing import as_answered, beat_alone, slowly
+from game.sessions.practice.hearing import as_answered, beat_alone, slowly
 from shared.counting import CountError
 from shared.figures import Figure
 from shared.orchestration import arrange
 from shared.passages import Passage
 
 if TYPE_CHECKING:
-    from game.sessions.practice import PracticeRound
+    from game.sessions.practice.round import PracticeRound
 
 LETTERS = {
     "r": "again", "s": "slower", "b": "beat", "h": "help", "?": "help", "q": "quit", "m": "mine",

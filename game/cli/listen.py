@@ -15,10 +15,10 @@ from game.cli.arguments import add_data_dir, add_json, add_level, add_player, nu
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from audio.sound import Sound
     from game.learning import Answer, Coach, Mark, Question
     from game.records import Player, Records, Settings
-    from game.screens.sound import Sound
-    from game.sessions.practice import PracticeRound
+    from game.sessions.practice.round import PracticeRound
     from shared.figures import Figure
     from shared.levels import Level
     from shared.passages import Passage
@@ -115,7 +115,7 @@ class Quiz:
         """The score; a whole round of the usual length counts for the personal best."""
         from game.cli.reveal import round_lines
         from game.records import Round
-        from game.sessions.practice import BARS
+        from game.sessions.practice.round import BARS
 
         practised = self.practised
         if not practised.results:
@@ -165,7 +165,7 @@ def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
     from game.learning import Coach
     from game.records import data_folder
     from game.sessions.clock import SteadyClock
-    from game.sessions.practice import PracticeRound
+    from game.sessions.practice.round import PracticeRound
     from shared.levels import find_level
 
     records = _records(options, stack)
@@ -231,8 +231,8 @@ def _teller(options: argparse.Namespace) -> Callable[[str], None]:
 
 
 def _dialogue(quiz: Quiz, stack: ExitStack) -> Answerer:
+    from audio.sound import Sound
     from game.cli.dialogue import Dialogue
-    from game.screens.sound import Sound
 
     sound = Sound(kit=quiz.settings.kit, volume=quiz.settings.volume, latency=quiz.settings.calibration / 1000)
     stack.callback(sound.close)

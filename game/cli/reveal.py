@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from game.sessions.hearing import as_answered
-from game.sessions.practice import BAR_POINTS
+from game.sessions.practice.hearing import as_answered
+from game.sessions.practice.round import BAR_POINTS
 from game.wording import how_often
 from shared.figures import Figure
 from shared.sticking import STICKINGS
@@ -12,7 +12,7 @@ from shared.syllables import SYSTEMS
 
 if TYPE_CHECKING:
     from game.records import Settings
-    from game.sessions.practice import BarResult, PracticeRound
+    from game.sessions.practice.round import BarResult, PracticeRound
 
 
 def reveal_lines(result: "BarResult", settings: "Settings") -> Iterator[str]:

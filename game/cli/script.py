@@ -12,7 +12,7 @@ from shared.figures import Figure
 from shared.files import FileError, shown
 
 if TYPE_CHECKING:
-    from game.sessions.practice import PracticeRound
+    from game.sessions.practice.round import PracticeRound
 
 LARGEST_FILE = 1_000_000
 SKIP = "skip"

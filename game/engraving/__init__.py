@@ -1,4 +1,4 @@
-"""Paints the layouts of ``shared.notation`` on a pygame surface, in an SVG and in a PDF.
+"""Paints the layouts of ``shared.notation.page`` on a pygame surface, in an SVG and in a PDF.
 
 On the screen::
 

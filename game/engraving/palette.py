@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from shared.engraved import INK
+from shared.notation.engraved import INK
 
 Palette = Mapping[str, str]
 """A colour such as ``#b35900`` for each tone; tones it lacks take the colour of ``ink``."""

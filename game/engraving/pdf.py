@@ -11,9 +11,9 @@ from fpdf.fonts import TTFFont
 
 from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour, rgb
-from shared.engraved import Layout
 from shared.files import write_beside
-from shared.marks import MARKS
+from shared.notation.engraved import Layout
+from shared.notation.marks import MARKS
 
 MUSIC, TEXT = "Drumlin Marks", "Atkinson Hyperlegible Next"
 

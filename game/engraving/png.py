@@ -7,8 +7,8 @@ import pygame
 
 from game.engraving.palette import BLACK, Palette
 from game.engraving.surface import Engraver
-from shared.engraved import Layout
 from shared.files import write_beside
+from shared.notation.engraved import Layout
 
 SPACE = 20
 """Pixels a staff space: sharp in print at 10 cm a bar."""

@@ -17,8 +17,8 @@ from pygame import Rect, Surface
 from game.engraving import MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import Palette, colour, rgb
 from game.engraving.shelf import Shelf
-from shared.engraved import Block, Glyph, Layout, Word, reach
-from shared.marks import MARKS, STAFF_LINE, STEM
+from shared.notation.engraved import Block, Glyph, Layout, Word, reach
+from shared.notation.marks import MARKS, STAFF_LINE, STEM
 
 PHASES = 4
 """On how many places within a pixel a glyph is drawn."""

@@ -11,9 +11,9 @@ from fontTools.ttLib import TTFont
 
 from game.engraving import MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour
-from shared.engraved import Block, Glyph, Layout, Word
 from shared.files import write_beside
-from shared.marks import MARKS, kern
+from shared.notation.engraved import Block, Glyph, Layout, Word
+from shared.notation.marks import MARKS, kern
 
 EM = 4.0
 """The size of the music font in staff spaces (SMuFL 1.4)."""

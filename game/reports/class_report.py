@@ -2,9 +2,9 @@
 
 from game.dates import day_words
 from game.reports.sheet import Sheet
-from game.sessions.class_summary import NO_PAIR, ClassSummary, summary_words
-from game.sessions.outlook import percent
-from game.sessions.plan import DEFERS, Step
+from game.sessions.exam.outlook import percent
+from game.sessions.lesson.summary import NO_PAIR, ClassSummary, summary_words
+from game.sessions.progress.plan import DEFERS, Step
 from shared.levels import Level
 
 

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from game.dates import day_words
 from game.reports.sheet import SMALL, Sheet
-from game.sessions.class_summary import SHOWN_MIX_UPS
-from game.sessions.exam_result import BANDS, BeatResult, ExamResult
-from game.sessions.outlook import percent
+from game.sessions.exam.outlook import percent
+from game.sessions.exam.result import BANDS, BeatResult, ExamResult
+from game.sessions.lesson.summary import SHOWN_MIX_UPS
 from game.wording import how_often
 from shared.levels import Level
 

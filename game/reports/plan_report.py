@@ -2,7 +2,7 @@
 
 from game.dates import day_words
 from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, Sheet
-from game.sessions.plan import Kind, Plan, Step
+from game.sessions.progress.plan import Kind, Plan, Step
 from game.wording import counted
 
 BOXES = 9.0

@@ -1,10 +1,10 @@
 """A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
 
 from game.engraving.pdf import Page
-from shared.engraved import Layout, reach
 from shared.figures import Figure
 from shared.levels import Level
-from shared.notation import lay_out_figure
+from shared.notation.engraved import Layout, reach
+from shared.notation.page import lay_out_figure
 from shared.spelling import spelling_from_code
 
 MARGIN, WIDTH, HEIGHT = 16.0, 210.0, 297.0

@@ -33,5 +33,5 @@ screen in every size and theme and finds what overlaps or is cut: add yours to i
 manual's table. ``tick(now)`` returns the rectangles to paint again while something moves. ``entered()`` and
 ``left()`` start and stop what belongs to the screen, such as sound. Rules live in ``game.sessions``, never
 here; records, settings, sound, clock and seeds are in ``self.context``. A screen of the home page is added to
-``WAYS`` in ``game.screens.ways``.
+``WAYS`` in ``game.screens.home.ways``.
 """

@@ -5,12 +5,12 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from audio.sound import Sound
 from game.records import Player, Records, Settings, data_folder, new_uuid
 from game.records.players import UNNAMED
-from game.screens.sound import Sound
-from game.sessions.bindings import Bindings
 from game.sessions.clock import SteadyClock
-from game.sessions.listening import FEELS, Listening
+from game.sessions.practice.listening import FEELS, Listening
+from game.sessions.settings.bindings import Bindings
 from shared.levels import Level, LevelError, find_level
 from shared.orchestration import Setting
 from shared.swing import STRAIGHT, safe_swings

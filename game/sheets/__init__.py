@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from game.sessions.paper import draw_paper
+from game.sessions.exam.paper import draw_paper
 from game.sheets.pages import sheet_pages
 from game.sheets.sound import sheet_sound
 from shared.files import write_together

@@ -8,11 +8,11 @@ from typing import TypeVar
 from game.engraving.palette import rgb
 from game.engraving.pdf import Page
 from game.learning import Question
-from shared.engraved import INK, Layout, reach
 from shared.figures import Figure
 from shared.levels import Level
-from shared.notation import QUIET, Dress, lay_out_bar, lay_out_figure
-from shared.spacing import NARROWEST_BEAT
+from shared.notation.engraved import INK, Layout, reach
+from shared.notation.page import QUIET, Dress, lay_out_bar, lay_out_figure
+from shared.notation.spacing import NARROWEST_BEAT
 from shared.spelling import Spelling, spelling_from_code, spellings
 
 WIDTH, HEIGHT, MARGIN = 210.0, 297.0, 15.0

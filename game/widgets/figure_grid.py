@@ -12,7 +12,7 @@ from game.widgets.lists import Scrolled
 from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.notation import centred, draw_layout, extent
-from shared.engraved import Layout
+from shared.notation.engraved import Layout
 
 USUAL_SPACE, LARGEST_SPACE = 6.0, 12.0
 """The staff space of a cell, in units: where the rows scroll, and at most."""

@@ -13,11 +13,11 @@ from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.theme import Theme
-from shared.engraved import Layout, reach
 from shared.figures import Figure
 from shared.levels import Level
-from shared.marks import STAFF_LINE
-from shared.notation import lay_out_figure
+from shared.notation.engraved import Layout, reach
+from shared.notation.marks import STAFF_LINE
+from shared.notation.page import lay_out_figure
 from shared.spelling import Spelling, spelling_from_code, spellings
 
 RIGHT, WRONG, GIVEN = "right", "wrong", "quiet"

@@ -7,7 +7,7 @@ from pygame import Rect, Surface
 from game.widgets.base import Lettered, Widget, letter, write
 from game.widgets.look import Look
 from game.widgets.notation import engraver, extent, palette
-from shared.engraved import Layout
+from shared.notation.engraved import Layout
 
 
 @dataclass

@@ -11,12 +11,12 @@ from numpy.typing import NDArray
 
 from game.engraving import MUSIC_FONT
 from game.engraving.surface import Engraver
-from game.sessions.paper import draw_paper
+from game.sessions.exam.paper import draw_paper
 from game.sheets.pages import sheet_pages
 from shared.counting import parse_bar
 from shared.levels import find_level
-from shared.marks import MARKS
-from shared.notation import Dress, lay_out_whole
+from shared.notation.marks import MARKS
+from shared.notation.page import Dress, lay_out_whole
 from shared.sticking import natural
 from tests.bench.page import hold
 

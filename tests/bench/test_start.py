@@ -26,7 +26,7 @@ import sys, time
 sys.path.insert(0, sys.argv[1])
 from game.app import App, open_display
 from game.screens.context import open_context
-from game.screens.home import first_screens
+from game.screens.home.home import first_screens
 context = open_context(lambda: 1.75e9, lambda: 7, folder=sys.argv[2])
 app = App(context, first_screens(context), open_display((1366, 768)))
 app.step(0.0)

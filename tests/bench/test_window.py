@@ -11,8 +11,8 @@ from pathlib import Path
 import pygame
 import pytest
 
-from game.screens.home import Home
-from game.screens.practice import Practice
+from game.screens.home.home import Home
+from game.screens.practice.question import Practice
 from tests.bench.page import hold
 from tests.screens.window import Opened
 from tests.window.display import Display, missing
@@ -30,7 +30,7 @@ OURS = """
 import sys, time
 from game.app import App, open_display
 from game.screens.context import open_context
-from game.screens.home import first_screens
+from game.screens.home.home import first_screens
 context = open_context(time.time, lambda: 7, folder=sys.argv[1])
 app = App(context, first_screens(context), open_display((1366, 768)))
 app.step(0.0)

@@ -15,9 +15,9 @@ from game.engraving.pdf import pdf, write_pdf
 from game.engraving.png import png, write_png
 from game.engraving.svg import svg, write_svg
 from shared.counting import parse_bar
-from shared.engraved import Layout
 from shared.files import FileError
-from shared.notation import lay_out_bar, lay_out_whole
+from shared.notation.engraved import Layout
+from shared.notation.page import lay_out_bar, lay_out_whole
 
 WRITERS = {".svg": write_svg, ".png": write_png, ".pdf": write_pdf}
 

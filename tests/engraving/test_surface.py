@@ -5,9 +5,9 @@ import pytest
 
 from game.engraving.surface import Engraver, fit
 from shared.counting import parse_bar, parse_figure
-from shared.engraved import Layout
-from shared.marks import text_width
-from shared.notation import Dress, lay_out_bar, lay_out_figure, lay_out_whole
+from shared.notation.engraved import Layout
+from shared.notation.marks import text_width
+from shared.notation.page import Dress, lay_out_bar, lay_out_figure, lay_out_whole
 
 INKS = {"ink": "#112233", "wrong": "#b35900"}
 

@@ -13,10 +13,10 @@ from game.reports.class_report import class_report
 from game.reports.exam_report import exam_report
 from game.reports.plan_report import plan_report
 from game.reports.sheet import Sheet
-from game.sessions.class_summary import summarise
-from game.sessions.exam import ExamSession
-from game.sessions.exam_result import result_of
-from game.sessions.plan import plan_for
+from game.sessions.exam.exam import ExamSession
+from game.sessions.exam.result import result_of
+from game.sessions.lesson.summary import summarise
+from game.sessions.progress.plan import plan_for
 from shared.levels import shipped_levels
 from tests.sessions.lessons import NOW, STAGE_3, answer
 

@@ -7,8 +7,8 @@ import pygame
 from game.app import App
 from game.learning.evidence import Answer
 from game.records import Round
-from game.screens.error import ErrorPage
-from game.screens.unkept import Unkept
+from game.screens.notices.error import ErrorPage
+from game.screens.notices.unkept import Unkept
 from shared.figures import Figure
 from tests.listening import EVERYTHING, Part
 from tests.robot.ear import Microphone, hear_bar

@@ -8,7 +8,7 @@ import pytest
 
 from game.records import Records
 from game.records.folders import RECORDS_NAME
-from game.sessions.demo import fill
+from game.sessions.home.demo import fill
 from tests.screens.window import NOW, Opened, Window
 
 

@@ -11,9 +11,9 @@ from pygame import Rect
 
 from game.app import NoDisplayError, open_display
 from game.screens.base import Heading, Key, Screen
-from game.screens.error import ErrorPage
-from game.screens.home import Home
-from game.screens.settings import SettingsScreen
+from game.screens.home.home import Home
+from game.screens.notices.error import ErrorPage
+from game.screens.settings.settings import SettingsScreen
 from game.widgets.base import Widget
 from game.widgets.controls import Button
 from game.widgets.look import Look

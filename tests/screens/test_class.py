@@ -3,11 +3,11 @@
 import pytest
 
 from game.records import Player
-from game.screens.class_end import ClassEnd
-from game.screens.class_room import ClassRoom
-from game.screens.class_start import ClassStart
-from game.screens.class_widgets import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
-from game.sessions.class_session import Stage
+from game.screens.lesson.end import ClassEnd
+from game.screens.lesson.room import ClassRoom
+from game.screens.lesson.start import ClassStart
+from game.sessions.lesson.lesson import Stage
+from game.widgets.classroom import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
 from game.widgets.lettering import font
 from shared.levels import shipped_names
 from tests.screens.window import Opened, Window

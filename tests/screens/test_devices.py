@@ -9,10 +9,10 @@ import pytest
 
 from audio.outputs import NoDeviceError, SilentOutput
 from audio.player import Player
-from game.screens.dialog import Dialog
-from game.screens.home import Home
-from game.screens.practice import Practice
-from game.screens.reveal import Reveal
+from game.screens.home.home import Home
+from game.screens.notices.dialog import Dialog
+from game.screens.practice.question import Practice
+from game.screens.practice.reveal import Reveal
 from game.widgets.moves import Pop
 from tests.screens.window import Window
 

@@ -2,11 +2,11 @@
 
 import pytest
 
-from game.screens.exam_end import ExamEnd
-from game.screens.exam_room import ExamRoom
-from game.screens.exam_start import ExamStart
-from game.sessions.bindings import TILE_KEYS
-from game.sessions.exam import Stage
+from game.screens.exam.result import ExamEnd
+from game.screens.exam.room import ExamRoom
+from game.screens.exam.start import ExamStart
+from game.sessions.exam.exam import Stage
+from game.sessions.settings.bindings import TILE_KEYS
 from tests.screens.window import Window, key_down
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from game.screens.first_start import FirstStart
+from game.screens.home.first_start import FirstStart
 from tests.screens.test_walk import round_end, settings
 from tests.screens.test_walk_sessions import class_end, exam_end, progress_mix_ups
 from tests.screens.window import Opened, Window

@@ -6,7 +6,7 @@ from math import atan2, cos, degrees, exp, hypot, radians, sin, sqrt
 import numpy as np
 import pytest
 
-from game.screens.heat_map import STEPS
+from game.widgets.heat_map import STEPS
 from game.widgets.theme import THEMES
 
 Lab = tuple[float, float, float]

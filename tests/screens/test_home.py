@@ -4,10 +4,10 @@ import pygame
 import pytest
 
 from game.records import Round
-from game.screens.first_start import PAGES, FirstStart
-from game.screens.home import WAYS, Home, first_screens
-from game.screens.practice import Practice
-from game.screens.settings import SettingsScreen
+from game.screens.home.first_start import PAGES, FirstStart
+from game.screens.home.home import WAYS, Home, first_screens
+from game.screens.practice.question import Practice
+from game.screens.settings.settings import SettingsScreen
 from shared.levels import find_level, level_text
 from tests.screens.window import NOW, Opened, Window
 

@@ -7,13 +7,13 @@ import pygame
 import pytest
 from pygame import Rect
 
-from game.screens.dialog import Dialog
-from game.screens.home import Home
-from game.screens.level_editor import LevelEditor
-from game.screens.levels import Levels
-from game.screens.stave import stave_in
-from game.sessions.level_draft import PLACES
+from game.screens.home.home import Home
+from game.screens.levels.editor import LevelEditor
+from game.screens.levels.levels import Levels
+from game.screens.notices.dialog import Dialog
+from game.sessions.levels.draft import PLACES
 from game.widgets.notation import spelled
+from game.widgets.stave import stave_in
 from shared.levels import find_level, load_level, own_names, shipped_names
 from tests.screens.window import Window
 

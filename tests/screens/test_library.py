@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from game.screens.library import Library
+from game.screens.figures.library import Library
 from shared.levels import vocabulary
 from tests.screens.window import Opened, Window
 

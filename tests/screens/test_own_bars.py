@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from game.records import OwnBar
-from game.screens.bar_desk import BarDesk
-from game.screens.bar_files import KINDS, BarFiles, file_name
-from game.screens.dialog import Dialog
-from game.screens.own_bars import OwnBars
+from game.screens.bars.desk import BarDesk
+from game.screens.bars.files import KINDS, BarFiles, file_name
+from game.screens.bars.shelf import OwnBars
+from game.screens.notices.dialog import Dialog
 from game.widgets.hints import Hint
 from shared.counting import parse_bar
 from shared.orchestration import Setting

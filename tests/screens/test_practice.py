@@ -3,15 +3,15 @@
 import pytest
 
 from game.records import RecordsError
-from game.screens.dialog import Dialog
-from game.screens.home import Home
-from game.screens.how_heard import HowHeard
-from game.screens.practice import Practice
-from game.screens.reveal import Reveal
-from game.screens.unkept import Unkept
-from game.sessions.bindings import ACTS, TILE_KEYS
-from game.sessions.listening import Listening
-from game.sessions.practice import State
+from game.screens.answering.how_heard import HowHeard
+from game.screens.home.home import Home
+from game.screens.notices.dialog import Dialog
+from game.screens.notices.unkept import Unkept
+from game.screens.practice.question import Practice
+from game.screens.practice.reveal import Reveal
+from game.sessions.practice.listening import Listening
+from game.sessions.practice.round import State
+from game.sessions.settings.bindings import ACTS, TILE_KEYS
 from shared.levels import shipped_levels
 from tests.screens.window import NOW, Window
 

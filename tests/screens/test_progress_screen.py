@@ -8,13 +8,13 @@ import pygame
 import pytest
 
 from game.records import Records
-from game.screens.demo import DemoHome, DemoStart
-from game.screens.heat_map import BOUNDS, STEPS, ink_on, step_of
-from game.screens.home import Home
-from game.screens.plan import PlanPage
-from game.screens.practice import Practice
-from game.screens.progress import Progress
-from game.sessions.drill import PairDrill
+from game.screens.home.demo import DemoHome, DemoStart
+from game.screens.home.home import Home
+from game.screens.practice.question import Practice
+from game.screens.progress.plan import PlanPage
+from game.screens.progress.progress import Progress
+from game.sessions.practice.drill import PairDrill
+from game.widgets.heat_map import BOUNDS, STEPS, ink_on, step_of
 from game.widgets.theme import contrast
 from tests.screens.window import NOW, Opened, Window
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from game.screens.reading import PICK_KEYS, Reading, ReadingStart
-from game.sessions.reading import Task
+from game.screens.reading.reading import PICK_KEYS, Reading, ReadingStart
+from game.sessions.reading.reading import Task
 from tests.screens.window import Window
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from game.screens.settings import MUSIC, PAGE, SettingsScreen
+from game.screens.settings.settings import MUSIC, PAGE, SettingsScreen
 from shared.levels import find_level
 from shared.orchestration import Setting
 from tests.screens.window import Window

@@ -2,9 +2,9 @@
 
 import pytest
 
-from game.screens.home import Home
-from game.screens.practice import Practice
-from game.screens.reveal import Reveal
+from game.screens.home.home import Home
+from game.screens.practice.question import Practice
+from game.screens.practice.reveal import Reveal
 from shared.figures import Figure
 from tests.screens.window import Opened, Window
 

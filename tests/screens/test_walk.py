@@ -11,18 +11,18 @@ import pygame
 import pytest
 
 from game.records import RecordsError, Round
-from game.screens.dialog import Dialog
-from game.screens.error import ErrorPage
-from game.screens.first_start import FirstStart
-from game.screens.home import Home
-from game.screens.key_choice import KeyChoice
-from game.screens.practice import Practice
-from game.screens.restore import RestoreOffer
-from game.screens.round_end import RoundEnd
-from game.screens.settings import SettingsScreen
-from game.screens.tap_delay import TapDelay
-from game.screens.unkept import Unkept
-from game.sessions.listening import Listening
+from game.screens.home.first_start import FirstStart
+from game.screens.home.home import Home
+from game.screens.notices.dialog import Dialog
+from game.screens.notices.error import ErrorPage
+from game.screens.notices.restore import RestoreOffer
+from game.screens.notices.unkept import Unkept
+from game.screens.practice.question import Practice
+from game.screens.practice.round_end import RoundEnd
+from game.screens.settings.keys import KeyChoice
+from game.screens.settings.settings import SettingsScreen
+from game.screens.settings.tap_delay import TapDelay
+from game.sessions.practice.listening import Listening
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
 from shared.levels import find_level

@@ -4,14 +4,14 @@ import pygame
 import pytest
 
 from game.records import OwnBar
-from game.screens.bar_desk import BarDesk
-from game.screens.bar_files import BarFiles
-from game.screens.level_editor import LevelEditor
-from game.screens.level_files import new_name, write_level
-from game.screens.levels import Levels
-from game.screens.library import Library
-from game.screens.own_bars import OwnBars
-from game.sessions.level_draft import PLACES
+from game.screens.bars.desk import BarDesk
+from game.screens.bars.files import BarFiles
+from game.screens.bars.shelf import OwnBars
+from game.screens.figures.library import Library
+from game.screens.levels.editor import LevelEditor
+from game.screens.levels.files import new_name, write_level
+from game.screens.levels.levels import Levels
+from game.sessions.levels.draft import PLACES
 from game.widgets.editing import Edited
 from game.widgets.theme import THEMES
 from shared.counting import parse_bar

@@ -5,17 +5,17 @@ import re
 import pytest
 
 from game.records import Player
-from game.screens.class_end import ClassEnd
-from game.screens.class_room import ClassRoom
-from game.screens.class_start import ClassStart
-from game.screens.demo import DemoHome, DemoStart
-from game.screens.exam_end import ExamEnd
-from game.screens.exam_room import ExamRoom
-from game.screens.exam_start import ExamStart
-from game.screens.plan import PlanPage
-from game.screens.progress import Progress
-from game.screens.reading import Reading, ReadingStart
-from game.sessions.reading import Task
+from game.screens.exam.result import ExamEnd
+from game.screens.exam.room import ExamRoom
+from game.screens.exam.start import ExamStart
+from game.screens.home.demo import DemoHome, DemoStart
+from game.screens.lesson.end import ClassEnd
+from game.screens.lesson.room import ClassRoom
+from game.screens.lesson.start import ClassStart
+from game.screens.progress.plan import PlanPage
+from game.screens.progress.progress import Progress
+from game.screens.reading.reading import Reading, ReadingStart
+from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from tests.screens.test_class import to_reveal
 from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, walked

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from game.app import App, close_display, open_display
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
-from game.screens.error import ErrorPage
-from game.screens.practice import Practice
-from game.sessions.bindings import TILE_KEYS
+from game.screens.notices.error import ErrorPage
+from game.screens.practice.question import Practice
+from game.sessions.settings.bindings import TILE_KEYS
 from game.widgets.base import Widget
 from shared.figures import Figure
 

@@ -1,6 +1,6 @@
 """Hands as they are typed."""
 
-from game.sessions.ballots import Ballot, merged
+from game.sessions.lesson.ballots import Ballot, merged
 from tests.sessions.lessons import figure
 
 ONE, TWO, THREE = figure("1"), figure("1 &"), figure("1 e &")

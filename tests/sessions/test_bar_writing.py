@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from game.sessions.bar_writing import blank, draft_of, kept, opened
+from game.sessions.bars.writing import blank, draft_of, kept, opened
 from shared.bars import METERS, Bar
 from shared.counting import CountError, parse_bar
 from shared.figures import Figure

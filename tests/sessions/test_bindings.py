@@ -2,7 +2,7 @@
 
 import pytest
 
-from game.sessions.bindings import ACTS, TILE_KEYS, USUAL, Bindings, TakenKeyError
+from game.sessions.settings.bindings import ACTS, TILE_KEYS, USUAL, Bindings, TakenKeyError
 
 
 def test_usual_keys_are_all_different() -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from game.sessions.calibration import CLICKS, DROPPED, measured
+from game.sessions.settings.calibration import CLICKS, DROPPED, measured
 
 EVERY = 0.75
 TIMES = [EVERY * k for k in range(CLICKS)]

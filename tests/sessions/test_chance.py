@@ -2,7 +2,7 @@
 
 import pytest
 
-from game.sessions.chance import Z_95, difference, wilson
+from game.sessions.progress.chance import Z_95, difference, wilson
 
 
 @pytest.mark.parametrize(

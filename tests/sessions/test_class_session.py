@@ -6,9 +6,9 @@ from typing import cast
 import pytest
 
 from game.learning import Answer, Coach
-from game.sessions.class_session import GUARD_SECONDS, ClassSession, Place, Stage, Step
-from game.sessions.class_summary import summarise, summary_words
 from game.sessions.errors import SessionError
+from game.sessions.lesson.lesson import GUARD_SECONDS, ClassSession, Place, Stage, Step
+from game.sessions.lesson.summary import summarise, summary_words
 from tests.sessions.lessons import NOW, STAGE_3, Asker, figure
 
 BAR = "1 2 & 3 e & 4 & a"

@@ -7,11 +7,11 @@ import pytest
 
 from game.learning import Answer
 from game.records import Records, Wanted
-from game.sessions.demo import DAYS, demo_folder, fill, is_demo, open_demo
-from game.sessions.demo_pupils import Pupil
-from game.sessions.exam_result import result_of
-from game.sessions.mixups import mix_ups
-from game.sessions.plan import Kind, plan_for
+from game.sessions.exam.result import result_of
+from game.sessions.home.demo import DAYS, demo_folder, fill, is_demo, open_demo
+from game.sessions.home.demo_pupils import Pupil
+from game.sessions.progress.mixups import mix_ups
+from game.sessions.progress.plan import Kind, plan_for
 from shared.levels import find_level
 from tests.sessions.lessons import DAY, NOW, figure
 

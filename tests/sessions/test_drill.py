@@ -6,8 +6,8 @@ from itertools import pairwise
 import pytest
 
 from game.learning import Coach
-from game.sessions.drill import BARS, PairDrill
-from game.sessions.practice import PracticeRound, State
+from game.sessions.practice.drill import BARS, PairDrill
+from game.sessions.practice.round import PracticeRound, State
 from shared.levels import find_level
 from tests.sessions.lessons import NOW, STAGE_3, figure
 

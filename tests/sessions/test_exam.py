@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from game.sessions.errors import SessionError
-from game.sessions.exam import ExamSession, Stage
-from game.sessions.paper import draw_paper
+from game.sessions.exam.exam import ExamSession, Stage
+from game.sessions.exam.paper import draw_paper
 from shared.levels import Level, shipped_levels
 from tests.sessions.lessons import NOW, STAGE_3, figure
 

@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from game.sessions.exam import ExamSession
-from game.sessions.exam_result import BELOW, ExamResult, needed, result_of
+from game.sessions.exam.exam import ExamSession
+from game.sessions.exam.result import BELOW, ExamResult, needed, result_of
 from tests.sessions.lessons import NOW, STAGE_3, figure
 
 RULES = {

@@ -2,7 +2,7 @@
 
 import pytest
 
-from game.sessions.level_draft import PLACES, checked, draft_of, free_name
+from game.sessions.levels.draft import PLACES, checked, draft_of, free_name
 from shared.levels import Level, level_text, shipped_levels, vocabulary
 from tests.sessions.lessons import STAGE_3, figure
 

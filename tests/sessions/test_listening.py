@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from audio.kit import Bank
 from audio.mixdown import mix
 from audio.synthesis import RATE
-from game.sessions.hearing import Heard, as_answered, heard, in_turn, repeated
-from game.sessions.listening import LOOPS, PACES, Listening
+from game.sessions.practice.hearing import Heard, as_answered, heard, in_turn, repeated
+from game.sessions.practice.listening import LOOPS, PACES, Listening
 from shared.counting import parse_bar, parse_figure
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange, hats_down
 from shared.passages import Stroke

@@ -2,7 +2,7 @@
 
 import pytest
 
-from game.sessions.mixups import mix_ups, mixed_pairs, tally
+from game.sessions.progress.mixups import mix_ups, mixed_pairs, tally
 from tests.sessions.lessons import DAY, NOW, STAGE_3, answer, figure
 
 

@@ -4,8 +4,8 @@ import pytest
 
 from game.learning import Coach, Forecast
 from game.learning.marking import marked
-from game.sessions.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries, verdict
-from game.sessions.paper import draw_paper
+from game.sessions.exam.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries, verdict
+from game.sessions.exam.paper import draw_paper
 from shared.levels import find_level
 from tests.sessions.lessons import NOW, STAGE_3, answer
 

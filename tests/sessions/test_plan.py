@@ -5,7 +5,7 @@ from itertools import chain
 import pytest
 
 from game.learning import Answer
-from game.sessions.plan import Kind, Plan, contrast_steps, done_since, plan_for, way
+from game.sessions.progress.plan import Kind, Plan, contrast_steps, done_since, plan_for, way
 from shared.levels import find_level
 from tests.sessions.lessons import DAY, NOW, STAGE_3, answer
 

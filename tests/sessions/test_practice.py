@@ -6,7 +6,7 @@ import pytest
 
 from game.learning.evidence import Answer
 from game.learning.question import Mark, Question
-from game.sessions.practice import BarResult, MixUp, PracticeRound, State, points
+from game.sessions.practice.round import BarResult, MixUp, PracticeRound, State, points
 from shared.counting import parse_bar, parse_figure
 from shared.figures import Figure
 from shared.orchestration import Setting

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from game.sessions.hearing import as_answered, beat_alone, slowly
+from game.sessions.practice.hearing import as_answered, beat_alone, slowly
 from shared.counting import parse_bar, parse_figure
 from shared.orchestration import Setting, arrange
 

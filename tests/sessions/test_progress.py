@@ -7,7 +7,7 @@ from datetime import UTC, date, timedelta, timezone
 import numpy as np
 import pytest
 
-from game.sessions.progress import (
+from game.sessions.progress.progress import (
     change_rows,
     changes,
     confusion_table,

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from game.sessions.errors import SessionError
-from game.sessions.reading import ReadingRound, Task, reading_questions
+from game.sessions.reading.reading import ReadingRound, Task, reading_questions
 from shared.bars import Bar
 from shared.levels import Level, shipped_levels
 from tests.sessions.lessons import STAGE_3, figure

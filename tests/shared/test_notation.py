@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from shared.bars import METERS, SINGLE_BEATS, Bar
 from shared.counting import parse_bar, parse_figure
-from shared.engraved import Block, Glyph, Layout
 from shared.figures import Figure
-from shared.marks import BEAM, BEAM_GAP, CAPITALS, MARKS, STEM, text_width
-from shared.notation import QUIET, Dress, lay_out_bar, lay_out_figure, lay_out_whole
+from shared.notation.engraved import Block, Glyph, Layout
+from shared.notation.marks import BEAM, BEAM_GAP, CAPITALS, MARKS, STEM, text_width
+from shared.notation.page import QUIET, Dress, lay_out_bar, lay_out_figure, lay_out_whole
 from shared.spelling import Spelling, spelling_from_code, spellings
 from shared.sticking import natural
 from tests.every_figure import EVERY_FIGURE, EVERY_SPELLING

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from shared.beaming import Beam, groups
 from shared.counting import parse_figure
+from shared.notation.beaming import Beam, groups
 from shared.spelling import Spelling, spelling_from_code, spellings
 from tests.every_figure import EVERY_SPELLING
 

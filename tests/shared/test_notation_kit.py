@@ -5,12 +5,12 @@ from itertools import pairwise
 
 from shared.bars import METERS
 from shared.counting import parse_bar
-from shared.engraved import Layout
-from shared.kit_staff import lay_out_kit
-from shared.marks import BEAM, BEAM_GAP, MARKS, STEM, STEM_JOINT
-from shared.notation import Dress
+from shared.notation.engraved import Layout
+from shared.notation.kit_staff import lay_out_kit
+from shared.notation.marks import BEAM, BEAM_GAP, MARKS, STEM, STEM_JOINT
+from shared.notation.page import Dress
+from shared.notation.parts import beats_of, written_bars
 from shared.orchestration import Setting, arrange
-from shared.parts import beats_of, written_bars
 from shared.passages import Passage, Stroke
 
 

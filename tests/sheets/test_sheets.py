@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from audio.kit import Bank
-from game.sessions.paper import draw_paper
+from game.sessions.exam.paper import draw_paper
 from game.sheets import SheetError, write_sheet
 from game.sheets.pages import _alike, _Sheet, sheet_pages
 from game.sheets.sound import number_in_strokes, sheet_sound

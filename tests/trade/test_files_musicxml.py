@@ -16,7 +16,7 @@ from lxml import etree
 from shared.bars import METERS, Meter
 from shared.counting import parse_bar
 from shared.instruments import INSTRUMENTS
-from shared.musicxml import musicxml
+from shared.notation.musicxml import musicxml
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from tests.trade.scores import EVERY_METER, crotchets, fitting, full_bars, ways
 

@@ -16,10 +16,10 @@ from game.engraving.pdf import pdf
 from game.engraving.surface import PADDING, Engraver
 from game.engraving.svg import svg
 from shared.counting import parse_bar
-from shared.engraved import Layout
-from shared.kit_staff import lay_out_kit
-from shared.marks import STAFF_LINE
-from shared.notation import lay_out_whole
+from shared.notation.engraved import Layout
+from shared.notation.kit_staff import lay_out_kit
+from shared.notation.marks import STAFF_LINE
+from shared.notation.page import lay_out_whole
 from shared.orchestration import Setting, arrange
 
 BLACK = {"ink": "#000000"}

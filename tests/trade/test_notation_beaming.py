@@ -6,8 +6,8 @@ import music21
 import pytest
 import verovio
 
-from shared.beaming import groups
 from shared.figures import SIMPLE_GRIDS
+from shared.notation.beaming import groups
 from shared.spelling import Spelling, spellings
 from tests.every_figure import figures_of
 

@@ -10,10 +10,10 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 
 from game.engraving import MUSIC_FONT, TEXT_FONT
-from shared import marks
 from shared.counting import parse_figure
-from shared.marks import FLAG_REACH, MARKS, STEM_JOINT, TEXT_WIDTHS
 from shared.names import note_names
+from shared.notation import marks
+from shared.notation.marks import FLAG_REACH, MARKS, STEM_JOINT, TEXT_WIDTHS
 from shared.spelling import spellings
 
 SEMIQUAVER_GRID = {

@@ -23,11 +23,11 @@ from game.app import App, close_display, open_display
 from game.records import Records
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
-from game.screens.demo import DemoHome
-from game.screens.error import ErrorPage
-from game.screens.first_start import FirstStart
-from game.screens.home import Home, first_screens
-from game.screens.ways import TOOLS, WAYS
+from game.screens.home.demo import DemoHome
+from game.screens.home.first_start import FirstStart
+from game.screens.home.home import Home, first_screens
+from game.screens.home.ways import TOOLS, WAYS
+from game.screens.notices.error import ErrorPage
 from game.widgets.moves import Page
 from shared.counting import parse_bar
 from shared.levels import SHIPPED
@@ -336,12 +336,13 @@ def every_screen() -> set[str]:
     """The names of all screens that the game has, the error page apart."""
     from importlib import import_module
     from inspect import getmembers, isclass
+    from pkgutil import walk_packages
 
     import game.screens
 
     found: set[str] = set()
-    for path in Path(game.screens.__file__ or "").parent.glob("*.py"):
-        module: Any = import_module(f"game.screens.{path.stem}")
+    for found_module in walk_packages(game.screens.__path__, "game.screens."):
+        module: Any = import_module(found_module.name)
         found |= {
             name
             for name, kind in getmembers(module, isclass)

@@ -21,14 +21,14 @@ from game.learning.evidence import Answer
 from game.records import Player
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
-from game.screens.error import ErrorPage
-from game.screens.first_start import FirstStart
-from game.screens.home import Home, first_screens
-from game.screens.practice import Practice
-from game.screens.restore import RestoreOffer
-from game.screens.reveal import Reveal
-from game.screens.unkept import Unkept
-from game.sessions.bindings import TILE_KEYS
+from game.screens.home.first_start import FirstStart
+from game.screens.home.home import Home, first_screens
+from game.screens.notices.error import ErrorPage
+from game.screens.notices.restore import RestoreOffer
+from game.screens.notices.unkept import Unkept
+from game.screens.practice.question import Practice
+from game.screens.practice.reveal import Reveal
+from game.sessions.settings.bindings import TILE_KEYS
 
 FAULTY = 3
 """The exit code after an error page."""

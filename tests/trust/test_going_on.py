@@ -11,18 +11,18 @@ from game.dates import day_words
 from game.learning.evidence import Answer
 from game.records import Records, RecordsError
 from game.screens.context import Context, open_context
-from game.screens.error import ErrorPage
-from game.screens.exam_end import ExamEnd
-from game.screens.exam_start import ExamStart
-from game.screens.first_start import FirstStart
-from game.screens.home import Home, first_screens
-from game.screens.practice import Practice
-from game.screens.restore import RestoreOffer
-from game.screens.reveal import Reveal
-from game.screens.settings import SettingsScreen
-from game.screens.unkept import Unkept
-from game.sessions.bindings import TILE_KEYS
+from game.screens.exam.result import ExamEnd
+from game.screens.exam.start import ExamStart
+from game.screens.home.first_start import FirstStart
+from game.screens.home.home import Home, first_screens
+from game.screens.notices.error import ErrorPage
+from game.screens.notices.restore import RestoreOffer
+from game.screens.notices.unkept import Unkept
+from game.screens.practice.question import Practice
+from game.screens.practice.reveal import Reveal
+from game.screens.settings.settings import SettingsScreen
 from game.sessions.clock import SteadyClock
+from game.sessions.settings.bindings import TILE_KEYS
 from tests.screens.window import NOW, Opened, Window, faults
 
 DAY = 86_400.0

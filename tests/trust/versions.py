@@ -24,7 +24,7 @@ FIRST_FRAME = """
 import sys
 from game.app import App, close_display, open_display
 from game.screens.context import open_context
-from game.screens.home import first_screens
+from game.screens.home.home import first_screens
 context = open_context(lambda: 1.75e9, lambda: 7, folder=sys.argv[1])
 app = App(context, first_screens(context), open_display((1024, 640)))
 assert app.step(0.0)

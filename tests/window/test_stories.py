@@ -19,9 +19,9 @@ import pytest
 
 from game.learning.marking import marked
 from game.records import Records
-from game.screens.settings import SettingsScreen
-from game.sessions.level_draft import PLACES
-from game.sessions.paper import draw_paper
+from game.screens.settings.settings import SettingsScreen
+from game.sessions.exam.paper import draw_paper
+from game.sessions.levels.draft import PLACES
 from shared.levels import find_level, load_level
 from tests.screens.window import Window
 from tests.window.display import Display, missing, wait_for

@@ -1,0 +1,93 @@
+"""What the screens of a round of practice share: how its bars are heard."""
+
+from pygame import Rect
+
+from game.screens.answering.how_heard import HowHeard
+from game.screens.answering.sounding import SoundingScreen
+from game.screens.base import Heading, Key
+from game.screens.context import Context
+from game.sessions.practice.hearing import Heard
+from game.sessions.practice.listening import PACES
+from game.sessions.practice.round import PracticeRound
+from game.widgets.moves import Next, Push
+from shared.bars import Meter
+from shared.names import NAMES
+from shared.orchestration import Setting
+
+
+class BarScreen(SoundingScreen):
+    """A bar of a round."""
+
+    def __init__(self, context: Context, practice: PracticeRound) -> None:
+        super().__init__(context)
+        self.round = practice
+        self._looped = False
+
+    @property
+    def setting(self) -> Setting:
+        """How the bar is played, as this player wants it."""
+        return self.context.played(self.round.question.setting)
+
+    def heading(self) -> Heading:
+        meter, terms = self.context.level.meter, self.context.settings.terms
+        listening, asked = self.context.listening, self.setting
+        slower = f" of {asked.tempo:.0f}" if listening.pace != 1.0 else ""
+        tempo = f"{beat_name(meter, terms)} = {listening.setting(asked).tempo:.0f}{slower}"
+        level = level_title(self.context.level.name)
+        number, bars = self.round.number, self.round.bars
+        return Heading(
+            self.context.level.title,
+            f"{level}{tempo}\n{listening.told()}".strip(),
+            f"Bar {number} of {bars}, {self.round.score} points",
+        )
+
+    def hear(self) -> Next:
+        """Play the bar."""
+        raise NotImplementedError
+
+    def listening_keys(self) -> tuple[Key, ...]:
+        """The keys for how bars are heard."""
+        bindings = self.context.bindings
+        slower = PACES[self.context.listening.slower.pace]
+        return (
+            Key(bindings.key("slower"), slower, self._hear_slower),
+            Key(bindings.key("listening"), "how it is heard", self._open_choices),
+        )
+
+    def _open_choices(self) -> Next:
+        return Push(HowHeard(self.context, self.hear, self.hear_words))
+
+    def hear_words(self) -> str:
+        """What the key that plays the bar does now."""
+        return "Stop" if self.looping else "Hear it again"
+
+    def _hear_slower(self) -> Next:
+        self.context.listening = self.context.listening.slower
+        self.playing.stop()
+        return self.hear()
+
+    @property
+    def looping(self) -> bool:
+        """Whether a bar sounds over and over, which can be stopped."""
+        return self.playing.loops
+
+    def tick(self, now: float) -> list[Rect]:
+        if self.looping != self._looped:
+            self._looped, self.stale = self.looping, True
+        return super().tick(now)
+
+    def show(self, what: Heard) -> None:
+        """Play a passage, with its words on the ruler."""
+        self.playing.show(what)
+
+
+def level_title(name: str) -> str:
+    """A shipped level's number, to stand before something else; nothing for a teacher's own level."""
+    number = name.removeprefix("stage-")
+    return f"Stage {number}, " if number.isdigit() else ""
+
+
+def beat_name(meter: Meter, terms: str) -> str:
+    """The beat of a meter in UK or US terms, such as ``dotted crotchet``."""
+    name = NAMES[terms]["q"]
+    return f"dotted {name}" if meter.compound else name

@@ -1,0 +1,72 @@
+"""What sounds on a screen, and where in the bar it is."""
+
+from dataclasses import dataclass
+from math import floor
+
+from audio.sound import Sound
+from game.sessions.practice.hearing import LEAD_IN, Heard, heard
+from shared.passages import Passage
+
+
+@dataclass(frozen=True)
+class Moment:
+    """Where the sound is: a word for the bar that sounds, and the place in beats from the bar's start.
+
+    ``beats`` is None while a beat that is heard alone is being led in.
+    """
+
+    caption: str
+    beats: float | None
+
+
+class Playing:
+    """Plays passages and knows what the last one was."""
+
+    def __init__(self, sound: Sound) -> None:
+        self._sound = sound
+        self._heard: Heard | None = None
+
+    def play(self, passage: Passage, caption: str, beat: int | None = None) -> None:
+        """Play a passage; ``beat`` (from 0) where it is a beat heard alone."""
+        self.show(heard(passage, caption, beat))
+
+    def show(self, what: Heard) -> None:
+        """Play a passage whose bars have words of their own."""
+        self._heard = what
+        self._sound.play(what.passage)
+
+    def stop(self) -> None:
+        """Fall silent."""
+        self._sound.stop()
+        self._heard = None
+
+    def moment(self) -> Moment | None:
+        """Where the sound is now; None when nothing sounds."""
+        place = self._place()
+        if place is None or self._heard is None:
+            return None
+        bar, beats = place
+        caption, beat = self._heard.words[bar], self._heard.beat
+        if beat is None:
+            return Moment(caption, beats)
+        inside = LEAD_IN <= beats < LEAD_IN + 1
+        return Moment(caption, beat + beats - LEAD_IN if inside else None)
+
+    @property
+    def loops(self) -> bool:
+        """Whether a bar sounds over and over."""
+        return self._heard is not None and self._heard.loop and self._place() is not None
+
+    def rounds(self) -> int:
+        """How many times the figures' bar has begun to sound, the one that sounds now included; 0 in silence."""
+        place = self._place()
+        return max(0, place[0] - self._heard.passage.figure_bar + 1) if place and self._heard else 0
+
+    def _place(self) -> tuple[int, float] | None:
+        """The bar that sounds, from 0, and the place in it in beats."""
+        where = self._sound.position()
+        if where is None or self._heard is None:
+            return None
+        passage = self._heard.passage
+        bar, beats = divmod(where / passage.beat_seconds, passage.meter.beats)
+        return min(floor(bar), passage.bars - 1), beats

@@ -1,0 +1,103 @@
+"""What screens share that play a bar: its staff, and the mark over it that follows the sound."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import partial
+from math import floor
+
+from pygame import Rect
+
+from game.screens.answering.playing import Playing
+from game.screens.base import Screen
+from game.screens.context import Context
+from game.widgets.base import Widget
+from game.widgets.boxes import grid
+from game.widgets.look import Look
+from game.widgets.moves import Next
+from game.widgets.notation import FigureTile, spelled, tile_layout, tiling
+from game.widgets.ruler import Ruler, Where
+from game.widgets.stave import Stave
+from shared.bars import Bar
+from shared.figures import Figure
+from shared.notation.engraved import Layout
+from shared.orchestration import Setting, arrange
+
+
+class SoundingScreen(Screen):
+    """A screen that plays bars; the mark on its ruler, where it has one, follows what sounds."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self.playing = Playing(context.sound)
+        self._column: Callable[[float], int] = int
+        self._area: Rect | None = None
+        self._mark: tuple[str, int | None] = ("", None)
+
+    def left(self) -> None:
+        self.playing.stop()
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
+        mark = self.where()
+        if mark == self._mark or self._area is None:
+            return []
+        self._mark = mark
+        return [self._area]
+
+    @property
+    def sounds(self) -> bool:
+        """Whether a bar sounds now."""
+        return self.playing.moment() is not None
+
+    def ruler(self, look: Look, stave: Stave, layout: Layout, box: Rect) -> Ruler:
+        """The ruler over a bar on its staff."""
+        self.follow(lambda beats: stave.column(layout, beats), box, look)
+        return stave.ruler(layout, box, self.where)
+
+    def even_ruler(self, look: Look, box: Rect, beats: Sequence[int], end: int, where: Where) -> Ruler:
+        """A ruler over no notes, which cannot tell what is in the beats: their left edges lie evenly."""
+        step = beats[1] - beats[0]
+        self.follow(lambda place: beats[0] + round(place * step), box, look)
+        return Ruler("ruler", box, tuple(beats), end, beats[0] - box.x or box.w, where)
+
+    def on_staff(
+        self, look: Look, stave: Stave, layout: Layout, ruler: Rect, places: Sequence[Widget] = ()
+    ) -> list[Widget]:
+        """A bar under its ruler, with the places of its beats behind it where they can be chosen."""
+        return [self.ruler(look, stave, layout, ruler), *places, stave.staff(layout)]
+
+    def figure_tiles(
+        self, look: Look, box: Rect, pick: Callable[[Figure], Next], chosen: Figure | None, gap: int
+    ) -> list[FigureTile]:
+        """The level's figures as tiles to answer with, each with the player's key for it."""
+        level = self.context.level
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
+        plan = tiling(look, box, layouts, gap)
+        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
+        return [
+            FigureTile(
+                f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(pick, figure),
+                figure == chosen, key=key,
+            )
+            for figure, cell, layout, key in zip(
+                level.figures, cells, layouts, self.context.bindings.tiles, strict=False
+            )
+        ]  # fmt: skip
+
+    def follow(self, column: Callable[[float], int], box: Rect, look: Look) -> None:
+        """Let the mark in a box follow the sound: ``column`` is the pixel column of a place in beats."""
+        self._column = column
+        self._area = box.inflate(2 * look.u(10), 0)
+
+    def play_bar(self, bar: Bar, setting: Setting, caption: str) -> None:
+        """Play a bar by this player's leading hand, under a word or two."""
+        self.playing.play(arrange(bar, replace(setting, lead=self.context.settings.hand)), caption)
+
+    def where(self) -> tuple[str, int | None]:
+        """What sounds, and the column of the mark; with little movement it rests at each beat's start."""
+        moment = self.playing.moment()
+        if moment is None or self._area is None:
+            return "", None
+        if moment.beats is None:
+            return moment.caption, None
+        beats = floor(moment.beats) if self.context.settings.reduced_motion else moment.beats
+        return moment.caption, self._column(beats)

@@ -1,0 +1,1 @@
+"""The player's own bars: written, heard, kept and exported."""

@@ -1,0 +1,1 @@
+"""A mock exam: its rules, its bars without help, and its result."""

@@ -1,0 +1,93 @@
+"""Before a mock exam: its rules, what to expect of it, and the exams that were sat before."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.dates import time_words
+from game.records import Exam
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.sessions.exam.outlook import percent
+from game.sessions.exam.result import NOT_THE_BOARD, result_of
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.lists import ListBox, Row
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.paragraphs import paragraphs
+
+
+class ExamStart(Screen):
+    """Tells the rules and begins."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self._exams: list[Exam] = []
+        self._chosen = 0
+        self.focus = "begin"
+
+    def heading(self) -> Heading:
+        return Heading("Mock exam", self.context.level.title, self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        return (Key("escape", "home", Pop),)
+
+    def entered(self) -> None:
+        found = self.context.records.exams(self.context.player, self.context.level.name)
+        self._exams = [exam for exam in reversed(found) if exam.state != "running"]
+        self.stale = True
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        left, right = columns(box, [None, box.w * 0.4], look.u(56))
+        title, begin, rules = rows(left, [look.line("lead"), look.u(TARGET + 10), None], look.u(14))
+        return [
+            Label("rules title", title, "The rules", "lead", bold=True, middle=True),
+            Button("begin", begin, "Begin the exam", self._begin, main=True),
+            *paragraphs(look, rules, "rule", self._rules()),
+            *self._earlier(look, right),
+        ]
+
+    def _rules(self) -> Sequence[str]:
+        rules = self.context.level.exam
+        times = {1: "once", 2: "twice at most"}.get(rules.hearings, f"{rules.hearings} times at most")
+        return (
+            f"{rules.questions} bars, drawn at random; every figure comes as often as any other.",
+            f"Each bar is heard {times}. A hearing counts from its first sound; there is no pause.",
+            "No help, and no word about right or wrong before the end.",
+            "A bar that is handed in is not opened again. Leaving breaks the exam off.",
+            f"Pass from {percent(rules.pass_mark)}, merit from {percent(rules.merit_mark)}, "
+            f"distinction from {percent(rules.distinction_mark)} of the beats.",
+            NOT_THE_BOARD,
+        )
+
+    def _earlier(self, look: Look, box: Rect) -> list[Widget]:
+        title, exams = rows(box, [look.line("lead"), None], look.u(14))
+        row = look.u(TARGET - 4)
+        words = "Earlier exams" if self._exams else "No exam on this level yet"
+        found: list[Widget] = [Label("earlier", title, words, "lead", bold=True, middle=True)]
+        if self._exams:
+            lines = [Row(time_words(exam.started), exam_words(exam)) for exam in self._exams]
+            found.append(ListBox("exams", exams, lines, self._chosen, self._choose, self._open, row))
+        return found
+
+    def _choose(self, place: int) -> None:
+        self._chosen = place
+
+    def _open(self) -> Next:
+        from game.screens.exam.result import ExamEnd
+
+        return Push(ExamEnd(self.context, self._exams[self._chosen]))
+
+    def _begin(self) -> Next:
+        from game.screens.exam.room import ExamRoom
+
+        return Replace(ExamRoom(self.context))
+
+
+def exam_words(exam: Exam) -> str:
+    """What became of an exam, in a few words."""
+    if exam.state == "interrupted" or exam.mark is None:
+        return "interrupted"
+    return f"{percent(exam.mark)}, {result_of(exam.rules, exam.detail).band}"

@@ -1,0 +1,1 @@
+"""The figures to look through and to hear, outside any question."""

@@ -1,0 +1,1 @@
+"""The first pages: the welcome, home with the ways in, and the demo."""

@@ -1,0 +1,269 @@
+"""The home page: who plays, on which level, what is due, and the ways in."""
+
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+
+from pygame import Rect, Surface
+
+from game.records import Player, RecordsError, Wanted
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.home.first_start import FirstStart
+from game.screens.home.ways import TOOLS, WAYS, Way
+from game.screens.notices.restore import RestoreOffer
+from game.screens.settings.settings import SettingsScreen
+from game.widgets.base import Label, Picture, Widget
+from game.widgets.boxes import columns, grid, rows
+from game.widgets.controls import TARGET, Button, TextField
+from game.widgets.lists import ListBox, Row
+from game.widgets.look import Look
+from game.widgets.moves import Next, Push, Quit
+from game.widgets.notation import figure_line
+from game.wording import counted
+from shared.levels import Level, LevelError, find_level, own_names, shipped_levels, shipped_names
+
+SECONDS_A_BAR = 15
+"""About how long hearing and answering a bar takes; each figure that is due is given a bar."""
+
+WAY = 58
+"""The height of a way in, in units: its title and a few words."""
+
+FIRM = 0.9
+"""The recall from which a figure is known firmly."""
+
+LAST_ROUNDS = 3
+"""How many of the last rounds are told."""
+
+
+class Home(Screen):
+    """The first page."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self._players: list[Player] = []
+        self._levels: list[Level] = []
+        self._writing: str | None = None
+        self._text = ""
+        self._refused = ""
+        self._due: str | None = None
+        self._last = ""
+        self._drawn = False
+        self.focus = "practice"
+
+    def heading(self) -> Heading:
+        return Heading("Drumlin", left="Rhythm figures by ear", right=self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        if self._writing:
+            return (Key("escape", "leave the name as it was", self._stop_writing),)
+        return (
+            Key("n", "new player", lambda: self._write("new", "")),
+            Key("r", "rename", lambda: self._write("rename", self.context.player.name)),
+            *(Key(tool.key, tool.title.lower(), partial(self._open, tool)) for tool in TOOLS),
+            Key("s", "settings", lambda: Push(SettingsScreen(self.context))),
+            Key("q", "close", Quit),
+            *(
+                Key(level.name.removeprefix("stage-"), "level", partial(self._choose_level, place), shown=False)
+                for place, level in enumerate(self._levels)
+                if level.name in shipped_names()
+            ),
+        )
+
+    def dropped(self, path: Path) -> Next:
+        """A level file goes where the levels are."""
+        if path.suffix.lower() != ".toml":
+            return None
+        from game.screens.levels.levels import Levels
+
+        levels = Levels(self.context)
+        levels.dropped(path)
+        return Push(levels)
+
+    def _open(self, way: Way) -> Next:
+        return Push(way.open(self.context))
+
+    def entered(self) -> None:
+        self._players = self.context.records.players("player")
+        self._levels = [*shipped_levels(), *self._own_levels()]
+        self._forget()
+        self._drawn = False
+        self.stale = True
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
+        if not self._drawn:
+            self._drawn = True
+        elif self._due is None:
+            self._due = self._what_is_due()
+            self.stale = True
+        return []
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        left, right = columns(box, [box.w * 0.34, None], look.u(56))
+        return [*self._right(look, right), *self._left(look, left)]
+
+    # Who plays, and the level
+
+    def _left(self, look: Look, box: Rect) -> list[Widget]:
+        row = look.u(TARGET - 4)
+        shown = max(1, min(3, len(self._players)))
+        told = [look.line("small")] if self._refused else []
+        who, players, buttons, *refused, what, levels = rows(
+            box,
+            [look.line("lead"), row * shown, look.u(TARGET), *told, look.line("lead"), None],
+            look.u(8),
+        )
+        chosen = next((k for k, player in enumerate(self._players) if player == self.context.player), 0)
+        at = next((k for k, level in enumerate(self._levels) if level.name == self.context.level.name), 0)
+        return [
+            Label("who", who, "Who plays", "lead", bold=True, middle=True),
+            ListBox(
+                "players", players, [Row(player.name) for player in self._players], chosen, self._choose_player,
+                self._to_practice, row,
+            ),
+            *self._name_widgets(look, buttons),
+            *(Label("refused", low, self._refused, "small", colour="warn", bold=True, middle=True) for low in refused),
+            Label("what", what, "Level", "lead", bold=True, middle=True),
+            ListBox(
+                "levels", levels, [self._level_row(level) for level in self._levels], at, self._choose_level,
+                self._to_practice, row,
+            ),
+        ]  # fmt: skip
+
+    def _name_widgets(self, look: Look, box: Rect) -> list[Widget]:
+        if self._writing:
+            return [TextField("name", box, self._text, self._change_text, self._take_name, "A name, then Enter")]
+        add, rename = columns(box, [None, None], look.u(16))
+        return [
+            Button("add", add, "New player", lambda: self._write("new", "")),
+            Button("rename", rename, "Rename", lambda: self._write("rename", self.context.player.name)),
+        ]
+
+    def _level_row(self, level: Level) -> Row:
+        number = level.name.removeprefix("stage-")
+        best = self.context.records.best(self.context.player, level.name)
+        remark = f"best {best.score}" if best else ""
+        return Row(f"{number}  {level.title}" if number.isdigit() else level.title, remark)
+
+    def _choose_player(self, place: int) -> None:
+        self.context.choose_player(self._players[place])
+        self._forget()
+
+    def _choose_level(self, place: int) -> None:
+        self.context.choose_level(self._levels[place])
+        self._forget()
+
+    def _forget(self) -> None:
+        """Let what is told of player and level be looked up again: the results at once, what is due after painting."""
+        self._due, self._last = None, self._last_results()
+
+    def _to_practice(self) -> Next:
+        self.set_focus("practice")
+        return None
+
+    def _write(self, what: str, text: str) -> Next:
+        self._writing, self._text, self._refused, self.focus = what, text, "", "name"
+        return None
+
+    def _change_text(self, text: str) -> None:
+        self._text, self._refused = text, ""
+
+    def _stop_writing(self) -> Next:
+        self._writing, self._refused, self.focus = None, "", "players"
+        return None
+
+    def _take_name(self) -> Next:
+        records = self.context.records
+        try:
+            if self._writing == "new":
+                self.context.choose_player(records.add_player(self._text, self.context.now()))
+            else:
+                self.context.player = records.rename_player(self.context.player, self._text)
+        except RecordsError as error:
+            self._refused = str(error)
+            return None
+        self._players = records.players("player")
+        self._forget()
+        return self._stop_writing()
+
+    def _own_levels(self) -> list[Level]:
+        found = []
+        for name in own_names(self.context.own_levels):
+            try:
+                found.append(find_level(name, self.context.own_levels))
+            except LevelError as error:
+                self.context.notice = f"{error.faults[0]} (drumlin levels check lists all faults)"
+        return found
+
+    # The level at hand, and the ways in
+
+    def _right(self, look: Look, box: Rect) -> list[Widget]:
+        level = self.context.level
+        title, about, notes, due, last, notice, main, others = rows(
+            box,
+            [look.line("title"), look.height(level.about, box.w), None, look.line(), look.line(),
+             self._notice_height(look, box.w), look.u(70), look.u(2 * WAY + 12)],
+            look.u(10),
+        )  # fmt: skip
+        first, *rest = WAYS
+        return [
+            Label("title", title, level.title, "title", bold=True, middle=True),
+            Label("about", about, level.about),
+            Picture("figures", notes, self._draw_figures),
+            Label("due", due, self._due or "", bold=True, middle=True),
+            Label("last", last, self._last, middle=True),
+            Label("notice", notice, self._notice(), "small", colour="warn", bold=True),
+            self._way(first, main, main=True),
+            *self._others(look, others, rest),
+        ]
+
+    def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
+        cells = grid(box, len(ways), 3, look.u(12), tallest=look.u(WAY))
+        return [self._way(way, cell) for way, cell in zip(ways, cells, strict=True)]
+
+    def _way(self, way: Way, box: Rect, main: bool = False) -> Button:
+        return Button(way.name, box, way.title, partial(self._open, way), main=main, about=way.about, key=way.key)
+
+    def _draw_figures(self, canvas: Surface, look: Look, box: Rect) -> None:
+        figure_line(canvas, look, box, self.context.level)
+
+    def _notice(self) -> str:
+        return " ".join(filter(None, (self.context.notice, self.context.sound.notice)))
+
+    def _notice_height(self, look: Look, width: int) -> int:
+        return look.height(self._notice(), width, "small", bold=True) if self._notice() else 1
+
+    def _what_is_due(self) -> str:
+        records, level, now = self.context.records, self.context.level, self.context.now()
+        if not records.answers(self.context.player, Wanted(level.name, last=1)):
+            return f"Nothing heard on this level yet: {len(level.new or level.figures)} new figures wait."
+        coach = self.context.coach()
+        due = len(coach.due(now))
+        if not due:
+            shaky = int((coach.recall(now) < FIRM).sum())
+            told = f"{shaky} of {len(level.figures)} figures are not firm yet" if shaky else "a round keeps it fresh"
+            return f"Nothing is due on this level today; {told}."
+        minutes = max(1, round(due * SECONDS_A_BAR / 60))
+        figures = "1 figure is" if due == 1 else f"{due} figures are"
+        return f"{figures} due today: about {counted(minutes, 'minute')}."
+
+    def _last_results(self) -> str:
+        """The last rounds on the level and the best one, in points."""
+        records, player, level = self.context.records, self.context.player, self.context.level
+        best = records.best(player, level.name)
+        last = records.rounds(player, level.name, last=LAST_ROUNDS)
+        if not best or not last:
+            return ""
+        scores = ", ".join(str(one.score) for one in last)
+        return f"Last {'rounds' if len(last) > 1 else 'round'}: {scores} points. Best: {best.score} of 1000."
+
+
+def first_screens(context: Context) -> list[Screen]:
+    """The stack that a start begins with: home, and over it the first start's pages where they are new.
+
+    Where the records were lost and a backup is there, it is offered first.
+    """
+    home, backup = Home(context), context.records.opening.backup
+    if backup:
+        return [home, FirstStart(context), RestoreOffer(context, backup)]
+    return [home] if context.settings.first_start_done else [home, FirstStart(context)]

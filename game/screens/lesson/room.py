@@ -1,0 +1,272 @@
+"""A lesson on the projector: play, collect hands, reveal, next.  The space bar or a remote leads through it."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pygame import Rect
+
+from game.learning import Answer, Coach
+from game.records import Player, new_uuid
+from game.screens.answering.sounding import SoundingScreen
+from game.screens.base import Heading, Key
+from game.screens.context import Context
+from game.screens.notices.dialog import Dialog
+from game.sessions.errors import SessionError
+from game.sessions.lesson.ballots import Ballot
+from game.sessions.lesson.lesson import ClassSession, Place, Stage, Step
+from game.widgets import lettering
+from game.widgets.base import Act, Widget
+from game.widgets.boxes import columns, grid, rows
+from game.widgets.classroom import (
+    BeatBox,
+    BigLabel,
+    Halves,
+    Outcome,
+    Said,
+    VoteTile,
+    count_size,
+    least_space,
+    letter_size,
+    vote_tiling,
+)
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.notation import GIVEN, spelled, tile_layout
+from game.widgets.stave import stave_in
+from shared.figures import Figure
+from shared.notation.engraved import INK
+
+LETTERS = "abcdefghijklmnopqrstuvwx"
+"""The letters of the figures, which are their keys: as many as a level can have."""
+
+DIGITS = "0123456789"
+
+SAYS = {
+    Step.PLAY: "play",
+    Step.COLLECT: "collect",
+    Step.NEXT_BEAT: "next",
+    Step.CLOSE: "hands down",
+    Step.REVEAL: "reveal",
+    Step.NEXT: "next bar",
+    Step.NOTHING: "",
+}
+
+
+class ClassRoom(SoundingScreen):
+    """The lesson of a class (``room``), with teams or without."""
+
+    def __init__(self, context: Context, room: Player, teams: Sequence[str] = ()) -> None:
+        super().__init__(context)
+        self.room = room
+        answers = context.records.answers(room)
+        self._ahead = max(0.0, answers[-1].at - context.now()) if answers else 0.0
+        coach = Coach.replay(context.level, answers, context.seed())
+        self.session = ClassSession(coach, self._keep, self._now(), teams)
+        self._told = ""
+        self.focus = "step"
+
+    def _now(self) -> float:
+        """The time; where this machine's clock was set back, it runs on from the class's last answer."""
+        return self.context.now() + self._ahead
+
+    def _keep(self, answers: tuple[Answer, ...]) -> None:
+        self.context.records.append(self.room, new_uuid(), answers)
+
+    def heading(self) -> Heading:
+        session = self.session
+        scores = "   ".join(f"{team} {points}" for team, points in zip(session.teams, session.points, strict=True))
+        return Heading(f"Bar {session.number}", self.room.name, scores or self.context.level.title)
+
+    def keys(self) -> Sequence[Key]:
+        session = self.session
+        collecting = session.stage is Stage.COLLECT
+        hidden = (
+            Key("page down", "", self._forward, shown=False),
+            Key("return", "", self._forward, shown=False),
+            *(Key(digit, "", self._types(int(digit)), shown=False) for digit in DIGITS if collecting),
+            *(Key(name, "", self._steps(step), shown=False) for name, step in (("left", -1), ("right", 1))),
+        )
+        again = Key("page up", "play again", self._play)
+        back = Key("backspace", "take back", self._undo, shown=session.stage in (Stage.COLLECT, Stage.READY))
+        return (Key("space", SAYS[session.next_step], self._forward), again, back, *hidden,
+                Key("escape", "end the lesson", self._leave))  # fmt: skip
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        return self._shown(look, box) if self.session.stage is Stage.SHOWN else self._asking(look, box)
+
+    def _asking(self, look: Look, box: Rect) -> list[Widget]:
+        high = lettering.line_height(letter_size(look))
+        ruler, bar, prompt, tiles = rows(box, [look.u(30), high, high, None], look.u(10))
+        boxes = columns(bar, [None] * self.context.level.meter.beats, look.u(12))
+        return [
+            self.even_ruler(look, ruler, [cell.x for cell in boxes], boxes[-1].right, lambda: ("", self.where()[1])),
+            *(BeatBox(f"box {k}", cell, *self._collected(k)) for k, cell in enumerate(boxes)),
+            *self._prompt(look, prompt),
+            *self._tiles(look, tiles),
+        ]
+
+    def _collected(self, beat: int) -> tuple[str, str, str]:
+        """A beat before the reveal: its number, the letter collected for it, its state."""
+        session = self.session
+        if beat not in session.question.asked:
+            return str(beat + 1), "", "groove"
+        ballots = [ballot for place, ballot in session.ballots.items() if place.beat == beat]
+        counted = all(ballot.hands for ballot in ballots)
+        state = "filled" if counted else "empty"
+        if session.stage is Stage.COLLECT and session.place.beat == beat:
+            state = "current"
+        return str(beat + 1), self._gathered(ballots), state
+
+    def _gathered(self, ballots: Sequence[Ballot]) -> str:
+        """The letter that the room chose; of teams, how many have shown their hands."""
+        if len(ballots) == 1:
+            return self._sign(ballots[0].leader) if ballots[0].leader else ""
+        shown = sum(bool(ballot.hands) for ballot in ballots)
+        return f"{shown}/{len(ballots)}" if shown else ""
+
+    def _prompt(self, look: Look, box: Rect) -> list[Widget]:
+        words, step = columns(box, [None, look.u(230)], look.u(20))
+        button = Rect(step.x, step.centery - look.u(TARGET) // 2, step.w, look.u(TARGET))
+        says = SAYS[self.session.next_step].capitalize()
+        return [
+            BigLabel("prompt", words, self._told or self._says(), letter_size(look), "warn" if self._told else "ink"),
+            Button("step", button, says, self._forward, main=True, key="space"),
+        ]
+
+    def _says(self) -> str:
+        session = self.session
+        match session.stage:
+            case Stage.LISTEN:
+                return "Listen." if not session.hearings else "Which figures?"
+            case Stage.COLLECT:
+                team = f"{session.teams[session.place.team]}, beat" if session.teams else "Beat"
+                return f"{team} {session.place.beat + 1}: {self._typed() or 'hands up'}"
+            case _:
+                return "Hands down."
+
+    def _typed(self) -> str:
+        ballot = self.session.ballot
+        if ballot.counted:
+            parts = (f"{self._sign(figure)} {hands}" for figure, hands in ballot.hands.items())
+            return ", ".join(parts)
+        return f"most say {self._sign(ballot.chosen)}" if ballot.hands and ballot.chosen else ""
+
+    def _tiles(self, look: Look, box: Rect) -> list[Widget]:
+        level = self.context.level
+        counted = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
+        bare = [tile_layout(figure, spelled(level)[figure], count=False) for figure in level.figures]
+        gap = look.u(10)
+        plan, layouts = vote_tiling(look, box, counted, bare, gap)
+        cells = grid(box, len(bare), plan.across, gap, tallest=plan.high)
+        ballot = self.session.ballot if self.session.stage is Stage.COLLECT else Ballot()
+        room = plan.high >= lettering.line_height(letter_size(look)) + lettering.line_height(count_size(look))
+        return [
+            VoteTile(
+                f"tile {sign}", cell, layout, plan.space, plan.line, self._votes(figure), figure == ballot.chosen,
+                sign=sign.upper(), hands=str(ballot.counts.get(figure, "")) if room else "", key=sign,
+            )
+            for figure, cell, layout, sign in zip(level.figures, cells, layouts, LETTERS, strict=False)
+        ]  # fmt: skip
+
+    def _shown(self, look: Look, box: Rect) -> list[Widget]:
+        session, question = self.session, self.session.question
+        lines = max(1, len(session.teams))
+        below = lettering.line_height(letter_size(look)) + lines * lettering.line_height(count_size(look))
+        ruler, bar, outcomes, buttons = rows(box, [look.u(34), None, below, look.u(TARGET)], look.u(10))
+        stave = stave_in(look, replace(self.context.level, figures=question.bar.figures), bar)
+        tones = [INK if k in question.asked else GIVEN for k in range(question.bar.meter.beats)]
+        layout = stave.layout(question.bar.figures, tones)
+        again, following, _ = columns(buttons, [look.u(250), look.u(230), None], look.u(20))
+        dense = stave.space < least_space(look, counted=True)
+        spans = columns(bar, [None] * len(tones), 0) if dense else [stave.span(layout, k) for k in range(len(tones))]
+        return [
+            *([Halves("halves", bar, layout)] if dense else self.on_staff(look, stave, layout, ruler)),
+            *(self._outcome(spans[beat], outcomes, beat, look, numbered=dense) for beat in question.asked),
+            Button("again", again, "Play again", self._play, key="page up"),
+            Button("step", following, "Next bar", self._forward, main=True, key="space"),
+        ]
+
+    def _outcome(self, span: Rect, box: Rect, beat: int, look: Look, numbered: bool) -> Outcome:
+        cell = Rect(span.x + look.u(4), box.y, span.w - look.u(8), box.h)
+        session = self.session
+        places = [place for place in session.places if place.beat == beat and session.ballots[place].hands]
+        lines = [Said(self._tally(place), session.team_right(place)) for place in places]
+        sign = self._sign(session.question.bar.figures[beat])
+        sign = f"{beat + 1}: {sign}" if numbered else sign
+        return Outcome(f"outcome {beat}", cell, sign, lines or [Said("not counted", None)])
+
+    def _tally(self, place: Place) -> str:
+        """What a team, or the room, said to a beat."""
+        session = self.session
+        ballot = session.ballots[place]
+        heard = session.question.bar.figures[place.beat]
+        verdict = "right" if session.team_right(place) else f"said {self._said(place)}"
+        if ballot.counted:
+            verdict = f"{ballot.hands.get(heard, 0)} of {sum(ballot.hands.values())}"
+        return f"{session.teams[place.team]} {verdict}" if session.teams else verdict
+
+    def _said(self, place: Place) -> str:
+        leader = self.session.ballots[place].leader
+        return self._sign(leader) if leader else "a tie"
+
+    def _sign(self, figure: Figure) -> str:
+        return LETTERS[self.context.level.figures.index(figure)].upper()
+
+    # Acts
+
+    def _forward(self) -> Next:
+        self._told = ""
+        step = self.session.forward(self._now())
+        if step is Step.PLAY:
+            self._sound()
+        elif step in (Step.REVEAL, Step.NEXT):
+            self.playing.stop()
+        return None
+
+    def _play(self) -> Next:
+        self.session.play()
+        self._sound()
+        return None
+
+    def _sound(self) -> None:
+        self.play_bar(self.session.question.bar, self.session.question.setting, "The bar")
+
+    def _votes(self, figure: Figure) -> Act:
+        return lambda: self._tried(lambda: self.session.choose(figure))
+
+    def _types(self, digit: int) -> Act:
+        return lambda: self._tried(lambda: self.session.type_digit(digit))
+
+    def _steps(self, step: int) -> Act:
+        def act() -> None:
+            if self.session.stage is Stage.COLLECT:
+                self.session.go_to((self.session.at + step) % len(self.session.places))
+
+        return act
+
+    def _undo(self) -> Next:
+        return self._tried(self.session.undo)
+
+    def _tried(self, act: Act) -> Next:
+        """Do what the rules allow; say why where they don't."""
+        self._told = ""
+        try:
+            act()
+        except SessionError as error:
+            self._told = f"{str(error)[0].upper()}{str(error)[1:]}."
+        return None
+
+    def _leave(self) -> Next:
+        if self.session.empty:
+            return Pop()
+        question = "End the lesson? What was revealed is kept; a bar that was not revealed is dropped."
+        return Push(Dialog(self.context, question, "Go on", "End the lesson", self._end))
+
+    def _end(self) -> Next:
+        from game.screens.lesson.end import ClassEnd
+
+        self.session.end()
+        return Replace(ClassEnd(self.context, self.room, self.session), pages=2)

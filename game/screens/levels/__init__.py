@@ -1,0 +1,1 @@
+"""Levels to choose, to look through, to copy and to edit."""

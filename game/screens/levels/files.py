@@ -1,0 +1,59 @@
+"""The teacher's own levels on disk: written, copied, taken in, removed."""
+
+from pathlib import Path
+
+from game.records.folders import levels_folder
+from game.screens.context import Context
+from game.sessions.levels.draft import free_name
+from game.widgets.notation import spelled
+from shared.files import FileError, write_beside
+from shared.levels import Level, find_level, level_text, load_level, own_names, shipped_names
+
+
+def is_own(level: Level) -> bool:
+    """Whether a level is a teacher's own, not a shipped one."""
+    return level.name not in shipped_names()
+
+
+def write_level(context: Context, level: Level) -> None:
+    """Write an own level to its file, whole or not at all.  Raises ``FileError`` or ``RecordsError``."""
+    write_beside(levels_folder(context.data_folder) / f"{level.name}.toml", level_text(level).encode())
+    _follow(context, level.name)
+
+
+def new_name(context: Context, wanted: str) -> str:
+    """A name for an own level that no level has."""
+    return free_name(wanted, (*shipped_names(), *own_names(context.own_levels)))
+
+
+def take_in(context: Context, path: Path) -> Level:
+    """Take a copy of a level file, as it was written, among the own levels.
+
+    Raises ``LevelError`` with every fault, ``FileError`` or ``RecordsError``; then nothing has changed.
+    """
+    load_level(path)
+    name = new_name(context, path.stem)
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise FileError(f"{path}: cannot be read ({error.strerror or error})") from error
+    write_beside(levels_folder(context.data_folder) / f"{name}.toml", data)
+    return find_level(name, context.own_levels)
+
+
+def remove_level(context: Context, level: Level) -> None:
+    """Remove an own level's file.  Raises ``FileError``.  Whoever plays on it goes back to the first level."""
+    path = context.own_levels / f"{level.name}.toml"
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise FileError(f"{path}: it can't be removed ({error.strerror or error})") from error
+    if context.level.name == level.name:
+        context.choose_level(find_level(shipped_names()[0]))
+
+
+def _follow(context: Context, name: str) -> None:
+    """Let the player's level be the one just written, where it has that name, and its spellings be seen."""
+    spelled.cache_clear()
+    if context.level.name == name:
+        context.choose_level(find_level(name, context.own_levels))

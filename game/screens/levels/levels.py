@@ -1,0 +1,241 @@
+"""The levels: chosen, looked through, copied, edited, taken in."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+
+from pygame import Rect, Surface
+
+from game.records import RecordsError
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.levels.editor import LevelEditor
+from game.screens.levels.files import is_own, new_name, remove_level, take_in, write_level
+from game.screens.notices.dialog import Dialog
+from game.screens.notices.name_prompt import NamePrompt
+from game.sessions.exam.outlook import percent
+from game.widgets.base import Label, Picture, Widget
+from game.widgets.boxes import columns, grid, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.facts import facts
+from game.widgets.lists import ListBox, Row
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push
+from game.widgets.notation import figure_line
+from game.widgets.paragraphs import paragraphs
+from game.wording import counted
+from shared.files import FileError
+from shared.levels import Level, LevelError, find_level, own_names, shipped_levels
+
+MOST_SHOWN = 8
+"""So many faults of a file are shown; the others are counted."""
+
+LONGEST_TITLE = 60
+
+LEAST_NOTES = 68
+"""The least height of the figures, in units, beside a long account of the level."""
+
+
+class Levels(Screen):
+    """The shipped levels and the teacher's own.  A level file can be dropped on the window."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self._levels: list[Level] = []
+        self._broken: list[str] = []
+        self._name = context.level.name
+        self._told = ""
+        self._faults: tuple[str, ...] = ()
+        self.focus = "levels"
+
+    def entered(self) -> None:
+        self._read()
+
+    def _read(self) -> None:
+        self._levels, self._broken = [*shipped_levels()], []
+        for name in own_names(self.context.own_levels):
+            try:
+                self._levels.append(find_level(name, self.context.own_levels))
+            except LevelError as error:
+                self._broken += error.faults
+        if self._name not in [level.name for level in self._levels]:
+            self._name = self._levels[0].name
+        self.stale = True
+
+    @property
+    def _level(self) -> Level:
+        return next(level for level in self._levels if level.name == self._name)
+
+    def heading(self) -> Heading:
+        own = sum(map(is_own, self._levels))
+        return Heading("Levels", right=f"{len(self._levels)} levels, {own} of your own")
+
+    def keys(self) -> Sequence[Key]:
+        if self._faults:
+            return (Key("escape", "back to the levels", self._forget_faults),)
+        own = (Key("e", "edit", self._edit), Key("r", "rename", self._rename), Key("delete", "remove", self._remove))
+        return (
+            Key("p", "play on it", self._play),
+            Key("c", "copy as your own", self._copy),
+            *(own if is_own(self._level) else ()),
+            Key("escape", "back", Pop),
+        )
+
+    def dropped(self, path: Path) -> Next:
+        self._faults, self._told = (), ""
+        try:
+            level = take_in(self.context, path)
+        except LevelError as error:
+            self._faults, self.focus = error.faults, "back"
+        except (FileError, RecordsError) as error:
+            self._told = str(error)
+        else:
+            self._name, self._told = level.name, f"{path.name} is now among your own levels."
+            self._read()
+        return None
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        if self._faults:
+            return self._faulty(look, box)
+        left, right = columns(box, [box.w * 0.34, None], look.u(44))
+        levels, hint = rows(left, [None, look.line("small") * 2], look.u(12))
+        lines = [self._row(level) for level in self._levels]
+        chosen = self._levels.index(self._level)
+        words = self._told or "".join(self._broken[:1]) or "A level file (.toml) can be dropped on this window."
+        colour = "accent" if self._told else "warn" if self._broken else "quiet"
+        return [
+            ListBox("levels", levels, lines, chosen, self._choose, self._play, look.u(TARGET)),
+            Label("hint", hint, words, "small", bool(self._told), colour, middle=True),
+            *self._look_through(look, right),
+        ]
+
+    @staticmethod
+    def _row(level: Level) -> Row:
+        """A shipped level with its number, an own one without."""
+        number = level.name.removeprefix("stage-")
+        return Row(level.title if is_own(level) else f"{number}  {level.title}")
+
+    def _look_through(self, look: Look, box: Rect) -> list[Widget]:
+        level, high, gap = self._level, look.line("small") + look.line(), look.u(10)
+        below = [2 * high + look.u(8), high, 2 * look.u(TARGET) + look.u(12)]
+        room = box.h - look.line("title") - sum(below) - 5 * gap - look.u(LEAST_NOTES)
+        words = min(look.height(level.about, box.w), max(look.line(), room))
+        title, about, notes, told, kit, buttons = rows(box, [look.line("title"), words, None, *below], gap)
+        role = "title" if look.width(level.title, "title", bold=True) <= box.w else "lead"
+        ways = ", ".join(name.replace("-", " ") for name in level.orchestrations)
+        return [
+            Label("title", title, level.title, role, bold=True, middle=True),
+            Label("about", about, level.about),
+            Picture("figures", notes, partial(_draw_figures, level)),
+            *facts(look, told, about_level(level), 3),
+            *facts(look, kit, [("On the kit", ways)], 1),
+            *self._buttons(look, buttons),
+        ]
+
+    def _buttons(self, look: Look, box: Rect) -> list[Widget]:
+        acts = [("play", "Play on it", self._play, "p"), ("copy", "Copy as your own", self._copy, "c")]
+        if is_own(self._level):
+            acts += [
+                ("edit", "Edit", self._edit, "e"),
+                ("rename", "Rename", self._rename, "r"),
+                ("remove", "Remove", self._remove, "delete"),
+            ]
+        cells = grid(box, 6, 3, look.u(12))
+        return [
+            Button(name, cell, text, act, key=key, main=name == "play")
+            for cell, (name, text, act, key) in zip(cells, acts, strict=False)
+        ]
+
+    def _faulty(self, look: Look, box: Rect) -> list[Widget]:
+        title, faults, back = rows(box, [look.line("lead") * 2, None, look.u(TARGET)], look.u(16))
+        more = len(self._faults) - MOST_SHOWN
+        lines = [*self._faults[:MOST_SHOWN], *([f"and {more} more"] if more > 0 else [])]
+        number = counted(len(self._faults), "fault")
+        words = f"This file was not taken in, and nothing was changed: {number}"
+        button, _ = columns(back, [look.u(340), None])
+        return [
+            Label("faults", title, words, "lead", bold=True, colour="warn", middle=True),
+            *paragraphs(look, faults, "fault", lines),
+            Button("back", button, "Back to the levels", self._forget_faults, main=True),
+        ]
+
+    # Acts
+
+    def _choose(self, place: int) -> None:
+        self._name, self._told = self._levels[place].name, ""
+
+    def _forget_faults(self) -> Next:
+        self._faults, self.focus = (), "levels"
+        return None
+
+    def _play(self) -> Next:
+        self.context.choose_level(self._level)
+        return Pop()
+
+    def _copy(self) -> Next:
+        title = f"{self._level.title} (own)"[:LONGEST_TITLE]
+        return Push(NamePrompt(self.context, "A title for your own copy", title, self._take_copy))
+
+    def _take_copy(self, title: str) -> str:
+        name = new_name(self.context, title)
+        return self._write(replace(self._level, name=name, title=" ".join(title.split())), "Copied: E edits it.")
+
+    def _edit(self) -> Next:
+        return Push(LevelEditor(self.context, self._level)) if is_own(self._level) else None
+
+    def _rename(self) -> Next:
+        if not is_own(self._level):
+            return None
+        return Push(NamePrompt(self.context, "Another title for this level", self._level.title, self._take_title))
+
+    def _take_title(self, title: str) -> str:
+        """The title changes; the file keeps its name, so that every answer stays with the level."""
+        return self._write(replace(self._level, title=" ".join(title.split())), "Renamed.")
+
+    def _write(self, level: Level, told: str) -> str:
+        """Write an own level and show it; returns why it can't be written, or nothing."""
+        if not level.title:
+            return "A title needs at least one character."
+        try:
+            write_level(self.context, level)
+        except (FileError, RecordsError) as error:
+            return str(error)
+        self._name, self._told = level.name, told
+        self._read()
+        return ""
+
+    def _remove(self) -> Next:
+        if not is_own(self._level):
+            return None
+        question = (
+            f"Remove the level {self._level.title}? Its file is deleted; answers given on it stay in the records."
+        )
+        return Push(Dialog(self.context, question, "Keep it", "Remove", self._really_remove))
+
+    def _really_remove(self) -> Next:
+        try:
+            remove_level(self.context, self._level)
+        except FileError as error:
+            self._told = str(error)
+        return Pop()
+
+
+def about_level(level: Level) -> list[tuple[str, str]]:
+    """What a level asks for, as captions and words."""
+    exam, grooves = level.exam, " or ".join(map(str, level.groove_bars))
+    marks = exam.pass_mark, exam.merit_mark, exam.distinction_mark
+    return [
+        ("Meter", level.meter.name),
+        ("Figures", f"{len(level.figures)}, {len(level.new)} new"),
+        ("Tempo", f"{level.tempo.low:g} to {level.tempo.high:g} a minute"),
+        ("Groove bars before", grooves),
+        ("Exam", f"{exam.questions} bars, {exam.hearings} hearings"),
+        ("Pass, merit, distinction", ", ".join(map(percent, marks))),
+    ]
+
+
+def _draw_figures(level: Level, canvas: Surface, look: Look, box: Rect) -> None:
+    figure_line(canvas, look, box, level)

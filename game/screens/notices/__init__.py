@@ -1,0 +1,1 @@
+"""Pages that lie over another page: a question, a name to type, a fault."""

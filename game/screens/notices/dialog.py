@@ -1,0 +1,38 @@
+"""A question over the page: a sentence and two answers."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.screens.base import Key
+from game.screens.context import Context
+from game.screens.notices.panel import Panel
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Pop
+
+
+class Dialog(Panel):
+    """Asks before something is lost.  Staying has the focus; ``act`` does what was asked for, ``back`` leaves."""
+
+    def __init__(self, context: Context, question: str, stay: str, go: str, act: Act, back: Act = Pop) -> None:
+        super().__init__(context)
+        self._question, self._stay, self._go, self._act, self._back = question, stay, go, act, back
+
+    def keys(self) -> Sequence[Key]:
+        return (Key("escape", self._stay, self._back, shown=False),)
+
+    def size(self, look: Look) -> tuple[int, int]:
+        width = look.u(560)
+        return width, look.height(self._question, width, "lead") + look.u(TARGET + 30)
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        words, buttons = rows(box, [None, look.u(TARGET)], look.u(30))
+        stay, go = columns(buttons, [None, None], look.u(24))
+        return [
+            Label("question", words, self._question, "lead"),
+            Button("stay", stay, self._stay, self._back, main=True),
+            Button("go", go, self._go, self._act),
+        ]

@@ -1,0 +1,59 @@
+"""A name asked for over the page."""
+
+from collections.abc import Callable, Sequence
+
+from pygame import Rect
+
+from game.screens.base import Key
+from game.screens.context import Context
+from game.screens.notices.dialog import Dialog
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.editing import Edited, TextArea
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop
+
+LONGEST = 60
+
+
+class NamePrompt(Dialog):
+    """Asks for a name.  ``take`` keeps it and returns why it can't be, or nothing when all is well."""
+
+    def __init__(self, context: Context, question: str, name: str, take: Callable[[str], str]) -> None:
+        super().__init__(context, question, "Leave it", "Keep", self._keep)
+        self._name = Edited.at_end(name)
+        self._take = take
+        self._refused = ""
+        self.focus = "name"
+
+    def keys(self) -> Sequence[Key]:
+        return (Key("escape", "leave it", Pop, shown=False),)
+
+    def lay_out(self, look: Look) -> None:
+        width = look.u(680)
+        high = look.height(self._question, width - look.u(80), "lead") + look.u(2 * TARGET + 170) + look.line()
+        self._box = Rect(0, 0, width, high)
+        self._box.center = look.size[0] // 2, look.size[1] // 2
+        self.widgets = self.body(look, self._box.inflate(-look.u(80), -look.u(70)))
+        self._settle_focus()
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        words, name, refused, buttons = rows(
+            box, [None, look.u(TARGET), look.line() + look.u(16), look.u(TARGET)], look.u(18)
+        )
+        stay, keep = columns(buttons, [None, None], look.u(24))
+        return [
+            Label("question", words, self._question, "lead"),
+            TextArea("name", name, self._name, self._write, self._keep, "A name", LONGEST, faulty=bool(self._refused)),
+            Label("refused", refused, self._refused, colour="warn", bold=True, middle=True),
+            Button("stay", stay, "Leave it", Pop),
+            Button("go", keep, "Keep", self._keep, main=True),
+        ]
+
+    def _write(self, name: Edited) -> None:
+        self._name, self._refused = name, ""
+
+    def _keep(self) -> Next:
+        self._refused = self._take(self._name.text)
+        return None if self._refused else Pop()

@@ -1,0 +1,263 @@
+"""Progress: what is mixed up, each figure from week to week, the days, what changed this month."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import numpy as np
+from pygame import Rect
+
+from game.dates import date_words
+from game.records import RecordsError
+from game.screens.answering.hear_buttons import HearingScreen
+from game.screens.base import Heading, Key
+from game.screens.context import Context
+from game.screens.saving import save
+from game.sessions.exam.outlook import percent
+from game.sessions.progress.mixups import tally
+from game.sessions.progress.progress import (
+    MONTH,
+    Change,
+    ConfusionTable,
+    change_rows,
+    changes,
+    confusion_table,
+    csv_text,
+    day_rows,
+    local_day,
+    practice_days,
+    recall_by_week,
+    week_rows,
+)
+from game.sessions.progress.progress import (
+    Row as TableRow,
+)
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.charts import DayBars, WeekLine
+from game.widgets.controls import TARGET, Button, Choice
+from game.widgets.heat_map import HeatMap, Legend, least_cell
+from game.widgets.lists import ListBox, Row
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push
+from shared.figures import Figure
+
+VIEWS = (("mix-ups", "Mix-ups"), ("figures", "Week by week"), ("days", "Days"), ("month", "This month"))
+PERIODS = (("all", "All time"), ("month", "Last 30 days"), ("before", "The 30 before"))
+
+
+class Progress(HearingScreen):
+    """What the records tell of whoever plays, on their level."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self._view, self._period = "mix-ups", "all"
+        self._told = ""
+        self.focus = "view"
+        self._read()
+
+    def _read(self) -> None:
+        """Take everything from the records anew."""
+        context = self.context
+        self._now = context.now()
+        self._answers = context.records.answers(context.player)
+        self._table = self._counted()
+        self._cell = self._worst()
+        self._figure = self._row = 0
+        self._weeks = recall_by_week(context.level, self._answers)
+        self._days = practice_days(self._answers)
+        self._changes = changes(context.level, self._answers, self._now)
+
+    def _counted(self) -> ConfusionTable:
+        since, until = {
+            "all": (-np.inf, np.inf),
+            "month": (self._now - MONTH, np.inf),
+            "before": (self._now - 2 * MONTH, self._now - MONTH),
+        }[self._period]
+        return confusion_table(self.context.level, self._answers, since, until)
+
+    def _worst(self) -> tuple[int, int]:
+        """The cell of the most frequent mix-up."""
+        mixed = self._table.counts.copy()
+        np.fill_diagonal(mixed, 0)
+        row, column = np.unravel_index(int(mixed.argmax()), mixed.shape)
+        return int(row), int(column)
+
+    def heading(self) -> Heading:
+        return Heading("Progress", self.context.level.title, self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        hear = "stop" if self.sounds(self._pair()) else "hear the two in turn"
+        pair = (Key("h", hear, self._hear), Key("d", "drill them", self._drill))
+        return (
+            *(pair if self._view == "mix-ups" else ()),
+            Key("t", "save the table", self._save_table),
+            Key("i", "save the picture", self._save_picture),
+            Key("escape", "home", Pop),
+        )
+
+    def dropped(self, path: Path) -> Next:
+        self._told = bring_in(self.context, path)
+        self._read()
+        return None
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        choice, view, told = rows(box, [look.u(TARGET), None, look.line("small")], look.u(12))
+        views: dict[str, Callable[[Look, Rect], list[Widget]]] = {
+            "mix-ups": self._mix_ups, "figures": self._by_week, "days": self._by_day, "month": self._this_month,
+        }  # fmt: skip
+        return [
+            Choice("view", choice, VIEWS, self._view, self._show),
+            *views[self._view](look, view),
+            Label("told", told, self._told or self._hint(), "small", middle=True),
+        ]
+
+    def _hint(self) -> str:
+        if self._view == "mix-ups":
+            return "Rows: what was heard. Columns: what was said, on the diagonal right. Numbers: per cent of the row."
+        return "A pupil's history file can be dropped on this window, or brought in with: drumlin history import"
+
+    def _mix_ups(self, look: Look, box: Rect) -> list[Widget]:
+        left, right = columns(box, [None, box.w * 0.32], look.u(32))
+        level = self.context.level
+        return [
+            HeatMap(
+                "map", left, self._table, level, least_cell(look, level), self._cell, self._choose_cell, self._drill
+            ),
+            *self._beside(look, right),
+        ]
+
+    def _beside(self, look: Look, box: Rect) -> list[Widget]:
+        period, words, hear, drill, legend = rows(
+            box, [look.u(TARGET - 4) * 3, None, look.u(TARGET), look.u(TARGET), look.u(24) + look.line("small")],
+            look.u(12),
+        )  # fmt: skip
+        lines = [Row(title) for _, title in PERIODS]
+        at = [name for name, _ in PERIODS].index(self._period)
+        return [
+            ListBox("period", period, lines, at, self._choose_period, lambda: None, look.u(TARGET - 4)),
+            Label("words", words, self._cell_words()),
+            self.hear_button("hear", hear, "Hear them in turn", self._pair(), self._hear, key="h"),
+            Button("drill", drill, "Drill this pair", self._drill, key="d"),
+            Legend("legend", legend),
+        ]
+
+    def _cell_words(self) -> str:
+        figures, (row, column) = self.context.level.figures, self._cell
+        heard, said = figures[row], figures[column]
+        total = self._table.heard[row]
+        if not total:
+            return f"{heard} was not heard in this time."
+        times, share = self._table.counts[row, column], percent(self._table.shares[row, column])
+        if row == column:
+            return f"{heard} was named right in {tally(times)} of {tally(total)} answers, {share}."
+        return f"{heard} was taken for {said} in {tally(times)} of {tally(total)} answers, {share}."
+
+    def _by_week(self, look: Look, box: Rect) -> list[Widget]:
+        left, right = columns(box, [box.w * 0.4, None], look.u(40))
+        figures = self.context.level.figures
+        chosen = [week for week in self._weeks if week.figure == figures[self._figure]]
+        lines = [Row(figure.count, self._latest(figure.count)) for figure in figures]
+        return [
+            ListBox("figures", left, lines, self._figure, self._choose_figure, lambda: None, look.u(TARGET - 4)),
+            WeekLine("weeks", right, chosen),
+        ]
+
+    def _latest(self, count: str) -> str:
+        weeks = [week for week in self._weeks if week.figure.count == count]
+        if not weeks:
+            return "not heard yet"
+        last = weeks[-1]
+        return f"latest week: {tally(last.share * last.answers)} of {tally(last.answers)} right"
+
+    def _by_day(self, look: Look, box: Rect) -> list[Widget]:
+        left, right = columns(box, [box.w * 0.4, None], look.u(40))
+        if not self._days:
+            return [Label("none", left, "No answers yet.", "lead")]
+        lines = [
+            Row(date_words(one.day), f"{one.bars} bars, {percent(one.right / one.beats)} right")
+            for one in reversed(self._days)
+        ]
+        return [
+            ListBox("days", left, lines, self._row, self._choose_row, lambda: None, look.u(TARGET - 4)),
+            DayBars("bars", right, self._days, local_day(self._now)),
+        ]
+
+    def _this_month(self, look: Look, box: Rect) -> list[Widget]:
+        title, body = rows(box, [look.line("lead"), None], look.u(8))
+        lines = [Row(change.figure.count, _change_words(change)) for change in self._changes]
+        words = "The last 30 days against the 30 before; changes that chance could make are not called changes."
+        return [
+            Label("title", title, words, middle=True),
+            ListBox("changes", body, lines, self._row, self._choose_row, lambda: None, look.u(TARGET - 4)),
+        ]
+
+    # Acts
+
+    def _show(self, view: str) -> None:
+        self._view, self._row, self._told = view, 0, ""
+
+    def _choose_period(self, place: int) -> None:
+        self._period = PERIODS[place][0]
+        self._table = self._counted()
+
+    def _choose_cell(self, cell: tuple[int, int]) -> None:
+        self._cell = cell
+
+    def _choose_figure(self, place: int) -> None:
+        self._figure = place
+
+    def _choose_row(self, place: int) -> None:
+        self._row = place
+
+    def _hear(self) -> Next:
+        return self.hear_pair(*self._pair())
+
+    def _pair(self) -> tuple[Figure, Figure]:
+        """What was heard and what was said, of the chosen cell."""
+        row, column = self._cell
+        return self.context.level.figures[row], self.context.level.figures[column]
+
+    def _drill(self) -> Next:
+        from game.screens.practice.drilling import drill
+
+        first, second = self._pair()
+        if first == second:
+            self._told = "One figure alone is no pair: choose a cell beside the diagonal."
+            return None
+        return Push(drill(self.context, first, second))
+
+    def _save_table(self) -> Next:
+        tables: dict[str, list[TableRow]] = {
+            "mix-ups": self._table.rows(), "figures": week_rows(self._weeks), "days": day_rows(self._days),
+            "month": change_rows(self._changes),
+        }  # fmt: skip
+        text = csv_text(tables[self._view])
+        self._told = save(self.context, f"{self._view} {self.context.player.name}", ".csv", text.encode())
+        return None
+
+    def _save_picture(self) -> Next:
+        from game.screens.progress.picture import page_as_png
+
+        data = page_as_png(self)
+        self._told = save(self.context, f"{self._view} {self.context.player.name}", ".png", data)
+        return None
+
+
+def _change_words(change: Change) -> str:
+    (right_before, before), (right_after, after) = change.before, change.after
+    earlier = f"{tally(right_before)} of {tally(before)}" if before else "none before"
+    counts = f"{earlier}, now {tally(right_after)} of {tally(after)}"
+    return f"{counts}: {change.verdict}"
+
+
+def bring_in(context: Context, path: Path) -> str:
+    """Import a history file and let its player play; returns the line for the screen."""
+    try:
+        imported = context.records.import_history(path, context.now())
+    except RecordsError as error:
+        return str(error)
+    if imported.player.kind == "player":
+        context.choose_player(imported.player)
+    return f"{imported.player.name}: {imported.answers} answers came in, {imported.known} were here already."

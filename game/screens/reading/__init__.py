@@ -1,0 +1,1 @@
+"""From the page to the ear: notation first, then bars to choose from."""

@@ -1,0 +1,248 @@
+"""Reading the other way: the bar is written, and the ear finds which one it is, or which beat is not in it."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.screens.answering.sounding import SoundingScreen
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.notices.dialog import Dialog
+from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import columns, grid, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.notation import WRONG
+from game.widgets.stave import Stave, stave_in
+from shared.bars import Bar
+from shared.notation.engraved import INK, Layout
+
+HEAR_KEYS = "1234"
+PICK_KEYS = "abcd"
+
+
+class ReadingStart(Screen):
+    """Chooses one of the two tasks."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self.focus = Task.WHICH_BAR.value
+
+    def heading(self) -> Heading:
+        return Heading("Reading", self.context.level.title, self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        return (Key("escape", "home", Pop),)
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        words, bar, beat, note, _ = rows(
+            box, [look.line("lead"), look.u(92), look.u(92), look.line() * 3, None], look.u(20)
+        )
+        return [
+            Label("words", words, "Here the bar is written, and you find it by ear.", "lead", middle=True),
+            Button(
+                Task.WHICH_BAR.value, bar, "Which bar?", self._begins(Task.WHICH_BAR), main=True, key="1",
+                about="Three or four bars are heard; one is the bar on the page",
+            ),
+            Button(
+                Task.WHICH_BEAT.value, beat, "Which beat?", self._begins(Task.WHICH_BEAT), key="2",
+                about="One bar is heard; one of its beats is not what is written",
+            ),
+            Label("note", note, "Ten questions. They train reading and leave your practice score as it is."),
+        ]  # fmt: skip
+
+    def _begins(self, task: Task) -> Act:
+        return lambda: Replace(Reading(self.context, task))
+
+
+class Reading(SoundingScreen):
+    """A round of reading."""
+
+    def __init__(self, context: Context, task: Task) -> None:
+        super().__init__(context)
+        confusion = context.coach().confusion()
+        self.task = task
+        self.round = ReadingRound(context.level, task, context.seed(), confusion)
+        self._told = ""
+        self._last = -1
+        self.focus = "hear 0"
+
+    @property
+    def _question(self) -> ReadingQuestion:
+        return self.round.question
+
+    def heading(self) -> Heading:
+        where = f"{self.round.number} of {len(self.round.questions)}, {self.round.right} right"
+        return Heading("Which bar?" if self.task is Task.WHICH_BAR else "Which beat?", self.context.level.title, where)
+
+    def keys(self) -> Sequence[Key]:
+        if self.round.finished:
+            return (Key("return", "another round", self._again), Key("escape", "home", Pop))
+        shown = self.round.revealed
+        return (
+            Key("space", "hear the next", self._hear_next),
+            *((Key("return", "go on", self._go_on),) if shown else ()),
+            *((Key("w", "hear what is written", self._hear_written),) if shown else ()),
+            Key("escape", "leave", self._leave),
+        )
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        if self.round.finished:
+            return self._end(look, box)
+        ruler, bar, status, answers = rows(box, [look.u(40), look.u(190), look.line("lead") * 2, None], look.u(16))
+        stave = stave_in(look, self.context.level, bar)
+        layout = self._layout(stave)
+        colour = "warn" if self._told and not self.round.revealed else "ink"
+        return [
+            *self.on_staff(look, stave, layout, ruler, self._places(look, stave, layout)),
+            Label("status", status, self._told or self._says(), "lead", bold=True, colour=colour, middle=True),
+            *self._answers(look, answers),
+        ]
+
+    def _layout(self, stave: Stave) -> Layout:
+        """The written bar; once it is answered, the beat that was otherwise is marked."""
+        question = self._question
+        tones = [INK] * question.shown.meter.beats
+        if self.round.revealed and self.task is Task.WHICH_BEAT:
+            tones[question.answer] = WRONG
+        return stave.layout(question.shown.figures, tones)
+
+    def _places(self, look: Look, stave: Stave, layout: Layout) -> list[Widget]:
+        if self.task is Task.WHICH_BAR or self.round.revealed:
+            return []
+        beats = range(self._question.shown.meter.beats)
+        return [*stave.places(look, layout, beats, lambda _: "filled", _nothing, self._pick_focused)]
+
+    def _says(self) -> str:
+        if self.task is Task.WHICH_BAR:
+            return "Hear every bar, then pick the one that is written."
+        return "Hear the bar, then pick the beat that is not as written."
+
+    def _answers(self, look: Look, box: Rect) -> list[Widget]:
+        heard = len(self._question.heard)
+        if self.round.revealed:
+            return self._revealed(look, box)
+        across = columns(box, [None] * max(heard, self._question.options), look.u(16))
+        found: list[Widget] = []
+        for k in range(heard):
+            label = f"Hear bar {k + 1}" if heard > 1 else "Hear the bar"
+            found.append(Button(f"hear {k}", _upper(look, across[k]), label, self._hears(k), key=HEAR_KEYS[k]))
+        for k in range(self._question.options):
+            label = f"It is bar {k + 1}" if heard > 1 else f"Beat {k + 1}"
+            lower = _lower(look, across[k])
+            found.append(Button(f"pick {k}", lower, label, self._picks(k), key=PICK_KEYS[k], main=self.round.may_pick))
+        return found
+
+    def _revealed(self, look: Look, box: Rect) -> list[Widget]:
+        question = self._question
+        number = len(question.heard)
+        cells = grid(box, number + 2, max(3, number), look.u(16), tallest=look.u(TARGET + 6))
+        labels = [f"Hear bar {k + 1}" for k in range(number)] if number > 1 else ["Hear what was played"]
+        return [
+            *(
+                Button(f"hear {k}", cell, label, self._hears(k), key=HEAR_KEYS[k])
+                for k, (cell, label) in enumerate(zip(cells, labels, strict=False))
+            ),
+            Button("written", cells[number], "Hear what is written", self._hear_written, key="w"),
+            Button("next", cells[number + 1], "Go on", self._go_on, main=True, key="return"),
+        ]
+
+    def _end(self, look: Look, box: Rect) -> list[Widget]:
+        score, words, buttons, _ = rows(
+            box, [look.line("huge"), look.line("lead") * 2, look.u(TARGET), None], look.u(16)
+        )
+        again, home, _ = columns(buttons, [look.u(300), look.u(220), None], look.u(20))
+        right, number = self.round.right, len(self.round.questions)
+        hearings = sum(result.hearings for result in self.round.results)
+        told = f"{number} questions with {hearings} hearings. Guessing would bring about {self._by_chance():.0f}."
+        return [
+            Label("score", score, f"{right} of {number} right", "huge", bold=True, middle=True),
+            Label("told", words, told, "lead"),
+            Button("again", again, "Another round", self._again, main=True),
+            Button("home", home, "Home", Pop),
+        ]
+
+    def _by_chance(self) -> float:
+        return sum(1 / question.options for question in self.round.questions)
+
+    # Acts
+
+    def _hears(self, option: int) -> Act:
+        return lambda: self._hear(option)
+
+    def _picks(self, option: int) -> Act:
+        return lambda: self._pick(option)
+
+    def _hear(self, option: int) -> Next:
+        self._last = option
+        if not self.round.revealed:
+            self._told = ""
+        self._sound(self.round.hear(option), f"Bar {option + 1}")
+        return None
+
+    def _hear_next(self) -> Next:
+        """The bar after the one heard last: the space bar goes round them."""
+        if self.round.finished:
+            return None
+        number = len(self._question.heard)
+        return self._hear((self._last + 1) % number)
+
+    def _hear_written(self) -> Next:
+        self._sound(self._question.shown, "As written")
+        return None
+
+    def _sound(self, bar: Bar, caption: str) -> None:
+        self.play_bar(bar, self._question.setting, caption)
+
+    def _pick_focused(self) -> Next:
+        name = self.focus
+        return self._pick(int(name.removeprefix("beat "))) if name.startswith("beat ") else None
+
+    def _pick(self, option: int) -> Next:
+        if not self.round.may_pick:
+            self._told = "Hear every bar first." if self.task is Task.WHICH_BAR else "Hear the bar first."
+            return None
+        result = self.round.pick(option)
+        self._told = self._verdict(result.right)
+        self.focus = "next"
+        return None
+
+    def _verdict(self, right: bool) -> str:
+        question = self._question
+        word = "Right." if right else "Not this one."
+        if self.task is Task.WHICH_BAR:
+            return f"{word} Bar {question.answer + 1} is the one that is written."
+        figure = question.heard[0].figures[question.answer]
+        return f"{word} Beat {question.answer + 1} was {figure.count_on(question.answer + 1)}."
+
+    def _go_on(self) -> Next:
+        self.playing.stop()
+        self.round.go_on()
+        self._told, self._last = "", -1
+        self.focus = "again" if self.round.finished else "hear 0"
+        return None
+
+    def _again(self) -> Next:
+        return Replace(Reading(self.context, self.task))
+
+    def _leave(self) -> Next:
+        if not self.round.results:
+            return Pop()
+        question = "Leave this round? Reading has no score to lose."
+        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(2)))
+
+
+def _upper(look: Look, box: Rect) -> Rect:
+    return Rect(box.x, box.y, box.w, look.u(TARGET))
+
+
+def _lower(look: Look, box: Rect) -> Rect:
+    return Rect(box.x, box.y + look.u(TARGET + 16), box.w, look.u(TARGET))
+
+
+def _nothing(beat: int) -> None:
+    """A beat that has the focus is not picked yet."""

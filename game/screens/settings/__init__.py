@@ -1,0 +1,1 @@
+"""The settings: names, looks, sound, keys, and how late the sound is."""

@@ -1,0 +1,170 @@
+"""The settings: how music is named, how the page looks, how it sounds."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.screens.answering.hear_buttons import HearingScreen
+from game.screens.base import Heading, Key
+from game.screens.context import Context
+from game.screens.settings.keys import KeyChoice
+from game.screens.settings.tap_delay import TapDelay
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button, Choice, Slider
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push
+from shared.counting import parse_bar
+from shared.orchestration import Setting, arrange
+from shared.swing import safe_swings
+
+Options = tuple[tuple[str, str], ...]
+
+MUSIC: tuple[tuple[str, str, Options], ...] = (
+    ("hand", "Leading hand", (("R", "Right"), ("L", "Left"))),
+    ("sticking", "Sticking", (("natural", "Natural"), ("alternating", "Alternating"))),
+    ("terms", "Note names", (("uk", "Crotchet, quaver"), ("us", "Quarter, eighth"))),
+    (
+        "count_system",
+        "Counting",
+        (("number", "1 e & a"), ("takadimi", "Takadimi"), ("kodaly", "Kodály"), ("french", "French")),
+    ),
+    ("show_words", "Memory words", (("yes", "Shown"), ("no", "Hidden"))),
+    ("kit", "Drum kit", (("practice", "Practice"), ("stage", "Stage"), ("click", "Clicks"))),
+    ("feel", "Feel", (("off", "Exact"), ("light", "Light"), ("loose", "Loose"))),
+    ("swing", "Swing", (("50", "Straight"), ("57", "Light"), ("62", "Medium"), ("67", "Triplet"))),
+)
+"""The settings of the music: name, words, and the values with theirs."""
+
+PAGE: tuple[tuple[str, str, Options], ...] = (
+    ("theme", "Colours", (("light", "Light"), ("dark", "Dark"), ("projector", "Projector"))),
+    ("type_size", "Type", (("100", "Usual"), ("115", "Large"), ("130", "Largest"))),
+    ("reduced_motion", "Movement", (("no", "Moving mark"), ("yes", "Still"))),
+    ("full_screen", "Opens as", (("no", "Window"), ("yes", "Full screen"))),
+)
+"""The settings of the page."""
+
+TRIAL = parse_bar("1 & 2 & 3 e & a 4")
+"""The bar to set things by ear with."""
+
+NUMBERS = ("type_size", "swing")
+SWITCHES = ("show_words", "reduced_motion", "full_screen")
+
+
+class SettingsScreen(HearingScreen):
+    """Every setting with its values in sight; a change holds at once and is kept."""
+
+    def heading(self) -> Heading:
+        return Heading("Settings", right=self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        return (
+            Key("h", "stop" if self.sounds(TRIAL) else "hear a bar", self._hear),
+            Key("t", "tap to the click", self._measure),
+            Key("k", "choose keys", self._choose_keys),
+            Key("escape", "back", Pop),
+        )
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        first, second = columns(box, [None, None], look.u(64))
+        return [*self._music(look, first), *self._page(look, second)]
+
+    def _music(self, look: Look, box: Rect) -> list[Widget]:
+        lines = _lines(look, box, len(MUSIC))
+        widgets: list[Widget] = [Label("music", lines[0], "Music", "lead", bold=True, middle=True)]
+        for line, (name, words, options) in zip(lines[1:], MUSIC, strict=False):
+            widgets += self._choice(look, line, name, words, self._offered(name, options))
+        return widgets
+
+    def _offered(self, name: str, options: Options) -> Options:
+        """The values on offer: of the swings those that turn no figure of the level into another."""
+        if name != "swing":
+            return options
+        safe = safe_swings(self.context.level.figures)
+        return tuple(option for option in options if int(option[0]) in safe)
+
+    def _page(self, look: Look, box: Rect) -> list[Widget]:
+        lines = _lines(look, box, len(PAGE) + 4)
+        widgets: list[Widget] = [Label("page", lines[0], "Page and sound", "lead", bold=True, middle=True)]
+        for line, (name, words, options) in zip(lines[1:], PAGE, strict=False):
+            widgets += self._choice(look, line, name, words, options)
+        volume, delay, hear, more = lines[len(PAGE) + 1 :]
+        measure, keys = columns(more, [None, None], look.u(24))
+        return [
+            *widgets,
+            *self._sliders(look, volume, delay),
+            self.hear_button("hear", _split(look, hear)[1], "Hear a bar", TRIAL, self._hear, key="h"),
+            Button("measure", measure, "Tap to the click", self._measure, key="t"),
+            Button("keys", keys, "Choose keys", self._choose_keys, key="k"),
+        ]
+
+    def _sliders(self, look: Look, volume: Rect, delay: Rect) -> list[Widget]:
+        late, change = self.context.settings.calibration, self.context.change_settings
+        (loud_words, loud), (late_words, control) = _split(look, volume), _split(look, delay)
+        return [
+            Label("words volume", loud_words, "Volume", middle=True),
+            volume_slider(self.context, loud),
+            Label("words delay", late_words, "Sound is late by", middle=True),
+            Slider("delay", control, late, -100, 400, 10, lambda value: change(calibration=value), delay_words),
+        ]
+
+    def _choice(self, look: Look, line: Rect, name: str, words: str, options: Options) -> list[Widget]:
+        label, control = _split(look, line)
+        if len(options) == 1:
+            told = f"{options[0][1]}: swing would blur the figures of this level"
+            return [Label(f"words {name}", label, words, middle=True), Label(name, control, told, middle=True)]
+        return [
+            Label(f"words {name}", label, words, middle=True),
+            Choice(name, control, options, self._value(name, options), lambda value: self._change(name, value)),
+        ]
+
+    def _value(self, name: str, options: Options) -> str:
+        value = getattr(self.context.settings, name)
+        if name in SWITCHES:
+            return "yes" if value else "no"
+        if name in NUMBERS:
+            return min((option for option, _ in options), key=lambda option: abs(int(option) - value))
+        return str(value)
+
+    def _change(self, name: str, value: str) -> None:
+        kept: object = value
+        if name in SWITCHES:
+            kept = value == "yes"
+        elif name in NUMBERS:
+            kept = int(value)
+        self.context.change_settings(**{name: kept})
+
+    def _hear(self) -> Next:
+        setting = Setting("down-the-kit", tempo=90, groove_bars=1, count_in=False)
+        return self.hear(TRIAL, arrange(TRIAL, self.context.played(setting)))
+
+    def _measure(self) -> Next:
+        return Push(TapDelay(self.context))
+
+    def _choose_keys(self) -> Next:
+        return Push(KeyChoice(self.context))
+
+
+def volume_slider(context: Context, box: Rect) -> Slider:
+    """The volume of this player, in decibels under full."""
+    now = context.settings.volume
+    return Slider("volume", box, now, -48, 0, 3, lambda value: context.change_settings(volume=value), volume_words)
+
+
+def volume_words(volume: float) -> str:
+    """A volume in decibels below full, in words."""
+    return "full" if volume >= 0 else f"−{-volume:.0f} dB"
+
+
+def delay_words(delay: float) -> str:
+    """A delay in milliseconds, with a true minus."""
+    return f"{delay:.0f} ms".replace("-", "−")
+
+
+def _lines(look: Look, box: Rect, count: int) -> list[Rect]:
+    return rows(box, [look.line("lead"), *[look.u(TARGET)] * count], look.u(14))
+
+
+def _split(look: Look, line: Rect) -> tuple[Rect, Rect]:
+    words, control = columns(line, [line.w * 0.3, None], look.u(16))
+    return words, control

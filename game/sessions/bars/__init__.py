@@ -1,0 +1,1 @@
+"""Bars of the player's own: how they are typed and kept."""

@@ -1,0 +1,1 @@
+"""The invented drum room of the demo."""

@@ -1,0 +1,1 @@
+"""The rules of a lesson with a class, its shows of hands, and its summary."""

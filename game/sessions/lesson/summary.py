@@ -1,0 +1,62 @@
+"""The end of a lesson: what the class mixed up, and what to play next time."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from game.learning import Answer
+from game.sessions.exam.outlook import percent
+from game.sessions.progress.mixups import MixUp, mix_ups
+from game.sessions.progress.plan import Step, contrast_steps
+from game.wording import counted
+from shared.levels import Level
+
+SHOWN_MIX_UPS = 6
+
+NO_PAIR = "A round of everything: no pair stands out yet."
+"""The next lesson where the record shows no pair to drill."""
+
+
+@dataclass(frozen=True)
+class ClassSummary:
+    """A lesson in numbers.
+
+    ``bars`` and ``beats`` count what was collected; ``share_right`` is the part of the answers
+    that were right, teams alike, None without any; ``scores`` are (team, points), in the order of the teams.
+    """
+
+    title: str
+    bars: int
+    beats: int
+    share_right: float | None
+    mix_ups: tuple[MixUp, ...]
+    next_lesson: tuple[Step, ...]
+    scores: tuple[tuple[str, int], ...] = ()
+
+
+def summarise(
+    level: Level,
+    answers: Sequence[Answer],
+    record: Iterable[Answer],
+    now: float,
+    scores: Iterable[tuple[str, int]] = (),
+) -> ClassSummary:
+    """Sum up a lesson from its ``answers``; next lesson is planned from the class's whole ``record``."""
+    beats = {(row.at, row.bar, row.beat) for row in answers}
+    right = sum(row.share for row in answers if row.said == row.heard)
+    return ClassSummary(
+        title=level.title,
+        bars=len({row.at for row in answers}),
+        beats=len(beats),
+        share_right=right / len(beats) if beats else None,
+        mix_ups=mix_ups(level.figures, answers)[:SHOWN_MIX_UPS],
+        next_lesson=contrast_steps(level, tuple(record), now),
+        scores=tuple(scores),
+    )
+
+
+def summary_words(summary: ClassSummary) -> str:
+    """The lesson in a sentence."""
+    if summary.share_right is None:
+        return "No answers were collected in this lesson."
+    heard = f"{counted(summary.bars, 'bar')}, {counted(summary.beats, 'beat')}"
+    return f"{heard}: {percent(summary.share_right)} of the answers were right."

@@ -1,0 +1,1 @@
+"""A level while it is edited."""

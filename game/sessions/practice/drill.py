@@ -1,0 +1,52 @@
+"""Two figures against each other: a short round in which every bar holds just these two."""
+
+from collections.abc import Sequence
+from random import Random
+
+from game.learning import Coach, Mark, Question
+from game.sessions.progress.plan import way
+from shared.bars import Bar
+from shared.figures import Figure
+from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
+
+BARS = 5
+"""How many bars make a drill."""
+
+
+class PairDrill:
+    """Asks bars of two figures, and lets the player's coach mark them: all the level's figures stay on offer."""
+
+    def __init__(self, coach: Coach, first: Figure, second: Figure, seed: int = 0) -> None:
+        self.coach = coach
+        self.pair = (first, second)
+        self._random = Random(f"drill/{seed}")
+        self._last: Bar | None = None
+
+    def ask(self, now: float) -> Question:
+        """A bar in which both figures occur, in an order that is not the last bar's."""
+        level = self.coach.level
+        recall = dict(zip(level.figures, self.coach.recall(now), strict=True))
+        orchestration, tempo = way(level, float(min(recall[figure] for figure in self.pair)))
+        asked = ORCHESTRATIONS[orchestration].asked(level.meter)
+        setting = Setting(orchestration, tempo, min(level.groove_bars), seed=self._random.getrandbits(31))
+        reason = f"{self.pair[0]} and {self.pair[1]}, as you chose: one against the other."
+        return Question(self._bar(asked), asked, level.figures, setting, reason)
+
+    def mark(
+        self, question: Question, picks: Sequence[Figure | None], now: float, seconds: float | None = None,
+        hearings: int = 1,
+    ) -> Mark:  # fmt: skip
+        """What became of the bar; the coach learns from it."""
+        return self.coach.mark(question, picks, now, seconds, hearings)
+
+    def _bar(self, asked: tuple[int, ...]) -> Bar:
+        meter = self.coach.level.meter
+        plain = Bar(meter, (groove_figure(meter.compound),) * meter.beats)
+        for _ in range(20):
+            chosen = [*self.pair, *self._random.choices(self.pair, k=max(0, len(asked) - 2))]
+            self._random.shuffle(chosen)
+            bar = plain.with_figures(dict(zip(asked, chosen, strict=False)))
+            if bar != self._last:
+                break
+        self._last = bar
+        return bar

@@ -1,0 +1,1 @@
+"""Tables of what a player mixes up and how it changes, and the plan that follows."""

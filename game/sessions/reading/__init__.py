@@ -1,0 +1,1 @@
+"""The rules of reading: which bar is written, or which beat is not."""

@@ -1,0 +1,182 @@
+"""Reading the other way: notation is shown, and the ear finds what belongs to it.
+
+*Which bar?*  A bar is shown; three or four are heard, and one of them is what is written.
+*Which beat?*  A bar is shown; what is heard differs from it on one beat.
+The bars that are not the one shown differ from it by figures that are easily taken for those written.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+from random import Random
+
+import numpy as np
+from numpy.typing import NDArray
+
+from game.learning.confusions import likeness_prior
+from game.sessions.errors import SessionError
+from game.sessions.exam.paper import draw_paper, evenly
+from shared.bars import Bar
+from shared.figures import Figure
+from shared.levels import Level
+from shared.orchestration import Setting
+
+Floats = NDArray[np.float64]
+
+BARS = 10
+"""How many questions make a round."""
+
+FEWEST_BARS, MOST_BARS = 3, 4
+
+
+class Task(Enum):
+    """What is asked."""
+
+    WHICH_BAR = "which bar"
+    WHICH_BEAT = "which beat"
+
+
+@dataclass(frozen=True)
+class ReadingQuestion:
+    """``shown`` is what is written, ``heard`` the bars that sound, ``answer`` the right one, from 0.
+
+    For *which beat* one bar is heard, and ``answer`` is the place in the bar that differs.
+    """
+
+    task: Task
+    shown: Bar
+    heard: tuple[Bar, ...]
+    answer: int
+    setting: Setting
+
+    @property
+    def options(self) -> int:
+        """How many answers there are to choose from."""
+        return len(self.heard) if self.task is Task.WHICH_BAR else self.shown.meter.beats
+
+
+@dataclass(frozen=True)
+class ReadingResult:
+    """An answered question: which option was picked, from 0, and how many bars were heard."""
+
+    question: ReadingQuestion
+    picked: int
+    hearings: int
+
+    @property
+    def right(self) -> bool:
+        """Whether the option was the right one."""
+        return self.picked == self.question.answer
+
+
+class ReadingRound:
+    """A round of ten questions of one task.
+
+    ``confusion`` (K, K) is what the player is likely to say on hearing each of the level's figures, to
+    choose what the wrong bars hold; without it, what sounds alike.  ``seed`` settles all that is random.
+    """
+
+    def __init__(self, level: Level, task: Task, seed: int, confusion: Floats | None = None) -> None:
+        self.questions = reading_questions(level, task, seed, confusion)
+        self.results: list[ReadingResult] = []
+        self.hearings = 0
+        self.revealed = False
+        self._heard: set[int] = set()
+
+    @property
+    def finished(self) -> bool:
+        """Whether the last question was answered and left."""
+        return len(self.results) == len(self.questions) and not self.revealed
+
+    @property
+    def number(self) -> int:
+        """The number of the question at hand, from 1."""
+        return min(len(self.questions), len(self.results) + (not self.revealed))
+
+    @property
+    def question(self) -> ReadingQuestion:
+        """The question at hand."""
+        return self.questions[self.number - 1]
+
+    @property
+    def right(self) -> int:
+        """How many questions were answered right so far."""
+        return sum(result.right for result in self.results)
+
+    @property
+    def may_pick(self) -> bool:
+        """Whether every bar was heard, so that one can be picked."""
+        return not self.revealed and not self.finished and len(self._heard) == len(self.question.heard)
+
+    def hear(self, option: int) -> Bar:
+        """Hear one of the bars, by its number from 0, as often as wanted."""
+        if not 0 <= option < len(self.question.heard):
+            raise SessionError(f"bar {option + 1}: choose from 1 to {len(self.question.heard)}")
+        if not self.revealed:
+            self.hearings += 1
+            self._heard.add(option)
+        return self.question.heard[option]
+
+    def pick(self, option: int) -> ReadingResult:
+        """Answer; the right one may be shown from now on."""
+        if not self.may_pick:
+            raise SessionError("hear every bar before you pick one")
+        if not 0 <= option < self.question.options:
+            raise SessionError(f"answer {option + 1}: choose from 1 to {self.question.options}")
+        result = ReadingResult(self.question, option, self.hearings)
+        self.results.append(result)
+        self.revealed = True
+        return result
+
+    def go_on(self) -> None:
+        """Leave the revealed question for the next."""
+        if not self.revealed:
+            raise SessionError("answer this one first")
+        self.revealed = False
+        self.hearings = 0
+        self._heard = set()
+
+
+def reading_questions(
+    level: Level, task: Task, seed: int, confusion: Floats | None = None
+) -> tuple[ReadingQuestion, ...]:
+    """The questions of a round; every answer comes as often as any other, or once more."""
+    random = Random(f"reading/{task.value}/{level.name}/{seed}")
+    table = likeness_prior(level.figures) if confusion is None else confusion
+    written = _written(level, seed, BARS)
+    if task is Task.WHICH_BEAT:
+        answers = evenly(tuple(range(level.meter.beats)), BARS, random)
+        return tuple(
+            ReadingQuestion(task, bar, (_altered(bar, place, level.figures, table, random),), place, setting)
+            for (bar, setting), place in zip(written, answers, strict=True)
+        )
+    return tuple(_which_bar(bar, setting, level, table, random) for bar, setting in written)
+
+
+def _written(level: Level, seed: int, number: int) -> list[tuple[Bar, Setting]]:
+    """Bars drawn as for an exam, every beat sounding its figure: fills would leave beats out."""
+    whole = tuple(name for name in level.orchestrations if not name.startswith("fill")) or ("snare",)
+    plain = Level(level.name, level.title, level.meter, level.figures, orchestrations=whole, tempo=level.tempo)
+    return [(question.bar, question.setting) for question in draw_paper(plain, seed, number)]
+
+
+def _which_bar(bar: Bar, setting: Setting, level: Level, table: Floats, random: Random) -> ReadingQuestion:
+    bars = [bar]
+    wanted = random.randint(FEWEST_BARS, MOST_BARS)
+    places = evenly(tuple(range(level.meter.beats)), 20 * wanted, random)
+    for place in places:
+        other = _altered(bar, place, level.figures, table, random)
+        if other not in bars:
+            bars.append(other)
+        if len(bars) == wanted:
+            break
+    random.shuffle(bars)
+    return ReadingQuestion(Task.WHICH_BAR, bar, tuple(bars), bars.index(bar), setting)
+
+
+def _altered(bar: Bar, place: int, figures: Sequence[Figure], table: Floats, random: Random) -> Bar:
+    """The bar with another figure on one beat: the likelier to be taken for the one written, the likelier here."""
+    written = list(figures).index(bar.figures[place])
+    weights = [float(chance) + 1e-6 for chance in table[:, written]]
+    weights[written] = 0.0
+    return bar.with_figures({place: random.choices(list(figures), weights)[0]})

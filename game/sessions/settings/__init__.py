@@ -1,0 +1,1 @@
+"""The player's own keys, and the measuring of how late the sound is."""

@@ -1,0 +1,98 @@
+"""Small pictures of numbers: bars for days, a line for weeks.  What they show stands in a list beside them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import pygame
+from pygame import Rect, Surface
+
+from game.dates import date_words
+from game.sessions.progress.progress import PracticeDay, Week
+from game.widgets.base import Lettered, Widget, letter, write
+from game.widgets.look import Look
+
+SHOWN_DAYS = 35
+
+
+@dataclass
+class DayBars(Widget):
+    """The last five weeks, a bar a day, as high as the beats answered on it."""
+
+    days: Sequence[PracticeDay]
+    today: date
+
+    def _dates(self) -> list[date]:
+        return [self.today - timedelta(days=back) for back in range(SHOWN_DAYS - 1, -1, -1)]
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        low = look.line("small")
+        dates = self._dates()
+        half = self.rect.w // 2
+        left = Rect(self.rect.x, self.rect.bottom - low, half, low)
+        right = Rect(self.rect.x + half, left.y, self.rect.w - half, low)
+        top = Rect(self.rect.x, self.rect.y, self.rect.w, low)
+        most = max((day.beats for day in self.days), default=0)
+        return [
+            letter(look, date_words(dates[0]), left, "small"),
+            letter(look, "today", right, "small"),
+            letter(look, f"Most beats in a day: {most:.0f}", top, "small"),
+        ]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        first, today, most = self.lettering(look)
+        write(canvas, first, look.theme.ink)
+        write(canvas, today, look.theme.ink, "right")
+        write(canvas, most, look.theme.ink)
+        area = Rect(self.rect.x, most.box.bottom, self.rect.w, first.box.y - most.box.bottom - look.u(4))
+        beats = {day.day: day.beats for day in self.days}
+        highest = max(beats.values(), default=1.0) or 1.0
+        canvas.fill(look.theme.ink, (area.x, area.bottom, area.w, look.u(1.5)))
+        for k, day in enumerate(self._dates()):
+            left, right = area.x + area.w * k // SHOWN_DAYS, area.x + area.w * (k + 1) // SHOWN_DAYS
+            high = round(area.h * beats.get(day, 0) / highest)
+            canvas.fill(look.theme.accent, (left + 1, area.bottom - high, max(1, right - left - 2), high))
+
+
+@dataclass
+class WeekLine(Widget):
+    """A figure's share of right answers from week to week, from nought at the foot to all at the top."""
+
+    weeks: Sequence[Week]
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        low, side = look.line("small"), look.u(70)
+        low_box = Rect(self.rect.x + side, self.rect.bottom - low, (self.rect.w - side) // 2, low)
+        last_box = Rect(low_box.right, low_box.y, self.rect.right - low_box.right, low)
+        found = [
+            letter(look, "100%", Rect(self.rect.x, self.rect.y, side, low), "small"),
+            letter(look, "0%", Rect(self.rect.x, self.rect.bottom - 2 * low, side, low), "small"),
+        ]
+        if self.weeks:
+            found.append(letter(look, date_words(self.weeks[0].begins), low_box, "small"))
+        if len(self.weeks) > 1:
+            found.append(letter(look, date_words(self.weeks[-1].begins), last_box, "small"))
+        return found
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        for k, lettered in enumerate(self.lettering(look)):
+            write(canvas, lettered, look.theme.ink, "right" if k == 3 else "left")
+        low, side = look.line("small"), look.u(70)
+        area = Rect(self.rect.x + side, self.rect.y + low // 2, self.rect.w - side - look.u(8), self.rect.h - 2 * low)
+        for share in (0.0, 0.5, 1.0):
+            canvas.fill(look.theme.rule, (area.x, area.bottom - round(area.h * share), area.w, look.u(1)))
+        points = self._points(area)
+        if len(points) > 1:
+            pygame.draw.lines(canvas, look.theme.accent, False, points, look.u(3))
+        for point in points:
+            look.dot(canvas, point, look.u(6), look.theme.accent)
+
+    def _points(self, area: Rect) -> list[tuple[int, int]]:
+        if not self.weeks:
+            return []
+        first = self.weeks[0].begins
+        span = max(1, (self.weeks[-1].begins - first).days)
+        return [
+            (area.x + area.w * (week.begins - first).days // span, area.bottom - round(area.h * week.share))
+            for week in self.weeks
+        ]

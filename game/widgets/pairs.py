@@ -1,0 +1,38 @@
+"""Two figures to be heard in turn: their bar, and how they are drawn on every page that sets them side by side."""
+
+from collections.abc import Sequence
+from itertools import cycle, islice
+
+from pygame import Rect, Surface
+
+from game.engraving.surface import fit
+from game.widgets.boxes import columns
+from game.widgets.look import Look
+from game.widgets.notation import centred, draw_layout, spelling_in, tile_layout
+from shared.bars import Bar
+from shared.figures import Figure
+from shared.levels import Level
+from shared.notation.engraved import reach
+
+
+def in_turn(level: Level, first: Figure, second: Figure) -> Bar:
+    """A bar in which the two take turns."""
+    return Bar(level.meter, tuple(islice(cycle((first, second)), level.meter.beats)))
+
+
+def draw_figure(canvas: Surface, look: Look, box: Rect, level: Level, figure: Figure, count: bool = True) -> None:
+    """Draw a figure in the middle of a box; all figures of a level have one size."""
+    layouts = [tile_layout(one, spelling_in(level, one), count=count) for one in level.figures]
+    space = min(fit(layouts, box.w, box.h), look.u(9))
+    layout = tile_layout(figure, spelling_in(level, figure), count=count)
+    draw_layout(canvas, look, layout, centred(layout, box, space), space)
+
+
+def draw_figures(canvas: Surface, look: Look, box: Rect, level: Level, figures: Sequence[Figure]) -> None:
+    """Draw a few figures side by side on one line, as large as they all fit."""
+    layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in figures]
+    cells = columns(box, [None] * max(2, len(figures)), look.u(10))
+    space = min(fit(layouts, cells[0].w, box.h), look.u(11))
+    line = box.y + round(reach(layouts)[0] * space)
+    for cell, layout in zip(cells, layouts, strict=False):
+        draw_layout(canvas, look, layout, (cell.x, line), space)

@@ -1,0 +1,1 @@
+"""Notation: from figures and strokes to a layout of glyphs, and to MusicXML."""

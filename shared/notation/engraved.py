@@ -1,0 +1,100 @@
+"""What a layout is made of: glyphs, blocks and words on a plane measured in staff spaces.
+
+x grows to the right from the layout's left edge; y grows **downward** from the middle line of the
+staff, which on a one-line staff is the line.  Every element carries a tone, a name that a painter
+turns into a colour: ``ink``, or whatever the caller gave a beat.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import NamedTuple
+
+INK = "ink"
+
+NOTE_MIDDLE = 0.59
+"""From the left edge of a note head to its middle."""
+
+
+class Glyph(NamedTuple):
+    """One music glyph with its origin at (x, y); ``name`` is a key of ``shared.notation.marks.MARKS``."""
+
+    x: float
+    y: float
+    name: str
+    tone: str = INK
+
+
+class Block(NamedTuple):
+    """An upright rectangle: a staff line, stem, beam, bar line, part of a bracket or of the clef."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    tone: str = INK
+
+
+class Word(NamedTuple):
+    """A line of bold text with its middle at ``x`` and its baseline at ``y``; ``size`` in staff spaces."""
+
+    x: float
+    y: float
+    text: str
+    size: float
+    tone: str = INK
+
+
+class Span(NamedTuple):
+    """The part of the staff that belongs to one beat, from ``left`` to ``right``."""
+
+    left: float
+    right: float
+
+
+Element = Glyph | Block | Word
+
+
+@dataclass(frozen=True)
+class Layout:
+    """A laid-out bar or figure: everything to paint, and where its beats are.
+
+    The ink lies between ``top`` (negative) and ``bottom``, and between 0 and ``width``.  ``origin``
+    is the left edge of a note on the first beat, ``beat_width`` the distance between beats.
+    """
+
+    width: float
+    top: float
+    bottom: float
+    origin: float
+    beat_width: float
+    lines: tuple[float, ...]
+    glyphs: tuple[Glyph, ...]
+    blocks: tuple[Block, ...]
+    words: tuple[Word, ...]
+    beats: tuple[Span, ...]
+    columns: tuple[float, ...]
+    label: str
+
+    @property
+    def height(self) -> float:
+        """From top to bottom."""
+        return self.bottom - self.top
+
+    def column(self, beat: int, at: Fraction | float = 0) -> float:
+        """The middle of a note at a place (0 to 1) in a beat (from 0): where a playhead stands."""
+        return self.origin + NOTE_MIDDLE + (beat + float(at)) * self.beat_width
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.glyphs, self.blocks, self.words))
+
+
+def reach(layouts: Iterable[Layout]) -> tuple[float, float]:
+    """How far the ink of layouts that share a line reaches above and below it, in staff spaces."""
+    layouts = tuple(layouts)
+    return max(-layout.top for layout in layouts), max(layout.bottom for layout in layouts)

@@ -1,0 +1,73 @@
+"""An arranged bar on the five-line staff of the kit: hands with stems up, feet with stems down.
+
+Staff positions and heads: N. Weinberg, Guide to Standardized Drumset Notation, Percussive Arts
+Society, 1998.  The feet's rests are left out wherever the hands show the time.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from shared.instruments import INSTRUMENTS, Instrument
+from shared.notation.engraved import INK, Layout
+from shared.notation.notes import Chord, Head, Voice
+from shared.notation.page import COUNT_SIZE, PLAIN, STICKING_SIZE, Dress, count_words, hand_words
+from shared.notation.parts import Beat, Part, beats_of
+from shared.notation.staves import FIVE_LINES, Plan, Row, lay_out
+from shared.passages import Passage, Stroke
+
+HANDS_OVER_FEET, FEET_UNDER_HANDS = -2.0, 2.0
+"""Where the rests of a voice stand when both voices are written in a beat."""
+
+
+def lay_out_kit(passage: Passage, dress: Dress = PLAIN) -> Layout:
+    """The figures' bar of a passage on the kit staff.
+
+    Count and sticking stand under the notes as ``dress`` asks; the hands are the passage's own.
+    """
+    beats = beats_of(passage, passage.figure_bar)
+    return lay_out(
+        Plan(
+            lines=FIVE_LINES,
+            beats=len(beats),
+            voices=tuple((place, voice) for place, beat in enumerate(beats) for voice in _voices(beat, dress)),
+            rows=tuple(_rows(beats, dress)),
+            label=" ".join(beat.counted.count_on(place) for place, beat in enumerate(beats, 1)),
+            opening=passage.meter if dress.opening else None,
+            least_beat=dress.least_beat,
+        )
+    )
+
+
+def _voices(beat: Beat, dress: Dress) -> Iterator[Voice]:
+    feet, hands = not beat.feet.figure.is_rest, not beat.hands.figure.is_rest
+    upper = _voice(beat.hands, dress, up=True, rests=HANDS_OVER_FEET if feet else 0.0)
+    yield upper
+    if feet:
+        lower = _voice(beat.feet, dress, up=False, rests=None if hands else FEET_UNDER_HANDS)
+        yield replace(lower, numbered=upper.spelling.tuplet is None)
+
+
+def _voice(part: Part, dress: Dress, up: bool, rests: float | None) -> Voice:
+    spelling = dress.spelling(part.figure)
+    return Voice(spelling, tuple(_chord(chord) for chord in part.chords), up, rests)
+
+
+def _chord(strokes: tuple[Stroke, ...]) -> Chord:
+    heads = {_head(INSTRUMENTS[stroke.instrument]): None for stroke in strokes}
+    return Chord(tuple(heads), any(stroke.accent for stroke in strokes))
+
+
+def _head(instrument: Instrument) -> Head:
+    mark = "noteheadBlack"
+    if instrument.cross:
+        mark = "noteheadCircleX" if instrument.open else "noteheadXBlack"
+    return Head(FIVE_LINES[-1] - instrument.line / 2, mark, instrument.ghost)
+
+
+def _rows(beats: tuple[Beat, ...], dress: Dress) -> Iterator[Row]:
+    if dress.count:
+        counts = (count_words(beat.counted, place, place + 1, INK) for place, beat in enumerate(beats))
+        yield Row(sum(counts, ()), COUNT_SIZE)
+    if dress.hands is not None:
+        hands = (hand_words(beat.counted, place, beat.sticking, INK) for place, beat in enumerate(beats))
+        yield Row(sum(hands, ()), STICKING_SIZE)

@@ -1,0 +1,157 @@
+"""The page: a bar or a figure as a layout of glyphs, blocks and words.
+
+Figures stand on a one-line staff, arranged bars on the five-line staff of the kit (``shared.notation.kit_staff``).
+Time runs to scale across the whole bar: equal times are equal widths.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from shared.bars import Bar, Meter
+from shared.figures import Figure
+from shared.notation.engraved import INK, Layout
+from shared.notation.notes import Chord, Head, Voice
+from shared.notation.spacing import NARROWEST_BEAT
+from shared.notation.staves import ONE_LINE, Plan, Row, lay_out
+from shared.spelling import Spelling, spellings
+
+COUNT_SIZE = 2.0
+STICKING_SIZE = 1.7
+"""The type sizes of the rows under the staff, in staff spaces."""
+
+QUIET = "quiet"
+"""The tone of the number under a beat that is still empty."""
+
+Spelled = Mapping[Figure, Spelling]
+Hands = Sequence[Sequence[str]]
+"""The hands of each beat, one for each stroke, as ``shared.sticking`` gives them."""
+
+NOTE = Chord((Head(0.0),))
+
+
+@dataclass(frozen=True)
+class Dress:
+    """What goes with the notes.
+
+    ``spelled`` says how to write figures that are not to have their usual spelling; ``count`` asks for
+    the count under the notes; ``hands`` gives the sticking to show under it; ``opening`` asks for clef
+    and time signature.  A beat is at least ``least_beat`` staff spaces wide, so that a bar can keep its
+    width while beats are filled in.
+    """
+
+    spelled: Spelled | None = None
+    count: bool = True
+    hands: Hands | None = None
+    opening: bool = True
+    least_beat: float = NARROWEST_BEAT
+
+    def spelling(self, figure: Figure) -> Spelling:
+        """How a figure is to be written."""
+        return (self.spelled or {}).get(figure) or spellings(figure)[0]
+
+
+PLAIN = Dress()
+"""The usual spelling, count, clef and time signature; no sticking."""
+
+
+def lay_out_bar(
+    meter: Meter,
+    figures: Sequence[Figure | None],
+    dress: Dress = PLAIN,
+    tones: Sequence[str] | None = None,
+) -> Layout:
+    """A bar of figures on one line; None stands for a beat that is still empty.
+
+    ``tones`` gives each beat a tone, such as ``right``; all are ``ink`` without it.
+    """
+    tones = tones or [INK] * len(figures)
+    beats = tuple(zip(figures, tones, strict=True))
+    return lay_out(
+        Plan(
+            lines=ONE_LINE,
+            beats=len(figures),
+            voices=tuple((k, _voice(dress.spelling(f), tone)) for k, (f, tone) in enumerate(beats) if f is not None),
+            rows=tuple(_rows(figures, tones, dress)),
+            label=" ".join(_label(figure, number) for number, figure in enumerate(figures, 1)),
+            opening=meter if dress.opening else None,
+            least_beat=dress.least_beat,
+        )
+    )
+
+
+def lay_out_whole(bar: Bar, dress: Dress = PLAIN) -> Layout:
+    """A finished bar of figures on one line."""
+    return lay_out_bar(bar.meter, bar.figures, dress)
+
+
+def lay_out_figure(
+    figure: Figure,
+    spelling: Spelling | None = None,
+    count: bool = True,
+    hands: Sequence[str] | None = None,
+    tone: str = INK,
+) -> Layout:
+    """A figure on its own, as on a tile: one beat of the line, with neither clef nor bar line."""
+    spelling = spelling or spellings(figure)[0]
+    return lay_out(
+        Plan(
+            lines=ONE_LINE,
+            beats=1,
+            voices=((0, _voice(spelling, tone)),),
+            rows=tuple(
+                row
+                for row in (
+                    Row(count_words(figure, 0, 1, tone), COUNT_SIZE) if count else None,
+                    Row(hand_words(figure, 0, hands, tone), STICKING_SIZE) if hands else None,
+                )
+                if row
+            ),
+            label=figure.count,
+            closed=False,
+        )
+    )
+
+
+def _voice(spelling: Spelling, tone: str) -> Voice:
+    return Voice(spelling, (NOTE,) * len(spelling.notes), lifted=True, tone=tone)
+
+
+def _rows(figures: Sequence[Figure | None], tones: Sequence[str], dress: Dress) -> list[Row]:
+    rows = []
+    if dress.count:
+        words = [_count(figure, beat, tones[beat]) for beat, figure in enumerate(figures)]
+        rows.append(Row(sum(words, ()), COUNT_SIZE))
+    if dress.hands is not None:
+        known = [(beat, figure) for beat, figure in enumerate(figures) if figure is not None]
+        hands = [hand_words(figure, beat, dress.hands[beat], tones[beat]) for beat, figure in known]
+        rows.append(Row(sum(hands, ()), STICKING_SIZE))
+    return rows
+
+
+def _label(figure: Figure | None, number: int) -> str:
+    return "_" if figure is None else " ".join(word for _, word in _counted(figure, number))
+
+
+Words = tuple[tuple[float, str, str], ...]
+
+
+def _count(figure: Figure | None, beat: int, tone: str) -> Words:
+    if figure is None:
+        return ((float(beat), str(beat + 1), QUIET),)
+    return count_words(figure, beat, beat + 1, tone)
+
+
+def count_words(figure: Figure, beat: int, number: int, tone: str) -> Words:
+    """The count of a figure on a beat (from 0) that is counted ``number``."""
+    return tuple((beat + at, word, tone) for at, word in _counted(figure, number))
+
+
+@lru_cache(maxsize=1024)
+def _counted(figure: Figure, number: int) -> tuple[tuple[float, str], ...]:
+    return tuple((float(at), word) for at, word in figure.counted_places(number))
+
+
+def hand_words(figure: Figure, beat: int, hands: Sequence[str], tone: str) -> Words:
+    """The sticking of a figure on a beat (from 0); a stroke of a foot, with no hand, has no word."""
+    return tuple((beat + float(at), hand, tone) for at, hand in zip(figure.onsets, hands, strict=True) if hand)

@@ -1,0 +1,171 @@
+"""Puts voices and rows of words on a staff: the step from what is to be written to a layout."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from shared.bars import Meter
+from shared.notation.engraved import NOTE_MIDDLE, Block, Element, Glyph, Layout, Span, Word
+from shared.notation.marks import BAR_LINE, CAPITALS, CLEF_BARS, MARKS, STAFF_LINE
+from shared.notation.notes import Place, Voice, VoiceEngraver
+from shared.notation.spacing import CLEAR, NARROWEST_BEAT, Ink, beat_width, lettering
+
+ONE_LINE = (0.0,)
+FIVE_LINES = (-2.0, -1.0, 0.0, 1.0, 2.0)
+"""The heights of a staff's lines, y downward."""
+
+MARGIN = 0.9
+"""From the edge of the staff, or of a beat, to the first note."""
+
+TAIL = 0.5
+"""From where the next beat's first note would begin to the end of the staff."""
+
+CLEAR_OF_END = 0.6
+"""The least space between the last ink and the end of the staff."""
+
+CLEAR_OF_LINE = 0.25
+"""From a number of the time signature to a lone line, which runs between the two."""
+
+CLEF_AT, METER_AT, MUSIC_AT = 0.5, 2.9, 2.1
+"""The clef's left edge, the time signature's, and the way from there to the first note."""
+
+BELOW_STAFF = 0.8
+ROW_GAP = 0.9
+DESCENT = 0.24
+"""How far letters reach below their baseline, as a part of their size."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row of words under the staff: (time in beats from the start of the bar, text, tone) each."""
+
+    words: tuple[tuple[float, str, str], ...]
+    size: float
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What is to be written on one staff.
+
+    ``voices`` are (beat from 0, voice); ``opening`` the meter whose clef and time signature open the
+    staff, or None; ``closed`` asks for a bar line at the end; ``foot`` is the least height, y
+    downward, at which words may begin; ``least_beat`` the least width of a beat; ``label`` says the music in words.
+    """
+
+    lines: tuple[float, ...]
+    beats: int
+    voices: tuple[tuple[int, Voice], ...]
+    rows: tuple[Row, ...]
+    label: str
+    opening: Meter | None = None
+    closed: bool = True
+    foot: float = 2.1
+    least_beat: float = NARROWEST_BEAT
+
+
+def lay_out(plan: Plan) -> Layout:
+    """The layout of a plan.  A pure function of it."""
+    width = max(plan.least_beat, beat_width(_inks(plan)))
+    origin = METER_AT + _meter_width(plan.opening) + MUSIC_AT if plan.opening else MARGIN
+    end = origin + plan.beats * width + TAIL
+
+    def column(time: float) -> float:
+        return origin + time * width
+
+    elements = [*_staff(plan, end), *_music(plan, column)]
+    glyphs = tuple(element for element in elements if isinstance(element, Glyph))
+    blocks = tuple(element for element in elements if isinstance(element, Block))
+    lowest = _lowest(glyphs, blocks)
+    words = tuple(_words(plan, column, lowest))
+    return Layout(
+        width=end,
+        top=min([*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)]),
+        bottom=max([lowest, *(word.y + DESCENT * word.size for word in words[-1:])]),
+        origin=origin,
+        beat_width=width,
+        lines=plan.lines,
+        glyphs=glyphs,
+        blocks=blocks,
+        words=words,
+        beats=tuple(_span(origin - MARGIN, width, beat) for beat in range(plan.beats)),
+        columns=tuple(sorted({column(beat + at) for beat, voice in plan.voices for at, _, _ in voice.ink})),
+        label=plan.label,
+    )
+
+
+def _lowest(glyphs: tuple[Glyph, ...], blocks: tuple[Block, ...]) -> float:
+    feet = (glyph.y + MARKS[glyph.name].bottom for glyph in glyphs)
+    return max([*feet, *(block.y + block.height for block in blocks)])
+
+
+def _span(start: float, width: float, beat: int) -> Span:
+    return Span(start + beat * width, start + (beat + 1) * width)
+
+
+def _inks(plan: Plan) -> Iterator[list[Ink]]:
+    end = (float(plan.beats), TAIL + CLEAR - CLEAR_OF_END, TAIL)
+    for up in (True, False):
+        voices = [(beat, voice) for beat, voice in plan.voices if voice.up == up]
+        yield [(beat + at, left, right) for beat, voice in voices for at, left, right in voice.ink] + [end]
+    for row in plan.rows:
+        yield [*lettering([(time, text) for time, text, _ in row.words], row.size), end]
+
+
+def _music(plan: Plan, column: Place) -> Iterator[Element]:
+    for beat, voice in plan.voices:
+        yield from VoiceEngraver(voice, _from_beat(beat, column)).elements()
+
+
+def _from_beat(beat: int, column: Place) -> Place:
+    return lambda at: column(beat + at)
+
+
+def _words(plan: Plan, column: Place, lowest: float) -> Iterator[Word]:
+    foot = max(plan.foot, lowest + BELOW_STAFF) if plan.lines == FIVE_LINES else plan.foot
+    for row in plan.rows:
+        baseline = foot + CAPITALS * row.size
+        for time, text, tone in row.words:
+            yield Word(column(time) + NOTE_MIDDLE, baseline, text, row.size, tone)
+        foot = baseline + ROW_GAP
+
+
+def _staff(plan: Plan, end: float) -> Iterator[Element]:
+    for y in plan.lines:
+        yield Block(0.0, y - STAFF_LINE / 2, end - BAR_LINE / 2, STAFF_LINE)
+    if plan.closed:
+        reach = max(1.0, plan.lines[-1] + STAFF_LINE / 2)
+        yield Block(end - BAR_LINE, -reach, BAR_LINE, 2 * reach)
+    if plan.opening:
+        yield from _opening(plan.opening, lone=plan.lines == ONE_LINE)
+
+
+@lru_cache(maxsize=16)
+def _opening(meter: Meter, lone: bool) -> tuple[Element, ...]:
+    """Clef and time signature; on a ``lone`` line the two numbers stand clear of it."""
+    clef = (Block(CLEF_AT + left, -1.0, width, 2.0) for left, width in CLEF_BARS)
+    return (*clef, *_time_signature(meter, STAFF_LINE / 2 + CLEAR_OF_LINE if lone else 0.0))
+
+
+def _time_signature(meter: Meter, apart: float) -> Iterator[Glyph]:
+    width = _meter_width(meter)
+    upper, lower = meter.name.split("/")
+    for number, y in ((upper, -1.0 - apart), (lower, 1.0 + apart)):
+        x = METER_AT + (width - _digits_width(number)) / 2
+        for digit in number:
+            yield Glyph(x - MARKS[f"timeSig{digit}"].left, y, f"timeSig{digit}")
+            x += _advance(digit)
+
+
+@lru_cache(maxsize=16)
+def _meter_width(meter: Meter) -> float:
+    return max(_digits_width(number) for number in meter.name.split("/"))
+
+
+def _digits_width(number: str) -> float:
+    return sum(map(_advance, number[:-1])) + MARKS[f"timeSig{number[-1]}"].width
+
+
+def _advance(digit: str) -> float:
+    """From a digit's left edge to the next one's: as much air behind it as the font leaves before it."""
+    mark = MARKS[f"timeSig{digit}"]
+    return mark.right + mark.left
