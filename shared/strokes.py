@@ -1,0 +1,34 @@
+"""What a player plays: strokes, from keys, pads, a microphone or a file alike."""
+
+from dataclasses import dataclass
+from math import isfinite
+
+EVEN = 0.7
+"""The velocity of a stroke whose source tells none, such as a computer key: neither an accent nor a ghost note."""
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """One stroke that was played.
+
+    ``seconds`` is its time on the clock of the sound it was played to, from the start of that sound; it may be
+    negative.  ``hand`` is ``R``, ``L`` or None where the source cannot tell; ``drum`` an instrument's name of
+    ``shared.instruments``, or None.  ``velocity`` runs from 0 to 1.  Raises ``ValueError`` for anything else.
+    """
+
+    seconds: float
+    hand: str | None = None
+    drum: str | None = None
+    velocity: float = EVEN
+
+    def __post_init__(self) -> None:
+        if not isfinite(self.seconds):
+            raise ValueError(f"a stroke at {self.seconds} s: give a number of seconds")
+        if self.hand not in ("R", "L", None):
+            raise ValueError(f"a stroke's hand {self.hand!r}: give R, L or None")
+        if not 0 <= self.velocity <= 1:
+            raise ValueError(f"a stroke's velocity {self.velocity}: choose from 0 to 1")
+
+
+Take = tuple[Stroke, ...]
+"""The strokes of one take, in the order of time."""
