@@ -1,4 +1,4 @@
-"""What hypothesis draws from: every figure of every grid, bars, settings and TOML tables."""
+"""Every figure of every grid and each of its spellings; and what hypothesis draws from: bars and settings."""
 
 from itertools import combinations
 
@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from shared.bars import METERS, SINGLE_BEATS, Bar, Meter
 from shared.figures import COMPOUND_GRIDS, SIMPLE_GRIDS, Figure, Grid
 from shared.orchestration import ORCHESTRATIONS, Setting
+from shared.spelling import spellings
 
 
 def onset_sets(grid: Grid) -> list[tuple[Figure, Grid]]:
@@ -18,6 +19,7 @@ def onset_sets(grid: Grid) -> list[tuple[Figure, Grid]]:
 SIMPLE_FIGURES = tuple(dict.fromkeys(figure for grid in SIMPLE_GRIDS for figure, _ in onset_sets(grid)))
 COMPOUND_FIGURES = tuple(dict.fromkeys(figure for grid in COMPOUND_GRIDS for figure, _ in onset_sets(grid)))
 ALL_FIGURES = (*SIMPLE_FIGURES, *COMPOUND_FIGURES)
+ALL_SPELLINGS = tuple(spelling for figure in ALL_FIGURES for spelling in spellings(figure))
 SEMIQUAVER_FIGURES = tuple(figure for figure, _ in onset_sets(SIMPLE_GRIDS[0]))
 
 

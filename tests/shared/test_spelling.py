@@ -7,50 +7,48 @@ import pytest
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.spelling import SpellingError, spelling_from_code, spellings
-from tests.every_figure import EVERY_FIGURE
+from tests.shared.strategies import ALL_FIGURES, ALL_SPELLINGS
 
 
 def test_six_grids_hold_316_sounds() -> None:
     """The figures run through here are all that six grids can hold: 316 crotchet beats, 64 dotted ones."""
-    assert len({figure.onsets for figure in EVERY_FIGURE}) == 316
-    assert sum(figure.compound for figure in EVERY_FIGURE) == 64
+    assert len({figure.onsets for figure in ALL_FIGURES}) == 316
+    assert sum(figure.compound for figure in ALL_FIGURES) == 64
 
 
-@pytest.mark.parametrize("figure", EVERY_FIGURE, ids=repr)
-def test_every_spelling_sounds_as_its_figure(figure: Figure) -> None:
+def test_every_spelling_sounds_as_its_figure() -> None:
     """The notes of a spelling begin at the figure's onsets, and its values fill the beat without a gap."""
-    for spelling in spellings(figure):
-        assert tuple(value.at for value in spelling.notes) == figure.onsets
+    for spelling in ALL_SPELLINGS:
+        assert tuple(value.at for value in spelling.notes) == spelling.figure.onsets, spelling
         ends = [Fraction(0), *(value.end for value in spelling.values)]
-        assert [value.at for value in spelling.values] == ends[:-1]
-        assert ends[-1] == 1
+        assert [value.at for value in spelling.values] == ends[:-1], spelling
+        assert ends[-1] == 1, spelling
 
 
-@pytest.mark.parametrize("figure", EVERY_FIGURE, ids=repr)
-def test_written_lengths_fill_the_written_beat(figure: Figure) -> None:
+def test_written_lengths_fill_the_written_beat() -> None:
     """Written values add up to the beat: shrunk by the tuplet in a crotchet, as they are in a dotted one."""
-    beat = Fraction(3, 2) if figure.compound else Fraction(1)
-    for spelling in spellings(figure):
+    for spelling in ALL_SPELLINGS:
+        beat = Fraction(3, 2) if spelling.figure.compound else Fraction(1)
         actual, normal = spelling.tuplet or (1, 1)
-        assert sum(value.crotchets for value in spelling.values) * normal / actual == beat
+        assert sum(value.crotchets for value in spelling.values) * normal / actual == beat, spelling
 
 
-@pytest.mark.parametrize("figure", EVERY_FIGURE, ids=repr)
-def test_spellings_differ(figure: Figure) -> None:
+def test_spellings_differ() -> None:
     """No figure has the same spelling twice."""
-    codes = [spelling.code for spelling in spellings(figure)]
-    assert len(codes) == len(set(codes))
+    for figure in ALL_FIGURES:
+        codes = [spelling.code for spelling in spellings(figure)]
+        assert len(codes) == len(set(codes)), figure
 
 
-@pytest.mark.parametrize("figure", EVERY_FIGURE, ids=repr)
-def test_rests_keep_to_the_divisions(figure: Figure) -> None:
+def test_rests_keep_to_the_divisions() -> None:
     """No rest after the first stroke crosses a half or a third of the beat, and none is dotted."""
-    division = Fraction(1, 3 if figure.grid.divisions % 3 == 0 else 2)
-    for spelling in spellings(figure):
+    for spelling in ALL_SPELLINGS:
+        onsets = spelling.figure.onsets
+        division = Fraction(1, 3 if spelling.figure.grid.divisions % 3 == 0 else 2)
         for value in spelling.values:
-            if value.rest and figure.onsets and value.at > figure.onsets[0]:
-                assert not value.dots
-                assert value.at // division == (value.end - Fraction(1, 100)) // division
+            if value.rest and onsets and value.at > onsets[0]:
+                assert not value.dots, spelling
+                assert value.at // division == (value.end - Fraction(1, 100)) // division, spelling
 
 
 def test_usual_spelling_comes_first() -> None:

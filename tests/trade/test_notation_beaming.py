@@ -6,14 +6,13 @@ import music21
 import pytest
 import verovio
 
-from shared.figures import SIMPLE_GRIDS
 from shared.notation.beaming import groups
 from shared.spelling import Spelling, spellings
-from tests.every_figure import figures_of
+from tests.shared.strategies import SEMIQUAVER_FIGURES
 
 NUMBERS = {"q": "4", "e": "8", "s": "16"}
 HOOKS = {1: "right", -1: "left"}
-GRID = [spelling for figure in figures_of(SIMPLE_GRIDS[0]) for spelling in spellings(figure)]
+GRID = [spelling for figure in SEMIQUAVER_FIGURES for spelling in spellings(figure)]
 
 OVER_A_REST = {"-s s -s s", "e -s s", "s -s -s s", "s -s e", "s -s s -s", "s -s s s", "s s -s s"}
 """Music21 breaks its beams at every rest; verovio, and drum music, beam over a rest inside the beat."""

@@ -33,8 +33,8 @@ OF_SHARED = (
     "times_of_beats", "learning_likeness", "files_midi", "files_musicxml",
 )  # fmt: skip
 SUITES = {
-    "shared": ("tests/shared/test_*.py", *(f"tests/trade/test_{name}.py" for name in OF_SHARED)),
-    "game/learning": ("tests/learning/test_*.py", "tests/trade/test_learning_*.py"),
+    "shared": ("tests/shared/**/test_*.py", *(f"tests/trade/test_{name}.py" for name in OF_SHARED)),
+    "game/learning": ("tests/learning/**/test_*.py", "tests/trade/test_learning_*.py"),
 }
 """The quick tests of each package."""
 
@@ -172,7 +172,7 @@ def _is_none(node: ast.expr) -> bool:
 def sample(package: str, number: int, seed: int) -> tuple[list[Mutant], int]:
     """So many mutants of a package, drawn evenly from all there are, and how many those are."""
     found = []
-    for path in sorted((ROOT / package).glob("*.py")):
+    for path in sorted((ROOT / package).rglob("*.py")):
         text = path.read_text(encoding="utf-8")
         tree = ast.parse(text)
         found += [(path.relative_to(ROOT), text, tree, edit) for edit in edits(tree)]

@@ -55,7 +55,7 @@ def test_a_sample_is_drawn_by_its_seed() -> None:
 
 def test_a_module_is_tried_by_the_tests_that_reach_it() -> None:
     """Tests that name a module come first, then those that reach it through others; the rest are left out."""
-    names = [file.name for file in reaching(Path("shared/spacing.py"), suite("shared", ROOT), ROOT)]
-    assert "test_notation.py" in names
-    assert "test_counting.py" not in names
-    assert reaching(Path("shared/sticking.py"), suite("shared", ROOT), ROOT)[0].name == "test_notation.py"
+    spacing = [file.name for file in reaching(Path("shared/notation/spacing.py"), suite("shared", ROOT), ROOT)]
+    assert "test_page.py" in spacing
+    assert "test_counting.py" not in spacing
+    assert reaching(Path("shared/sticking.py"), suite("shared", ROOT), ROOT)[0].name == "test_page.py"

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, product
 
 import pytest
 from hypothesis import given
@@ -10,13 +10,12 @@ from hypothesis import strategies as st
 
 from shared.bars import METERS, SINGLE_BEATS, Bar
 from shared.counting import parse_bar, parse_figure
-from shared.figures import Figure
 from shared.notation.engraved import Block, Glyph, Layout
 from shared.notation.marks import BEAM, BEAM_GAP, CAPITALS, MARKS, STEM, text_width
 from shared.notation.page import QUIET, Dress, lay_out_bar, lay_out_figure, lay_out_whole
 from shared.spelling import Spelling, spelling_from_code, spellings
 from shared.sticking import natural
-from tests.every_figure import EVERY_FIGURE, EVERY_SPELLING
+from tests.shared.strategies import ALL_FIGURES, ALL_SPELLINGS
 
 
 def heads(layout: Layout) -> list[Glyph]:
@@ -41,30 +40,36 @@ def apart(one: tuple[float, float, float, float], other: tuple[float, float, flo
     return one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
 
 
-@pytest.mark.parametrize("spelling", EVERY_SPELLING, ids=lambda s: f"{s.figure.count}: {s.code}")
-def test_nothing_touches(spelling: Spelling) -> None:
+def test_nothing_touches() -> None:
     """No two heads, rests, dots or flags of different notes overlap, and no rest touches a beam."""
+    touching = [f"{spelling.figure.count}: {spelling.code}" for spelling in ALL_SPELLINGS if not all_apart(spelling)]
+    assert touching == []
+
+
+def all_apart(spelling: Spelling) -> bool:
+    """Whether nothing touches in one spelling."""
     layout = lay_out_figure(spelling.figure, spelling)
     boxes = [box(glyph) for glyph in layout.glyphs if not glyph.name.startswith("flag")]
     flags = [box(glyph) for glyph in layout.glyphs if glyph.name.startswith("flag")]
     rests = [box(glyph) for glyph in layout.glyphs if glyph.name.startswith("rest")]
-    assert all(apart(one, other) for k, one in enumerate(boxes) for other in boxes[k + 1 :])
-    assert all(apart(flag, other) for flag in flags for other in boxes if not other[0] < flag[0] < other[2])
-    for beam in beams(layout):
-        assert all(apart(rest, (beam.x, beam.y, beam.x + beam.width, beam.y + beam.height)) for rest in rests)
+    bars = [(beam.x, beam.y, beam.x + beam.width, beam.y + beam.height) for beam in beams(layout)]
+    return (
+        all(apart(one, other) for k, one in enumerate(boxes) for other in boxes[k + 1 :])
+        and all(apart(flag, other) for flag in flags for other in boxes if not other[0] < flag[0] < other[2])
+        and all(apart(rest, bar) for rest in rests for bar in bars)
+    )
 
 
-@pytest.mark.parametrize("figure", EVERY_FIGURE, ids=repr)
-def test_words_keep_apart_and_clear_of_the_notes(figure: Figure) -> None:
+def test_words_keep_apart_and_clear_of_the_notes() -> None:
     """Counted words never run into each other, and begin below the lowest ink of the music."""
-    layout = lay_out_figure(figure, hands=["R"] * len(figure.onsets))
-    rows = {word.y: sorted(w for w in layout.words if w.y == word.y) for word in layout.words}
-    for row in rows.values():
-        for one, other in pairwise(row):
+    for figure in ALL_FIGURES:
+        layout = lay_out_figure(figure, hands=["R"] * len(figure.onsets))
+        rows = {word.y: sorted(w for w in layout.words if w.y == word.y) for word in layout.words}
+        for one, other in (pair for row in rows.values() for pair in pairwise(row)):
             gap = other.x - one.x - (text_width(one.text, one.size) + text_width(other.text, other.size)) / 2
-            assert gap >= 0.3
-    lowest = max(box(glyph)[3] for glyph in layout.glyphs)
-    assert min(word.y - CAPITALS * word.size for word in layout.words) >= lowest + 0.4
+            assert gap >= 0.3, figure
+        lowest = max(box(glyph)[3] for glyph in layout.glyphs)
+        assert min(word.y - CAPITALS * word.size for word in layout.words) >= lowest + 0.4, figure
 
 
 def test_time_runs_to_scale() -> None:
@@ -192,7 +197,7 @@ def test_level_spelling_is_used() -> None:
 
 def test_short_rests_stay_near_the_line() -> None:
     """On one line no rest hangs lower than a crotchet rest, out of the way of the count."""
-    for figure in EVERY_FIGURE:
+    for figure in ALL_FIGURES:
         layout = lay_out_figure(figure)
         assert all(box(glyph)[3] <= 1.5 for glyph in layout.glyphs)
 
@@ -211,7 +216,7 @@ def test_meter_opens_the_bar(name: str) -> None:
 def test_any_bar_lies_inside_its_box(data: st.DataObject) -> None:
     """All ink of any bar lies between the layout's edges, and later notes stand further right."""
     meter = data.draw(st.sampled_from([*METERS.values(), *SINGLE_BEATS.values()]))
-    pool = [figure for figure in EVERY_FIGURE if figure.compound == meter.compound]
+    pool = [figure for figure in ALL_FIGURES if figure.compound == meter.compound]
     bar = Bar(meter, tuple(data.draw(st.sampled_from(pool)) for _ in range(meter.beats)))
     layout = lay_out_whole(bar, Dress(opening=meter.name in METERS, hands=natural(bar)))
     for glyph in layout.glyphs:
@@ -240,13 +245,13 @@ def test_playhead_follows_time() -> None:
     assert layout.column(1, Fraction(1, 2)) == pytest.approx((layout.column(1) + layout.column(2)) / 2)
 
 
-@pytest.mark.parametrize("spelling", EVERY_SPELLING, ids=lambda s: f"{s.figure.count}: {s.code}")
-def test_staff_ends_clear_of_the_last_mark(spelling: Spelling) -> None:
+def test_staff_ends_clear_of_the_last_mark() -> None:
     """No flag, dot or rest of a beat, with or without a count, comes near the bar line."""
-    for count in (True, False):
+    for spelling, count in product(ALL_SPELLINGS, (True, False)):
         layout = lay_out_figure(spelling.figure, spelling, count=count)
-        assert max(box(glyph)[2] for glyph in layout.glyphs) <= layout.width - 0.6 + 1e-9
-        assert all(word.x + text_width(word.text, word.size) / 2 <= layout.width - 0.6 for word in layout.words)
+        rights = [box(glyph)[2] for glyph in layout.glyphs]
+        rights += [word.x + text_width(word.text, word.size) / 2 for word in layout.words]
+        assert max(rights) <= layout.width - 0.6 + 1e-9, spelling
 
 
 @pytest.mark.parametrize("name", METERS)
