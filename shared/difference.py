@@ -1,0 +1,229 @@
+"""What to listen for between two figures: which strokes differ, and one sentence that says so.
+
+The sentence is worked out from the onsets.  Places are called by the words of the count, which name one place of
+the beat each, so that whoever knows one figure and the sentence can rebuild the other where few strokes differ.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
+
+from shared.figures import BETWEEN, Figure, Grid
+
+Onsets = tuple[Fraction, ...]
+Listing = Callable[[Onsets, Figure], str]
+
+MOST_WORDS = 20
+"""The most words of a sentence: what a player takes in between two bars."""
+
+FEW = 2
+"""Up to so many strokes on either side, the sentence names every one of them."""
+
+LITTLE = Fraction(1, 8)
+"""A stroke that moves by no more of a beat comes only a little sooner or later."""
+
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+
+
+@dataclass(frozen=True)
+class Difference:
+    """How ``first`` ("this one") sounds different from ``other``."""
+
+    first: Figure
+    other: Figure
+
+    @property
+    def only_first(self) -> Onsets:
+        """The places in the beat where only the first has a stroke."""
+        return _without(self.first, self.other)
+
+    @property
+    def only_other(self) -> Onsets:
+        """The places in the beat where only the other has a stroke."""
+        return _without(self.other, self.first)
+
+    @property
+    def is_small(self) -> bool:
+        """Whether so few strokes differ that the sentence names them all."""
+        return max(len(self.only_first), len(self.only_other)) <= FEW
+
+    @cached_property
+    def sentence(self) -> str:
+        """What to listen for, in at most ``MOST_WORDS`` words; the fullest of the ways to say it that is that short."""
+        told = next(text for text in self._ways_to_say_it() if len(text.split()) <= MOST_WORDS)
+        return f"{told[0].upper()}{told[1:]}."
+
+    def _ways_to_say_it(self) -> Iterator[str]:
+        """The same difference in ever fewer words."""
+        if self.first.onsets == self.other.onsets:
+            yield "both sound the same"
+            return
+        for listed in (_each, _grouped):
+            for clause in self._clauses(listed):
+                opening = self._shared_start(listed)
+                yield f"{opening}{clause}{self._ending(clause)}"
+                yield f"{opening}{clause}"
+                yield clause
+
+    def _clauses(self, listed: Listing) -> Iterator[str]:
+        """What differs, told in one way or another; the first that is short enough will do."""
+        if self.first.is_rest or self.other.is_rest:
+            yield self._against_silence(listed)
+        elif self.is_small:
+            yield from self._moves(listed)
+            yield self._named(listed)
+        else:
+            yield self._clearest(listed)
+
+    def _shared_start(self, listed: Listing) -> str:
+        if self.first.is_rest or self.first.onsets[:1] != self.other.onsets[:1]:
+            return ""
+        return f"both begin on {listed(self.first.onsets[:1], self.first)}; "
+
+    def _against_silence(self, listed: Listing) -> str:
+        silent = self.first.is_rest
+        figure = self.other if silent else self.first
+        strokes = len(figure.onsets)
+        played = f"plays {listed(figure.onsets, figure)}" if self.is_small else f"has {NUMBERS[strokes]} strokes"
+        return f"this one is silent; the other {played}" if silent else f"this one {played}; the other is silent"
+
+    # Where few strokes differ: every one of them
+
+    def _named(self, listed: Listing) -> str:
+        more, less = self.only_first, self.only_other
+        if not less and more[0] == 0:
+            begins = listed(self.other.onsets[:1], self.other)
+            return f"only this one plays {listed(more, self.first)}; the other begins on {begins}"
+        if not less:
+            return f"this one adds {listed(more, self.first)}"
+        if not more:
+            return f"this one leaves {listed(less, self.other)} silent"
+        return f"this one plays {listed(more, self.first)}, not {listed(less, self.other)}"
+
+    def _moves(self, listed: Listing) -> Iterator[str]:
+        """The strokes that come sooner or later, where each keeps its number in the row."""
+        if len(self.first.onsets) != len(self.other.onsets):
+            return
+        moved = self._displaced()
+        if len(moved) != len(self.only_first):
+            return
+        if len({self._way(stroke) for stroke in moved}) == 1:
+            yield self._moved_together(moved, listed)
+        else:
+            yield self._moved_apart(moved, listed)
+
+    def _displaced(self) -> list[int]:
+        """The strokes, by their number from 0, that fall on other places than in the other figure."""
+        pairs = zip(self.first.onsets, self.other.onsets, strict=True)
+        return [stroke for stroke, (mine, its) in enumerate(pairs) if mine != its]
+
+    def _way(self, stroke: int) -> str:
+        return "sooner" if self.first.onsets[stroke] < self.other.onsets[stroke] else "later"
+
+    def _moved_together(self, strokes: list[int], listed: Listing) -> str:
+        named = " and ".join(self._ordinal(stroke) for stroke in strokes)
+        noun, verb = ("strokes", "come") if len(strokes) > 1 else ("stroke", "comes")
+        apart = [abs(self.first.onsets[stroke] - self.other.onsets[stroke]) for stroke in strokes]
+        little = "a little " if max(apart) <= LITTLE else ""
+        return f"this one's {named} {noun} {verb} {little}{self._way(strokes[0])}, {self._from_to(strokes, listed)}"
+
+    def _moved_apart(self, strokes: list[int], listed: Listing) -> str:
+        one, other = (f"{self._way(stroke)}, {self._from_to([stroke], listed)}" for stroke in strokes)
+        return f"this one's {self._ordinal(strokes[0])} comes {one}; its {self._ordinal(strokes[1])} {other}"
+
+    def _from_to(self, strokes: list[int], listed: Listing) -> str:
+        mine, its = (tuple(figure.onsets[stroke] for stroke in strokes) for figure in (self.first, self.other))
+        return f"on {listed(mine, self.first)}, not {listed(its, self.other)}"
+
+    def _ordinal(self, stroke: int) -> str:
+        if len(self.first.onsets) == 1:
+            return "only"
+        return "last" if stroke == len(self.first.onsets) - 1 else ORDINALS[stroke]
+
+    # Where many differ: the clearest of it
+
+    def _clearest(self, listed: Listing) -> str:
+        mine, its = self.first.onsets, self.other.onsets
+        if mine[0] != its[0]:
+            early, late = ("this one", "the other") if mine[0] < its[0] else ("the other", "this one")
+            starts = sorted((self.first, self.other), key=lambda figure: figure.onsets[0])
+            begins, waits = (listed(figure.onsets[:1], figure) for figure in starts)
+            return f"{early} begins on {begins}; {late} waits until {waits}"
+        if len(mine) != len(its):
+            more = "more" if len(mine) > len(its) else "fewer"
+            return f"this one has {more} strokes: {NUMBERS[len(mine)]}, not {NUMBERS[len(its)]}"
+        farthest = max(self._displaced(), key=lambda stroke: abs(mine[stroke] - its[stroke]))
+        return self._moved_together([farthest], listed)
+
+    # What follows from it
+
+    def _ending(self, clause: str) -> str:
+        """Where this one's long gap lies, if that sets the two apart; else that nothing more differs."""
+        if clause.rpartition("; ")[2].startswith("the other"):
+            return ""
+        mine = _shape(self.first)
+        if mine and mine != _shape(self.other):
+            return f", so {mine}"
+        shared = set(self.first.onsets) & set(self.other.onsets)
+        told = set(self.first.onsets[:1]) & set(self.other.onsets[:1])
+        return "; the rest is the same" if self.is_small and shared - told else ""
+
+
+def difference(first: Figure, other: Figure) -> Difference:
+    """How ``first`` differs from ``other``; any two figures, of whatever grids."""
+    return Difference(first, other)
+
+
+def _without(figure: Figure, other: Figure) -> Onsets:
+    return tuple(onset for onset in figure.onsets if onset not in other.onsets)
+
+
+def _shape(figure: Figure) -> str:
+    """Where the one long gap lies, or that there is none; nothing where neither can be said."""
+    bounds = (*figure.onsets, Fraction(1))
+    lead = bounds[0]
+    gaps = [after - before for before, after in pairwise(bounds)]
+    if len(figure.onsets) < 2:
+        return ""
+    if not lead and len(set(gaps)) == 1:
+        return "its strokes are even"
+    longest = max(lead, *gaps)
+    if [lead, *gaps].count(longest) > 1:
+        return ""
+    if longest == lead:
+        return "its long gap comes first"
+    if longest == gaps[-1]:
+        return "its long gap comes last"
+    return f"its long gap comes after the {ORDINALS[gaps.index(longest)]} stroke"
+
+
+def _each(places: Onsets, figure: Figure) -> str:
+    """Places of a figure in the words of its count, in time order: ``the e and the ta after &``."""
+    return _joined([f"the {name}" for name in _names(places, figure)])
+
+
+def _grouped(places: Onsets, figure: Figure) -> str:
+    """The same in fewer words, what lies between two counted places last: ``the e and tas before e and after &``."""
+    names = _names(places, figure)
+    between = [name.removeprefix(f"{BETWEEN} ") for name in names if name.startswith(BETWEEN)]
+    plain = [name for name in names if not name.startswith(BETWEEN)]
+    tas = [f"{BETWEEN}{'s' * (len(between) > 1)} {_joined(between)}"] if between else []
+    return f"the {_joined(plain + tas)}"
+
+
+def _names(places: Onsets, figure: Figure) -> list[str]:
+    return [_name(int(place * figure.grid.divisions), figure.grid) for place in places]
+
+
+def _name(slot: int, grid: Grid) -> str:
+    """The word for a place.  The first ``ta`` is told by what follows: after the number it could be of either grid."""
+    if grid.words[slot] != BETWEEN:
+        return grid.words[slot] or "beat"
+    return f"{BETWEEN} before {grid.words[2]}" if slot == 1 else f"{BETWEEN} after {grid.words[slot - 1]}"
+
+
+def _joined(names: list[str]) -> str:
+    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
