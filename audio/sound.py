@@ -3,10 +3,9 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
-import pygame
-
 if TYPE_CHECKING:
     import numpy as np
+    import pygame
     from numpy.typing import NDArray
 
     from audio.kit import Bank
@@ -35,7 +34,7 @@ class Device(Protocol):
     def position(self) -> float | None:
         """Seconds into the samples; None when nothing sounds."""
 
-    def handle_event(self, event: pygame.Event) -> bool:
+    def handle_event(self, event: "pygame.Event") -> bool:
         """Follow a device that goes or comes back; says whether it did."""
 
     def close(self) -> None:
@@ -107,7 +106,7 @@ class Sound:
         where = self._device.position() if self._device is not None else None
         return where if where is not None and where < self._length else None
 
-    def handle_event(self, event: pygame.Event) -> bool:
+    def handle_event(self, event: "pygame.Event") -> bool:
         """Follow a device that goes or comes back; says whether it did."""
         return self._device is not None and self._device.handle_event(event)
 

@@ -282,7 +282,6 @@ def open_window(options: Options) -> int:
         canvas = open_display(full_screen=full_screen)
         App(context, first_screens(context), canvas, full_screen).run()
     finally:
-        context.sound.close()
+        context.close()
         close_display()
-        context.records.close()
     return 0

@@ -39,7 +39,8 @@ class Setting:
     ``tempo`` in beats a minute (20 to 400); ``groove_bars`` of straight quavers before the bar (0 to
     3); ``swing`` the share of each pair of quavers, in per cent, that its first one takes (50
     straight, 75 at most); ``feel`` from 0 (exact) to 1 (as loose as a figure stays itself); ``lead``
-    the leading hand; ``click`` a click on each beat of the bar; ``seed`` settles all that is random.
+    the leading hand; ``click`` a click on each beat of the bar; ``hats_down`` a quieter hi-hat around
+    the figures; ``seed`` settles all that is random.
     """
 
     orchestration: str = "snare"
@@ -51,6 +52,7 @@ class Setting:
     swing: float = STRAIGHT
     feel: float = 0.0
     click: bool = False
+    hats_down: bool = False
 
     def __post_init__(self) -> None:
         check_tempo(self.tempo)
@@ -117,12 +119,13 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     strokes += [replace(stroke, bar=figure_bar) for stroke in orchestration.place(bar, setting, random)]
     if setting.click:
         strokes += [Stroke(figure_bar, beat, Fraction(0), "click", FIGURE) for beat in _beats(bar.meter)]
+    moved = _moved(strokes, bar, setting, random)
     return Passage(
         meter=bar.meter,
         tempo=setting.tempo,
         bars=figure_bar + 1,
         figure_bar=figure_bar,
-        strokes=_moved(strokes, bar, setting, random),
+        strokes=tuple(map(_softened, moved)) if setting.hats_down else moved,
         gain=orchestration.gain,
     )
 
@@ -246,12 +249,8 @@ def _moved(strokes: list[Stroke], bar: Bar, setting: Setting, random: Random) ->
     return tuple(replace(stroke, moved=shift(stroke)) for stroke in strokes)
 
 
-def hats_down(passage: Passage) -> Passage:
-    """The passage with a quieter hi-hat around its figures; every stroke of a figure stays as it is."""
-    return replace(passage, strokes=tuple(_softened(stroke) for stroke in passage.strokes))
-
-
 def _softened(stroke: Stroke) -> Stroke:
+    """The stroke on a quieter hi-hat; every stroke of a figure stays as it is."""
     ostinato = stroke.instrument == "closed-hat" and not stroke.figure
     return replace(stroke, velocity=stroke.velocity * HATS_DOWN) if ostinato else stroke
 

@@ -53,6 +53,14 @@ def test_the_program_does_not_import_its_tests() -> None:
     assert importers("tests", *PACKAGES) == set()
 
 
+def test_commands_know_no_screen() -> None:
+    """The terminal and the window stand side by side on one service; only the loop of the window knows its screens."""
+    assert importers("game.screens", "game/cli") == set()
+    outside = {path for path in importers("game.screens", "game") if not path.startswith("game/screens/")}
+    assert outside == {"game/app.py"}
+    assert importers("game.app", "game") == {"game/cli/window.py", "game/cli/demo.py"}
+
+
 def test_records_are_the_one_door_to_the_database() -> None:
     """Only ``game/records`` speaks SQL."""
     assert all(path.startswith("game/records/") for path in importers("sqlite3", *PACKAGES))

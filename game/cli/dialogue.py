@@ -1,19 +1,20 @@
 """The quiz as a talk in the terminal: every question heard, every reply read, everything said in words."""
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from game.cli.explain import explained
 from game.cli.replies import counts, read_figures, strangers
 from game.learning.question import Question
-from game.sessions.practice.hearing import as_answered, beat_alone, slowly
+from game.service import Service
+from game.sessions.hearing.hearing import as_answered, beat_alone
+from game.sessions.hearing.listening import USUAL, Listening
+from game.sessions.practice.round import PracticeRound
+from shared.bars import Bar
 from shared.counting import CountError
 from shared.figures import Figure
 from shared.orchestration import arrange
 from shared.passages import Passage
-
-if TYPE_CHECKING:
-    from game.sessions.practice.round import PracticeRound
 
 LETTERS = {
     "r": "again", "s": "slower", "b": "beat", "h": "help", "?": "help", "q": "quit", "m": "mine",
@@ -45,23 +46,18 @@ class Loudspeaker(Protocol):
 class Dialogue:
     """Asks for each bar's answer.
 
-    ``tell`` says a line, ``listen`` returns the next typed line or None at the end of the input, ``now`` gives
-    epoch seconds.
+    ``tell`` says a line, ``listen`` returns the next typed line or None at the end of the input.
     """
 
     def __init__(
-        self,
-        loudspeaker: Loudspeaker,
-        tell: Callable[[str], None],
-        listen: Callable[[], str | None],
-        now: Callable[[], float],
+        self, service: Service, loudspeaker: Loudspeaker, tell: Callable[[str], None], listen: Callable[[], str | None]
     ) -> None:
+        self._service = service
         self._loudspeaker = loudspeaker
         self._tell = tell
         self._listen = listen
-        self._now = now
 
-    def answer(self, practised: "PracticeRound") -> tuple[Figure, ...] | None:
+    def answer(self, practised: PracticeRound) -> tuple[Figure, ...] | None:
         """Play the question and read replies until there is an answer; None where it is skipped.
 
         Raises ``Leaving`` where the player ends the quiz.
@@ -69,7 +65,7 @@ class Dialogue:
         question = practised.question
         for line in asking_lines(practised):
             self._tell(line)
-        self._hear(practised, arrange(question.bar, question.setting))
+        self._hear(practised, self._passage(question, question.bar))
         while True:
             reply = self._reply("Your count:")
             if reply == "skip":
@@ -79,7 +75,7 @@ class Dialogue:
                 if figures:
                     return figures
 
-    def revealed(self, practised: "PracticeRound") -> None:
+    def revealed(self, practised: PracticeRound) -> None:
         """After the reveal: hear and be told things until the player goes on.  Raises ``Leaving``."""
         following = "the score" if practised.complete else "the next bar"
         while reply := self._reply(f"Enter for {following}, or ? for help:"):
@@ -87,17 +83,21 @@ class Dialogue:
                 self._play_answer(practised)
             elif reply == "explain":
                 question = practised.question
-                for line in explained(question.bar, question.setting.lead, question.setting.tempo):
+                for line in explained(question.bar, self._service.settings.hand, question.setting.tempo):
                     self._tell(line)
             elif not self._heard(practised, reply):
                 self._tell(f"{reply[:40]!r} is no word here; Enter goes on, ? is help.")
 
-    def _play_answer(self, practised: "PracticeRound") -> None:
+    def _play_answer(self, practised: PracticeRound) -> None:
         question = practised.question
         said = dict(zip(question.asked, practised.result.said, strict=True))
-        self._loudspeaker.play(arrange(as_answered(question.bar, said), question.setting))
+        self._loudspeaker.play(self._passage(question, as_answered(question.bar, said)))
 
-    def _heard(self, practised: "PracticeRound", reply: str) -> bool:
+    def _passage(self, question: Question, bar: Bar, listening: Listening = USUAL) -> Passage:
+        """A bar as the question sets it and as this player hears it."""
+        return arrange(bar, self._service.heard(question.setting, listening))
+
+    def _heard(self, practised: PracticeRound, reply: str) -> bool:
         """Do what a word asks for; False where it is none."""
         question = practised.question
         if reply == "help":
@@ -105,25 +105,24 @@ class Dialogue:
         elif reply == "figures":
             self._tell(f"The figures: {counts(question.choices)}")
         elif reply == "again":
-            self._hear(practised, arrange(question.bar, question.setting))
+            self._hear(practised, self._passage(question, question.bar))
         elif reply == "slower":
-            self._hear(practised, slowly(question.bar, question.setting))
+            self._hear(practised, self._passage(question, question.bar, USUAL.slower))
         elif reply.partition(" ")[0] == "beat":
             self._hear_beat(practised, reply.partition(" ")[2])
         else:
             return not reply
         return True
 
-    def _hear(self, practised: "PracticeRound", passage: Passage) -> None:
-        practised.hear(self._now(), passage.seconds)
+    def _hear(self, practised: PracticeRound, passage: Passage) -> None:
+        practised.hear(self._service.now(), passage.seconds)
         self._loudspeaker.play(passage)
 
-    def _hear_beat(self, practised: "PracticeRound", number: str) -> None:
+    def _hear_beat(self, practised: PracticeRound, number: str) -> None:
         question = practised.question
         asked = [str(place + 1) for place in question.asked]
         if number.strip() in asked:
-            whole = arrange(question.bar, question.setting)
-            self._hear(practised, beat_alone(whole, int(number)))
+            self._hear(practised, beat_alone(self._passage(question, question.bar), int(number)))
         else:
             self._tell(f"Which beat? Say beat and one of: {', '.join(asked)}")
 
@@ -149,7 +148,7 @@ class Dialogue:
         return word + space + rest
 
 
-def asking_lines(practised: "PracticeRound") -> Iterator[str]:
+def asking_lines(practised: PracticeRound) -> Iterator[str]:
     """What is said before a question sounds."""
     question = practised.question
     setting = question.setting

@@ -3,25 +3,25 @@
 import argparse
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import Any, Protocol
 
+from audio.sound import Sound
 from game.cli.arguments import add_data_dir, add_json, add_level, add_player, number, positive, print_json, whole
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from audio.sound import Sound
-    from game.learning import Answer, Coach, Mark, Question
-    from game.records import Player, Records, Settings
-    from game.sessions.practice.round import PracticeRound
-    from shared.figures import Figure
-    from shared.levels import Level
-    from shared.passages import Passage
+from game.cli.dialogue import Dialogue, Leaving
+from game.cli.keeping import opened_records
+from game.cli.reveal import described, reveal_lines, round_lines
+from game.cli.script import Script
+from game.learning import Coach, Mark, Question
+from game.records import Records, data_folder
+from game.service import Service, found_or_added
+from game.sessions.practice.round import BARS, PracticeRound
+from shared.figures import Figure
+from shared.passages import Passage, check_tempo
 
 CARE = (
     "Set the volume low first. Take breaks; rest when ears or wrists tire. This is practice, not the exam board's word."
@@ -45,25 +45,21 @@ def add(parser: argparse.ArgumentParser) -> None:
 class Answerer(Protocol):
     """Where answers come from: a talk in the terminal, or a file."""
 
-    def answer(self, practised: "PracticeRound") -> "tuple[Figure, ...] | None":
+    def answer(self, practised: PracticeRound) -> tuple[Figure, ...] | None:
         """The figures said for the question at hand; None where it is skipped."""
 
-    def revealed(self, practised: "PracticeRound") -> None:
+    def revealed(self, practised: PracticeRound) -> None:
         """The reveal was told; come back when the next question may come."""
 
 
 def run(options: argparse.Namespace) -> int:
     """Ask, mark, keep, reveal; then the score."""
-    from game.cli.dialogue import Leaving
-    from game.cli.script import Script
-    from shared.passages import check_tempo
-
     if options.tempo is not None:
         check_tempo(options.tempo)
     script = Script(Path(options.answers)) if options.answers else None
     with ExitStack() as stack:
         quiz = _opened(options, stack)
-        answerer = script or _dialogue(quiz, stack)
+        answerer = script or _dialogue(quiz)
         try:
             quiz.run(answerer)
         except Leaving:
@@ -76,35 +72,29 @@ def run(options: argparse.Namespace) -> int:
 class Quiz:
     """A round in the terminal.  ``tell`` says a line to the player, ``show`` prints a line of JSON."""
 
-    level: "Level"
-    player: "Player"
-    records: "Records"
-    settings: "Settings"
-    practised: "PracticeRound"
-    now: Callable[[], float]
+    service: Service
+    practised: PracticeRound
     tell: Callable[[str], None]
-    show: "Callable[[dict[str, Any]], None] | None"
+    show: Callable[[dict[str, Any]], None] | None
 
     def run(self, answerer: Answerer) -> None:
         """Every bar of the round."""
-        from game.cli.reveal import described, reveal_lines
-
         practised = self.practised
         while not practised.complete:
             number = practised.number
             figures = answerer.answer(practised)
             self._pick(figures)
-            result = practised.answer(self.now())
+            result = practised.answer(self.service.now())
             if self.show:
                 self.show(described(number, result, figures))
-            for line in reveal_lines(result, self.settings):
+            for line in reveal_lines(result, self.service.settings):
                 self.tell(line)
             if practised.upcoming:
                 self.tell(f"Next: {practised.upcoming.reason}")
             answerer.revealed(practised)
             practised.go_on()
 
-    def _pick(self, figures: "tuple[Figure, ...] | None") -> None:
+    def _pick(self, figures: tuple[Figure, ...] | None) -> None:
         question = self.practised.question
         for place, figure in zip(question.asked, figures or (), strict=figures is not None):
             if figure in question.choices:
@@ -113,23 +103,15 @@ class Quiz:
 
     def finish(self) -> None:
         """The score; a whole round of the usual length counts for the personal best."""
-        from game.cli.reveal import round_lines
-        from game.records import Round
-        from game.sessions.practice.round import BARS
-
-        practised = self.practised
+        practised, service = self.practised, self.service
         if not practised.results:
             return
         for line in round_lines(practised):
             self.tell(line)
         if practised.complete and practised.bars == BARS:
-            best = self.records.best(self.player, self.level.name)
-            done = Round(
-                self.level.name, practised.started, self.now(), practised.beats, practised.right, practised.heard,
-                practised.score, practised.bars,
-            )  # fmt: skip
-            self.records.save_round(self.player, done)
-            self.tell(_best_line(done.score, best.score if best else None))
+            best = service.records.best(service.player, service.level.name)
+            service.keep_round(practised)
+            self.tell(_best_line(practised.score, best.score if best else None))
 
 
 def _best_line(score: int, best: int | None) -> str:
@@ -140,85 +122,52 @@ def _best_line(score: int, best: int | None) -> str:
 
 @dataclass
 class _Examiner:
-    """The coach as a round asks it: its answers count as listening; tempo and hand are the player's."""
+    """The coach as a round asks it: its answers count as listening, at the tempo that was asked for."""
 
-    coach: "Coach"
+    coach: Coach
     tempo: float | None
-    lead: str
 
-    def ask(self, now: float) -> "Question":
+    def ask(self, now: float) -> Question:
         """The next question."""
         question = self.coach.ask(now)
-        setting = replace(question.setting, lead=self.lead, tempo=self.tempo or question.setting.tempo)
-        return replace(question, setting=setting)
+        return replace(question, setting=replace(question.setting, tempo=self.tempo or question.setting.tempo))
 
     def mark(
-        self, question: "Question", picks: "Sequence[Figure | None]", now: float, seconds: float | None = None,
+        self, question: Question, picks: Sequence[Figure | None], now: float, seconds: float | None = None,
         hearings: int = 1,
-    ) -> "Mark":  # fmt: skip
+    ) -> Mark:  # fmt: skip
         """What became of a question."""
         return self.coach.mark(question, picks, now, seconds, hearings, kind="listen")
 
 
 def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
     """The records, the player, the level and a round that is ready to ask."""
-    from game.learning import Coach
-    from game.records import data_folder
-    from game.sessions.clock import SteadyClock
-    from game.sessions.practice.round import PracticeRound
-    from shared.levels import find_level
-
-    records = _records(options, stack)
-    tell = _teller(options)
-    player, is_new = _player(records, options)
-    settings = records.settings(player)
-    level = find_level(options.level or settings.level, data_folder(options.data_dir) / "levels")
-    now = SteadyClock(time.time)
-    answers = records.known(player, [figure.count for figure in level.figures], now())
-    seed = int(now()) if options.seed is None else options.seed
-    examiner = _Examiner(Coach.replay(level, answers, seed), options.tempo, settings.hand)
-    practised = PracticeRound(examiner, _keeper(records, player), now(), options.questions)
+    records = stack.enter_context(Records.in_memory() if options.no_record else opened_records(options))
+    player, is_new = found_or_added(records, options.player, time.time())
+    service = Service.start(records, player, options.level, time.time, _seed(options), data_folder(options.data_dir))
+    stack.callback(service.sound.close)
+    examiner = _Examiner(service.coach(), options.tempo)
+    practised = PracticeRound(examiner, service.keep, service.now(), options.questions)
+    tell, level = _teller(options), service.level
     tell(f"{level.name}, {level.title}. {len(level.figures)} figures: {'; '.join(f.count for f in level.figures)}")
-    tell(_greeting(records, player, is_new))
+    tell(_greeting(service, is_new))
     show = partial(print_json, indent=None) if options.json else None
-    return Quiz(level, player, records, settings, practised, now, tell, show)
+    return Quiz(service, practised, tell, show)
 
 
-def _greeting(records: "Records", player: "Player", is_new: bool) -> str:
-    if not records.lasting:
+def _seed(options: argparse.Namespace) -> Callable[[], int]:
+    return lambda: int(time.time()) if options.seed is None else options.seed
+
+
+def _greeting(service: Service, is_new: bool) -> str:
+    player = service.player
+    if not service.records.lasting:
         return f"No record is kept of this. {CARE}"
     if not is_new:
         return f"The record of {player.name}."
-    others = [other.name for other in records.players() if other.uuid != player.uuid]
+    others = [other.name for other in service.records.players() if other.uuid != player.uuid]
     beside = f" (there are also: {', '.join(others)})" if others else ""
     return f"A new record begins for {player.name}{beside}. {CARE}"
-
-
-def _records(options: argparse.Namespace, stack: ExitStack) -> "Records":
-    from game.cli.keeping import opened_records
-    from game.records import Records
-
-    return stack.enter_context(Records.in_memory() if options.no_record else opened_records(options))
-
-
-def _player(records: "Records", options: argparse.Namespace) -> "tuple[Player, bool]":
-    """The player asked for or the last one, and whether the player is new."""
-    from game.records.players import UNNAMED
-
-    found = records.player_named(options.player) if options.player else records.most_recent_player("player")
-    if found:
-        records.choose_player(found)
-        return found, False
-    return records.add_player(options.player or UNNAMED, time.time()), True
-
-
-def _keeper(records: "Records", player: "Player") -> "Callable[[tuple[Answer, ...]], None]":
-    from game.records import new_uuid
-
-    def keep(answers: "tuple[Answer, ...]") -> None:
-        records.append(player, new_uuid(), answers)
-
-    return keep
 
 
 def _teller(options: argparse.Namespace) -> Callable[[str], None]:
@@ -230,25 +179,21 @@ def _teller(options: argparse.Namespace) -> Callable[[str], None]:
     return lambda line: print(line, file=sys.stderr, flush=True)
 
 
-def _dialogue(quiz: Quiz, stack: ExitStack) -> Answerer:
-    from audio.sound import Sound
-    from game.cli.dialogue import Dialogue
-
-    sound = Sound(kit=quiz.settings.kit, volume=quiz.settings.volume, latency=quiz.settings.calibration / 1000)
-    stack.callback(sound.close)
+def _dialogue(quiz: Quiz) -> Answerer:
+    sound = quiz.service.sound
     if sound.open().silent:
         quiz.tell(sound.notice)
     quiz.tell("Answer with the bar as you count it; ? is help.")
-    return Dialogue(_Waiting(sound), quiz.tell, _typed, quiz.now)
+    return Dialogue(quiz.service, _Waiting(sound), quiz.tell, _typed)
 
 
 class _Waiting:
     """Plays and waits until it is over; with no device there is nothing to wait for."""
 
-    def __init__(self, sound: "Sound") -> None:
+    def __init__(self, sound: Sound) -> None:
         self._sound = sound
 
-    def play(self, passage: "Passage") -> None:
+    def play(self, passage: Passage) -> None:
         """Play a passage and come back when its bars are over."""
         self._sound.play(passage)
         while self._sound.position() is not None and not self._sound.open().silent:

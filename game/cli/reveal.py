@@ -1,21 +1,18 @@
 """What became of a question, in words and as JSON."""
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from game.sessions.practice.hearing import as_answered
-from game.sessions.practice.round import BAR_POINTS
+from game.records import Settings
+from game.sessions.hearing.hearing import as_answered
+from game.sessions.practice.round import BAR_POINTS, BarResult, PracticeRound
 from game.wording import how_often
 from shared.figures import Figure
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
 
-if TYPE_CHECKING:
-    from game.records import Settings
-    from game.sessions.practice.round import BarResult, PracticeRound
 
-
-def reveal_lines(result: "BarResult", settings: "Settings") -> Iterator[str]:
+def reveal_lines(result: BarResult, settings: Settings) -> Iterator[str]:
     """The bar, what was right and what was not, as sentences."""
     question = result.question
     asked = len(result.right)
@@ -41,7 +38,7 @@ def _beat_line(place: int, heard: Figure, said: Figure | None, right: bool) -> s
     return f"Beat {beat}: you said {said.count_on(beat)}, {was}" if said else f"Beat {beat}: no answer, {was}"
 
 
-def round_lines(practised: "PracticeRound") -> Iterator[str]:
+def round_lines(practised: PracticeRound) -> Iterator[str]:
     """The bars answered so far: the score and what was mixed up."""
     best = BAR_POINTS * len(practised.results)
     yield f"{practised.right} of {practised.beats} beats right, {practised.score} of {best} points."
@@ -50,7 +47,7 @@ def round_lines(practised: "PracticeRound") -> Iterator[str]:
             yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {how_often(mix_up.times)}."
 
 
-def described(number: int, result: "BarResult", answer: tuple[Figure, ...] | None) -> dict[str, Any]:
+def described(number: int, result: BarResult, answer: tuple[Figure, ...] | None) -> dict[str, Any]:
     """A question with its answer and mark as JSON holds it; beats count from 1.
 
     ``answer`` is what was said, figures of other levels included; None where nothing was.

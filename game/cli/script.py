@@ -2,17 +2,14 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from game.cli.errors import say
 from game.cli.replies import counts, read_figures, strangers
 from game.learning.question import Question
+from game.sessions.practice.round import PracticeRound
 from shared.counting import CountError
 from shared.figures import Figure
 from shared.files import FileError, shown
-
-if TYPE_CHECKING:
-    from game.sessions.practice.round import PracticeRound
 
 LARGEST_FILE = 1_000_000
 SKIP = "skip"
@@ -31,7 +28,7 @@ class Script:
         self._lines: Iterator[tuple[int, str]] = iter(enumerate(_lines(path), 1))
         self._over = False
 
-    def answer(self, practised: "PracticeRound") -> tuple[Figure, ...] | None:
+    def answer(self, practised: PracticeRound) -> tuple[Figure, ...] | None:
         """The figures said for the question at hand; None where it is skipped."""
         number, line = next(self._lines, (0, ""))
         if not number and not self._over:
@@ -41,7 +38,7 @@ class Script:
             return None
         return self._figures(number, line, practised.question)
 
-    def revealed(self, practised: "PracticeRound") -> None:
+    def revealed(self, practised: PracticeRound) -> None:
         """Nothing is to be heard or said between two bars."""
 
     def _figures(self, number: int, line: str, question: Question) -> tuple[Figure, ...] | None:

@@ -2,15 +2,21 @@
 
 import io
 import json
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from game.cli import dialogue, listen
-from game.records import Records
+from game.learning import Coach
+from game.records import Records, Settings
 from game.screens.context import open_context
+from game.sessions.hearing.hearing import beat_alone
 from shared.counting import parse_bar
 from shared.levels import find_level
+from shared.orchestration import arrange
+from shared.passages import Passage
 from tests.records.record_samples import DAY, NOW, bar, uuid
 
 
@@ -69,6 +75,23 @@ def test_the_coach_knows_what_the_windows_coach_knows(scripted, monkeypatch: pyt
         asked = context.coach().ask(NOW)
     told = scripted("\n", "--player", "Wren", "--level", "stage-4", "--questions", "1", "--json").out
     assert json.loads(told)["bar"] == asked.bar.count
+
+
+def test_the_players_hand_feel_and_swing_are_heard(typed, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The terminal plays as the window does: what the player has set holds for the bar, slower and for one beat."""
+    folder = Path("data/drumlin")
+    folder.mkdir(parents=True)
+    with Records.open(folder, NOW) as records:
+        records.save_settings(records.add_player("Wren", NOW), Settings(hand="L", feel="loose", swing=62))
+    played: list[Passage] = []
+    monkeypatch.setattr("audio.sound.Sound.play", lambda _, passage: played.append(passage))
+    bar = re.search("The bar was: (.*)", typed("again\nslower\nbeat 4\nskip\n", "--questions", "1").out)
+    assert bar
+    question = Coach.replay(find_level("stage-1"), [], 7).ask(NOW)
+    assert bar[1] == question.bar.count
+    usual = replace(question.setting, lead="L", feel=1.0, swing=62)
+    whole = arrange(question.bar, usual)
+    assert played == [whole, whole, arrange(question.bar, usual.slower(0.75)), beat_alone(whole, 4)]
 
 
 def test_a_right_answer(typed, first_bar: str) -> None:
@@ -166,7 +189,7 @@ def test_an_answer_is_kept_before_its_reveal(typed, first_bar: str, monkeypatch:
     def interrupt(*_: object) -> list[str]:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("game.cli.reveal.reveal_lines", interrupt)
+    monkeypatch.setattr("game.cli.listen.reveal_lines", interrupt)
     assert typed(f"{first_bar}\n").code == 130
     assert [answer.said for answer in kept()] == [figure.count for figure in parse_bar(first_bar).figures]
 

@@ -9,7 +9,7 @@ from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.question import Practice
 from game.screens.practice.reveal import Reveal
-from game.sessions.practice.listening import Listening
+from game.sessions.hearing.listening import Listening
 from game.sessions.practice.round import State
 from game.sessions.settings.bindings import ACTS, TILE_KEYS
 from shared.levels import shipped_levels
@@ -90,7 +90,7 @@ def test_slower_is_shown_and_comes_round(practice: Window) -> None:
     tempi = []
     for _ in range(3):
         practice.press("s")
-        tempi.append(practice.context.sound._kept[0].tempo / practice.top.setting.tempo)
+        tempi.append(practice.context.sound._kept[0].tempo / practice.top.round.question.setting.tempo)
     assert tempi == [0.75, 0.5, 1.0]
 
 

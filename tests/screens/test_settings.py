@@ -60,12 +60,12 @@ def test_delay_reaches_the_device(settings: Window) -> None:
 def test_swing_is_offered_where_it_blurs_nothing(settings: Window) -> None:
     """On stage 3 all swings are on offer, beside triplets none; what was chosen holds again elsewhere."""
     settings.context.change_settings(swing=67)
-    assert settings.context.played(Setting()).swing == 67
+    assert settings.context.heard(Setting()).swing == 67
     settings.context.level = find_level("stage-5")
     settings.top.stale = True
     settings.frames()
     assert "Straight: swing would blur" in settings.texts()
-    assert settings.context.played(Setting()).swing == 50
+    assert settings.context.heard(Setting()).swing == 50
 
 
 def sounds_otherwise(settings: Window, choice: str) -> bool:

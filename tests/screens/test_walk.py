@@ -22,7 +22,7 @@ from game.screens.practice.round_end import RoundEnd
 from game.screens.settings.keys import KeyChoice
 from game.screens.settings.settings import SettingsScreen
 from game.screens.settings.tap_delay import TapDelay
-from game.sessions.practice.listening import Listening
+from game.sessions.hearing.listening import Listening
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
 from shared.levels import find_level

@@ -2,18 +2,11 @@
 
 from fractions import Fraction
 
-from game.sessions.practice.hearing import as_answered, beat_alone, slowly
+from game.sessions.hearing.hearing import as_answered, beat_alone
 from shared.counting import parse_bar, parse_figure
 from shared.orchestration import Setting, arrange
 
 BAR = parse_bar("1 e a 2 & 3 e a 4 & a")
-
-
-def test_slow_bar_is_slower() -> None:
-    """The slow bar has the same strokes at three quarters of the tempo."""
-    passage = slowly(BAR, Setting(tempo=100))
-    assert passage.tempo == 75
-    assert len(passage.strokes) == len(arrange(BAR, Setting(tempo=100)).strokes)
 
 
 def test_answered_bar_holds_what_was_said() -> None:

@@ -9,7 +9,7 @@ from hypothesis import given
 from shared.bars import METERS, Bar, Meter
 from shared.counting import parse_bar
 from shared.instruments import INSTRUMENTS
-from shared.orchestration import ORCHESTRATIONS, Setting, SettingError, arrange, groove_figure, hats_down
+from shared.orchestration import ORCHESTRATIONS, Setting, SettingError, arrange, groove_figure
 from shared.passages import Passage, Stroke
 from shared.sticking import OTHER
 from tests.shared.strategies import BARS, SETTINGS
@@ -298,7 +298,7 @@ def test_hats_down_leaves_the_figure() -> None:
     """Turned down, the hi-hat around the figures keeps four tenths of its velocity; nothing else changes."""
     for name, quieter in (("kick-and-snare", True), ("hat", False)):
         loud = bar_of("1 e a 2 &", orchestration=name)
-        soft = hats_down(loud)
+        soft = bar_of("1 e a 2 &", orchestration=name, hats_down=True)
         shares = {
             (s.instrument, s.figure, round(t.velocity / s.velocity, 3))
             for s, t in zip(loud.strokes, soft.strokes, strict=True)

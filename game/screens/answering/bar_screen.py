@@ -6,8 +6,8 @@ from game.screens.answering.how_heard import HowHeard
 from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.sessions.practice.hearing import Heard
-from game.sessions.practice.listening import PACES
+from game.sessions.hearing.hearing import Hearing, repeated
+from game.sessions.hearing.listening import PACES
 from game.sessions.practice.round import PracticeRound
 from game.widgets.moves import Next, Push
 from shared.bars import Meter
@@ -26,13 +26,13 @@ class BarScreen(SoundingScreen):
     @property
     def setting(self) -> Setting:
         """How the bar is played, as this player wants it."""
-        return self.context.played(self.round.question.setting)
+        return self.context.as_chosen(self.round.question.setting)
 
     def heading(self) -> Heading:
         meter, terms = self.context.level.meter, self.context.settings.terms
-        listening, asked = self.context.listening, self.setting
-        slower = f" of {asked.tempo:.0f}" if listening.pace != 1.0 else ""
-        tempo = f"{beat_name(meter, terms)} = {listening.setting(asked).tempo:.0f}{slower}"
+        listening = self.context.listening
+        slower = f" of {self.round.question.setting.tempo:.0f}" if listening.pace != 1.0 else ""
+        tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}{slower}"
         level = level_title(self.context.level.name)
         number, bars = self.round.number, self.round.bars
         return Heading(
@@ -76,7 +76,11 @@ class BarScreen(SoundingScreen):
             self._looped, self.stale = self.looping, True
         return super().tick(now)
 
-    def show(self, what: Heard) -> None:
+    def repeated(self, once: Hearing) -> Hearing:
+        """What is heard over and over, where that was chosen."""
+        return repeated(once) if self.context.listening.loop else once
+
+    def show(self, what: Hearing) -> None:
         """Play a passage, with its words on the ruler."""
         self.playing.show(what)
 

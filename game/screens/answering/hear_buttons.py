@@ -6,6 +6,7 @@ from pygame import Rect
 
 from game.screens.base import Screen
 from game.screens.context import Context
+from game.sessions.hearing.listening import EXACT
 from game.widgets.base import Act
 from game.widgets.controls import Button
 from game.widgets.moves import Next
@@ -41,9 +42,9 @@ class HearingScreen(Screen):
         return None
 
     def hear_pair(self, first: Figure, second: Figure) -> Next:
-        """Play two figures in turn, at the level's slowest, by this player's leading hand."""
+        """Play two figures in turn, at the level's slowest tempo."""
         level = self.context.level
-        setting = Setting(tempo=level.tempo.low, lead=self.context.settings.hand)
+        setting = self.context.heard(Setting(tempo=level.tempo.low), EXACT)
         return self.hear((first, second), arrange(in_turn(level, first, second), setting))
 
     def hear_button(self, name: str, box: Rect, text: str, what: Hashable, act: Act, *, key: str) -> Button:

@@ -9,7 +9,7 @@ from pygame import Rect
 from game.screens.base import Key
 from game.screens.context import Context
 from game.screens.notices.panel import Panel
-from game.sessions.practice.listening import PACES
+from game.sessions.hearing.listening import PACES
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice

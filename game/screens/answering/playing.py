@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import floor
 
 from audio.sound import Sound
-from game.sessions.practice.hearing import LEAD_IN, Heard, heard
+from game.sessions.hearing.hearing import LEAD_IN, Hearing, captioned
 from shared.passages import Passage
 
 
@@ -24,13 +24,13 @@ class Playing:
 
     def __init__(self, sound: Sound) -> None:
         self._sound = sound
-        self._heard: Heard | None = None
+        self._heard: Hearing | None = None
 
     def play(self, passage: Passage, caption: str, beat: int | None = None) -> None:
         """Play a passage; ``beat`` (from 0) where it is a beat heard alone."""
-        self.show(heard(passage, caption, beat))
+        self.show(captioned(passage, caption, beat))
 
-    def show(self, what: Heard) -> None:
+    def show(self, what: Hearing) -> None:
         """Play a passage whose bars have words of their own."""
         self._heard = what
         self._sound.play(what.passage)

@@ -1,7 +1,6 @@
 """What screens share that play a bar: its staff, and the mark over it that follows the sound."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from functools import partial
 from math import floor
 
@@ -10,6 +9,8 @@ from pygame import Rect
 from game.screens.answering.playing import Playing
 from game.screens.base import Screen
 from game.screens.context import Context
+from game.sessions.hearing.hearing import whole_bar
+from game.sessions.hearing.listening import USUAL, Listening
 from game.widgets.base import Widget
 from game.widgets.boxes import grid
 from game.widgets.look import Look
@@ -20,7 +21,7 @@ from game.widgets.stave import Stave
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.notation.engraved import Layout
-from shared.orchestration import Setting, arrange
+from shared.orchestration import Setting
 
 
 class SoundingScreen(Screen):
@@ -88,9 +89,9 @@ class SoundingScreen(Screen):
         self._column = column
         self._area = box.inflate(2 * look.u(10), 0)
 
-    def play_bar(self, bar: Bar, setting: Setting, caption: str) -> None:
-        """Play a bar by this player's leading hand, under a word or two."""
-        self.playing.play(arrange(bar, replace(setting, lead=self.context.settings.hand)), caption)
+    def play_bar(self, bar: Bar, asked: Setting, caption: str, listening: Listening = USUAL) -> None:
+        """Play a bar as this player hears it, under a word or two."""
+        self.playing.show(whole_bar(bar, self.context.heard(asked, listening), caption))
 
     def where(self) -> tuple[str, int | None]:
         """What sounds, and the column of the mark; with little movement it rests at each beat's start."""

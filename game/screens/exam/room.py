@@ -14,6 +14,7 @@ from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.sessions.exam.exam import ExamSession, Stage
 from game.sessions.exam.result import result_of
+from game.sessions.hearing.listening import EXACT
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -114,7 +115,7 @@ class ExamRoom(SoundingScreen):
             return None
         question = self.session.play()
         self._told = ""
-        self.play_bar(question.bar, question.setting, "The bar")
+        self.play_bar(question.bar, question.setting, "The bar", EXACT)
         return None
 
     def _pick(self, figure: Figure) -> Next:

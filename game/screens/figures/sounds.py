@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from itertools import cycle, islice
 
-from game.sessions.practice.hearing import beat_alone
+from game.sessions.hearing.hearing import beat_alone
 from shared.bars import METERS, Bar, Meter
 from shared.figures import Figure
 from shared.orchestration import Setting, arrange

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 
 from pygame import Rect
 
-from game.records import RecordsError, Round
+from game.records import RecordsError
 from game.screens.answering.bar_screen import BarScreen
 from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
 from game.screens.practice.reveal import Reveal
-from game.sessions.practice.hearing import Heard
+from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
 from game.sessions.practice.round import PracticeRound, State
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -31,13 +31,7 @@ def begin(context: Context) -> PracticeRound:
 def keep_round(context: Context, finished: PracticeRound) -> None:
     """Keep a finished round, for personal bests.  What can't be kept is told on the home page."""
     try:
-        context.records.save_round(
-            context.player,
-            Round(
-                context.level.name, finished.started, context.now(), finished.beats, finished.right, finished.heard,
-                finished.score, finished.bars,
-            ),
-        )  # fmt: skip
+        context.keep_round(finished)
     except RecordsError as error:
         context.notice = f"The round was not kept: {error}"
 
@@ -173,17 +167,17 @@ class Practice(BarScreen):
         if self.looping:
             self.playing.stop()
             return None
-        return self._play(self.context.listening.bar(self.round.question.bar, self.setting, "The bar"))
+        return self._play(whole_bar(self.round.question.bar, self.setting, "The bar"))
 
     def _hear_beat(self) -> Next:
         bar, beat = self.round.question.bar, self.round.place
-        return self._play(self.context.listening.beat(bar, self.setting, beat, f"Beat {beat + 1}"))
+        return self._play(one_beat(bar, self.setting, beat, f"Beat {beat + 1}"))
 
-    def _play(self, what: Heard) -> Next:
+    def _play(self, what: Hearing) -> Next:
         self._begun = self.stale = True
         self._rounds = 0
         self._count_hearing(what.passage.time_of_beat(what.passage.figure_bar + 1, 1))
-        self.show(what)
+        self.show(self.repeated(what))
         return None
 
     def _count_hearing(self, until_end: float = 0.0) -> None:

@@ -9,7 +9,7 @@ from game.screens.answering.bar_screen import BarScreen
 from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
-from game.sessions.practice.hearing import as_answered
+from game.sessions.hearing.hearing import as_answered, bars_in_turn, beats_in_turn, one_beat, whole_bar
 from game.sessions.practice.round import PracticeRound
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
@@ -227,24 +227,24 @@ class Reveal(BarScreen):
         if self.looping:
             self.playing.stop()
         else:
-            self.show(self.context.listening.bar(self._bar, self.setting, "The bar"))
+            self.show(self.repeated(whole_bar(self._bar, self.setting, "The bar")))
         return None
 
     def _hear_answered(self) -> Next:
-        self.show(self.context.listening.bar(self._answered, self.setting, "As you said"))
+        self.show(self.repeated(whole_bar(self._answered, self.setting, "As you said")))
         return None
 
     def _hear_both(self) -> Next:
-        self.show(self.context.listening.bars_in_turn(self._bar, self._answered, self.setting))
+        self.show(bars_in_turn(self._bar, self._answered, self.setting))
         return None
 
     def _hear_beat(self) -> Next:
         """The chosen beat alone; a wrong one as it was played, then as it was said."""
-        listening, beat = self.context.listening, self._beat
+        beat = self._beat
         if beat in self._wrong:
-            self.show(listening.beats_in_turn(self._bar, self._answered, self.setting, beat))
+            self.show(beats_in_turn(self._bar, self._answered, self.setting, beat))
         else:
-            self.show(listening.beat(self._bar, self.setting, beat, "As played"))
+            self.show(self.repeated(one_beat(self._bar, self.setting, beat, "As played")))
         return None
 
 

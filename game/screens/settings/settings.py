@@ -136,7 +136,7 @@ class SettingsScreen(HearingScreen):
 
     def _hear(self) -> Next:
         setting = Setting("down-the-kit", tempo=90, groove_bars=1, count_in=False)
-        return self.hear(TRIAL, arrange(TRIAL, self.context.played(setting)))
+        return self.hear(TRIAL, arrange(TRIAL, self.context.heard(setting)))
 
     def _measure(self) -> Next:
         return Push(TapDelay(self.context))

@@ -1,1 +1,1 @@
-"""The rules of a round of practice, and how its bars may be heard."""
+"""The rules of a round of practice, and of a drill of two figures."""

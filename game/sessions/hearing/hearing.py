@@ -1,4 +1,4 @@
-"""Ways to hear a question: the bar, slower, one beat of it alone, as it was answered, over and over, two in turn."""
+"""What can be heard of a bar: the whole of it, one beat alone, over and over, as it was answered, two in turn."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -9,16 +9,17 @@ from shared.figures import Figure
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage, Stroke
 
-SLOW = 0.75
-"""The share of the tempo at which a bar is heard slowly."""
-
 LEAD_IN = 2
 """How many beats of sticks come before a beat that is heard alone."""
 
 
+LOOPS = 16
+"""How many times a loop plays the bar before it ends by itself."""
+
+
 @dataclass(frozen=True)
-class Heard:
-    """A passage to be heard: a word or two for what sounds in each of its bars.
+class Hearing:
+    """Something to be heard once: a passage, and a word or two for what sounds in each of its bars.
 
     ``beat`` is the place in the question's bar, from 0, of a beat that each bar plays alone; ``loop`` tells
     that the figures come over and over.
@@ -30,18 +31,33 @@ class Heard:
     loop: bool = False
 
 
-def heard(passage: Passage, caption: str, beat: int | None = None) -> Heard:
+def captioned(passage: Passage, caption: str, beat: int | None = None) -> Hearing:
     """A passage whose figures have a caption; count-in and groove have words of their own."""
     counted = any(stroke.bar == 0 and stroke.instrument == "sticks" for stroke in passage.strokes)
     before = ["Groove"] * passage.figure_bar
     if counted and before:
         before[0] = "Count-in"
-    return Heard(passage, (*before, *[caption] * (passage.bars - passage.figure_bar)), beat)
+    return Hearing(passage, (*before, *[caption] * (passage.bars - passage.figure_bar)), beat)
 
 
-def slowly(bar: Bar, setting: Setting) -> Passage:
-    """The bar at ``SLOW`` times its tempo: played slower, not stretched."""
-    return arrange(bar, setting.slower(SLOW))
+def whole_bar(bar: Bar, setting: Setting, caption: str) -> Hearing:
+    """A whole bar."""
+    return captioned(arrange(bar, setting), caption)
+
+
+def one_beat(bar: Bar, setting: Setting, beat: int, caption: str) -> Hearing:
+    """One beat (from 0) of a bar, between sticks."""
+    return captioned(beat_alone(arrange(bar, setting), beat + 1), caption, beat)
+
+
+def bars_in_turn(played: Bar, answered: Bar, setting: Setting) -> Hearing:
+    """A bar as it was played, then as it was answered."""
+    return in_turn(whole_bar(played, setting, "As played"), whole_bar(answered, setting, "As you said"))
+
+
+def beats_in_turn(played: Bar, answered: Bar, setting: Setting, beat: int) -> Hearing:
+    """A beat (from 0) as it was played, then as it was answered."""
+    return in_turn(one_beat(played, setting, beat, "As played"), one_beat(answered, setting, beat, "As you said"))
 
 
 def as_answered(bar: Bar, said: Mapping[int, Figure | None]) -> Bar:
@@ -65,7 +81,7 @@ def beat_alone(passage: Passage, beat: int) -> Passage:
     return replace(passage, meter=meter, bars=1, figure_bar=0, strokes=(*pulse, *strokes))
 
 
-def repeated(once: Heard, times: int) -> Heard:
+def repeated(once: Hearing, times: int = LOOPS) -> Hearing:
     """The figures' bar so many times without a break; what leads in to it comes once."""
     passage = once.passage
     lead_in = [stroke for stroke in passage.strokes if stroke.bar < passage.figure_bar]
@@ -75,7 +91,7 @@ def repeated(once: Heard, times: int) -> Heard:
     return replace(once, passage=longer, words=once.words + (times - 1) * once.words[-1:], loop=times > 1)
 
 
-def in_turn(first: Heard, second: Heard) -> Heard:
+def in_turn(first: Hearing, second: Hearing) -> Hearing:
     """Two passages of one meter and tempo in one, at one level.
 
     Between whole bars one bar is counted, so that each is placed on a pulse; beats that are heard alone

@@ -1,0 +1,134 @@
+"""What outlives a page and a command: the records, who plays, the settings, the level, the sound and the clock.
+
+The window and the game in the terminal stand on this one service.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Self
+
+from audio.sound import Sound
+from game.records import Player, Records, Round, Settings, new_uuid
+from game.records.players import UNNAMED
+from game.sessions.clock import SteadyClock
+from game.sessions.hearing.listening import USUAL, Listening, as_heard
+from shared.levels import Level, LevelError, find_level
+from shared.orchestration import Setting
+
+if TYPE_CHECKING:
+    from game.learning import Answer, Coach
+    from game.sessions.practice.round import PracticeRound
+
+FIRST_LEVEL = "stage-1"
+
+
+@dataclass
+class Service:
+    """What a game needs, whichever way it is played.  ``player``, ``level`` and ``settings`` change for all at once.
+
+    ``now`` gives seconds since the epoch and never runs back; ``seed`` a number for a new round: tests fix both.
+    ``notice`` is what the player should be told, such as that records could not be opened.
+    """
+
+    records: Records
+    settings: Settings
+    player: Player
+    level: Level
+    sound: Sound
+    now: Callable[[], float]
+    seed: Callable[[], int]
+    data_folder: Path
+    notice: str = ""
+
+    @classmethod
+    def start(
+        cls, records: Records, player: Player, level: str | None, now: Callable[[], float], seed: Callable[[], int],
+        folder: Path,
+    ) -> Self:  # fmt: skip
+        """Let a player play on their level, or on the one that is named.  Raises ``LevelError`` of a named one."""
+        settings, notice = records.settings(player), records.opening.notice or ""
+        sound = Sound(kit=settings.kit, volume=settings.volume, latency=settings.calibration / 1000)
+        first = find_level(FIRST_LEVEL)
+        service = cls(records, settings, player, first, sound, SteadyClock(now), seed, folder, notice)
+        service.choose_player(player)
+        if level:
+            service.level = find_level(level, service.own_levels)
+        return service
+
+    @property
+    def own_levels(self) -> Path:
+        """Where the player's own level files lie; the folder need not exist."""
+        return self.data_folder / "levels"
+
+    def change_settings(self, **changes: Any) -> None:
+        """Change settings and keep them; the sound follows at once."""
+        self.settings = replace(self.settings, **changes)
+        self.records.save_settings(self.player, self.settings)
+        self.tune()
+
+    def tune(self) -> None:
+        """Let the sound follow the settings."""
+        self.sound.volume = self.settings.volume
+        self.sound.latency = self.settings.calibration / 1000
+        self.sound.use_kit(self.settings.kit)
+
+    def heard(self, asked: Setting, listening: Listening = USUAL) -> Setting:
+        """How a bar is played to this player that is asked so."""
+        return as_heard(asked, self.level, self.settings, listening)
+
+    def choose_player(self, player: Player) -> None:
+        """Let another player play: with their settings and their level."""
+        self.player = player
+        self.records.choose_player(player)
+        self.settings = self.records.settings(player)
+        self.tune()
+        try:
+            self.level = find_level(self.settings.level, self.own_levels)
+        except LevelError as error:
+            self.notice = str(error)
+            self.level = find_level(FIRST_LEVEL)
+
+    def choose_level(self, level: Level) -> None:
+        """Play on another level from now on."""
+        self.level = level
+        self.change_settings(level=level.name)
+
+    def coach(self) -> "Coach":
+        """The coach of this player on this level, who knows every answer to its figures in the records."""
+        from game.learning import Coach  # numpy is slow to load: after the first picture
+
+        counts = [figure.count for figure in self.level.figures]
+        return Coach.replay(self.level, self.records.known(self.player, counts, self.now()), self.seed())
+
+    def keep(self, answers: "tuple[Answer, ...]") -> None:
+        """Keep the answers of this player to one bar."""
+        self.records.append(self.player, new_uuid(), answers)
+
+    def keep_round(self, finished: "PracticeRound") -> None:
+        """Keep a finished round, for personal bests."""
+        kept = Round(
+            self.level.name, finished.started, self.now(), finished.beats, finished.right, finished.heard,
+            finished.score, finished.bars,
+        )  # fmt: skip
+        self.records.save_round(self.player, kept)
+
+    def go_on_in_memory(self, reason: str) -> None:
+        """Play on with records that go when the program ends; ``reason`` is told."""
+        carried = self.records.to_memory(reason)
+        self.records.close()
+        self.records = carried
+        if carried.player_with_uuid(self.player.uuid) is None:
+            self.player = carried.add_player(self.player.name, self.now(), self.player.kind, self.player.uuid)
+        self.notice = carried.opening.notice or ""
+
+    def close(self) -> None:
+        """Let go of the sound device and the records."""
+        self.sound.close()
+        self.records.close()
+
+
+def found_or_added(records: Records, name: str | None, now: float) -> tuple[Player, bool]:
+    """The player of that name, else who played last, else a new player; and whether the player is new."""
+    found = records.player_named(name) if name else records.most_recent_player("player")
+    return (found, False) if found else (records.add_player(name or UNNAMED, now), True)

@@ -1,0 +1,75 @@
+"""Whatever page plays a bar, the player's own hand, feel and swing hold; a mock exam sounds the same to everyone."""
+
+from dataclasses import replace
+
+import pytest
+
+from game.screens.exam.room import ExamRoom
+from game.screens.home.first_start import FirstStart
+from game.screens.lesson.room import ClassRoom
+from game.screens.practice.question import Practice
+from game.screens.reading.reading import Reading
+from game.screens.settings.settings import TRIAL
+from game.sessions.reading.reading import Task
+from shared.orchestration import Setting, arrange
+from shared.passages import Passage
+from tests.screens.window import Window
+
+OWN = {"hand": "L", "feel": "loose", "swing": 62}
+
+
+@pytest.fixture
+def played(window: Window, monkeypatch: pytest.MonkeyPatch) -> list[Passage]:
+    """The passages that were played to a left-handed player who swings."""
+    found: list[Passage] = []
+    window.context.change_settings(**OWN)
+    monkeypatch.setattr(window.context.sound, "play", found.append)
+    return found
+
+
+def own(setting: Setting) -> tuple[str, float, float]:
+    return setting.lead, setting.feel, setting.swing
+
+
+def test_the_settings_hold_for_a_level(window: Window, played: list[Passage]) -> None:
+    """One function says it for all: hand, feel, and the swing that blurs nothing here."""
+    assert own(window.context.heard(Setting())) == ("L", 1.0, 62)
+    assert not played
+
+
+def test_practice_and_class_hear_them(window: Window, played: list[Passage]) -> None:
+    """A bar of practice and one of a lesson."""
+    practice = Practice(window.context)
+    window.show(practice)
+    room = window.context.records.add_player("Millrace Drum Room", 0.0, "class")
+    lesson = ClassRoom(window.context, room)
+    window.show(lesson)
+    window.press("space")
+    asked = practice.round.question, lesson.session.question
+    assert played == [arrange(one.bar, window.context.heard(one.setting)) for one in asked]
+
+
+def test_reading_hears_them(window: Window, played: list[Passage]) -> None:
+    """A bar to find among others."""
+    reading = Reading(window.context, Task.WHICH_BAR)
+    window.show(reading)
+    window.press("1")
+    question = reading.round.question
+    assert played == [arrange(question.heard[0], window.context.heard(question.setting))]
+
+
+def test_the_first_page_hears_them(window: Window, played: list[Passage]) -> None:
+    """The bar to set the volume by."""
+    window.show(FirstStart(window.context))
+    window.press("h")
+    assert played == [arrange(TRIAL, window.context.heard(Setting(tempo=90)))]
+
+
+def test_an_exam_is_exact(window: Window, played: list[Passage]) -> None:
+    """Of an exam's bar only the hand is the player's: marks of two players can be compared."""
+    exam = ExamRoom(window.context)
+    window.show(exam)
+    window.press("space")
+    question = exam.session.question
+    assert played == [arrange(question.bar, replace(question.setting, lead="L"))]
+    assert played != [arrange(question.bar, window.context.heard(question.setting))]
