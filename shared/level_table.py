@@ -39,22 +39,23 @@ class Tempo:
 
 @dataclass(frozen=True)
 class Exam:
-    """The rules of a mock exam: bars asked, hearings of each, and marks as shares of the beats."""
+    """The rules of a mock exam: bars asked, hearings of each, bars to be played, and marks as shares of the beats."""
 
     questions: int = 10
     hearings: int = 2
     pass_mark: float = 0.7
     merit_mark: float = 0.8
     distinction_mark: float = 0.9
+    playing: int = 0
 
 
 @dataclass(frozen=True)
 class Level:
     """A level: its figures in a fixed order and the ways they are played.
 
-    ``new`` are the figures introduced here; ``groove_bars`` the numbers of groove bars to choose
-    from; ``spelling`` the codes of figures spelled otherwise than usual; ``words`` memory words, by which levels
-    are not told apart.
+    ``new`` are the figures introduced here; ``order`` those whose order of being met is settled, in that order;
+    ``groove_bars`` the numbers of groove bars to choose from; ``spelling`` the codes of figures spelled otherwise
+    than usual; ``words`` memory words, by which levels are not told apart.
     """
 
     name: str
@@ -63,6 +64,7 @@ class Level:
     figures: tuple[Figure, ...]
     about: str = ""
     new: tuple[Figure, ...] = ()
+    order: tuple[Figure, ...] = ()
     orchestrations: tuple[str, ...] = ("snare",)
     groove_bars: tuple[int, ...] = (0,)
     tempo: Tempo = Tempo()
@@ -105,6 +107,7 @@ class _Reader:
             figures=figures,
             about=self.text("about", 400, ""),
             new=self.new(meter, figures),
+            order=self.order(meter, figures),
             orchestrations=self.orchestrations(),
             groove_bars=self.groove_bars(),
             tempo=self.tempo(),
@@ -192,6 +195,17 @@ class _Reader:
             new[figure] = None
         return tuple(new)
 
+    def order(self, meter: Meter | None, figures: tuple[Figure, ...]) -> tuple[Figure, ...]:
+        first: dict[Figure, int] = {}
+        for place, figure in self.counts("order", meter, []):
+            if figure not in figures:
+                self.fault(f"order[{place}]", figure.count, "name only figures that stand in figures")
+            if figure in first:
+                wanted = f"it stands in order[{first[figure]}] already; name it once"
+                self.fault(f"order[{place}]", figure.count, wanted)
+            first.setdefault(figure, place)
+        return tuple(first)
+
     def orchestrations(self) -> tuple[str, ...]:
         found = self.table.get("orchestrations", ["snare"])
         if not isinstance(found, list) or not found:
@@ -238,6 +252,7 @@ class _Reader:
             pass_mark=marks[0],
             merit_mark=marks[1],
             distinction_mark=marks[2],
+            playing=int(self.number(table, "exam.playing", 0, 100, plain.playing, whole=True)),
         )
 
     def section(self, key: str, known: tuple[str, ...]) -> dict[str, Any]:

@@ -20,6 +20,9 @@ __all__ = [
     "Tempo",
     "Vocabulary",
     "find_level",
+    "kept_names",
+    "ladder_names",
+    "ladder_place",
     "level_from_text",
     "level_text",
     "load_level",
@@ -62,13 +65,29 @@ def level_from_text(text: str, name: str) -> Level:
     return read_level(_parsed(text, name), name, name, vocabulary().words)
 
 
+def ladder_names() -> tuple[str, ...]:
+    """The names of the levels that lead on from each other, from the first to the last."""
+    return _ladder()[0]
+
+
+def kept_names() -> tuple[str, ...]:
+    """The names of shipped levels outside the ladder, kept for the records and exams that were made on them."""
+    return _ladder()[1]
+
+
+def ladder_place(name: str) -> int | None:
+    """A level's place in the ladder, from 1; None for a level outside it."""
+    names = ladder_names()
+    return names.index(name) + 1 if name in names else None
+
+
 def shipped_names() -> tuple[str, ...]:
-    """The names of the shipped levels, in order."""
-    return tuple(sorted((path.stem for path in SHIPPED.glob("stage-*.toml")), key=_stage_number))
+    """The names of the shipped levels: the ladder in order, then the kept ones."""
+    return (*ladder_names(), *kept_names())
 
 
 def shipped_levels() -> tuple[Level, ...]:
-    """The shipped levels, in order."""
+    """The shipped levels, in the order of their names."""
     return tuple(load_level(SHIPPED / f"{name}.toml") for name in shipped_names())
 
 
@@ -115,6 +134,7 @@ def level_text(level: Level) -> str:
         f"meter = {_quoted(level.meter.name)}",
         f"figures = {_counts(level.figures)}",
         f"new = {_counts(level.new)}",
+        *([f"order = {_counts(level.order)}"] if level.order else []),
         f"orchestrations = [{', '.join(map(_quoted, level.orchestrations))}]",
         f"groove_bars = {list(level.groove_bars)}",
         f"tempo = {{ low = {_number(level.tempo.low)}, high = {_number(level.tempo.high)} }}",
@@ -130,9 +150,11 @@ def level_text(level: Level) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _stage_number(name: str) -> tuple[int, str]:
-    tail = name.rpartition("-")[2]
-    return (int(tail) if tail.isdigit() else 0, name)
+@cache
+def _ladder() -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The names of the ladder and those kept beside it."""
+    table = _table(SHIPPED / "ladder.toml")
+    return tuple(table["ladder"]), tuple(table["kept"])
 
 
 def _quoted(text: str) -> str:

@@ -33,7 +33,7 @@ def add(parser: "Parser") -> None:
 
 
 def run_list(options: argparse.Namespace) -> int:
-    """Print the shipped levels and the player's own; one that is faulty is told on the error stream."""
+    """Print the ladder, the levels kept beside it and the player's own; a faulty one is told on the error stream."""
     levels = list(_all_levels(getattr(options, "data_dir", None)))
     if options.json:
         print_json([level_facts(level) for level in levels])
@@ -59,13 +59,17 @@ def level_facts(level: "Level") -> dict[str, Any]:
     """A level as JSON holds it, its figures as counts."""
     from dataclasses import asdict
 
+    from shared.levels import ladder_place
+
     return {
         "name": level.name,
+        "ladder": ladder_place(level.name),
         "title": level.title,
         "about": level.about,
         "meter": level.meter.name,
         "figures": [figure.count for figure in level.figures],
         "new": [figure.count for figure in level.new],
+        "order": [figure.count for figure in level.order],
         "orchestrations": list(level.orchestrations),
         "groove_bars": list(level.groove_bars),
         "tempo": asdict(level.tempo),
@@ -74,10 +78,16 @@ def level_facts(level: "Level") -> dict[str, Any]:
 
 
 def _entry(level: "Level") -> str:
+    from shared.levels import kept_names, ladder_place
+
     figures = "; ".join(figure.count for figure in level.figures)
     new = "; ".join(figure.count for figure in level.new)
     tempo = f"{level.tempo.low:g} to {level.tempo.high:g} beats a minute"
-    lines = [f"{level.name}: {level.title}", f"  {level.about}" * bool(level.about), f"  {level.meter}, {tempo}"]
+    place = ladder_place(level.name)
+    number = f"{place}. " if place else ""
+    kept = "  outside the ladder; kept for old records and exams" if level.name in kept_names() else ""
+    lines = [f"{number}{level.name}: {level.title}", kept, f"  {level.about}" * bool(level.about)]
+    lines += [f"  {level.meter}, {tempo}"]
     lines += [f"  {len(level.figures)} figures: {figures}", f"  new: {new}" * bool(new)]
     lines += [f"  played as: {', '.join(level.orchestrations)}"]
     return "\n".join(line for line in lines if line)

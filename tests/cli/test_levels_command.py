@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from shared.levels import SHIPPED, shipped_levels
+from shared.levels import SHIPPED, kept_names, ladder_names, shipped_levels, shipped_names
 from shared.orchestration import ORCHESTRATIONS
 
 FAULTY = """
@@ -28,10 +28,22 @@ def test_lists_without_a_word(drumlin) -> None:
     assert drumlin("levels").out == drumlin("levels", "list").out
 
 
+def test_the_ladder_is_numbered(drumlin) -> None:
+    """The ladder comes first, numbered; after it the levels that are kept for old records, marked as such."""
+    entries = drumlin("levels", "list").out.split("\n\n")
+    heads = [entry.partition(":")[0] for entry in entries]
+    assert heads == [*(f"{place}. {name}" for place, name in enumerate(ladder_names(), 1)), *kept_names()]
+    assert ["outside the ladder; kept for old records and exams" in entry for entry in entries] == [
+        head in kept_names() for head in heads
+    ]
+
+
 def test_json_holds_counts(drumlin) -> None:
     """In JSON each level has its figures as counts, in the level's order."""
     told = json.loads(drumlin("levels", "list", "--json").out)
-    assert [level["name"] for level in told] == [f"stage-{number}" for number in range(1, 9)]
+    assert [level["name"] for level in told] == list(shipped_names())
+    assert [level["ladder"] for level in told] == [*range(1, len(ladder_names()) + 1), *[None] * len(kept_names())]
+    assert told[0]["order"] == ["1", "1 &", "(1)"]
     assert told[2]["figures"] == [figure.count for figure in shipped_levels()[2].figures]
     assert set(told[0]["tempo"]) == {"low", "high"}
 
@@ -77,7 +89,7 @@ def test_orchestrations_json(drumlin) -> None:
 
 def test_good_files(drumlin) -> None:
     """Every shipped level passes the check."""
-    files = [str(path) for path in sorted(SHIPPED.glob("stage-*.toml"))]
+    files = [str(SHIPPED / f"{name}.toml") for name in shipped_names()]
     ending = drumlin("levels", "check", *files)
     assert (ending.code, ending.err) == (0, "")
     assert ending.out.splitlines() == [f"{file}: good" for file in files]

@@ -25,7 +25,7 @@ from game.screens.settings.tap_delay import TapDelay
 from game.sessions.hearing.listening import Listening
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
-from shared.levels import find_level
+from shared.levels import find_level, shipped_names
 from tests.screens.window import NOW, Opened, Window, faults
 
 SIZES = ((1024, 640), (1366, 768), (1920, 1080), (3840, 2160))
@@ -251,7 +251,7 @@ def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) ->
     assert walked(opened(size), page, "dark", 130) == []
 
 
-@pytest.mark.parametrize("level", [f"stage-{number}" for number in range(1, 9)])
+@pytest.mark.parametrize("level", shipped_names())
 @pytest.mark.parametrize("page", [home, practice, reveal_wrong, round_end], ids=lambda page: page.__name__)
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""

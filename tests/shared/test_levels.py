@@ -14,11 +14,15 @@ from shared.bars import METERS, Meter
 from shared.figures import Figure
 from shared.level_table import read_level
 from shared.levels import (
+    SHIPPED,
     Exam,
     Level,
     LevelError,
     Tempo,
     find_level,
+    kept_names,
+    ladder_names,
+    ladder_place,
     level_from_text,
     level_text,
     load_level,
@@ -90,6 +94,12 @@ def test_ten_faults_make_ten_lines() -> None:
         ('figures = ["1", "1 la"]', "figures[1]: found \"1 la\"; character 3, 'la': counts a dotted-crotchet beat"),
         ('figures = ["1 e", "1 a", "1 e (&)"]', 'figures[2]: "1 e (&)" and figures[0]: "1 e" sound the same (1 e)'),
         ('new = ["1 &"]', 'new[0]: found "1 &"; name only figures that stand in figures'),
+        ('order = "1"', 'order: found "1"; write a list of counts'),
+        ('order = ["1 &"]', 'order[0]: found "1 &"; name only figures that stand in figures'),
+        ('order = ["1", "1 zz"]', "order[1]: found \"1 zz\"; character 3, 'zz'"),
+        ('order = ["1", "1 e a", "1"]', 'order[2]: found "1"; it stands in order[0] already; name it once'),
+        ("exam = { playing = -1 }", "exam.playing: found -1; write a whole number from 0 to 100"),
+        ("exam = { playing = 1.5 }", "exam.playing: found 1.5; write a whole number from 0 to 100"),
         ("orchestrations = []", "orchestrations: found a list of 0; write a list of one or more of snare"),
         ('orchestrations = ["snair"]', 'orchestrations[0]: found "snair"; choose from snare'),
         ("groove_bars = true", "groove_bars: found True; write a number from 0 to 3"),
@@ -300,10 +310,35 @@ def test_a_name_that_no_file_can_have_is_unknown(name: str) -> None:
         find_level(name)
 
 
-def test_eight_stages_are_shipped() -> None:
-    """The shipped levels are stage 1 to 8, in order."""
-    assert shipped_names() == tuple(f"stage-{k}" for k in range(1, 9))
+def test_the_ladder_comes_first() -> None:
+    """The shipped levels are the eleven to thirteen of the ladder, in order, then those kept for old records."""
+    assert 11 <= len(ladder_names()) <= 13
+    assert kept_names() == ("stage-6", "stage-7", "stage-8")
+    assert shipped_names() == ladder_names() + kept_names()
     assert [level.name for level in shipped_levels()] == list(shipped_names())
+    assert {path.stem for path in SHIPPED.glob("*.toml")} == {*shipped_names(), "figures", "ladder"}
+    assert [ladder_place(name) for name in ladder_names()] == list(range(1, len(ladder_names()) + 1))
+    assert ladder_place("stage-6") is None
+
+
+OLD_FIGURES = {
+    "stage-1": "1; 1 &; (1)",
+    "stage-2": "1; 1 &; (1); (1) &; 1 e & a",
+    "stage-3": "1; 1 &; (1) &; 1 e & a; 1 e &; 1 & a",
+    "stage-4": "1; 1 &; 1 e & a; 1 e &; 1 & a; 1 e; 1 a; 1 e a",
+    "stage-5": "1; 1 &; 1 & a; 1 a; 1 e & a; 1 trip let; 1 let; (1) trip let",
+    "stage-6": "1 &; 1 e a; 1 e & a; (1) &; (1) e; (1) a; (1) e &; (1) e a; (1) & a; (1) e & a",
+    "stage-7": "1; 1 li; 1 la li; (1) la li; 1 la; (1) li; 1 (la) ta li; 1 li ta; 1 ta la li; 1 la ta li; 1 la li ta; "
+    "1 ta la ta li ta",
+    "stage-8": "1 &; 1 e & a; 1 e a; 1 trip let; 1 let; 1 trip; (1) let; 1 ta trip let; 1 trip ta let; 1 trip let ta; "
+    "1 ta trip ta let ta; 1 ta e; 1 a ta; 1 (e) ta & (a) ta; 1 & ta a ta; 1 ta e ta &; 1 ta e ta & ta a ta",
+}
+
+
+@pytest.mark.parametrize("name", OLD_FIGURES)
+def test_a_name_keeps_its_meaning(name: str) -> None:
+    """The levels that old bests and exams were made on ask the figures that they always asked, in the same order."""
+    assert "; ".join(figure.count for figure in find_level(name).figures) == OLD_FIGURES[name]
 
 
 @pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
@@ -316,10 +351,11 @@ def test_shipped_levels_are_well_made(level: Level) -> None:
     assert level_from_text(level_text(level), level.name) == level
 
 
-def test_stages_lead_on_from_each_other() -> None:
-    """What is new was never met before, and what is not new has been met; some old friends stay."""
+def test_the_ladder_leads_on_from_rung_to_rung() -> None:
+    """At most four figures are new; what is new was never met before, and what is not new has been met."""
     met: set[Figure] = set()
-    for level in shipped_levels():
+    for level in map(find_level, ladder_names()):
+        assert 1 <= len(level.new) <= 4
         assert not met & set(level.new)
         assert set(level.figures) - set(level.new) <= met
         met |= set(level.figures)
@@ -348,11 +384,27 @@ def test_strokes_stay_apart(level: Level) -> None:
     assert float(closest) * 60 / level.tempo.high >= 0.1
 
 
-def test_stages_teach_the_vocabulary() -> None:
-    """Every figure of a stage is in the vocabulary, and the stages teach the whole semiquaver grid but the rest."""
-    taught = {figure for level in shipped_levels() for figure in level.figures}
+def test_the_ladder_teaches_the_vocabulary() -> None:
+    """Every figure is in the vocabulary; the ladder teaches the semiquaver grid and all that the old stages did."""
+    taught = {figure for level in map(find_level, ladder_names()) for figure in level.figures}
     assert taught <= set(vocabulary().figures)
     assert set(vocabulary().grids["The semiquaver grid"]) <= taught
+    assert {figure for level in map(find_level, kept_names()) for figure in level.figures} <= taught
+
+
+def test_the_order_is_read_and_written() -> None:
+    """A level may settle in which order some of its figures are met."""
+    text = PLAIN + 'order = ["1 e a", "1"]\n'
+    level = level_from_text(text, "mine")
+    assert [figure.count for figure in level.order] == ["1 e a", "1"]
+    assert level_from_text(level_text(level), "mine") == level
+    assert level_from_text(PLAIN, "mine").order == ()
+
+
+def test_an_exam_may_ask_for_playing() -> None:
+    """The number of bars to be played is part of an exam's rules, none unless it is given."""
+    assert Exam().playing == 0
+    assert level_from_text(PLAIN + "exam = { playing = 4 }\n", "mine").exam.playing == 4
 
 
 def test_the_vocabulary_holds_no_figure_twice() -> None:
@@ -373,3 +425,11 @@ def test_changed_levels_differ() -> None:
     level = find_level("stage-1")
     changes = ({"title": "Another"}, {"figures": level.figures[:-1]}, {"spelling": {level.figures[0]: "q"}})
     assert all(replace(level, **change) != level for change in changes)  # type: ignore[arg-type]
+
+
+def test_teachers_are_told_the_ladder() -> None:
+    """The page for teachers lists the ladder as it is: each level's place, name, title and new figures."""
+    page = (SHIPPED / "TEACHERS.md").read_text(encoding="utf-8")
+    for place, level in enumerate(map(find_level, ladder_names()), 1):
+        new = ", ".join(f"`{figure.count}`" for figure in level.new)
+        assert f"| {place} | `{level.name}` {level.title} | {new} |" in page

@@ -11,6 +11,7 @@ from game.sessions.hearing.listening import PACES
 from game.sessions.practice.round import PracticeRound
 from game.widgets.moves import Next, Push
 from shared.bars import Meter
+from shared.levels import ladder_place
 from shared.names import NAMES
 from shared.orchestration import Setting
 
@@ -86,9 +87,9 @@ class BarScreen(SoundingScreen):
 
 
 def level_title(name: str) -> str:
-    """A shipped level's number, to stand before something else; nothing for a teacher's own level."""
-    number = name.removeprefix("stage-")
-    return f"Stage {number}, " if number.isdigit() else ""
+    """A level's number in the ladder, to stand before something else; nothing for a level outside it."""
+    place = ladder_place(name)
+    return f"Stage {place}, " if place else ""
 
 
 def beat_name(meter: Meter, terms: str) -> str:

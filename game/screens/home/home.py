@@ -21,7 +21,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import figure_line
 from game.wording import counted
-from shared.levels import Level, LevelError, find_level, own_names, shipped_levels, shipped_names
+from shared.levels import Level, LevelError, find_level, ladder_place, own_names, shipped_levels
 
 SECONDS_A_BAR = 15
 """About how long hearing and answering a bar takes; each figure that is due is given a bar."""
@@ -63,11 +63,7 @@ class Home(Screen):
             *(Key(tool.key, tool.title.lower(), partial(self._open, tool)) for tool in TOOLS),
             Key("s", "settings", lambda: Push(SettingsScreen(self.context))),
             Key("q", "close", Quit),
-            *(
-                Key(level.name.removeprefix("stage-"), "level", partial(self._choose_level, place), shown=False)
-                for place, level in enumerate(self._levels)
-                if level.name in shipped_names()
-            ),
+            *(Key(str(place + 1), "level", partial(self._choose_level, place), shown=False) for place in range(8)),
         )
 
     def dropped(self, path: Path) -> Next:
@@ -140,10 +136,10 @@ class Home(Screen):
         ]
 
     def _level_row(self, level: Level) -> Row:
-        number = level.name.removeprefix("stage-")
+        place = ladder_place(level.name)
         best = self.context.records.best(self.context.player, level.name)
         remark = f"best {best.score}" if best else ""
-        return Row(f"{number}  {level.title}" if number.isdigit() else level.title, remark)
+        return Row(f"{place}  {level.title}" if place else level.title, remark)
 
     def _choose_player(self, place: int) -> None:
         self.context.choose_player(self._players[place])

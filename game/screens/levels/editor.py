@@ -29,7 +29,7 @@ from shared.levels import Level, vocabulary
 from shared.orchestration import ORCHESTRATIONS
 from shared.spelling import spellings
 
-WITH_FIGURES = ("figures", "new", "spelling", "words")
+WITH_FIGURES = ("figures", "new", "order", "spelling", "words")
 """The places whose control shows the figures, so that no preview is needed."""
 
 FEW_FAULTS = 3
@@ -103,8 +103,9 @@ class LevelEditor(Screen):
 
     def _control(self, look: Look, box: Rect) -> list[Widget]:
         kinds: dict[str, Callable[[Look, Rect], list[Widget]]] = {
-            "meter": self._meter, "figures": self._figures, "new": self._figures, "spelling": self._spellings,
-            "words": self._words, "orchestrations": self._ticks, "groove_bars": self._ticks,
+            "meter": self._meter, "figures": self._figures, "new": self._figures, "order": self._figures,
+            "spelling": self._spellings, "words": self._words, "orchestrations": self._ticks,
+            "groove_bars": self._ticks,
         }  # fmt: skip
         return kinds.get(self._place, self._text)(look, box)
 
@@ -181,7 +182,8 @@ class LevelEditor(Screen):
         """The level's figures, then all others of its kind of beat."""
         compound = self._draft.compound
         others = [figure for figure in vocabulary().figures if figure.compound == compound]
-        return list(dict.fromkeys([*self._draft.listed("figures"), *self._draft.listed("new"), *others]))
+        own = [figure for place in ("figures", "new", "order") for figure in self._draft.listed(place)]
+        return list(dict.fromkeys([*own, *others]))
 
     @property
     def _own_figure(self) -> Figure | None:

@@ -26,7 +26,7 @@ from game.widgets.notation import figure_line
 from game.widgets.paragraphs import paragraphs
 from game.wording import counted
 from shared.files import FileError
-from shared.levels import Level, LevelError, find_level, own_names, shipped_levels
+from shared.levels import Level, LevelError, find_level, ladder_place, own_names, shipped_levels
 
 MOST_SHOWN = 8
 """So many faults of a file are shown; the others are counted."""
@@ -114,9 +114,9 @@ class Levels(Screen):
 
     @staticmethod
     def _row(level: Level) -> Row:
-        """A shipped level with its number, an own one without."""
-        number = level.name.removeprefix("stage-")
-        return Row(level.title if is_own(level) else f"{number}  {level.title}")
+        """A level of the ladder with its number, another one without."""
+        place = ladder_place(level.name)
+        return Row(f"{place}  {level.title}" if place else level.title)
 
     def _look_through(self, look: Look, box: Rect) -> list[Widget]:
         level, high, gap = self._level, look.line("small") + look.line(), look.u(10)

@@ -15,6 +15,7 @@ TITLES = {
         "2 to 24 figures: type their counts with commas between them, or tick them below with Enter.",
     ),
     "new": ("New figures", "Those that are introduced here. Each is also one of the level's figures."),
+    "order": ("Order", "In which order figures are met: any of them; the others follow, from plain to dense."),
     "spelling": ("Spellings", "Choose a figure, then how it is written; the first way is the usual one."),
     "words": ("Memory words", "Choose a figure, then write its word. An empty one is as shipped."),
     "orchestrations": ("On the kit", "The ways round the kit that are asked. Enter takes one in or leaves it out."),
@@ -23,6 +24,7 @@ TITLES = {
     "tempo.high": ("Fastest tempo", "In beats a minute, up to 400."),
     "exam.questions": ("Exam: bars", "How many bars the exam asks, 1 to 100."),
     "exam.hearings": ("Exam: hearings", "How often each bar may be heard, 1 to 10."),
+    "exam.playing": ("Exam: bars to play", "How many bars are played, not named, 0 to 100."),
     "exam.pass_mark": ("Exam: pass", "The share of beats to be right, from 0 to 1, such as 0.7."),
     "exam.merit_mark": ("Exam: merit", "The share of beats to be right, from 0 to 1, such as 0.8."),
     "exam.distinction_mark": ("Exam: distinction", "The share of beats to be right, from 0 to 1, such as 0.9."),
@@ -38,7 +40,7 @@ SHORT = ("meter", "tempo.low", "tempo.high")
 
 def short_value(draft: LevelDraft, place: str) -> str:
     """A value in a word or two, for the list of them; empty for a long text."""
-    if place in ("figures", "new"):
+    if place in ("figures", "new", "order"):
         return str(len(draft.listed(place)))
     if place == "groove_bars":
         return ", ".join(map(str, sorted(draft.groove_bars)))

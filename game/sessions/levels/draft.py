@@ -13,8 +13,9 @@ from shared.level_table import FORMAT, Exam, Level, LevelError, read_level
 from shared.levels import vocabulary
 
 PLACES = (
-    "title", "about", "meter", "figures", "new", "spelling", "words", "orchestrations", "groove_bars", "tempo.low",
-    "tempo.high", "exam.questions", "exam.hearings", "exam.pass_mark", "exam.merit_mark", "exam.distinction_mark",
+    "title", "about", "meter", "figures", "new", "order", "spelling", "words", "orchestrations", "groove_bars",
+    "tempo.low", "tempo.high", "exam.questions", "exam.hearings", "exam.playing", "exam.pass_mark", "exam.merit_mark",
+    "exam.distinction_mark",
 )  # fmt: skip
 """Every value of a level, as its faults name it."""
 
@@ -29,8 +30,8 @@ Value = TypeVar("Value", str, int)
 class LevelDraft:
     """What is written for each place of ``PLACES``: texts as they were typed, choices as they were ticked.
 
-    ``figures`` and ``new`` are among the texts, as counts with commas between them; ``spelling`` and ``words``
-    go from counts to codes and to words.
+    ``figures``, ``new`` and ``order`` are among the texts, as counts with commas between them; ``spelling`` and
+    ``words`` go from counts to codes and to words.
     """
 
     name: str
@@ -60,13 +61,13 @@ class LevelDraft:
         return replace(self, groove_bars=_toggled(self.groove_bars, bars))
 
     def with_figure(self, place: str, figure: Figure) -> "LevelDraft":
-        """With a figure added to ``figures`` or ``new``, or taken away where it was.
+        """With a figure added to ``figures``, ``new`` or ``order``, or taken away where it was.
 
-        A new figure is always one of the figures.
+        A new or ordered figure is always one of the figures.
         """
         if figure in self.listed(place):
             draft = self._without(place, figure)
-            return draft._without("new", figure) if place == "figures" else draft
+            return draft._without("new", figure)._without("order", figure) if place == "figures" else draft
         draft = self._with(place, figure)
         return draft if place == "figures" or figure in draft.listed("figures") else draft._with("figures", figure)
 
@@ -78,7 +79,7 @@ class LevelDraft:
         return self.with_text(place, ", ".join(counts))
 
     def listed(self, place: str) -> tuple[Figure, ...]:
-        """The figures of ``figures`` or ``new`` that can be read."""
+        """The figures of ``figures``, ``new`` or ``order`` that can be read."""
         return tuple(dict.fromkeys(filter(None, map(self._figure, _counts(self.texts[place])))))
 
     @property
@@ -116,6 +117,7 @@ def draft_of(level: Level) -> LevelDraft:
         "meter": level.meter.name,
         "figures": ", ".join(figure.count for figure in level.figures),
         "new": ", ".join(figure.count for figure in level.new),
+        "order": ", ".join(figure.count for figure in level.order),
         "tempo.low": f"{level.tempo.low:g}",
         "tempo.high": f"{level.tempo.high:g}",
         **{f"exam.{key}": f"{getattr(level.exam, key):g}" for key in Exam.__dataclass_fields__},
@@ -141,7 +143,7 @@ def _table(draft: LevelDraft) -> dict[str, Any]:
     table: dict[str, Any] = {
         "format": FORMAT,
         **{place: draft.texts[place] for place in ("title", "about", "meter")},
-        **{place: _counts(draft.texts[place]) for place in ("figures", "new")},
+        **{place: _counts(draft.texts[place]) for place in ("figures", "new", "order")},
         "orchestrations": list(draft.orchestrations),
         "groove_bars": sorted(draft.groove_bars),
         **{
