@@ -13,6 +13,7 @@ from typing import Protocol
 import pygame
 from pygame import Rect, Surface
 
+from game.clipboard import Clipboard
 from game.records import RecordsError
 from game.screens.context import Context, open_context
 from game.screens.home.home import first_screens
@@ -21,6 +22,7 @@ from game.screens.notices.unkept import Unkept
 from game.widgets import lettering, notation
 from game.widgets.look import Look
 from game.widgets.moves import Next, Page, Pop, Push, Quit, Replace
+from game.widgets.text_field import COMMAND
 from game.widgets.theme import LIGHT, THEMES
 
 
@@ -46,6 +48,9 @@ KEY_REPEAT = (400, 40)
 """Milliseconds before a held key repeats, and between repeats, where a widget wants that."""
 
 
+LAID_OUT_AFTER = (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN, pygame.TEXTINPUT, pygame.TEXTEDITING)
+"""Events after which the page is laid out before the next one, which may come within the same frame."""
+
 NO_DISPLAY = "no window can be opened: there is no display; `drumlin listen` needs none"
 
 
@@ -60,6 +65,7 @@ def open_display(size: tuple[int, int] | None = None, full_screen: bool = False)
         raise NoDisplayError(NO_DISPLAY)
     os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
     os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
+    os.environ.setdefault("SDL_IME_SHOW_UI", "1")
     os.environ["SDL_VIDEO_X11_WMCLASS"] = os.environ["SDL_VIDEO_WAYLAND_WMCLASS"] = "drumlin"
     try:
         pygame.display.init()
@@ -110,6 +116,8 @@ class App:
         self.look = self._new_look()
         self._full_screen = full_screen
         self._window_size = canvas.get_size()
+        self.clipboard = Clipboard()
+        self._writing: Rect | None = None
         self.top.entered()
 
     @property
@@ -146,6 +154,7 @@ class App:
         elif event.type in (pygame.AUDIODEVICEADDED, pygame.AUDIODEVICEREMOVED):
             self._guarded(lambda: self._follow_device(event))
         else:
+            event = self._with_clipboard(event)
             self._guarded(lambda: self._follow(self.top.handle(event)))
             self._arrange_after(event)
 
@@ -214,14 +223,32 @@ class App:
 
     def _arrange_after(self, event: pygame.Event) -> None:
         """Lay out again between two events of one frame, so that the second meets what it was meant for."""
-        if self.stack and self.top.stale and event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+        if self.stack and self.top.stale and event.type in LAID_OUT_AFTER:
             self._guarded(lambda: self.top.lay_out(self.look))
         page = self.top if self.stack else None
         pygame.key.set_repeat(*(KEY_REPEAT if page and page.repeats else (0, 0)))
-        if page and page.takes_text:
-            pygame.key.start_text_input()
-        else:
+        self._open_for_text(page.writing_area if page else None)
+
+    def _open_for_text(self, area: Rect | None) -> None:
+        """Let keys write where text is written; an input method shows its choices beside that place."""
+        if area == self._writing:
+            return
+        self._writing = area
+        if area is None:
             pygame.key.stop_text_input()
+        else:
+            pygame.key.set_text_input_rect(area)
+            pygame.key.start_text_input()
+
+    def _with_clipboard(self, event: pygame.Event) -> pygame.Event:
+        """Copy what is selected where a key asks for that; pasted text comes as if it was typed."""
+        if event.type != pygame.KEYDOWN or not event.mod & COMMAND or not self.top.takes_text:
+            return event
+        if event.key in (pygame.K_c, pygame.K_x) and self.top.selected:
+            self.clipboard.copy(self.top.selected)
+        if event.key == pygame.K_v:
+            return pygame.Event(pygame.TEXTINPUT, text=self.clipboard.text())
+        return event
 
     def _follow(self, following: Next) -> None:
         if following is None:
@@ -230,16 +257,20 @@ class App:
         match following:
             case Push(screen):
                 self.stack.append(screen)
-            case Replace(screen, pages):
-                self.stack[-pages:] = [screen]
-            case Pop(pages):
-                del self.stack[-pages:]
+            case Replace(screen, old):
+                self.stack[self._place(old) :] = [screen]
+            case Pop(page):
+                del self.stack[self._place(page) :]
             case Quit():
                 self.stack.clear()
         if self.stack:
             self.top.entered()
             self.top.lay_out(self.look)
             self.top.stale = True
+
+    def _place(self, page: Page | None) -> int:
+        """The place of a page in the stack; of the top one for None."""
+        return self.stack.index(page or self.top)
 
     def _guarded(self, act: Callable[[], None]) -> None:
         """Do something for a screen; ask how to go on, or show the error page, if it fails.

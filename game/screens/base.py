@@ -64,6 +64,7 @@ class Screen:
         self.widgets: list[Widget] = []
         self.stale = True
         self.news = ""
+        self._held = ""
 
     @property
     def repeats(self) -> bool:
@@ -76,6 +77,18 @@ class Screen:
         """Whether keys write text into what has the focus."""
         focused = self.focused()
         return focused is not None and focused.takes_text
+
+    @property
+    def writing_area(self) -> Rect | None:
+        """Where text is written, for the window of an input method."""
+        focused = self.focused()
+        return focused.rect if focused and focused.takes_text else None
+
+    @property
+    def selected(self) -> str:
+        """The text that is selected in what has the focus."""
+        focused = self.focused()
+        return focused.selected if focused else ""
 
     def tell(self, words: str) -> None:
         """Say something in place of the heading until the next key or click."""
@@ -209,28 +222,34 @@ class Screen:
         if event.type == pygame.KEYDOWN:
             self.stale = True
             return self._key(event)
-        if event.type == pygame.TEXTINPUT:
+        if event.type in (pygame.TEXTINPUT, pygame.TEXTEDITING):
             focused = self.focused()
             self.stale = bool(focused and focused.takes_text and focused.take(event)) or self.stale
-        elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-            self.stale = True
-            return self._click(event.pos)
-        elif event.type == pygame.MOUSEMOTION:
-            self._hover(event.pos)
-        elif event.type == pygame.MOUSEWHEEL:
-            self._wheel(event.y)
         elif event.type == pygame.DROPFILE:
             self.stale = True
             return self.dropped(Path(event.file))
+        return self._mouse(event)
+
+    def _mouse(self, event: pygame.Event) -> Next:
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+            self.stale = True
+            return self._click(event.pos)
+        if event.type == pygame.MOUSEBUTTONUP and event.button == 1:
+            self._held = ""
+        elif event.type == pygame.MOUSEMOTION:
+            self._hover(event.pos)
+            self._drag(event)
+        elif event.type == pygame.MOUSEWHEEL:
+            self._wheel(event.y)
         return None
 
     def _key(self, event: pygame.Event) -> Next:
         name, focused = key_name(event), self.focused()
         if focused and focused.takes_text:
-            if name == "return":
-                return focused.press()
             if focused.take(event) or _writes(event, name):
                 return None
+            if name == "return":
+                return focused.press()
         command = self._command(name)
         if command:
             return command()
@@ -253,7 +272,16 @@ class Screen:
             return None
         if widget.focusable:
             self.set_focus(widget.name)
+        self._held = widget.name
         return widget.click(at)
+
+    def _drag(self, event: pygame.Event) -> None:
+        """Give a move of the mouse to what its button went down on."""
+        if not event.buttons[0]:
+            self._held = ""
+        held = next((widget for widget in self.widgets if widget.name == self._held), None)
+        if held is not None and held.drag(event.pos):
+            self.stale = True
 
     def _hover(self, at: tuple[int, int]) -> None:
         under = self._at(at)

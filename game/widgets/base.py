@@ -90,6 +90,10 @@ class Widget:
         """A click at a place in the window: a press, unless the place matters."""
         return self.press()
 
+    def drag(self, at: tuple[int, int]) -> bool:  # noqa: ARG002
+        """The mouse moved to a place in the window, its button held since a click here; False for no use."""
+        return False
+
     def take(self, event: pygame.Event) -> bool:  # noqa: ARG002 - for those that have a use
         """Take a key event that the focused widget has its own use for; False leaves it to the screen."""
         return False
@@ -102,6 +106,11 @@ class Widget:
     def takes_text(self) -> bool:
         """Whether keys that write text belong to this widget before anything else."""
         return False
+
+    @property
+    def selected(self) -> str:
+        """The text that is selected in it, to be copied."""
+        return ""
 
 
 @dataclass

@@ -1,8 +1,9 @@
-"""The controls: button, choice of a few, slider, and a field for text."""
+"""The controls: button, choice of a few, slider."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import Any
 
 import pygame
 from pygame import Rect, Surface
@@ -76,9 +77,9 @@ class Button(Widget):
 class Choice(Widget):
     """One of a few: ``options`` as (value, words).  Left and right, or a click, change it at once."""
 
-    options: Sequence[tuple[str, str]]
-    value: str
-    change: Callable[[str], None]
+    options: Sequence[tuple[Any, str]]
+    value: Any
+    change: Callable[[Any], None]
     focusable: bool = field(default=True, kw_only=True)
 
     def _cells(self) -> list[Rect]:
@@ -169,62 +170,13 @@ class Slider(Widget):
         share = min(1.0, max(0.0, (at[0] - track.x) / track.w))
         self._set(self.low + share * (self.high - self.low))
 
+    def drag(self, at: tuple[int, int]) -> bool:
+        self.click(at)
+        return True
+
     def take(self, event: pygame.Event) -> bool:
         moves = {"left": self.value - self.step, "right": self.value + self.step, "home": self.low, "end": self.high}
         name = key_name(event)
         if name in moves:
             self._set(moves[name])
         return name in moves
-
-
-class Written(Widget):
-    """Text that keys write into.  Enter does ``done``; a click only brings the focus."""
-
-    done: Act
-    repeats = True
-
-    @property
-    def takes_text(self) -> bool:
-        return True
-
-    def press(self) -> Next:
-        return self.done()
-
-    def click(self, at: tuple[int, int]) -> None:
-        pass
-
-
-@dataclass
-class TextField(Written):
-    """A line of text to be written.  The text lives with the screen: ``change`` is told each new one."""
-
-    text: str
-    change: Callable[[str], None]
-    done: Act
-    empty: str = ""
-    longest: int = 40
-    focusable: bool = field(default=True, kw_only=True)
-
-    def lettering(self, look: Look) -> list[Lettered]:
-        box = self.rect.inflate(-look.u(28), -look.u(8))
-        return [letter(look, self.text or self.empty, box, "body")]
-
-    def paint(self, canvas: Surface, look: Look) -> None:
-        theme = look.theme
-        look.box(canvas, self.rect, theme.paper, theme.accent if self.focused else theme.quiet, 1.5)
-        lettered = self.lettering(look)[0]
-        write(canvas, lettered, theme.ink if self.text else theme.quiet)
-        if self.focused:
-            wide = lettering.width(self.text, lettered.fitted.size) if self.text else 0
-            height = lettering.line_height(lettered.fitted.size)
-            x = min(lettered.box.x + wide + look.u(1), lettered.box.right)
-            canvas.fill(theme.accent, (x, self.rect.centery - height // 2, look.u(2), height))
-
-    def take(self, event: pygame.Event) -> bool:
-        if event.type == pygame.TEXTINPUT:
-            self.change((self.text + event.text)[: self.longest])
-            return True
-        if key_name(event) == "backspace":
-            self.change(self.text[:-1])
-            return True
-        return False

@@ -61,7 +61,7 @@ def drawn(text: str, size: int, colour: str, bold: bool = False) -> Surface:
 @lru_cache(maxsize=4096)
 def fit(text: str, box: tuple[int, int], size: int, bold: bool = False) -> Fitted:
     """Make text fit a box of (width, height) pixels: wrap it, shrink it, and only then cut it."""
-    for candidate in _sizes(size):
+    for candidate in sizes(size):
         fitted = _set(_wrapped(text, box[0], candidate, bold), candidate, bold)
         if fitted.width <= box[0] and fitted.height <= box[1]:
             return fitted
@@ -80,7 +80,8 @@ def forget() -> None:
     drawn.shelf.clear()
 
 
-def _sizes(size: int) -> list[int]:
+def sizes(size: int) -> list[int]:
+    """The type sizes that are tried for text of a size, in pixels, the largest first."""
     least = max(9, round(size * SMALLEST))
     return sorted({max(least, round(size * 0.94**k)) for k in range(9)}, reverse=True)
 

@@ -26,6 +26,14 @@ class Page(Protocol):
     def takes_text(self) -> bool:
         """Whether keys write text."""
 
+    @property
+    def writing_area(self) -> Rect | None:
+        """Where text is written; None where none is."""
+
+    @property
+    def selected(self) -> str:
+        """The text that is selected, to be copied."""
+
     def entered(self) -> None:
         """It has come to the top."""
 
@@ -60,17 +68,17 @@ class Push:
 
 @dataclass(frozen=True)
 class Replace:
-    """Put a page in the place of this one, or of so many."""
+    """Put a page in the place of this one, or of ``old`` and all that lies over it."""
 
     page: Page
-    pages: int = 1
+    old: Page | None = None
 
 
 @dataclass(frozen=True)
 class Pop:
-    """Leave this page for the one below, or so many pages at once."""
+    """Leave this page for the one below, or ``page`` with all that lies over it."""
 
-    pages: int = 1
+    page: Page | None = None
 
 
 @dataclass(frozen=True)

@@ -249,3 +249,26 @@ def test_the_chosen_level_is_in_sight(opened: Opened, size: tuple[int, int]) -> 
         shown = [number for number, _ in window.widget("levels").shown()]
         assert len(shown) >= 8
         assert ladder_names().index(name) in shown
+
+
+def test_a_name_is_copied_and_pasted(window: Window) -> None:
+    """Ctrl A, C and X take what is written out of a field, Ctrl V puts it into another; no shortcut acts meanwhile."""
+    window.show(Home(window.context))
+    window.press("r")
+    window.press("a", "x", mod=pygame.KMOD_CTRL)
+    assert window.widget("name").edited.text == ""
+    window.write("Hazel")
+    window.press("a", "c", mod=pygame.KMOD_CTRL)
+    window.press("escape", "n")
+    window.press("v", "v", mod=pygame.KMOD_CTRL)
+    assert window.widget("name").edited.text == "HazelHazel"
+
+
+def test_a_refused_name_keeps_the_focus(window: Window) -> None:
+    """A name that can't be is told beside its field, which shows the fault and goes on taking keys."""
+    window.show(Home(window.context))
+    window.press("n", "return")
+    assert window.top.focus == "name"
+    assert window.widget("name").faulty
+    window.write("Hazel")
+    assert not window.widget("name").faulty

@@ -181,7 +181,8 @@ def unkept(window: Window) -> None:
 
 
 def restore_offer(window: Window) -> None:
-    window.show(RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite")), Home(window.context))
+    home = Home(window.context)
+    window.show(RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite"), home), home)
 
 
 PAGES = (

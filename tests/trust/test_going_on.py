@@ -117,11 +117,12 @@ def test_questions_fit_their_box(opened: Opened, size: tuple[int, int], type_siz
         "/home-of-the-drummers/wilhelmina-alexandra/.local/share/drumlin/records.sqlite can't be read or written: "
         "the disk reports a fault; check it, keep a copy"
     )
+    home = Home(window.context)
     for dialog in (
         Unkept(window.context, error),
-        RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite")),
+        RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite"), home),
     ):
-        app = window.show(dialog, Home(window.context))
+        app = window.show(dialog, home)
         assert list(faults(app)) == []
 
 

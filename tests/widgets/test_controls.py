@@ -6,7 +6,7 @@ import pygame
 import pytest
 from pygame import Rect
 
-from game.widgets.controls import Button, Choice, Slider, TextField
+from game.widgets.controls import Button, Choice, Slider
 from game.widgets.keycaps import key_name, title
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
@@ -75,12 +75,12 @@ def test_slider_stays_within_its_ends() -> None:
     assert told == [0]
 
 
-def test_field_takes_text_and_backspace() -> None:
-    """Text is added, Backspace takes the last letter, and no more than the longest is kept."""
-    field, told = changed(TextField, "Wre", ..., Pop, "", 5)
-    field.take(pygame.Event(pygame.TEXTINPUT, text="nling"))
-    field.take(key_down("backspace"))
-    assert told == ["Wrenl", "Wr"]
+def test_slider_follows_the_mouse() -> None:
+    """While its button is held down the mouse drags the value along."""
+    slider, told = changed(Slider, -12, -48, 0, 3, ..., str)
+    assert slider.drag((0, 25))
+    assert slider.drag((200, 25))
+    assert told == [-48, 0]
 
 
 @pytest.mark.parametrize(("key", "expected"), [("down", 3), ("up", 1), ("home", 0), ("end", 9), ("page down", 6)])

@@ -60,22 +60,22 @@ class HowHeard(Panel):
         ]
 
     def _pace(self, look: Look, line: Rect) -> list[Widget]:
-        options = [(str(pace), PACE_WORDS[pace]) for pace in PACES]
-        value = str(self.context.listening.pace)
-        return _line(look, line, "pace", "Tempo", options, value, lambda pace: self._change(pace=float(pace)))
+        options = [(pace, PACE_WORDS[pace]) for pace in PACES]
+        value = self.context.listening.pace
+        return _line(look, line, "pace", "Tempo", options, value, lambda pace: self._change(pace=pace))
 
     def _switch(self, look: Look, line: Rect, name: str, words: str, states: tuple[str, str]) -> list[Widget]:
-        options = [("no", states[0]), ("yes", states[1])]
-        value = "yes" if getattr(self.context.listening, name) else "no"
-        return _line(look, line, name, words, options, value, lambda state: self._change(**{name: state == "yes"}))
+        value = getattr(self.context.listening, name)
+        options = list(zip((False, True), states, strict=True))
+        return _line(look, line, name, words, options, value, lambda state: self._change(**{name: state}))
 
     def _change(self, **changes: Any) -> None:
         self.context.listening = replace(self.context.listening, **changes)
 
 
 def _line(
-    look: Look, line: Rect, name: str, words: str, options: Sequence[tuple[str, str]], value: str,
-    change: Callable[[str], None],
+    look: Look, line: Rect, name: str, words: str, options: Sequence[tuple[Any, str]], value: Any,
+    change: Callable[[Any], None],
 ) -> list[Widget]:  # fmt: skip
     label, control = columns(line, [look.u(150), None], look.u(16))
     return [

@@ -17,13 +17,14 @@ from game.sessions.bars.writing import Draft, blank, draft_of
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Choice, Slider
-from game.widgets.editing import Edited, TextArea
+from game.widgets.editing import Edited
 from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import spelled, tile_layout
 from game.widgets.stave import Stave, stave_in
+from game.widgets.text_field import TextField
 from shared.bars import METERS, Bar, Meter
 from shared.figures import Figure
 from shared.levels import Level, vocabulary
@@ -36,8 +37,8 @@ SLOWEST, FASTEST = 20, 300
 """The tempi of the slider, in beats a minute."""
 
 HANDS = (("R", "Right"), ("L", "Left"))
-CLICKS = (("no", "No click"), ("yes", "Click"))
-GROOVES = tuple((str(bars), str(bars) if bars else "None") for bars in range(MOST_GROOVE_BARS + 1))
+CLICKS = ((False, "No click"), (True, "Click"))
+GROOVES = tuple((bars, str(bars) if bars else "None") for bars in range(MOST_GROOVE_BARS + 1))
 
 
 class BarDesk(SoundingScreen):
@@ -93,9 +94,9 @@ class BarDesk(SoundingScreen):
         meter, count = columns(box, [box.w * 0.36, None], look.u(24))
         return [
             Choice("meter", meter, [(name, name) for name in METERS], self._draft.meter.name, self._set_meter),
-            TextArea(
-                "count", count, self._count, self._type, self._hear, "The count, such as 1 e a 2 & (3) 4",
-                faulty=bool(self._draft.fault),
+            TextField(
+                "count", count, look, self._count, self._type, self._hear, "The count, such as 1 e a 2 & (3) 4",
+                200, bool(self._draft.fault),
             ),
         ]  # fmt: skip
 
@@ -151,14 +152,10 @@ class BarDesk(SoundingScreen):
             Label("swing words", swing_words, "Swing", middle=True),
             Slider("swing", swing, setting.swing, STRAIGHT, MOST_SWING, 1, lambda v: self._set(swing=v), as_swing),
             Label("groove words", groove_words, "Groove", middle=True),
-            Choice(
-                "groove", groove, GROOVES, str(setting.groove_bars), lambda bars: self._set(groove_bars=int(bars))
-            ),
-            Choice(
-                "click", click, CLICKS, "yes" if setting.click else "no", lambda word: self._set(click=word == "yes")
-            ),
+            Choice("groove", groove, GROOVES, setting.groove_bars, lambda bars: self._set(groove_bars=bars)),
+            Choice("click", click, CLICKS, setting.click, lambda click: self._set(click=click)),
             Choice("hand", hand, HANDS, setting.lead, lambda hand: self._set(lead=hand)),
-        ]  # fmt: skip
+        ]
 
     @property
     def _level(self) -> Level:
@@ -244,15 +241,19 @@ class BarDesk(SoundingScreen):
 
     def _save(self) -> Next:
         if self._draft.fault:
-            self._told = f"Not saved: {self._draft.fault}"
-            return None
+            return self._refuse(f"Not saved: {self._draft.fault}")
         if self._draft.is_empty:
-            self._told = "Nothing is written yet, so nothing was saved."
-            return None
+            return self._refuse("Nothing is written yet, so nothing was saved.")
         if self._name:
             self._told = self._keep(self._name) or f"Saved as {self._name}."
             return None
         return Push(NamePrompt(self.context, "Save this bar under a name", "", self._keep_new))
+
+    def _refuse(self, words: str) -> Next:
+        """Say why the bar is not saved, under the count, where it can be mended."""
+        self._told = words
+        self.set_focus("count")
+        return None
 
     def _keep_new(self, name: str) -> str:
         return is_taken(self.context, name) or self._keep(name)
@@ -273,4 +274,4 @@ class BarDesk(SoundingScreen):
         if not self._changed:
             return Pop()
         question = "Leave this bar? What you changed is not saved."
-        return Push(Dialog(self.context, question, "Stay", "Leave it", lambda: Pop(2)))
+        return Push(Dialog(self.context, question, "Stay", "Leave it", lambda: Pop(self)))

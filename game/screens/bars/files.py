@@ -14,9 +14,10 @@ from game.screens.saving import shown_path
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import grid, rows
 from game.widgets.controls import TARGET, Button
-from game.widgets.editing import Edited, TextArea
+from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
+from game.widgets.text_field import TextField
 from shared.bars import Bar
 from shared.files import FileError
 from shared.orchestration import Setting, arrange
@@ -48,7 +49,7 @@ class BarFiles(Screen):
         self._name, self._bar, self._setting = name, bar, setting
         self._folder = Edited.at_end(shown_path(context.data_folder / FOLDER))
         self._told: list[str] = []
-        self._failed = False
+        self._failed = self._refused = False
         self.focus = "write .wav"
 
     def heading(self) -> Heading:
@@ -64,7 +65,17 @@ class BarFiles(Screen):
         cells = grid(kinds, len(KINDS), 3, look.u(16))
         return [
             Label("folder words", words, "The folder they are written to, made where it is missing", middle=True),
-            TextArea("folder", folder, self._folder, self._change_folder, self._to_kinds, "A folder"),
+            TextField(
+                "folder",
+                folder,
+                look,
+                self._folder,
+                self._change_folder,
+                self._to_kinds,
+                "A folder",
+                400,
+                self._refused,
+            ),
             *(
                 Button(f"write {ending}", cell, title, self._writes(ending), about=about, key=str(number))
                 for number, (cell, (ending, (title, about))) in enumerate(zip(cells, KINDS.items(), strict=True), 1)
@@ -83,7 +94,7 @@ class BarFiles(Screen):
         ]
 
     def _change_folder(self, folder: Edited) -> None:
-        self._folder = folder
+        self._folder, self._refused = folder, False
 
     def _to_kinds(self) -> Next:
         self.set_focus("write .wav")
@@ -108,8 +119,13 @@ class BarFiles(Screen):
         """Write one file and say where, or why not; returns whether it was written."""
         try:
             path = self._path(ending)
-            WRITERS[ending](path, Piece(self._bar, self._setting, arrange(self._bar, self._setting)))
         except (FileError, RecordsError) as error:
+            self._told, self._failed, self._refused = [str(error)], True, True
+            self.set_focus("folder")
+            return False
+        try:
+            WRITERS[ending](path, Piece(self._bar, self._setting, arrange(self._bar, self._setting)))
+        except FileError as error:
             self._told, self._failed = [str(error)], True
             return False
         self._told, self._failed = [*self._told, f"Written: {shown_path(path)}"], False

@@ -217,6 +217,6 @@ def _played(setting: Setting) -> list[tuple[str, str]]:
         ("Tempo", f"{setting.tempo:.0f} beats a minute"),
         ("Groove before it", groove),
         ("Swing", as_swing(setting.swing)),
-        ("Click", "yes" if setting.click else "no"),
+        ("Click", "on" if setting.click else "off"),
         ("Leading hand", "right" if setting.lead == "R" else "left"),
     ]

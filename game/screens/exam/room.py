@@ -191,4 +191,4 @@ class ExamRoom(SoundingScreen):
     def _break_off(self) -> Next:
         self.session.interrupt()
         self.context.records.interrupt_exam(self.context.player, self._exam, self.context.now())
-        return Pop(2)
+        return Pop(self)

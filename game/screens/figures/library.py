@@ -14,13 +14,14 @@ from game.sessions.figures.neighbours import neighbours
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
-from game.widgets.editing import Edited, TextArea
+from game.widgets.editing import Edited
 from game.widgets.facts import facts
 from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.notation import FigureTile, Staff, draw_layout, line_in, spelling_in, tile_layout
 from game.widgets.ruler import Ruler
+from game.widgets.text_field import TextField
 from shared.bars import Bar, meter_for
 from shared.figures import Figure
 from shared.levels import vocabulary
@@ -167,7 +168,9 @@ class Library(SoundingScreen):
         found: list[Widget] = [*facts(look, box, told, 3)]
         if self._word is not None:
             area = found.pop().rect
-            found.append(TextArea("word", area, self._word, self._change_word, self._take_word, "A word", LONGEST_WORD))
+            found.append(
+                TextField("word", area, look, self._word, self._change_word, self._take_word, "A word", LONGEST_WORD)
+            )
         return found
 
     def _ways(self, look: Look, box: Rect) -> list[Widget]:

@@ -12,9 +12,11 @@ from game.screens.context import Context
 from game.screens.settings.settings import TRIAL, volume_slider
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
-from game.widgets.controls import TARGET, Button, Choice, TextField
+from game.widgets.controls import TARGET, Button, Choice
+from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
+from game.widgets.text_field import TextField
 from shared.orchestration import Setting
 
 PAGES = (
@@ -45,7 +47,7 @@ class FirstStart(SoundingScreen):
     def __init__(self, context: Context) -> None:
         super().__init__(context)
         self._page = 0
-        self._name = ""
+        self._name = Edited()
         self._refused = ""
         self._asked = context.player.name == UNNAMED
 
@@ -86,7 +88,9 @@ class FirstStart(SoundingScreen):
         if self._last:
             left, right = columns(box, [None, look.u(380)], look.u(30))
             hands = (("R", "Right hand leads"), ("L", "Left hand leads"))
-            name = TextField("name", left, self._name, self._write, self._finish, "Your name")
+            name = TextField(
+                "name", left, look, self._name, self._write, self._finish, "Your name", faulty=bool(self._refused)
+            )
             hand = Choice("hand", right if self._asked else left, hands, settings.hand, lambda hand: change(hand=hand))
             return [name, hand] if self._asked else [hand]
         return []
@@ -105,7 +109,7 @@ class FirstStart(SoundingScreen):
             return [Button("begin", on, "Begin", self._finish, main=True)]
         return [Button("on", on, "Next", self._on, main=True), Button("skip", skip, "Skip", self._finish)]
 
-    def _write(self, text: str) -> None:
+    def _write(self, text: Edited) -> None:
         self._name, self._refused = text, ""
 
     def _hear(self) -> Next:
@@ -123,11 +127,11 @@ class FirstStart(SoundingScreen):
         return None
 
     def _finish(self) -> Next:
-        if self._name.strip():
+        if self._name.text.strip():
             try:
-                self.context.player = self.context.records.rename_player(self.context.player, self._name)
+                self.context.player = self.context.records.rename_player(self.context.player, self._name.text)
             except RecordsError as error:
-                self._refused = str(error)
+                self._refused, self.focus = str(error), "name"
                 return None
         self.context.change_settings(first_start_done=True)
         return Pop()

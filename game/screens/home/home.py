@@ -15,11 +15,13 @@ from game.screens.notices.restore import RestoreOffer
 from game.screens.settings.settings import SettingsScreen
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
-from game.widgets.controls import TARGET, Button, TextField
+from game.widgets.controls import TARGET, Button
+from game.widgets.editing import Edited
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import figure_line
+from game.widgets.text_field import TextField
 from game.wording import counted
 from shared.levels import Level, LevelError, find_level, ladder_place, own_names, shipped_levels
 
@@ -44,7 +46,7 @@ class Home(Screen):
         self._players: list[Player] = []
         self._levels: list[Level] = []
         self._writing: str | None = None
-        self._text = ""
+        self._text = Edited()
         self._refused = ""
         self._due: str | None = None
         self._last = ""
@@ -128,7 +130,11 @@ class Home(Screen):
 
     def _name_widgets(self, look: Look, box: Rect) -> list[Widget]:
         if self._writing:
-            return [TextField("name", box, self._text, self._change_text, self._take_name, "A name, then Enter")]
+            field = TextField(
+                "name", box, look, self._text, self._change_text, self._take_name, "A name, then Enter",
+                faulty=bool(self._refused),
+            )  # fmt: skip
+            return [field]
         add, rename = columns(box, [None, None], look.u(16))
         return [
             Button("add", add, "New player", lambda: self._write("new", "")),
@@ -158,10 +164,10 @@ class Home(Screen):
         return None
 
     def _write(self, what: str, text: str) -> Next:
-        self._writing, self._text, self._refused, self.focus = what, text, "", "name"
+        self._writing, self._text, self._refused, self.focus = what, Edited.at_end(text), "", "name"
         return None
 
-    def _change_text(self, text: str) -> None:
+    def _change_text(self, text: Edited) -> None:
         self._text, self._refused = text, ""
 
     def _stop_writing(self) -> Next:
@@ -172,11 +178,11 @@ class Home(Screen):
         records = self.context.records
         try:
             if self._writing == "new":
-                self.context.choose_player(records.add_player(self._text, self.context.now()))
+                self.context.choose_player(records.add_player(self._text.text, self.context.now()))
             else:
-                self.context.player = records.rename_player(self.context.player, self._text)
+                self.context.player = records.rename_player(self.context.player, self._text.text)
         except RecordsError as error:
-            self._refused = str(error)
+            self._refused, self.focus = str(error), "name"
             return None
         self._players = records.players("player")
         self._forget()
@@ -261,5 +267,6 @@ def first_screens(context: Context) -> list[Screen]:
     """
     home, backup = Home(context), context.records.opening.backup
     if backup:
-        return [home, FirstStart(context), RestoreOffer(context, backup)]
+        first = FirstStart(context)
+        return [home, first, RestoreOffer(context, backup, first)]
     return [home] if context.settings.first_start_done else [home, FirstStart(context)]

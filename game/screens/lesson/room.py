@@ -269,4 +269,4 @@ class ClassRoom(SoundingScreen):
         from game.screens.lesson.end import ClassEnd
 
         self.session.end()
-        return Replace(ClassEnd(self.context, self.room, self.session), pages=2)
+        return Replace(ClassEnd(self.context, self.room, self.session), self)

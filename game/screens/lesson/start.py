@@ -9,11 +9,13 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
-from game.widgets.controls import TARGET, Button, Choice, TextField
+from game.widgets.controls import TARGET, Button, Choice
+from game.widgets.editing import Edited
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
 from game.widgets.paragraphs import paragraphs
+from game.widgets.text_field import TextField
 
 TEAM_NAMES = ("Brook", "Hill", "Marsh", "Dune")
 """Names of teams, from the land."""
@@ -34,8 +36,8 @@ class ClassStart(Screen):
         super().__init__(context)
         self._classes: list[Player] = context.records.players("class")
         self._chosen = 0
-        self._teams = "0"
-        self._text = ""
+        self._teams = 0
+        self._text = Edited()
         self._refused = ""
         self.focus = "begin" if self._classes else "name"
 
@@ -62,11 +64,20 @@ class ClassStart(Screen):
             look.u(12),
         )  # fmt: skip
         field, add = columns(name, [None, look.u(150)], look.u(16))
-        options = [("0", "Whole room"), *((str(k), f"{k} teams") for k in range(2, len(TEAM_NAMES) + 1))]
+        options = [(0, "Whole room"), *((k, f"{k} teams") for k in range(2, len(TEAM_NAMES) + 1))]
         return [
             Label("classes title", title, "Which class", "lead", bold=True, middle=True),
             *self._list(classes, row),
-            TextField("name", field, self._text, self._change, self._add, "Name of a new class"),
+            TextField(
+                "name",
+                field,
+                look,
+                self._text,
+                self._change,
+                self._add,
+                "Name of a new class",
+                faulty=bool(self._refused),
+            ),
             Button("add", add, "Add class", self._add),
             Label("refused", refused, self._refused, "small", colour="warn", bold=True),
             Label("teams title", teams_title, "Who answers", "lead", bold=True, middle=True),
@@ -96,21 +107,21 @@ class ClassStart(Screen):
     def _choose(self, place: int) -> None:
         self._chosen = place
 
-    def _choose_teams(self, value: str) -> None:
+    def _choose_teams(self, value: int) -> None:
         self._teams = value
 
-    def _change(self, text: str) -> None:
+    def _change(self, text: Edited) -> None:
         self._text, self._refused = text, ""
 
     def _add(self) -> Next:
         try:
-            room = self.context.records.add_player(self._text, self.context.now(), "class")
+            room = self.context.records.add_player(self._text.text, self.context.now(), "class")
         except RecordsError as error:
-            self._refused = str(error)
+            self._refused, self.focus = str(error), "name"
             return None
         self.context.records.choose_player(self.context.player)
         self._classes = [room, *self._classes]
-        self._chosen, self._text, self.focus = 0, "", "begin"
+        self._chosen, self._text, self.focus = 0, Edited(), "begin"
         return None
 
     def _to_begin(self) -> Next:
@@ -120,5 +131,5 @@ class ClassStart(Screen):
     def _begin(self) -> Next:
         from game.screens.lesson.room import ClassRoom  # the coach and its numpy: when they are needed
 
-        teams = TEAM_NAMES[: int(self._teams)]
+        teams = TEAM_NAMES[: self._teams]
         return Replace(ClassRoom(self.context, self._classes[self._chosen], teams))

@@ -12,15 +12,16 @@ from game.screens.levels.files import write_level
 from game.screens.levels.places import GROOVES, TITLES, preview_level, short_value
 from game.screens.notices.dialog import Dialog
 from game.sessions.levels.draft import PLACES, LevelDraft, checked, draft_of
-from game.widgets.base import Act, Label, Picture, Widget
+from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
-from game.widgets.editing import Edited, TextArea
+from game.widgets.editing import Edited
 from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import figure_line, spelling_in, tile_layout
+from game.widgets.text_field import TextField
 from game.wording import counted
 from shared.bars import METERS
 from shared.figures import Figure
@@ -113,7 +114,7 @@ class LevelEditor(Screen):
         high = box.h if self._place == "about" else look.u(TARGET)
         area = Rect(box.x, box.y, box.w, min(box.h, high))
         faulty = self._place in self._faults
-        return [TextArea("control", area, self._edited, self._type, self._to_places, "", 1000, faulty)]
+        return [TextField("control", area, look, self._edited, self._type, self._to_places, "", 1000, faulty)]
 
     def _meter(self, look: Look, box: Rect) -> list[Widget]:
         area = Rect(box.x, box.y, box.w, look.u(TARGET))
@@ -127,7 +128,9 @@ class LevelEditor(Screen):
         layouts = [tile_layout(figure, spelling_in(self._level, figure)) for figure in figures]
         faulty = self._place in self._faults
         return [
-            TextArea("control", text, self._edited, self._type, self._to_places, "Counts with commas", 1000, faulty),
+            TextField(
+                "control", text, look, self._edited, self._type, self._to_places, "Counts with commas", 1000, faulty
+            ),
             FigureGrid(
                 "figures", grid, layouts, cells_for(look, grid, layouts), min(self._figure, len(figures) - 1),
                 self._choose_figure, self._tick_figure, ticked,
@@ -136,7 +139,7 @@ class LevelEditor(Screen):
 
     def _ticks(self, look: Look, box: Rect) -> list[Widget]:
         values = getattr(self._draft, self._place)
-        lines = [Row(words, "yes" if value in values else "no") for value, words in self._options()]
+        lines = [Row(words, "asked" if value in values else "left out") for value, words in self._options()]
         return [ListBox("control", box, lines, self._tick, self._choose_tick, self._toggle, look.u(TARGET - 8))]
 
     def _spellings(self, look: Look, box: Rect) -> list[Widget]:
@@ -156,7 +159,7 @@ class LevelEditor(Screen):
             area = Rect(below.x, below.y, below.w, look.u(TARGET))
             shipped = vocabulary().words.get(self._own_figure, "")
             empty = f"as shipped: {shipped}" if shipped else "a word"
-            found.append(TextArea("word", area, self._edited, self._type_word, self._to_control, empty, 60))
+            found.append(TextField("word", area, look, self._edited, self._type_word, self._to_control, empty, 60))
         return found
 
     def _of_figures(self, look: Look, box: Rect) -> tuple[list[Widget], Rect]:
@@ -287,16 +290,20 @@ class LevelEditor(Screen):
         return None
 
     def _choose_faulty(self, place: str) -> None:
+        """Bring the focus to what is wrong: it stays where it is in a field that is."""
         told = self._told
         if self._place not in self._faults:
             self._choose(PLACES.index(place))
-        self._told, self.focus = told, "places"
+            self.focus = "control"
+        elif self.focus in ("places", "save"):
+            self.focus = "control"
+        self._told = told
 
     def _leave(self) -> Next:
         if self._draft == self._saved:
             return Pop()
-        leave: Act = lambda: Pop(2)  # noqa: E731
-        return Push(Dialog(self.context, "Leave this level? What you changed is not saved.", "Stay", "Leave it", leave))
+        question = "Leave this level? What you changed is not saved."
+        return Push(Dialog(self.context, question, "Stay", "Leave it", lambda: Pop(self)))
 
 
 def _draw_figures(level: Level, canvas: Surface, look: Look, box: Rect) -> None:

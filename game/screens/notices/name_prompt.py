@@ -10,9 +10,10 @@ from game.screens.notices.dialog import Dialog
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
-from game.widgets.editing import Edited, TextArea
+from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
+from game.widgets.text_field import TextField
 
 LONGEST = 60
 
@@ -45,7 +46,7 @@ class NamePrompt(Dialog):
         stay, keep = columns(buttons, [None, None], look.u(24))
         return [
             Label("question", words, self._question, "lead"),
-            TextArea("name", name, self._name, self._write, self._keep, "A name", LONGEST, faulty=bool(self._refused)),
+            TextField("name", name, look, self._name, self._write, self._keep, "A name", LONGEST, bool(self._refused)),
             Label("refused", refused, self._refused, colour="warn", bold=True, middle=True),
             Button("stay", stay, "Leave it", Pop),
             Button("go", keep, "Keep", self._keep, main=True),
@@ -56,4 +57,7 @@ class NamePrompt(Dialog):
 
     def _keep(self) -> Next:
         self._refused = self._take(self._name.text)
-        return None if self._refused else Pop()
+        if not self._refused:
+            return Pop()
+        self.set_focus("name")
+        return None

@@ -7,20 +7,23 @@ from game.dates import date_words
 from game.records import RecordsError
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
-from game.widgets.moves import Next, Pop
+from game.widgets.moves import Next, Page, Pop
 
 DAMAGED = "The records were damaged; they lie set aside, untouched, beside the new ones."
 GONE = "No records were found."
 
 
 class RestoreOffer(Dialog):
-    """Asked at the start that found it, over the first start's pages; ``drumlin history restore`` does it later."""
+    """Asked at the start that found it, over the ``first`` start's pages, which restored records need no more.
 
-    def __init__(self, context: Context, backup: Path) -> None:
+    ``drumlin history restore`` does it later.
+    """
+
+    def __init__(self, context: Context, backup: Path, first: Page) -> None:
         found = DAMAGED if context.records.opening.set_aside else GONE
         question = f"{found} There is a backup of {_day(backup)}. Bring it back?"
         super().__init__(context, question, "Begin anew", "Bring it back", self._restore)
-        self._backup = backup
+        self._backup, self._first = backup, first
         self.focus = "go"
 
     def _restore(self) -> Next:
@@ -32,7 +35,7 @@ class RestoreOffer(Dialog):
             return Pop()
         context.choose_player(context.records.most_recent_player("player") or context.player)
         context.notice = f"The backup of {_day(self._backup)} was brought back."
-        return Pop(2)
+        return Pop(self._first)
 
 
 def _day(backup: Path) -> str:

@@ -159,7 +159,7 @@ class Practice(BarScreen):
             return Pop()
         bars = "1 bar is" if answered == 1 else f"{answered} bars are"
         question = f"Leave this round? The answers of {bars} kept; the round itself gets no score."
-        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(2)))
+        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(self)))
 
     # Sound
 

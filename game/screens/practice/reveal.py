@@ -13,11 +13,13 @@ from game.sessions.hearing.hearing import as_answered, bars_in_turn, beats_in_tu
 from game.sessions.practice.round import PracticeRound
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
-from game.widgets.controls import TARGET, Button, TextField
+from game.widgets.controls import TARGET, Button
+from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, WRONG, draw_layout, line_in, spelling_in, tile_layout
 from game.widgets.stave import Stave, stave_height, stave_in
+from game.widgets.text_field import TextField
 from game.widgets.verdicts import Aside, Verdict
 from shared.bars import Bar
 from shared.figures import Figure
@@ -26,6 +28,8 @@ from shared.notation.engraved import INK, Layout, reach
 from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
+
+LONGEST_WORD = 40
 
 ASIDE_SHARE = 0.72
 """The size of the beats as they were answered, as a share of the bar's own size."""
@@ -42,7 +46,7 @@ class Reveal(BarScreen):
         self._wrong = {place for place, _, _ in self._result.wrong()}
         asked = practice.question.asked
         self._beat = min(self._wrong, default=asked[0])
-        self._word: str | None = None
+        self._word: Edited | None = None
         self.focus = "next"
 
     @property
@@ -132,7 +136,8 @@ class Reveal(BarScreen):
         if self._word is None:
             return [Label("names", box, self._in_words(figure))]
         field, _ = rows(box, [look.u(TARGET), None])
-        return [TextField("word", field, self._word, self._change_word, self._keep_word, "Your word, then Enter")]
+        empty = "Your word, then Enter"
+        return [TextField("word", field, look, self._word, self._change_word, self._keep_word, empty, LONGEST_WORD)]
 
     def _in_words(self, figure: Figure) -> str:
         settings = self.context.settings
@@ -188,16 +193,17 @@ class Reveal(BarScreen):
 
     def _write_word(self) -> Next:
         if self.context.settings.show_words:
-            self._word = self._memory_word(self._bar.figures[self._beat])
+            self._word = Edited.at_end(self._memory_word(self._bar.figures[self._beat]))
             self.focus = "word"
         return None
 
-    def _change_word(self, text: str) -> None:
-        self._word = text
+    def _change_word(self, word: Edited) -> None:
+        self._word = word
 
     def _keep_word(self) -> Next:
         """Keep the word for this figure; without one the level's own comes back."""
-        words = {**self.context.settings.words, self._bar.figures[self._beat].count: (self._word or "").strip()}
+        text = self._word.text.strip() if self._word else ""
+        words = {**self.context.settings.words, self._bar.figures[self._beat].count: text}
         self.context.change_settings(words={count: word for count, word in words.items() if word})
         return self._stop_writing()
 
@@ -217,7 +223,7 @@ class Reveal(BarScreen):
         if self.round.upcoming is None:
             return Pop()
         question = "Leave this round? Every answer is kept; the round itself gets no score."
-        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(2)))
+        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(self)))
 
     @property
     def _answered(self) -> Bar:

@@ -233,7 +233,7 @@ class Reading(SoundingScreen):
         if not self.round.results:
             return Pop()
         question = "Leave this round? Reading has no score to lose."
-        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(2)))
+        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(self)))
 
 
 def _upper(look: Look, box: Rect) -> Rect:

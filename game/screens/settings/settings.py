@@ -1,6 +1,7 @@
 """The settings: how music is named, how the page looks, how it sounds."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from pygame import Rect
 
@@ -18,7 +19,7 @@ from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
 from shared.swing import safe_swings
 
-Options = tuple[tuple[str, str], ...]
+Options = tuple[tuple[Any, str], ...]
 
 MUSIC: tuple[tuple[str, str, Options], ...] = (
     ("hand", "Leading hand", (("R", "Right"), ("L", "Left"))),
@@ -29,18 +30,18 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
         "Counting",
         (("number", "1 e & a"), ("takadimi", "Takadimi"), ("kodaly", "Kodály"), ("french", "French")),
     ),
-    ("show_words", "Memory words", (("yes", "Shown"), ("no", "Hidden"))),
+    ("show_words", "Memory words", ((True, "Shown"), (False, "Hidden"))),
     ("kit", "Drum kit", (("practice", "Practice"), ("stage", "Stage"), ("click", "Clicks"))),
     ("feel", "Feel", (("off", "Exact"), ("light", "Light"), ("loose", "Loose"))),
-    ("swing", "Swing", (("50", "Straight"), ("57", "Light"), ("62", "Medium"), ("67", "Triplet"))),
+    ("swing", "Swing", ((50, "Straight"), (57, "Light"), (62, "Medium"), (67, "Triplet"))),
 )
 """The settings of the music: name, words, and the values with theirs."""
 
 PAGE: tuple[tuple[str, str, Options], ...] = (
     ("theme", "Colours", (("light", "Light"), ("dark", "Dark"), ("projector", "Projector"))),
-    ("type_size", "Type", (("100", "Usual"), ("115", "Large"), ("130", "Largest"))),
-    ("reduced_motion", "Movement", (("no", "Moving mark"), ("yes", "Still"))),
-    ("full_screen", "Opens as", (("no", "Window"), ("yes", "Full screen"))),
+    ("type_size", "Type", ((100, "Usual"), (115, "Large"), (130, "Largest"))),
+    ("reduced_motion", "Movement", ((False, "Moving mark"), (True, "Still"))),
+    ("full_screen", "Opens as", ((False, "Window"), (True, "Full screen"))),
 )
 """The settings of the page."""
 
@@ -48,7 +49,7 @@ TRIAL = parse_bar("1 & 2 & 3 e & a 4")
 """The bar to set things by ear with."""
 
 NUMBERS = ("type_size", "swing")
-SWITCHES = ("show_words", "reduced_motion", "full_screen")
+"""Settings that may hold other numbers than those on offer; the nearest is shown."""
 
 
 class SettingsScreen(HearingScreen):
@@ -81,7 +82,7 @@ class SettingsScreen(HearingScreen):
         if name != "swing":
             return options
         safe = safe_swings(self.context.level.figures)
-        return tuple(option for option in options if int(option[0]) in safe)
+        return tuple(option for option in options if option[0] in safe)
 
     def _page(self, look: Look, box: Rect) -> list[Widget]:
         lines = _lines(look, box, len(PAGE) + 4)
@@ -110,29 +111,20 @@ class SettingsScreen(HearingScreen):
 
     def _choice(self, look: Look, line: Rect, name: str, words: str, options: Options) -> list[Widget]:
         label, control = _split(look, line)
+        change = self.context.change_settings
         if len(options) == 1:
             told = f"{options[0][1]}: swing would blur the figures of this level"
             return [Label(f"words {name}", label, words, middle=True), Label(name, control, told, middle=True)]
         return [
             Label(f"words {name}", label, words, middle=True),
-            Choice(name, control, options, self._value(name, options), lambda value: self._change(name, value)),
+            Choice(name, control, options, self._value(name, options), lambda value: change(**{name: value})),
         ]
 
-    def _value(self, name: str, options: Options) -> str:
+    def _value(self, name: str, options: Options) -> object:
         value = getattr(self.context.settings, name)
-        if name in SWITCHES:
-            return "yes" if value else "no"
         if name in NUMBERS:
-            return min((option for option, _ in options), key=lambda option: abs(int(option) - value))
-        return str(value)
-
-    def _change(self, name: str, value: str) -> None:
-        kept: object = value
-        if name in SWITCHES:
-            kept = value == "yes"
-        elif name in NUMBERS:
-            kept = int(value)
-        self.context.change_settings(**{name: kept})
+            return min((option for option, _ in options), key=lambda option: abs(option - value))
+        return value
 
     def _hear(self) -> Next:
         setting = Setting("down-the-kit", tempo=90, groove_bars=1, count_in=False)
