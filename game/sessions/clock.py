@@ -7,14 +7,14 @@ from math import inf
 
 @dataclass
 class SteadyClock:
-    """Seconds since the epoch.  Where the machine's clock is set back, this one goes on from where it was."""
+    """Seconds since the epoch.  Where the machine's clock is set back, this one goes on from the ``latest`` time."""
 
     machine: Callable[[], float]
+    latest: float = -inf
     _ahead: float = 0.0
-    _latest: float = -inf
 
     def __call__(self) -> float:
         told = self.machine()
-        self._ahead = max(self._ahead, self._latest - told)
-        self._latest = told + self._ahead
-        return self._latest
+        self._ahead = max(self._ahead, self.latest - told)
+        self.latest = told + self._ahead
+        return self.latest

@@ -12,7 +12,7 @@ import pygame
 import pytest
 
 from game.screens.home.home import Home
-from game.screens.practice.question import Practice
+from game.screens.practice.question import open_practice
 from tests.bench.page import hold
 from tests.screens.window import Opened
 from tests.window.display import Display, missing
@@ -79,7 +79,7 @@ def test_first_picture_comes_soon(tmp_path: Path) -> None:
 def test_repaint_is_quick(opened: Opened, size: tuple[int, int], limit: float) -> None:
     """Practice with twenty tiles, laid out and painted whole, in milliseconds."""
     window = opened(size, "stage-8")
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
 
     def repaint() -> None:
         window.app.paint()
@@ -92,7 +92,7 @@ def test_repaint_is_quick(opened: Opened, size: tuple[int, int], limit: float) -
 def test_moving_mark_is_cheap(opened: Opened) -> None:
     """A frame of the moving mark costs less than a millisecond at 1920 x 1080."""
     window = opened((1920, 1080), "stage-8")
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.device.where = 0.0
 
     def frame() -> None:
@@ -106,7 +106,7 @@ def test_moving_mark_is_cheap(opened: Opened) -> None:
 def test_key_shows_within_its_frame(opened: Opened) -> None:
     """The picture has changed by the end of the very round of the loop that took the key, well under a frame."""
     window = opened((1920, 1080), "stage-8")
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.device.stop()
     window.frames()
     before = window.canvas.copy()

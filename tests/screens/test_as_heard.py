@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from game.screens.exam.room import ExamRoom
+from game.screens.exam.room import open_exam_room
 from game.screens.home.first_start import FirstStart
-from game.screens.lesson.room import ClassRoom
-from game.screens.practice.question import Practice
-from game.screens.reading.reading import Reading
+from game.screens.lesson.room import open_class_room
+from game.screens.practice.question import open_practice
+from game.screens.reading.reading import open_reading
 from game.screens.settings.settings import TRIAL
 from game.sessions.reading.reading import Task
 from shared.orchestration import Setting, arrange
@@ -39,10 +39,10 @@ def test_the_settings_hold_for_a_level(window: Window, played: list[Passage]) ->
 
 def test_practice_and_class_hear_them(window: Window, played: list[Passage]) -> None:
     """A bar of practice and one of a lesson."""
-    practice = Practice(window.context)
+    practice = open_practice(window.context)
     window.show(practice)
     room = window.context.records.add_player("Millrace Drum Room", 0.0, "class")
-    lesson = ClassRoom(window.context, room)
+    lesson = open_class_room(window.context, room)
     window.show(lesson)
     window.press("space")
     asked = practice.round.question, lesson.session.question
@@ -51,7 +51,7 @@ def test_practice_and_class_hear_them(window: Window, played: list[Passage]) -> 
 
 def test_reading_hears_them(window: Window, played: list[Passage]) -> None:
     """A bar to find among others."""
-    reading = Reading(window.context, Task.WHICH_BAR)
+    reading = open_reading(window.context, Task.WHICH_BAR)
     window.show(reading)
     window.press("1")
     question = reading.round.question
@@ -67,7 +67,7 @@ def test_the_first_page_hears_them(window: Window, played: list[Passage]) -> Non
 
 def test_an_exam_is_exact(window: Window, played: list[Passage]) -> None:
     """Of an exam's bar only the hand is the player's: marks of two players can be compared."""
-    exam = ExamRoom(window.context)
+    exam = open_exam_room(window.context)
     window.show(exam)
     window.press("space")
     question = exam.session.question

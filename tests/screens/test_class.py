@@ -4,8 +4,8 @@ import pytest
 
 from game.records import Player
 from game.screens.lesson.end import ClassEnd
-from game.screens.lesson.room import ClassRoom
-from game.screens.lesson.start import ClassStart
+from game.screens.lesson.room import ClassRoom, open_class_room
+from game.screens.lesson.start import ClassStart, open_class_start
 from game.sessions.lesson.lesson import Stage
 from game.widgets.classroom import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
 from game.widgets.lettering import font
@@ -22,7 +22,7 @@ def room(window: Window) -> Player:
 
 
 def begin(window: Window, room: Player, *teams: str) -> ClassRoom:
-    screen = ClassRoom(window.context, room, teams)
+    screen = open_class_room(window.context, room, teams)
     window.show(screen)
     return screen
 
@@ -38,7 +38,7 @@ def to_reveal(window: Window) -> None:
 def test_a_class_is_made_and_begun_by_keyboard(window: Window) -> None:
     """A name, Enter, teams, Enter: the lesson is on the screen, and the player who plays stays the same."""
     player = window.context.player
-    window.show(ClassStart(window.context))
+    window.show(open_class_start(window.context))
     window.write("Millrace Drum Room")
     window.press("return")
     assert window.top.focus == "begin"
@@ -177,8 +177,8 @@ def test_a_lesson_ends_with_a_summary_to_print(window: Window, room: Player) -> 
 
 def test_the_lesson_s_end_leads_home(window: Window, room: Player) -> None:
     """From the summary Escape leaves the lesson altogether: nobody meets the lesson that is over again."""
-    lesson = ClassRoom(window.context, room)
-    app = window.show(lesson, ClassStart(window.context))
+    lesson = open_class_room(window.context, room)
+    app = window.show(lesson, open_class_start(window.context))
     window.press("space", "space", "a")
     window.press("escape", "tab", "return")
     assert isinstance(window.top, ClassEnd)
@@ -189,7 +189,7 @@ def test_the_lesson_s_end_leads_home(window: Window, room: Player) -> None:
 
 def test_a_lesson_without_an_answer_ends_at_once(window: Window, room: Player) -> None:
     """Where nothing was typed there is nothing to lose: Escape leads back without a question or a summary."""
-    app = window.show(ClassRoom(window.context, room), ClassStart(window.context))
+    app = window.show(open_class_room(window.context, room), open_class_start(window.context))
     window.press("space", "space", "a", "backspace", "escape")
     assert isinstance(window.top, ClassStart)
     assert len(app.stack) == 1

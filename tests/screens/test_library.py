@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from game.screens.figures.library import Library
+from game.screens.figures.library import open_library
 from shared.levels import vocabulary
 from tests.screens.window import Opened, Window
 
@@ -11,7 +11,7 @@ from tests.screens.window import Opened, Window
 @pytest.fixture
 def library(window: Window) -> Window:
     """A window with the library of stage 3."""
-    window.show(Library(window.context))
+    window.show(open_library(window.context))
     return window
 
 
@@ -94,7 +94,7 @@ def test_own_word_is_kept(library: Window) -> None:
 def test_twenty_four_figures_and_sixty_fit(opened: Opened) -> None:
     """In the smallest window the rows scroll, and the chosen figure is always among those shown."""
     window = opened((1024, 640))
-    window.show(Library(window.context))
+    window.show(open_library(window.context))
     window.press("v")
     grid = window.widget("figures")
     for place in range(len(vocabulary().figures)):

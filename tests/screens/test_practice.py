@@ -7,7 +7,7 @@ from game.screens.answering.how_heard import HowHeard
 from game.screens.home.home import Home
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
-from game.screens.practice.question import Practice
+from game.screens.practice.question import Practice, open_practice
 from game.screens.practice.reveal import Reveal
 from game.sessions.hearing.listening import Listening
 from game.sessions.practice.round import State
@@ -19,7 +19,7 @@ from tests.screens.window import NOW, Window
 @pytest.fixture
 def practice(window: Window) -> Window:
     """A window with a fresh bar to be answered, over the home page."""
-    window.show(Practice(window.context), Home(window.context))
+    window.show(open_practice(window.context), Home(window.context))
     return window
 
 
@@ -233,7 +233,7 @@ def test_left_hand_leads_the_sound(practice: Window) -> None:
 def test_missing_sound_is_said(window: Window) -> None:
     """Where no device sounds, the page says so in the device's own words."""
     window.device.notice = "No sound device was found (none). Everything works, in silence; plug one in to hear it."
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.frames(2)
     assert "No sound device was found" in window.texts()
     window.press("1")

@@ -12,7 +12,7 @@ from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.home.home import Home
 from game.screens.practice.question import Practice
 from game.screens.progress.plan import PlanPage
-from game.screens.progress.progress import Progress
+from game.screens.progress.progress import open_progress
 from game.sessions.practice.drill import PairDrill
 from game.widgets.heat_map import BOUNDS, STEPS, ink_on, step_of
 from game.widgets.theme import contrast
@@ -27,7 +27,7 @@ def month(lived: Opened) -> Window:
 
 def test_the_worst_mix_up_is_chosen_first(month: Window) -> None:
     """The page opens on the most frequent mix-up and says it in words."""
-    month.show(Progress(month.context))
+    month.show(open_progress(month.context))
     table, (row, column) = month.top._table, month.top._cell
     mixed = table.counts.copy()
     mixed[range(8), range(8)] = 0
@@ -38,7 +38,7 @@ def test_the_worst_mix_up_is_chosen_first(month: Window) -> None:
 
 def test_cells_are_travelled_by_arrows(month: Window) -> None:
     """Down and right move the chosen cell; at the border they stay."""
-    month.show(Progress(month.context))
+    month.show(open_progress(month.context))
     month.top._cell = (0, 0)
     month.top.set_focus("map")
     month.app.paint()  # type: ignore[union-attr]
@@ -50,7 +50,7 @@ def test_cells_are_travelled_by_arrows(month: Window) -> None:
 
 def test_the_pair_is_heard_and_drilled(month: Window) -> None:
     """H plays the two in turn; Enter on the cell begins a drill of just these two, with every tile on offer."""
-    month.show(Progress(month.context))
+    month.show(open_progress(month.context))
     month.press("h")
     assert len(month.device.played) == 1
     pair = {month.context.level.figures[k] for k in month.top._cell}
@@ -63,7 +63,7 @@ def test_the_pair_is_heard_and_drilled(month: Window) -> None:
 
 def test_a_figure_is_no_pair_with_itself(month: Window) -> None:
     """On the diagonal a drill is refused in words."""
-    month.show(Progress(month.context))
+    month.show(open_progress(month.context))
     month.top._cell = (2, 2)
     month.press("d")
     assert "no pair" in month.texts()
@@ -71,7 +71,7 @@ def test_a_figure_is_no_pair_with_itself(month: Window) -> None:
 
 def test_every_cell_of_the_map_has_its_number(month: Window) -> None:
     """The map's numbers are the rows' per cent: colour is never the only sign."""
-    month.show(Progress(month.context))
+    month.show(open_progress(month.context))
     numbers = [piece.text for piece in month.widget("map").lettering(month.app.look)]  # type: ignore[union-attr]
     shares = month.top._table.shares
     assert numbers == [f"{share * 100:.0f}" for share in shares.flat]
@@ -92,7 +92,7 @@ def test_numbers_keep_their_contrast() -> None:
 @pytest.mark.parametrize(("view", "header"), [(0, "heard"), (1, "week from"), (2, "day"), (3, "figure")])
 def test_tables_are_saved_as_csv(month: Window, view: int, header: str) -> None:
     """Python's own reader finds a header and rows of the same length."""
-    month.show(Progress(month.context))
+    month.show(open_progress(month.context))
     month.press(*["right"] * view)
     month.press("t")
     (path,) = (month.context.data_folder / "reports").glob("*.csv")
@@ -104,7 +104,7 @@ def test_tables_are_saved_as_csv(month: Window, view: int, header: str) -> None:
 
 def test_the_picture_is_saved_as_png(month: Window) -> None:
     """A large picture whatever the window, and the window stays as it was."""
-    month.show(Progress(month.context))
+    month.show(open_progress(month.context))
     before = bytes(month.canvas.get_view("2"))
     month.press("i")
     (path,) = (month.context.data_folder / "reports").glob("*.png")
@@ -116,7 +116,7 @@ def test_the_picture_is_saved_as_png(month: Window) -> None:
 
 def test_nothing_known_is_no_error(window: Window) -> None:
     """A new player sees empty tables on every view."""
-    window.show(Progress(window.context))
+    window.show(open_progress(window.context))
     window.press("right", "right", "right", "t")
     window.show(PlanPage(window.context))
     assert "Meet" in window.texts()

@@ -2,7 +2,7 @@
 
 import pytest
 
-from game.screens.reading.reading import PICK_KEYS, Reading, ReadingStart
+from game.screens.reading.reading import PICK_KEYS, Reading, ReadingStart, open_reading
 from game.sessions.reading.reading import Task
 from tests.screens.window import Window
 
@@ -26,7 +26,7 @@ def test_a_round_all_right(window: Window, key: str, task: Task) -> None:
 
 def test_every_bar_must_be_heard(window: Window) -> None:
     """A pick before is refused in words."""
-    window.show(Reading(window.context, Task.WHICH_BAR))
+    window.show(open_reading(window.context, Task.WHICH_BAR))
     window.press("space", "a")
     assert "Hear every bar first." in window.texts()
     assert not window.top.round.results
@@ -34,7 +34,7 @@ def test_every_bar_must_be_heard(window: Window) -> None:
 
 def test_the_changed_beat_is_named(window: Window) -> None:
     """The reveal says which beat was otherwise and what was played there."""
-    window.show(Reading(window.context, Task.WHICH_BEAT))
+    window.show(open_reading(window.context, Task.WHICH_BEAT))
     question = window.top.round.question
     wrong = (question.answer + 1) % 4
     window.press("space", PICK_KEYS[wrong])
@@ -44,7 +44,7 @@ def test_the_changed_beat_is_named(window: Window) -> None:
 
 def test_beats_are_picked_with_the_focus_too(window: Window) -> None:
     """Tab to a beat of the bar and Enter picks it."""
-    window.show(Reading(window.context, Task.WHICH_BEAT))
+    window.show(open_reading(window.context, Task.WHICH_BEAT))
     window.press("space")
     window.top.set_focus("beat 2")
     window.press("return")
@@ -53,6 +53,6 @@ def test_beats_are_picked_with_the_focus_too(window: Window) -> None:
 
 def test_reading_leaves_the_log_as_it_is(window: Window) -> None:
     """Picks among three bars are no answers to figures: nothing goes to the log."""
-    window.show(Reading(window.context, Task.WHICH_BEAT))
+    window.show(open_reading(window.context, Task.WHICH_BEAT))
     window.press("space", "a", "return")
     assert window.context.records.count_answers(window.context.player) == 0

@@ -3,7 +3,7 @@
 import pytest
 
 from game.screens.home.home import Home
-from game.screens.practice.question import Practice
+from game.screens.practice.question import Practice, open_practice
 from game.screens.practice.reveal import Reveal
 from shared.orchestration import arrange
 from tests.screens.window import Window
@@ -12,7 +12,7 @@ from tests.screens.window import Window
 @pytest.fixture
 def wrong(window: Window) -> Window:
     """A reveal with every beat wrong."""
-    window.show(Practice(window.context), Home(window.context))
+    window.show(open_practice(window.context), Home(window.context))
     window.say_wrong()
     window.press("return")
     return window
@@ -21,7 +21,7 @@ def wrong(window: Window) -> Window:
 @pytest.fixture
 def right(window: Window) -> Window:
     """A reveal with every beat right."""
-    window.show(Practice(window.context), Home(window.context))
+    window.show(open_practice(window.context), Home(window.context))
     window.say_right()
     window.press("return")
     return window
@@ -43,7 +43,7 @@ def test_right_beats_are_told_in_words(right: Window) -> None:
 
 def test_skipped_beat_is_told(window: Window) -> None:
     """A beat that was left empty was not answered."""
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.press("return", "return")
     assert isinstance(window.top, Reveal)
     assert window.texts().splitlines().count("not answered") == 4

@@ -3,7 +3,7 @@
 import pytest
 
 from game.screens.home.home import Home
-from game.screens.practice.question import Practice
+from game.screens.practice.question import Practice, open_practice
 from game.screens.practice.reveal import Reveal
 from shared.figures import Figure
 from tests.screens.window import Opened, Window
@@ -45,7 +45,7 @@ def practised(window: Window) -> list[tuple[bool, str]]:
 def told(opened: Opened) -> list[tuple[bool, str]]:
     """The bars of ten minutes on stage 4."""
     window = opened((1024, 640), level="stage-4")
-    window.show(Practice(window.context), Home(window.context))
+    window.show(open_practice(window.context), Home(window.context))
     return practised(window)
 
 

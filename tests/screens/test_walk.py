@@ -17,7 +17,7 @@ from game.screens.notices.dialog import Dialog
 from game.screens.notices.error import ErrorPage
 from game.screens.notices.restore import RestoreOffer
 from game.screens.notices.unkept import Unkept
-from game.screens.practice.question import Practice
+from game.screens.practice.question import open_practice
 from game.screens.practice.round_end import RoundEnd
 from game.screens.settings.keys import KeyChoice
 from game.screens.settings.settings import SettingsScreen
@@ -49,7 +49,7 @@ def home_with_notices(window: Window) -> None:
 
 
 def home_with_results(window: Window) -> None:
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.say_wrong()
     window.press("return")
     for k, score in enumerate((980, 1000, 990)):
@@ -62,18 +62,18 @@ def home_with_results(window: Window) -> None:
 
 
 def practice(window: Window) -> None:
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.device.where = 1.2
 
 
 def practice_half_answered(window: Window) -> None:
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.say(*window.context.level.figures[:2])
     window.press("return", "return")
 
 
 def practice_incomplete(window: Window) -> None:
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.widget("done").press()
 
 
@@ -88,7 +88,7 @@ def how_heard(window: Window) -> None:
 
 
 def reveal_wrong(window: Window) -> None:
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.say_wrong()
     window.press("return")
 
@@ -101,13 +101,13 @@ def reveal_writing(window: Window) -> None:
 
 def reveal_right(window: Window) -> None:
     window.context.settings = window.context.settings.__class__(count_system="takadimi", terms="us", hand="L")
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     window.say_right()
     window.press("return")
 
 
 def round_end(window: Window) -> None:
-    window.show(Practice(window.context))
+    window.show(open_practice(window.context))
     for _ in range(10):
         window.say_wrong()
         window.press("return")
@@ -182,7 +182,7 @@ def unkept(window: Window) -> None:
 
 def restore_offer(window: Window) -> None:
     home = Home(window.context)
-    window.show(RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite"), home), home)
+    window.show(RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite"), False, home), home)
 
 
 PAGES = (

@@ -7,7 +7,7 @@ from game.records import OwnBar
 from game.screens.bars.desk import BarDesk
 from game.screens.bars.files import BarFiles
 from game.screens.bars.shelf import OwnBars
-from game.screens.figures.library import Library
+from game.screens.figures.library import open_library
 from game.screens.levels.editor import LevelEditor
 from game.screens.levels.files import new_name, write_level
 from game.screens.levels.levels import Levels
@@ -25,20 +25,20 @@ DENSE = " ".join(f"{beat} ta e ta & ta a ta" for beat in (1, 2, 3, 4))
 
 
 def library(window: Window) -> None:
-    window.show(Library(window.context))
+    window.show(open_library(window.context))
     window.press("a")
     window.device.where = 5.5
     window.frames(2)
 
 
 def library_all(window: Window) -> None:
-    window.show(Library(window.context))
+    window.show(open_library(window.context))
     window.top._show("all")
     window.top._choose([figure.count for figure in vocabulary().figures].index("1 (e) ta & (a) ta"))
 
 
 def library_word(window: Window) -> None:
-    window.show(Library(window.context))
+    window.show(open_library(window.context))
     window.press("w")
     window.write("a very long word for so short a figure")
 

@@ -6,15 +6,15 @@ import pytest
 
 from game.records import Player
 from game.screens.exam.result import ExamEnd
-from game.screens.exam.room import ExamRoom
+from game.screens.exam.room import open_exam_room
 from game.screens.exam.start import ExamStart
 from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.lesson.end import ClassEnd
-from game.screens.lesson.room import ClassRoom
-from game.screens.lesson.start import ClassStart
+from game.screens.lesson.room import open_class_room
+from game.screens.lesson.start import open_class_start
 from game.screens.progress.plan import PlanPage
-from game.screens.progress.progress import Progress
-from game.screens.reading.reading import Reading, ReadingStart
+from game.screens.progress.progress import open_progress
+from game.screens.reading.reading import ReadingStart, open_reading
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from tests.screens.test_class import to_reveal
@@ -27,18 +27,18 @@ def room(window: Window) -> Player:
 
 
 def class_start(window: Window) -> None:
-    window.show(ClassStart(window.context))
+    window.show(open_class_start(window.context))
 
 
 def class_listen(window: Window) -> None:
-    window.show(ClassRoom(window.context, room(window), ("Brook", "Hill", "Marsh", "Dune")))
+    window.show(open_class_room(window.context, room(window), ("Brook", "Hill", "Marsh", "Dune")))
     window.press("space")
     window.device.where = 3.0
     window.frames()
 
 
 def class_collect(window: Window) -> None:
-    window.show(ClassRoom(window.context, room(window)))
+    window.show(open_class_room(window.context, room(window)))
     window.press("space", "space", "a", "1", "2", "b", "9", "space", "c", "4")
 
 
@@ -67,7 +67,7 @@ def exam_start(window: Window) -> None:
 
 
 def exam_room(window: Window) -> None:
-    window.show(ExamRoom(window.context))
+    window.show(open_exam_room(window.context))
     window.press("space", "1", "2", "return")
     window.device.where = 1.0
     window.frames()
@@ -83,7 +83,7 @@ def reading_start(window: Window) -> None:
 
 
 def reading_bar(window: Window) -> None:
-    window.show(Reading(window.context, Task.WHICH_BAR))
+    window.show(open_reading(window.context, Task.WHICH_BAR))
 
 
 def reading_bar_shown(window: Window) -> None:
@@ -92,7 +92,7 @@ def reading_bar_shown(window: Window) -> None:
 
 
 def reading_beat(window: Window) -> None:
-    window.show(Reading(window.context, Task.WHICH_BEAT))
+    window.show(open_reading(window.context, Task.WHICH_BEAT))
 
 
 def reading_beat_shown(window: Window) -> None:
@@ -108,7 +108,7 @@ def reading_end(window: Window) -> None:
 
 
 def progress_mix_ups(window: Window) -> None:
-    window.show(Progress(window.context))
+    window.show(open_progress(window.context))
 
 
 def progress_weeks(window: Window) -> None:
@@ -124,7 +124,7 @@ def progress_month(window: Window) -> None:
 
 
 def _progress(window: Window, view: int) -> None:
-    window.show(Progress(window.context))
+    window.show(open_progress(window.context))
     window.press(*["right"] * view)
 
 

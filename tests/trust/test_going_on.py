@@ -18,7 +18,7 @@ from game.screens.home.home import Home, first_screens
 from game.screens.notices.error import ErrorPage
 from game.screens.notices.restore import RestoreOffer
 from game.screens.notices.unkept import Unkept
-from game.screens.practice.question import Practice
+from game.screens.practice.question import Practice, open_practice
 from game.screens.practice.reveal import Reveal
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.clock import SteadyClock
@@ -41,7 +41,7 @@ def forbid_writing(window: Window) -> None:
 
 def test_practice_goes_on_without_a_disk(window: Window) -> None:
     """Asked once, then the round goes on in memory, and the home page says that nothing more is kept."""
-    window.show(Practice(window.context), Home(window.context))
+    window.show(open_practice(window.context), Home(window.context))
     forbid_writing(window)
     for _ in range(10):
         window.say_right()
@@ -93,7 +93,7 @@ def test_an_exam_is_finished_without_a_disk(window: Window) -> None:
 
 def test_a_broken_file_does_not_stop_play(window: Window) -> None:
     """Where not even a copy can be read, the player plays on under the same name."""
-    window.show(Practice(window.context), Home(window.context))
+    window.show(open_practice(window.context), Home(window.context))
     path = window.context.records.path
     assert path is not None
     window.say_right()
@@ -120,7 +120,7 @@ def test_questions_fit_their_box(opened: Opened, size: tuple[int, int], type_siz
     home = Home(window.context)
     for dialog in (
         Unkept(window.context, error),
-        RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite"), home),
+        RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite"), False, home),
     ):
         app = window.show(dialog, home)
         assert list(faults(app)) == []
@@ -192,7 +192,7 @@ def test_the_clock_never_runs_back() -> None:
 def test_answers_of_tomorrow_are_borne(window: Window) -> None:
     """A record whose last answers lie a day ahead, because the clock was set back since, is practised on."""
     window.clock.now = NOW + DAY
-    window.show(Practice(window.context), Home(window.context))
+    window.show(open_practice(window.context), Home(window.context))
     window.say_right()
     window.press("return", "escape")
     window.click("go")
@@ -212,7 +212,7 @@ def broken(_: object) -> None:
 @pytest.mark.parametrize("where", ["tick", "body", "paint", "handle"])
 def test_an_unforeseen_error_is_one_calm_page(window: Window, monkeypatch: pytest.MonkeyPatch, where: str) -> None:
     """Wherever a screen fails: one page, the place of the report, the record kept, and home one key away."""
-    window.show(Practice(window.context), Home(window.context))
+    window.show(open_practice(window.context), Home(window.context))
     window.say_right()
     window.press("return")
     window.expects_error = True

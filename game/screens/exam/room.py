@@ -6,7 +6,7 @@ from dataclasses import replace
 from pygame import Rect
 
 from game.learning import Answer
-from game.records import RecordsError, new_uuid
+from game.records import Exam, RecordsError, new_uuid
 from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
@@ -27,13 +27,20 @@ from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
 
 
+def open_exam_room(context: Context) -> "ExamRoom":
+    """Begin an exam on the level at hand."""
+    session = ExamSession(context.level, context.seed())
+    exam = context.records.start_exam(context.player, context.level.name, session.rules, context.now())
+    return ExamRoom(context, session, exam)
+
+
 class ExamRoom(SoundingScreen):
     """An exam that is being sat.  It is in the records from its first bar on, whatever happens."""
 
-    def __init__(self, context: Context) -> None:
+    def __init__(self, context: Context, session: ExamSession, exam: Exam) -> None:
         super().__init__(context)
-        self.session = ExamSession(context.level, context.seed())
-        self._exam = context.records.start_exam(context.player, context.level.name, self.session.rules, context.now())
+        self.session = session
+        self._exam = exam
         self._unkept: list[tuple[str, tuple[Answer, ...]]] = []
         self._told = ""
         self._sure = False

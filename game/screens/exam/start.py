@@ -81,9 +81,9 @@ class ExamStart(Screen):
         return Push(ExamEnd(self.context, self._exams[self._chosen]))
 
     def _begin(self) -> Next:
-        from game.screens.exam.room import ExamRoom
+        from game.screens.exam.room import open_exam_room
 
-        return Replace(ExamRoom(self.context))
+        return Replace(open_exam_room(self.context))
 
 
 def exam_words(exam: Exam) -> str:

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
@@ -52,12 +54,20 @@ class Sounding:
     other: Figure | None = None
 
 
-class Library(SoundingScreen):
-    """The figures of the level, or all there are."""
+def open_library(context: Context) -> "Library":
+    """The figures, with what the player's coach expects each to be mixed up with."""
+    return Library(context, context.coach().confusion())
 
-    def __init__(self, context: Context) -> None:
+
+class Library(SoundingScreen):
+    """The figures of the level, or all there are.
+
+    ``confusion`` (K, K) is what the player is likely to say on hearing each of the level's figures.
+    """
+
+    def __init__(self, context: Context, confusion: NDArray[np.float64]) -> None:
         super().__init__(context)
-        self._confusion = context.coach().confusion()
+        self._confusion = confusion
         self._shelf = "level"
         self._figure = context.level.figures[0]
         self._way = "alone"

@@ -265,8 +265,8 @@ def first_screens(context: Context) -> list[Screen]:
 
     Where the records were lost and a backup is there, it is offered first.
     """
-    home, backup = Home(context), context.records.opening.backup
-    if backup:
+    home, opening = Home(context), context.records.opening
+    if opening.backup:
         first = FirstStart(context)
-        return [home, first, RestoreOffer(context, backup, first)]
+        return [home, first, RestoreOffer(context, opening.backup, opening.set_aside is not None, first)]
     return [home] if context.settings.first_start_done else [home, FirstStart(context)]

@@ -26,16 +26,20 @@ SHOWN = 3
 """How many mix-ups and how many steps the page shows; the printed sheet has them all."""
 
 
+def open_class_end(context: Context, room: Player, session: ClassSession) -> "ClassEnd":
+    """Sum up a lesson; the next one is planned from all that the class has answered."""
+    scores = zip(session.teams, session.points, strict=True)
+    record = context.records.answers(room)
+    return ClassEnd(context, room, summarise(context.level, session.answers, record, context.now(), scores))
+
+
 class ClassEnd(HearingScreen):
     """A lesson that is over."""
 
-    def __init__(self, context: Context, room: Player, session: ClassSession) -> None:
+    def __init__(self, context: Context, room: Player, summary: ClassSummary) -> None:
         super().__init__(context)
         self.room = room
-        self.summary: ClassSummary = summarise(
-            context.level, session.answers, context.records.answers(room), context.now(),
-            zip(session.teams, session.points, strict=True),
-        )  # fmt: skip
+        self.summary = summary
         self._told = ""
         self.focus = "print"
 

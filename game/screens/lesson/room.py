@@ -1,6 +1,6 @@
 """A lesson on the projector: play, collect hands, reveal, next.  The space bar or a remote leads through it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from pygame import Rect
@@ -11,6 +11,7 @@ from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
+from game.sessions.clock import SteadyClock
 from game.sessions.errors import SessionError
 from game.sessions.lesson.ballots import Ballot
 from game.sessions.lesson.lesson import ClassSession, Place, Stage, Step
@@ -53,25 +54,31 @@ SAYS = {
 }
 
 
-class ClassRoom(SoundingScreen):
-    """The lesson of a class (``room``), with teams or without."""
+def open_class_room(context: Context, room: Player, teams: Sequence[str] = ()) -> "ClassRoom":
+    """Begin a lesson with a class, whose own coach knows all its answers.
 
-    def __init__(self, context: Context, room: Player, teams: Sequence[str] = ()) -> None:
+    Where this machine's clock was set back, the lesson's time runs on from the class's last answer.
+    """
+    answers = context.records.answers(room)
+    now = SteadyClock(context.now, answers[-1].at) if answers else context.now
+    coach = Coach.replay(context.level, answers, context.seed())
+
+    def keep(answers: tuple[Answer, ...]) -> None:
+        context.records.append(room, new_uuid(), answers)
+
+    return ClassRoom(context, room, ClassSession(coach, keep, now(), teams), now)
+
+
+class ClassRoom(SoundingScreen):
+    """The lesson of a class (``room``).  ``now`` is the lesson's own time, in epoch seconds."""
+
+    def __init__(self, context: Context, room: Player, session: ClassSession, now: Callable[[], float]) -> None:
         super().__init__(context)
         self.room = room
-        answers = context.records.answers(room)
-        self._ahead = max(0.0, answers[-1].at - context.now()) if answers else 0.0
-        coach = Coach.replay(context.level, answers, context.seed())
-        self.session = ClassSession(coach, self._keep, self._now(), teams)
+        self.session = session
+        self._now = now
         self._told = ""
         self.focus = "step"
-
-    def _now(self) -> float:
-        """The time; where this machine's clock was set back, it runs on from the class's last answer."""
-        return self.context.now() + self._ahead
-
-    def _keep(self, answers: tuple[Answer, ...]) -> None:
-        self.context.records.append(self.room, new_uuid(), answers)
 
     def heading(self) -> Heading:
         session = self.session
@@ -266,7 +273,7 @@ class ClassRoom(SoundingScreen):
         return Push(Dialog(self.context, question, "Go on", "End the lesson", self._end))
 
     def _end(self) -> Next:
-        from game.screens.lesson.end import ClassEnd
+        from game.screens.lesson.end import open_class_end
 
         self.session.end()
-        return Replace(ClassEnd(self.context, self.room, self.session), self)
+        return Replace(open_class_end(self.context, self.room, self.session), self)

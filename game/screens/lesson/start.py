@@ -29,12 +29,17 @@ HOW = (
 )
 
 
+def open_class_start(context: Context) -> "ClassStart":
+    """The page with the classes that the records know."""
+    return ClassStart(context, context.records.players("class"))
+
+
 class ClassStart(Screen):
     """Chooses a class and teams, and begins the lesson."""
 
-    def __init__(self, context: Context) -> None:
+    def __init__(self, context: Context, classes: Sequence[Player]) -> None:
         super().__init__(context)
-        self._classes: list[Player] = context.records.players("class")
+        self._classes = list(classes)
         self._chosen = 0
         self._teams = 0
         self._text = Edited()
@@ -129,7 +134,7 @@ class ClassStart(Screen):
         return None
 
     def _begin(self) -> Next:
-        from game.screens.lesson.room import ClassRoom  # the coach and its numpy: when they are needed
+        from game.screens.lesson.room import open_class_room  # the coach and its numpy: when they are needed
 
         teams = TEAM_NAMES[: self._teams]
-        return Replace(ClassRoom(self.context, self._classes[self._chosen], teams))
+        return Replace(open_class_room(self.context, self._classes[self._chosen], teams))

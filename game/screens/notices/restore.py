@@ -16,11 +16,11 @@ GONE = "No records were found."
 class RestoreOffer(Dialog):
     """Asked at the start that found it, over the ``first`` start's pages, which restored records need no more.
 
-    ``drumlin history restore`` does it later.
+    ``damaged`` records lie set aside; without that none were found.  ``drumlin history restore`` does it later.
     """
 
-    def __init__(self, context: Context, backup: Path, first: Page) -> None:
-        found = DAMAGED if context.records.opening.set_aside else GONE
+    def __init__(self, context: Context, backup: Path, damaged: bool, first: Page) -> None:
+        found = DAMAGED if damaged else GONE
         question = f"{found} There is a backup of {_day(backup)}. Bring it back?"
         super().__init__(context, question, "Begin anew", "Bring it back", self._restore)
         self._backup, self._first = backup, first

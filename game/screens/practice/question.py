@@ -11,7 +11,7 @@ from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
 from game.screens.practice.reveal import Reveal
 from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
-from game.sessions.practice.round import PracticeRound, State
+from game.sessions.practice.round import BARS, Asker, PracticeRound, State
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -23,9 +23,12 @@ from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
 
 
-def begin(context: Context) -> PracticeRound:
-    """A new round for whoever plays, on their level; every answer is kept before it is revealed."""
-    return PracticeRound(context.coach(), context.keep, context.now())
+def open_practice(context: Context, asker: Asker | None = None, bars: int = BARS) -> "Practice":
+    """A new round for whoever plays, on their level; the player's coach asks unless there is another asker.
+
+    Every answer is kept before it is revealed.
+    """
+    return Practice(context, PracticeRound(asker or context.coach(), context.keep, context.now(), bars))
 
 
 def keep_round(context: Context, finished: PracticeRound) -> None:
@@ -39,8 +42,9 @@ def keep_round(context: Context, finished: PracticeRound) -> None:
 class Practice(BarScreen):
     """A bar to be answered."""
 
-    def __init__(self, context: Context, practice: PracticeRound | None = None) -> None:
-        super().__init__(context, practice or begin(context))
+    def __init__(self, context: Context, practice: PracticeRound) -> None:
+        super().__init__(context, practice)
+        self._best_before: int | None = None
         self._begun = False
         self._told = ""
         self._sure = False
@@ -137,6 +141,8 @@ class Practice(BarScreen):
             return None
         self.round.answer(self.context.now())
         if self.round.complete:
+            best = self.context.records.best(self.context.player, self.context.level.name)
+            self._best_before = best.score if best else None
             keep_round(self.context, self.round)
         return Replace(Reveal(self.context, self.round, self._after_reveal))
 
@@ -145,7 +151,7 @@ class Practice(BarScreen):
         if self.round.state is State.FINISHED:
             from game.screens.practice.round_end import RoundEnd
 
-            return RoundEnd(self.context, self.round, lambda: Practice(self.context))
+            return RoundEnd(self.context, self.round, self._best_before, lambda: open_practice(self.context))
         return Practice(self.context, self.round)
 
     def _missing(self) -> str:

@@ -70,15 +70,16 @@ class RoundStrip(Widget):
 
 
 class RoundEnd(HearingScreen):
-    """A finished round.  ``again`` makes the screen of another one."""
+    """A finished round.  ``best_before`` is the level's best score until then, ``again`` opens another round."""
 
-    def __init__(self, context: Context, finished: PracticeRound, again: Callable[[], Screen]) -> None:
+    def __init__(
+        self, context: Context, finished: PracticeRound, best_before: int | None, again: Callable[[], Screen]
+    ) -> None:
         super().__init__(context)
         self._round = finished
         self._again = again
         self._mix_ups = finished.mix_ups()[:MOST_MIX_UPS]
-        before = context.records.rounds(context.player, context.level.name)[:-1]
-        self._best_before = max((earlier.score for earlier in before), default=None)
+        self._best_before = best_before
         self.focus = "again"
 
     def heading(self) -> Heading:

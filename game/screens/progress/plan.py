@@ -115,7 +115,7 @@ class PlanPage(Screen):
 
     def _begin(self) -> Next:
         from game.screens.practice.drilling import drill
-        from game.screens.practice.question import Practice
+        from game.screens.practice.question import open_practice
 
         step = self._plan.steps[self._chosen]
         if step.kind is Kind.BREAK:
@@ -123,7 +123,7 @@ class PlanPage(Screen):
             return None
         if step.kind is Kind.CONTRAST:
             return Push(drill(self.context, step.figures[0], step.figures[1]))
-        return Push(Practice(self.context))
+        return Push(open_practice(self.context))
 
     def _print(self) -> Next:
         from game.reports.plan_report import plan_report  # the PDF library: only when asked for

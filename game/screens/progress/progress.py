@@ -7,6 +7,7 @@ import numpy as np
 from pygame import Rect
 
 from game.dates import date_words
+from game.learning import Answer
 from game.records import RecordsError
 from game.screens.answering.hear_buttons import HearingScreen
 from game.screens.base import Heading, Key
@@ -45,21 +46,26 @@ VIEWS = (("mix-ups", "Mix-ups"), ("figures", "Week by week"), ("days", "Days"), 
 PERIODS = (("all", "All time"), ("month", "Last 30 days"), ("before", "The 30 before"))
 
 
-class Progress(HearingScreen):
-    """What the records tell of whoever plays, on their level."""
+def open_progress(context: Context) -> "Progress":
+    """The progress of whoever plays, from all that the records know of them."""
+    return Progress(context, context.records.answers(context.player))
 
-    def __init__(self, context: Context) -> None:
+
+class Progress(HearingScreen):
+    """What the answers of whoever plays tell, on their level."""
+
+    def __init__(self, context: Context, answers: Sequence[Answer]) -> None:
         super().__init__(context)
         self._view, self._period = "mix-ups", "all"
         self._told = ""
         self.focus = "view"
-        self._read()
+        self._show_answers(answers)
 
-    def _read(self) -> None:
-        """Take everything from the records anew."""
+    def _show_answers(self, answers: Sequence[Answer]) -> None:
+        """Count everything anew."""
         context = self.context
         self._now = context.now()
-        self._answers = context.records.answers(context.player)
+        self._answers = answers
         self._table = self._counted()
         self._cell = self._worst()
         self._figure = self._row = 0
@@ -97,7 +103,7 @@ class Progress(HearingScreen):
 
     def dropped(self, path: Path) -> Next:
         self._told = bring_in(self.context, path)
-        self._read()
+        self._show_answers(self.context.records.answers(self.context.player))
         return None
 
     # The page

@@ -54,17 +54,21 @@ class ReadingStart(Screen):
         ]  # fmt: skip
 
     def _begins(self, task: Task) -> Act:
-        return lambda: Replace(Reading(self.context, task))
+        return lambda: Replace(open_reading(self.context, task))
+
+
+def open_reading(context: Context, task: Task) -> "Reading":
+    """A new round of reading, whose wrong bars hold what the player's coach expects to be mixed up."""
+    return Reading(context, task, ReadingRound(context.level, task, context.seed(), context.coach().confusion()))
 
 
 class Reading(SoundingScreen):
     """A round of reading."""
 
-    def __init__(self, context: Context, task: Task) -> None:
+    def __init__(self, context: Context, task: Task, reading: ReadingRound) -> None:
         super().__init__(context)
-        confusion = context.coach().confusion()
         self.task = task
-        self.round = ReadingRound(context.level, task, context.seed(), confusion)
+        self.round = reading
         self._told = ""
         self._last = -1
         self.focus = "hear 0"
@@ -227,7 +231,7 @@ class Reading(SoundingScreen):
         return None
 
     def _again(self) -> Next:
-        return Replace(Reading(self.context, self.task))
+        return Replace(open_reading(self.context, self.task))
 
     def _leave(self) -> Next:
         if not self.round.results:
