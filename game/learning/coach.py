@@ -18,7 +18,7 @@ from game.learning.forecast import Forecast, check_exam, forecast_from, recalibr
 from game.learning.marking import Pick, Seconds, marked
 from game.learning.memory import Memory
 from game.learning.paces import ABILITIES
-from game.learning.question import CoachError, Mark, Question
+from game.learning.question import CoachError, Mark, Question, question_id
 from game.learning.reasons import Reasons
 from game.learning.staircase import Staircase
 from game.learning.telling import doubts, telling
@@ -100,7 +100,8 @@ class Coach:
         self._asked += 1
         self._clock, self._last_bar = now, bar.count
         reason = Reasons(self.level.figures, self._diary).reason(figures, self._memory.days_away(now).tolist())
-        return Question(bar, asked, self.level.figures, setting, reason)
+        name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
+        return Question(bar, asked, self.level.figures, setting, reason, name)
 
     def mark(
         self,
@@ -110,17 +111,30 @@ class Coach:
         seconds: Seconds = None,
         hearings: int = 1,
         kind: str = "practice",
+        *,
+        changes: Sequence[int] | None = None,
+        alone: Sequence[int] | None = None,
+        slower: int = 0,
+        unsure: Sequence[bool] = (),
+        attempt: int = 1,
+        ability: str = "hearing",
     ) -> Mark:
         """Mark the picks and learn from them.
 
         ``picks`` has one figure, or None for a skipped one, for each asked beat; of a class a mapping from
         figures to numbers of hands.  ``seconds`` is the response time of the bar, or one for each asked beat.
+        ``changes`` of the pick, hearings of the beat ``alone`` and whether the player was ``unsure`` are told for
+        each asked beat; ``slower`` is how many of the ``hearings`` were slower.  A second try (``attempt`` 2) is
+        marked of ``question.only`` the beats that are tried again.
         Raises ``CoachError``, and leaves everything as it was, for what cannot be an answer.
         """
         self._check_time(now, self._clock)
-        if question.choices != self.level.figures:
+        if question.choices != tuple(figure for figure in self.level.figures if figure in question.choices):
             raise CoachError(f"question: it was asked for another level than {self.level.name}")
-        mark = marked(question, picks, now, self.level.name, seconds, hearings, kind)
+        mark = marked(
+            question, picks, now, self.level.name, seconds, hearings, kind, changes=changes, alone=alone,
+            slower=slower, unsure=unsure, attempt=attempt, ability=ability,
+        )  # fmt: skip
         for bar in self._reader.bars(mark.answers):
             self._absorb(bar)
         self._answered_at = self._clock = now
@@ -170,11 +184,13 @@ class Coach:
         forgotten = self._memory.forgotten(bar[0].at)
         weights = self._trust.weigh(bar, doubts(bar, self._curves.abilities(forgotten)[heard]).tolist())
         self._curves.absorb(heard, telling(bar, weights), forgotten[heard])
-        self._diary.note(bar, places)
+        if bar[0].attempt == 1:
+            self._diary.note(bar, places)
         self._memory.begin_bar()
         for beat, weight in zip(bar, weights, strict=True):
             self._memory.note(beat.heard, beat.right > 0.5, beat.at)
-            self._staircase.note(beat.right, weight.counts)
+            if beat.attempt == 1:
+                self._staircase.note(beat.right, weight.counts)
             self._confusions.note(beat.heard, beat.said, weight.counts)
         self._confusions.contrast(heard)
 

@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass
 
+KINDS = ("practice", "exam", "class", "listen")
+
+ABILITIES = ("hearing", "reading", "playing")
+
 
 @dataclass(frozen=True)
 class Answer:
@@ -12,6 +16,14 @@ class Answer:
     ``said`` is None where the beat was skipped.  ``seconds`` is the response time, where it is known;
     ``tempo`` is in beats a minute.  ``kind`` is "practice", "exam", "class" or "listen", and ``share`` the
     part of a class, from 0 to 1, that said so.
+
+    The rest tells how the answer came about; a row of an older record has the defaults.  ``choices`` are the
+    counts of the figures on offer (none: all of the level's) and ``met`` those that were met right before.
+    ``attempt`` is which try at this beat it was: marks, counters and bests take the first alone.  ``unsure``: the
+    player said "not sure", and ``said`` is None.  ``changes`` counts how often the pick was changed, ``alone`` how
+    often this beat was heard by itself, and ``slower`` how many of the hearings were slower than was asked.
+    ``reason`` is the kind of reason for which the figure was asked and ``probability`` how likely it was to be;
+    ``ability`` is "hearing", "reading" or "playing".
     """
 
     at: float
@@ -27,3 +39,13 @@ class Answer:
     hearings: int = 1
     kind: str = "practice"
     share: float = 1.0
+    choices: tuple[str, ...] = ()
+    met: tuple[str, ...] = ()
+    attempt: int = 1
+    unsure: bool = False
+    changes: int = 0
+    alone: int = 0
+    slower: int = 0
+    reason: str = ""
+    probability: float | None = None
+    ability: str = "hearing"

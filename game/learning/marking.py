@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from math import isfinite
 
-from game.learning.evidence import Answer
+from game.learning.evidence import ABILITIES, KINDS, Answer
 from game.learning.question import CoachError, Mark, Question
 from shared.figures import Figure
 
@@ -12,8 +12,6 @@ Hands = Mapping[Figure | None, int]
 
 Pick = Figure | Hands | None
 Seconds = float | Sequence[float | None] | None
-
-KINDS = ("practice", "exam", "class", "listen")
 
 
 def marked(
@@ -24,12 +22,30 @@ def marked(
     seconds: Seconds = None,
     hearings: int = 1,
     kind: str = "practice",
+    *,
+    changes: Sequence[int] | None = None,
+    alone: Sequence[int] | None = None,
+    slower: int = 0,
+    unsure: Sequence[bool] = (),
+    attempt: int = 1,
+    ability: str = "hearing",
 ) -> Mark:
-    """Mark the picks, one for each asked beat.  Raises ``CoachError`` for what cannot be an answer."""
+    """Mark the picks, one for each asked beat.  Raises ``CoachError`` for what cannot be an answer.
+
+    ``seconds``, ``changes``, ``alone`` and ``unsure`` have one value for each asked beat, or are left out;
+    ``seconds`` may also be one time for the whole bar.
+    """
     votes = [_shares(pick, question.choices, place) for pick, place in _paired(picks, question.asked)]
     times = _times(seconds, len(question.asked))
-    _check_rest(hearings, kind)
+    changed = _counts("changes", changes, len(question.asked))
+    by_itself = _counts("alone", alone, len(question.asked))
+    not_sure = _unsure(unsure, votes)
+    _check_rest(hearings, kind, slower, attempt, ability)
     count = question.bar.count
+    choices = tuple(figure.count for figure in question.choices)
+    met = tuple(figure.count for figure in question.meets)
+    reason = getattr(question.reason, "kind", "")
+    chances = question.probabilities or (None,) * len(question.asked)
     rows = tuple(
         Answer(
             at=at,
@@ -45,8 +61,20 @@ def marked(
             hearings=hearings,
             kind=kind,
             share=share,
+            choices=choices,
+            met=met,
+            attempt=attempt,
+            unsure=doubtful,
+            changes=change,
+            alone=itself,
+            slower=slower,
+            reason=reason,
+            probability=chance,
+            ability=ability,
         )
-        for place, vote, time in zip(question.asked, votes, times, strict=True)
+        for place, vote, time, change, itself, doubtful, chance in zip(
+            question.asked, votes, times, changed, by_itself, not_sure, chances, strict=True
+        )
         for said, share in vote.items()
     )
     right = tuple(vote.get(figure, 0.0) > 0.5 for figure, vote in zip(question.asked_figures, votes, strict=True))
@@ -98,8 +126,34 @@ def _checked(seconds: float) -> float:
     return float(seconds)
 
 
-def _check_rest(hearings: int, kind: str) -> None:
+def _counts(name: str, counts: Sequence[int] | None, beats: int) -> Sequence[int]:
+    """So many of something at each asked beat."""
+    if counts is None:
+        return [0] * beats
+    if len(counts) != beats or any(isinstance(count, bool) or count < 0 for count in counts):
+        raise CoachError(f"{name}: found {list(counts)}; give {beats} whole numbers from 0, one for each asked beat")
+    return counts
+
+
+def _unsure(unsure: Sequence[bool], votes: Sequence[Mapping[Figure | None, float]]) -> Sequence[bool]:
+    """Whether each asked beat was answered with "not sure", which names no figure."""
+    if not unsure:
+        return [False] * len(votes)
+    if len(unsure) != len(votes):
+        raise CoachError(f"unsure: found {len(unsure)}; give {len(votes)}, one for each asked beat, or none")
+    if any(doubtful and vote.keys() != {None} for doubtful, vote in zip(unsure, votes, strict=True)):
+        raise CoachError("unsure: a beat that is not sure has no pick; give None for it")
+    return [bool(doubtful) for doubtful in unsure]
+
+
+def _check_rest(hearings: int, kind: str, slower: int, attempt: int, ability: str) -> None:
     if hearings < 1:
         raise CoachError(f"hearings: found {hearings}; a bar that is answered was heard at least once")
     if kind not in KINDS:
         raise CoachError(f"kind: found {kind!r}; choose from {', '.join(KINDS)}")
+    if not 0 <= slower <= hearings:
+        raise CoachError(f"slower: found {slower}; give how many of the {hearings} hearings were slower")
+    if attempt < 1:
+        raise CoachError(f"attempt: found {attempt}; the first try is 1")
+    if ability not in ABILITIES:
+        raise CoachError(f"ability: found {ability!r}; choose from {', '.join(ABILITIES)}")

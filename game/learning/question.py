@@ -1,23 +1,35 @@
 """What the coach asks and what became of it."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from uuid import UUID, uuid5
 
 from game.learning.evidence import Answer
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.orchestration import Setting
 
+QUESTIONS = UUID("5d0d7e3e-2f6b-4a1c-9a57-9b1f6c0e8d42")
+"""The namespace of the names of questions."""
+
 
 class CoachError(ValueError):
     """Something that the coach cannot work with.  The message says what, where and what would do."""
+
+
+def question_id(*origin: object) -> str:
+    """The name of the question that came of this: a UUID, the same for the same origin, and for no other."""
+    return str(uuid5(QUESTIONS, repr(origin)))
 
 
 @dataclass(frozen=True)
 class Question:
     """A bar to be heard and named.
 
-    ``asked`` are the places of ``bar.figures`` to be named, from 0; ``choices`` the figures on offer,
-    always all of the level's and in its order; ``reason`` why this bar was chosen, in one sentence.
+    ``asked`` are the places of ``bar.figures`` to be named, from 0; ``choices`` the figures on offer, at least two
+    of the level's and in its order; ``reason`` why this bar was chosen, in one sentence.  ``id`` is a UUID, the name
+    under which the answers are kept, however often that is tried.  ``meets`` are figures to be met before the
+    question is put; ``probabilities`` how likely each asked figure was to be chosen, where that is known.
     """
 
     bar: Bar
@@ -25,6 +37,16 @@ class Question:
     choices: tuple[Figure, ...]
     setting: Setting
     reason: str
+    id: str
+    meets: tuple[Figure, ...] = ()
+    probabilities: tuple[float, ...] = ()
+
+    def only(self, places: Iterable[int]) -> "Question":
+        """The same question with some of its asked places alone: those that are tried again, or were answered."""
+        kept = set(places)
+        chances = dict(zip(self.asked, self.probabilities, strict=False))
+        asked = tuple(place for place in self.asked if place in kept)
+        return replace(self, asked=asked, probabilities=tuple(chances[place] for place in asked if place in chances))
 
     @property
     def asked_figures(self) -> tuple[Figure, ...]:

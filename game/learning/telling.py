@@ -8,7 +8,7 @@ from game.learning.trust import Beat, Weight
 
 Floats = NDArray[np.float64]
 
-_IF_RIGHT, _IF_WRONG, _DOUBT = np.log(ABILITIES), np.log1p(-ABILITIES), 1 - ABILITIES
+_DOUBT = 1 - ABILITIES
 
 
 def telling(bar: list[Beat], weights: list[Weight]) -> Floats:
@@ -28,6 +28,11 @@ def doubts(bar: list[Beat], abilities: Floats) -> Floats:
 
 
 def _said(bar: list[Beat]) -> Floats:
-    """The log-likelihood of what was said to each beat, its time left out, at each ability (n, A)."""
-    right = np.array([beat.right for beat in bar])[:, None]
-    return np.asarray(_IF_RIGHT * right + _IF_WRONG * (1 - right))
+    """The log-likelihood of what was said to each beat, its time left out, at each ability (n, A).
+
+    An ability is P(right) with all figures on offer.  Who does not know guesses: with fewer on offer a wrong answer
+    is rarer by the same factor at every ability, and a right one tells less.
+    """
+    right, rarer = np.array([(beat.right, beat.wrong) for beat in bar]).T[..., None]
+    wrong = rarer * _DOUBT
+    return np.asarray(np.log1p(-wrong) * right + np.log(wrong) * (1 - right))

@@ -21,7 +21,9 @@ FOLLOWED = 0.025
 class Beat(NamedTuple):
     """One asked beat in the level's terms: figures by their places in it, a class by shares.
 
-    ``exam``: it was asked in an exam, which is sat in earnest however it goes.
+    ``exam``: it was asked in an exam, which is sat in earnest however it goes.  ``choices`` figures were on offer
+    (0: all of the level's); ``attempt`` is 2 for a second try.  ``wrong`` is how likely a wrong guess was among
+    the choices, against one among all of the level's figures.
     """
 
     at: float
@@ -29,6 +31,9 @@ class Beat(NamedTuple):
     said: tuple[tuple[int, float], ...]
     seconds: float | None
     exam: bool = False
+    choices: int = 0
+    attempt: int = 1
+    wrong: float = 1.0
 
     @property
     def right(self) -> float:
@@ -47,7 +52,7 @@ class Trust:
     """Follows what is usual for the player, and weighs each bar against it."""
 
     def __init__(self, figures: int) -> None:
-        self._guess = 1 / figures
+        self._figures = figures
         self._accuracy = 0.6
         self._times = ResponseTimes()
 
@@ -63,7 +68,8 @@ class Trust:
     def _random(self, bar: list[Beat]) -> float:
         """The probability that the bar was answered at random."""
         answered = [beat.right > 0.5 for beat in bar if beat.said[0][0] != SKIPPED]
-        wild = prod(self._guess if right else 1 - self._guess for right in answered)
+        guess = 1 / (bar[0].choices or self._figures)
+        wild = prod(guess if right else 1 - guess for right in answered)
         usual = prod(self._accuracy if right else 1 - self._accuracy for right in answered)
         return RANDOM_BARS * wild / (RANDOM_BARS * wild + (1 - RANDOM_BARS) * usual)
 

@@ -9,6 +9,7 @@ from game.records.preferences import OwnBar
 from game.records.results import Exam, Round
 from game.records.settings import Settings
 from game.records.store import Records, new_uuid
+from game.records.takes import PlayedStroke, Take
 
 __all__ = [
     "DamagedRecordsError",
@@ -16,11 +17,13 @@ __all__ = [
     "NewerRecordsError",
     "Opening",
     "OwnBar",
+    "PlayedStroke",
     "Player",
     "Records",
     "RecordsError",
     "Round",
     "Settings",
+    "Take",
     "Wanted",
     "data_folder",
     "levels_folder",

@@ -47,13 +47,13 @@ def is_plain(value: str) -> bool:
     return not any(category(character) in ("Cc", "Cs") for character in value)
 
 
-def text(longest: int) -> Check:
-    """A text of one line, not empty."""
+def text(longest: int, shortest: int = 1) -> Check:
+    """A text of one line, not empty unless ``shortest`` is 0."""
 
     def fits(value: Any) -> bool:
-        return isinstance(value, str) and 0 < len(value) <= longest and is_plain(value)
+        return isinstance(value, str) and shortest <= len(value) <= longest and is_plain(value)
 
-    return Check(fits, f"a text of 1 to {longest} characters")
+    return Check(fits, f"a text of {shortest} to {longest} characters")
 
 
 def optional(check: Check) -> Check:

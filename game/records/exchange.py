@@ -12,10 +12,11 @@ from typing import cast
 from game.learning.evidence import Answer
 from game.records.folders import check_target
 from game.records.history_file import is_history, read_history, write_lines
-from game.records.history_lines import Owner, answer_line, exam_line, header_line, round_line
+from game.records.history_lines import Owner, answer_line, exam_line, header_line, round_line, take_line
 from game.records.log import Log
 from game.records.players import Kind, Player, Players
 from game.records.results import Results
+from game.records.takes import Takes
 
 CSV_COLUMNS = ("time", *(one.name for one in fields(Answer)))
 """The columns of a CSV file: the time in ISO 8601, UTC, then the fields of ``Answer``."""
@@ -35,7 +36,7 @@ class Imported:
     known_as: str | None = None
 
 
-class Exchange(Players, Log, Results):
+class Exchange(Players, Log, Results, Takes):
     """Histories out of one records file and into it."""
 
     def export_history(self, path: Path, player: Player) -> int:
@@ -53,6 +54,7 @@ class Exchange(Players, Log, Results):
         for uuid, finished in self.round_rows(player):
             yield round_line(uuid, finished)
         yield from (exam_line(exam) for exam in self.exams(player) if exam.state != "running")
+        yield from map(take_line, self.takes(player))
 
     def export_csv(self, path: Path, player: Player) -> int:
         """Write a player's answers as a table for other programs; returns how many.
@@ -80,6 +82,8 @@ class Exchange(Players, Log, Results):
                 self.save_round(player, finished, uuid)
             for exam in history.exams:
                 self.save_exam(player, exam)
+            for take in history.takes:
+                self.keep_take(player, take)
             rounds = len(self.round_rows(player)) - rounds
         known_as = history.owner.name if into is None and player.name != history.owner.name else None
         return Imported(player, answers, len(history.answers) - answers, rounds, known_as)

@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import BinaryIO
 
 from game.records.errors import RecordsError, explaining
-from game.records.history_lines import LineError, Owner, read_header, read_line
+from game.records.history_lines import Item, LineError, Owner, read_header, read_line
 from game.records.log import Logged
 from game.records.results import Exam, Round
+from game.records.takes import Take
 from shared.files import FileError, shown, write_beside
 
 LARGEST_FILE = 128 * 2**20
@@ -38,13 +39,16 @@ class History:
     answers: list[Logged] = field(default_factory=list)
     rounds: list[tuple[str, Round]] = field(default_factory=list)
     exams: list[Exam] = field(default_factory=list)
+    takes: list[Take] = field(default_factory=list)
 
-    def add(self, item: Logged | tuple[str, Round] | Exam) -> None:
+    def add(self, item: Item) -> None:
         """Add one thing to the list where it belongs."""
         if isinstance(item, Logged):
             self.answers.append(item)
         elif isinstance(item, Exam):
             self.exams.append(item)
+        elif isinstance(item, Take):
+            self.takes.append(item)
         else:
             self.rounds.append(item)
 

@@ -2,37 +2,49 @@
 
 The first line says what the file is and whose::
 
-    {"drumlin": "history", "format": 1, "player": {"uuid": "...", "name": "Wren", "kind": "player"}}
+    {"drumlin": "history", "format": 2, "player": {"uuid": "...", "name": "Wren", "kind": "player"}}
 
 Each further line is one of::
 
     {"answer": {"question": "...", "place": 0, "at": 1795591891.25, "level": "stage-3", "meter": "4/4", ...}}
     {"round": {"uuid": "...", "level": "stage-3", "started": ..., "finished": ..., "beats": 40, ...}}
     {"exam": {"uuid": "...", "level": "stage-3", "started": ..., "state": "finished", "mark": 0.8, ...}}
+    {"take": {"uuid": "...", "at": ..., "tempo": 80.0, "strokes": [[0.0, "R", "snare", 0.8], ...], ...}}
 
-The fields are those of ``Answer``, ``Round`` and ``Exam``; times are seconds since the epoch.  Further keys are
-passed over, so that other programs may add their own.
+The fields are those of ``Answer``, ``Round``, ``Exam`` and ``Take``; times are seconds since the epoch.  A field that
+is absent has its default.  Format 1 lacked takes, and the fields below ``share``.  Further keys
+are passed over, so that other programs may add their own.
 """
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
-from game.learning.evidence import Answer
-from game.records.checks import ANYTHING, TABLE, TIME, Check, number, one_of, optional, text, whole
+from game.learning.evidence import ABILITIES, KINDS, Answer
+from game.records.checks import ANYTHING, SWITCH, TABLE, TIME, Check, number, one_of, optional, text, whole
 from game.records.errors import RecordsError
 from game.records.log import Logged
 from game.records.players import clean_name
 from game.records.results import Exam, Round
+from game.records.takes import PlayedStroke, Take
 from shared.bars import METERS
 from shared.counting import CountError, parse_figure
 
-FORMAT = 1
+Item = Logged | tuple[str, Round] | Exam | Take
+"""What a line of a history holds; a round comes with its UUID."""
+
+FORMAT, READ = 2, (1, 2)
 
 MANY = 10**9
+
+_SINCE_FORMAT_2 = (
+    "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",
+    "tries", "forecast",
+)  # fmt: skip
+"""The fields that format 1 did not have: absent where they have their defaults."""
 
 
 class LineError(ValueError):
@@ -73,8 +85,16 @@ def _is_uuid(value: object) -> bool:
 
 _UUID = Check(_is_uuid, "a UUID like 6ba7b810-9dad-41d1-80b4-00c04fd430c8")
 _FIGURE = Check(lambda value: text(100).fits(value) and _is_figure(value), "a figure counted on beat 1, like 1 e a")
+_ADDED = {
+    one.name: one.default for one in (*fields(Answer), *fields(Round), *fields(Exam)) if one.name in _SINCE_FORMAT_2
+}
 _NAME = Check(_is_name, "a name of 1 to 40 characters")
+_FIGURES = Check(
+    lambda value: isinstance(value, list) and len(value) <= 24 and all(map(_FIGURE.fits, value)),
+    "a list of figures counted on beat 1",
+)
 _COUNT = whole(0, MANY)
+_MANY_HEARINGS = whole(0, 10_000)
 
 _OWNER = {"uuid": _UUID, "name": _NAME, "kind": one_of("player", "class")}
 _ANSWER = {
@@ -88,9 +108,19 @@ _ANSWER = {
     "seconds": optional(number(0, MANY)),
     "orchestration": text(200),
     "tempo": number(1, 1000),
-    "hearings": whole(0, 10_000),
-    "kind": one_of("practice", "exam", "class", "listen"),
+    "hearings": _MANY_HEARINGS,
+    "kind": one_of(*KINDS),
     "share": number(0, 1),
+    "choices": _FIGURES,
+    "met": _FIGURES,
+    "attempt": whole(1, 100),
+    "unsure": SWITCH,
+    "changes": _MANY_HEARINGS,
+    "alone": _MANY_HEARINGS,
+    "slower": _MANY_HEARINGS,
+    "reason": text(200, shortest=0),
+    "probability": optional(number(0, 1)),
+    "ability": one_of(*ABILITIES),
 }
 _LOGGED = {"question": _UUID, "place": whole(0, 10_000), **_ANSWER}
 _ROUND = {
@@ -102,6 +132,7 @@ _ROUND = {
     "hearings": _COUNT,
     "score": whole(-MANY, MANY),
     "bars": _COUNT,
+    "tries": whole(1, 100),
 }
 _EXAM = {
     "uuid": _UUID,
@@ -112,27 +143,58 @@ _EXAM = {
     "mark": optional(number(0, 1)),
     "rules": TABLE,
     "detail": ANYTHING,
+    "forecast": ANYTHING,
+}
+_STROKE = (number(-MANY, MANY), optional(one_of("R", "L")), text(100), number(0, 1))
+
+
+def _are_strokes(value: object) -> bool:
+    return isinstance(value, list) and all(
+        isinstance(stroke, list)
+        and len(stroke) == len(_STROKE)
+        and all(check.fits(part) for check, part in zip(_STROKE, stroke, strict=True))
+        for stroke in value
+    )
+
+
+_TAKE = {
+    "uuid": _UUID,
+    "at": TIME,
+    "question": optional(_UUID),
+    "source": text(200),
+    "tempo": number(1, 1000),
+    "strokes": Check(_are_strokes, "a list of [seconds, hand, drum, velocity]"),
 }
 
 
 def header_line(owner: Owner) -> str:
     """The first line of a history file."""
-    return _line({"drumlin": "history", "format": FORMAT, "player": asdict(owner)})
+    return _line({"drumlin": "history", "format": FORMAT, "player": vars(owner)})
 
 
 def answer_line(logged: Logged) -> str:
     """One answer as a line."""
-    return _line({"answer": {"question": logged.question, "place": logged.place, **asdict(logged.answer)}})
+    return _line({"answer": {"question": logged.question, "place": logged.place, **_told(logged.answer)}})
 
 
 def round_line(uuid: str, finished: Round) -> str:
     """One round as a line."""
-    return _line({"round": {"uuid": uuid, **asdict(finished)}})
+    return _line({"round": {"uuid": uuid, **_told(finished)}})
 
 
 def exam_line(exam: Exam) -> str:
     """One exam as a line."""
-    return _line({"exam": asdict(exam)})
+    return _line({"exam": _told(exam)})
+
+
+def take_line(take: Take) -> str:
+    """One take as a line."""
+    return _line({"take": _told(take)})
+
+
+def _told(thing: Answer | Round | Exam | Take) -> dict[str, Any]:
+    """The fields of a thing, those of ``_ADDED`` only where they are not as usual: it keeps files small."""
+    return {name: value for name, value in vars(thing).items() if name not in _ADDED or value != _ADDED[name]}
 
 
 def _line(value: object) -> str:
@@ -144,23 +206,25 @@ def read_header(line: bytes) -> Owner:
     value = _value(line)
     if value.get("drumlin") != "history":
         raise LineError('this is no history of Drumlin; its first line begins {"drumlin": "history", ...')
-    if value.get("format") != FORMAT:
+    if value.get("format") not in READ:
         found = str(value.get("format"))[:20]
-        raise LineError(f"format {found} can't be read here; this Drumlin reads format {FORMAT}: look for a later one")
+        raise LineError(f"format {found} can't be read here; this Drumlin reads up to {FORMAT}: look for a later one")
     return Owner(**_fields(_OWNER, value.get("player"), "player"))
 
 
-def read_line(line: bytes) -> Logged | tuple[str, Round] | Exam:
-    """One answer, round (with its UUID) or exam.  Raises ``LineError`` that names every field that won't do."""
+def read_line(line: bytes) -> Item:
+    """One answer, round (with its UUID), exam or take.  Raises ``LineError`` that names every field that won't do."""
     value = _value(line)
     for name, read in _READERS.items():
         if name in value:
             return read(value[name])
-    raise LineError(f"neither answer, round nor exam: {', '.join(value)[:60] or 'an empty table'}")
+    raise LineError(f"neither answer, round, exam nor take: {', '.join(value)[:60] or 'an empty table'}")
 
 
 def _read_answer(value: Any) -> Logged:
     found = _fields(_LOGGED, value, "answer")
+    for name in ("choices", "met"):
+        found[name] = tuple(found.get(name, ()))
     return Logged(found.pop("question"), found.pop("place"), Answer(**found))
 
 
@@ -173,10 +237,16 @@ def _read_exam(value: Any) -> Exam:
     return Exam(**_fields(_EXAM, value, "exam"))
 
 
-_READERS: dict[str, Callable[[Any], Logged | tuple[str, Round] | Exam]] = {
+def _read_take(value: Any) -> Take:
+    found = _fields(_TAKE, value, "take")
+    return Take(**found | {"strokes": tuple(PlayedStroke(*stroke) for stroke in found["strokes"])})
+
+
+_READERS: dict[str, Callable[[Any], Item]] = {
     "answer": _read_answer,
     "round": _read_round,
     "exam": _read_exam,
+    "take": _read_take,
 }
 
 
@@ -197,12 +267,12 @@ def _no_number(word: str) -> float:
 
 
 def _fields(checks: Mapping[str, Check], value: Any, what: str) -> dict[str, Any]:
-    """The checked fields, and no others."""
+    """The checked fields that are there, and no others; only those that format 1 lacked may be absent."""
     if not isinstance(value, dict):
         raise LineError(f"{what} is no table; it needs {', '.join(checks)}")
-    missing = [name for name in checks if name not in value]
+    missing = [name for name in checks if name not in value and name not in _ADDED]
     faults = [f"{what} lacks {', '.join(missing)}"] if missing else []
     faults += [fault for name in checks if name in value and (fault := checks[name].fault(name, value[name]))]
     if faults:
         raise LineError("; ".join(faults))
-    return {name: value[name] for name in checks}
+    return {name: value[name] for name in checks if name in value}

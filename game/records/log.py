@@ -1,8 +1,10 @@
 """The append-only log of answers: the truth that everything else is replayed from."""
 
+import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import NamedTuple
 from uuid import UUID
 
@@ -10,21 +12,21 @@ from game.learning.evidence import Answer
 from game.records.database import Database, Row
 from game.records.players import Player
 
-_QUESTION = "at, level, meter, bar, orchestration, tempo, hearings, kind"
-_ANSWER = "beat, heard, said, seconds, share"
+_QUESTION = "attempt, at, level, meter, bar, orchestration, tempo, hearings, slower, kind, ability, choices, met"
+_ANSWER = "beat, heard, said, seconds, share, unsure, changes, alone, reason, probability"
 _KEEP_QUESTION = (
-    f"INSERT INTO question (player, uuid, {_QUESTION}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
-    "ON CONFLICT (player, uuid) DO NOTHING"
+    f"INSERT INTO question (player, uuid, {_QUESTION}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
+    "ON CONFLICT (player, uuid, attempt) DO NOTHING"
 )
 _KEEP_ANSWER = (
-    f"INSERT INTO answer (question, place, {_ANSWER}) "
-    "VALUES ((SELECT id FROM question WHERE player = ? AND uuid = ?), ?, ?, ?, ?, ?, ?) "
+    f"INSERT INTO answer (question, place, {_ANSWER}) VALUES "
+    "((SELECT id FROM question WHERE player = ? AND uuid = ? AND attempt = ?), ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
     "ON CONFLICT (question, place) DO NOTHING"
 )
 
 
 class Logged(NamedTuple):
-    """An answer with its name for ever: the asked bar's UUID, and its place among that bar's answers, from 0."""
+    """An answer with its name for ever: the asked bar's UUID, and its place among the answers of that try, from 0."""
 
     question: str
     place: int
@@ -49,14 +51,30 @@ ALL = Wanted()
 
 def _question_values(answer: Answer) -> tuple[object, ...]:
     return (
-        float(answer.at), answer.level, answer.meter, answer.bar,
-        answer.orchestration, float(answer.tempo), int(answer.hearings), answer.kind,
+        int(answer.attempt), float(answer.at), answer.level, answer.meter, answer.bar,
+        answer.orchestration, float(answer.tempo), int(answer.hearings), int(answer.slower), answer.kind,
+        answer.ability, _text(answer.choices), _text(answer.met),
     )  # fmt: skip
 
 
 def _answer_values(answer: Answer) -> tuple[object, ...]:
     seconds = None if answer.seconds is None else float(answer.seconds)
-    return int(answer.beat), answer.heard, answer.said, seconds, float(answer.share)
+    probability = None if answer.probability is None else float(answer.probability)
+    return (
+        int(answer.beat), answer.heard, answer.said, seconds, float(answer.share),
+        int(answer.unsure), int(answer.changes), int(answer.alone), answer.reason, probability,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=1000)
+def _text(counts: tuple[str, ...]) -> str:
+    return json.dumps(counts)
+
+
+@lru_cache(maxsize=1000)
+def _counts(text: str) -> tuple[str, ...]:
+    # A level's own figures are on offer again and again: a long log holds few different texts.
+    return tuple(json.loads(text))
 
 
 class Log:
@@ -67,11 +85,10 @@ class Log:
     def append(self, player: Player, question: str, answers: Sequence[Answer]) -> int:
         """Keep the answers to one asked bar.  When this returns they are on disk.
 
-        ``question`` is the asked bar's own UUID, from ``new_uuid``: the same question appended again (after an
-        error, or from another machine) adds nothing.  Returns how many answers were added.
+        ``question`` is ``Question.id``: the same question appended again (after an error, or from another machine)
+        adds nothing; a second try is kept beside the first.  Returns how many answers were added.
 
-        Raises ``ValueError`` where the answers differ in more than beat, figures, seconds and share: then they are
-        not answers to one bar.
+        Raises ``ValueError`` where the answers do not belong to one try at one bar.
         """
         question = str(UUID(question))
         if len({_question_values(answer) for answer in answers}) > 1:
@@ -85,7 +102,8 @@ class Log:
             questions = 0
             for one in logged:
                 questions += _keep_question(connection, player, one)
-                connection.execute(_KEEP_ANSWER, (player.id, one.question, one.place, *_answer_values(one.answer)))
+                name = player.id, one.question, one.answer.attempt, one.place
+                connection.execute(_KEEP_ANSWER, (*name, *_answer_values(one.answer)))
             return connection.total_changes - before - questions
 
     def answers(self, player: Player, wanted: Wanted = ALL) -> list[Answer]:
@@ -141,9 +159,13 @@ def _answer(question: Row, row: Row) -> Answer:
     # Past the frozen class's own initialiser, which would take half the time of reading a long log.
     answer = object.__new__(Answer)
     kept = answer.__dict__
-    _, _, kept["at"], kept["level"], kept["meter"], kept["bar"], *played = question
-    kept["orchestration"], kept["tempo"], kept["hearings"], kept["kind"] = played
-    _, _, kept["beat"], kept["heard"], kept["said"], kept["seconds"], kept["share"] = row
+    _, _, kept["attempt"], kept["at"], kept["level"], kept["meter"], kept["bar"], *played = question
+    kept["orchestration"], kept["tempo"], kept["hearings"], kept["slower"], *asked = played
+    kept["kind"], kept["ability"], choices, met = asked
+    kept["choices"], kept["met"] = _counts(choices), _counts(met)
+    _, _, kept["beat"], kept["heard"], kept["said"], kept["seconds"], kept["share"], unsure, *picked = row
+    kept["unsure"] = unsure == 1
+    kept["changes"], kept["alone"], kept["reason"], kept["probability"] = picked
     return answer
 
 

@@ -1,4 +1,4 @@
-"""Settings and own bars, as they are kept."""
+"""Settings, own bars and what is worked out from the log, as they are kept."""
 
 import json
 from collections.abc import Mapping
@@ -36,7 +36,7 @@ def _loaded(rows: list[Row]) -> dict[str, Any]:
 
 
 class Preferences:
-    """The settings and own bars of one records file."""
+    """The settings, own bars and derived values of one records file."""
 
     _database: Database
 
@@ -85,3 +85,18 @@ class Preferences:
     def remove_bar(self, player: Player, name: str) -> None:
         """Forget one of a player's own bars; one that is not there is no fault."""
         self._database.execute("DELETE FROM own_bar WHERE player = ? AND name_key = ?", (player.id, name_key(name)))
+
+    def keep_derived(self, player: Player, key: str, value: Any) -> None:
+        """Keep what was worked out from a player's log (what JSON can hold), in place of what was there."""
+        self._database.execute(
+            "INSERT INTO derived (player, key, value) VALUES (?, ?, ?) " + _OR_CHANGE_OWN,
+            (player.id, key, json.dumps(value, allow_nan=False)),
+        )
+
+    def derived(self, player: Player, key: str) -> Any:
+        """What was last worked out under this key; None where nothing was, or it can't be read any more."""
+        rows = self._database.rows("SELECT key, value FROM derived WHERE player = ? AND key = ?", (player.id, key))
+        try:
+            return json.loads(rows[0][1]) if rows else None
+        except (ValueError, RecursionError):
+            return None

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
 from game.records.database import Database, Row
 from game.records.players import Player
@@ -13,7 +13,10 @@ State = Literal["running", "finished", "interrupted"]
 
 @dataclass(frozen=True)
 class Round:
-    """One finished round of practice.  Times are in seconds since the epoch; ``right`` counts beats."""
+    """One finished round of practice.  Times are in seconds since the epoch; ``right`` counts beats.
+
+    ``right`` and ``score`` take first tries alone; ``tries`` is how many the round allowed at each beat.
+    """
 
     level: str
     started: float
@@ -23,13 +26,15 @@ class Round:
     hearings: int
     score: int
     bars: int = 10
+    tries: int = 1
 
 
 @dataclass(frozen=True)
 class Exam:
     """One mock exam.  ``mark`` is a fraction from 0 to 1, None while it is running.
 
-    ``rules`` (the level's rules on that day) and ``detail`` (beat by beat) hold what JSON can hold.
+    ``rules`` (the level's rules on that day), ``detail`` (beat by beat) and ``forecast`` (as it stood on that day)
+    hold what JSON can hold.
     """
 
     uuid: str
@@ -40,15 +45,17 @@ class Exam:
     mark: float | None = None
     rules: Mapping[str, Any] = field(default_factory=dict)
     detail: Any = None
+    forecast: Any = None
 
 
-_ROUND = "level, started, finished, beats, right, hearings, score, bars"
-_EXAM = "uuid, level, started, finished, state, mark, rules, detail"
+_ROUND = "level, started, finished, beats, right, hearings, score, bars, tries"
+_EXAM = "uuid, level, started, finished, state, mark, rules, detail, forecast"
 
 
 def _exam(row: Row) -> Exam:
-    uuid, level, started, finished, state, mark, rules, detail = row
-    return Exam(uuid, level, started, finished, cast(State, state), mark, json.loads(rules), json.loads(detail))
+    uuid, level, started, finished, state, mark, *texts = row
+    rules, detail, forecast = map(json.loads, texts)
+    return Exam(uuid, level, started, finished, state, mark, rules, detail, forecast)
 
 
 class Results:
@@ -60,17 +67,21 @@ class Results:
     def save_round(self, player: Player, finished: Round, uuid: str | None = None) -> None:
         """Keep a finished round; one that is already kept under this UUID stays as it is."""
         self._database.execute(
-            f"INSERT INTO round (player, uuid, {_ROUND}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
+            f"INSERT INTO round (player, uuid, {_ROUND}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
             "ON CONFLICT (player, uuid) DO NOTHING",
             (player.id, uuid or self._new_uuid(), finished.level, float(finished.started), float(finished.finished),
-             finished.beats, finished.right, finished.hearings, finished.score, finished.bars),
+             finished.beats, finished.right, finished.hearings, finished.score, finished.bars, finished.tries),
         )  # fmt: skip
 
-    def best(self, player: Player, level: str) -> Round | None:
-        """The personal best of a level: the highest score, the first time it was reached."""
+    def best(self, player: Player, level: str, like: Round | None = None) -> Round | None:
+        """The personal best of a level: the highest score, the first time it was reached.
+
+        ``like``: only rounds that asked as many beats and allowed as many tries as this one can be compared with it.
+        """
+        among, values = ("AND beats = ? AND tries = ?", (like.beats, like.tries)) if like else ("", ())
         row = self._database.row(
-            f"SELECT {_ROUND} FROM round WHERE player = ? AND level = ? ORDER BY score DESC, finished LIMIT 1",
-            (player.id, level),
+            f"SELECT {_ROUND} FROM round WHERE player = ? AND level = ? {among} ORDER BY score DESC, finished LIMIT 1",
+            (player.id, level, *values),
         )
         return Round(*row) if row else None
 
@@ -96,16 +107,18 @@ class Results:
     def save_exam(self, player: Player, exam: Exam) -> None:
         """Keep an exam as it stands now.  One that was finished stays as it is."""
         self._database.execute(
-            f"INSERT INTO exam (player, {_EXAM}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (player, uuid) "
+            f"INSERT INTO exam (player, {_EXAM}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (player, uuid) "
             "DO UPDATE SET finished = excluded.finished, state = excluded.state, mark = excluded.mark, "
-            "detail = excluded.detail WHERE state <> 'finished'",
+            "detail = excluded.detail, forecast = excluded.forecast WHERE state <> 'finished'",
             (player.id, exam.uuid, exam.level, float(exam.started), exam.finished, exam.state, exam.mark,
-             json.dumps(exam.rules), json.dumps(exam.detail)),
+             json.dumps(exam.rules), json.dumps(exam.detail), json.dumps(exam.forecast)),
         )  # fmt: skip
 
-    def finish_exam(self, player: Player, exam: Exam, mark: float, detail: Any, now: float) -> Exam:
-        """Keep an exam as finished, with its mark (0 to 1)."""
-        done = replace(exam, finished=now, state="finished", mark=mark, detail=detail)
+    def finish_exam(
+        self, player: Player, exam: Exam, mark: float, detail: Any, now: float, forecast: Any = None
+    ) -> Exam:
+        """Keep an exam as finished, with its mark (0 to 1) and what was forecast of it on that day."""
+        done = replace(exam, finished=now, state="finished", mark=mark, detail=detail, forecast=forecast)
         self.save_exam(player, done)
         return done
 

@@ -123,6 +123,83 @@ STEPS: tuple[Step, ...] = (
         ) STRICT;
         """,
     ),
+    Step(
+        2,
+        "How an answer came about, second tries, takes, an exam's forecast, and what is worked out from the log.",
+        """
+        -- A second try at a bar is a row of its own, and SQLite can't change what is unique: both halves are made anew.
+        CREATE TABLE question_2 (
+            id INTEGER PRIMARY KEY,
+            player INTEGER NOT NULL REFERENCES player (id),
+            uuid TEXT NOT NULL,             -- the same on every machine
+            attempt INTEGER NOT NULL,       -- 2: the second try at the same bar
+            at REAL NOT NULL,
+            level TEXT NOT NULL,            -- the level's name
+            meter TEXT NOT NULL,            -- like 4/4
+            bar TEXT NOT NULL,              -- the whole bar's count
+            orchestration TEXT NOT NULL,
+            tempo REAL NOT NULL,            -- beats a minute
+            hearings INTEGER NOT NULL,
+            slower INTEGER NOT NULL,        -- of these, slower than was asked
+            kind TEXT NOT NULL,             -- practice, exam, class, listen
+            ability TEXT NOT NULL,          -- hearing, reading, playing
+            choices TEXT NOT NULL,          -- JSON: the figures on offer, counted on beat 1; [] for all of the level's
+            met TEXT NOT NULL,              -- JSON: the figures that were met right before
+            UNIQUE (player, uuid, attempt)
+        ) STRICT;
+        CREATE TABLE answer_2 (
+            question INTEGER NOT NULL REFERENCES question_2 (id),
+            place INTEGER NOT NULL,         -- this row among the question's, from 0: with its UUID, a name for ever
+            beat INTEGER NOT NULL,          -- place in the bar, from 0
+            heard TEXT NOT NULL,            -- the figure that was played, counted on beat 1
+            said TEXT,                      -- the figure that was said; NULL: skipped, or not sure
+            seconds REAL,                   -- response time
+            share REAL NOT NULL,            -- the part of a class that said so; 1 for one player
+            unsure INTEGER NOT NULL,        -- 1: "not sure" was said
+            changes INTEGER NOT NULL,       -- how often the pick was changed
+            alone INTEGER NOT NULL,         -- how often this beat was heard by itself
+            reason TEXT NOT NULL,           -- the kind of reason for which the figure was asked
+            probability REAL,               -- how likely it was to be asked
+            PRIMARY KEY (question, place)
+        ) STRICT, WITHOUT ROWID;
+        INSERT INTO question_2 SELECT id, player, uuid, 1, at, level, meter, bar, orchestration, tempo, hearings, 0,
+            kind, 'hearing', '[]', '[]' FROM question;
+        INSERT INTO answer_2 SELECT question, place, beat, heard, said, seconds, share, 0, 0, 0, '', NULL FROM answer;
+        DROP TABLE answer;
+        DROP TABLE question;
+        ALTER TABLE question_2 RENAME TO question;
+        ALTER TABLE answer_2 RENAME TO answer;
+        CREATE INDEX question_by_time ON question (player, at);
+
+        -- How many tries at a beat the round allowed: bests compare like with like.
+        ALTER TABLE round ADD COLUMN tries INTEGER NOT NULL DEFAULT 1;
+
+        -- JSON: what was forecast of this exam, as it stood on its day; null where nothing was.
+        ALTER TABLE exam ADD COLUMN forecast TEXT NOT NULL DEFAULT 'null';
+
+        -- What a player played: strokes from keys, pads, a microphone or a file.
+        CREATE TABLE take (
+            id INTEGER PRIMARY KEY,
+            player INTEGER NOT NULL REFERENCES player (id),
+            uuid TEXT NOT NULL,             -- the same on every machine
+            at REAL NOT NULL,
+            question TEXT,                  -- the UUID of the bar that was to be played; NULL: played freely
+            source TEXT NOT NULL,           -- what was played on
+            tempo REAL NOT NULL,            -- beats a minute
+            strokes TEXT NOT NULL,          -- JSON: [[seconds, hand, drum, velocity], ...]
+            UNIQUE (player, uuid)
+        ) STRICT;
+        CREATE INDEX take_by_time ON take (player, at);
+
+        -- What is worked out from the log and can be worked out again. Values are JSON.
+        CREATE TABLE derived (
+            player INTEGER NOT NULL REFERENCES player (id),
+            key TEXT NOT NULL,
+            value TEXT NOT NULL,
+            PRIMARY KEY (player, key)
+        ) STRICT;
+        """,
+    ),
 )
 
 

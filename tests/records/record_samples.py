@@ -7,7 +7,7 @@ from pathlib import Path
 from uuid import UUID
 
 from game.learning.evidence import Answer
-from game.records import Round
+from game.records import PlayedStroke, Round, Take
 
 NOW = 1_795_591_891.25
 """A November morning in 2026, in seconds since the epoch."""
@@ -41,6 +41,25 @@ def bar(at: float = NOW, **changes: object) -> list[Answer]:
         replace(ANSWER, at=at, beat=beat, heard=heard[beat], said=said[beat], **changes)  # type: ignore[arg-type]
         for beat in range(4)
     ]
+
+
+def how_it_came_about(**changes: object) -> list[Answer]:
+    """The answers to one bar with every field at another value than usual."""
+    told: dict[str, object] = {
+        "hearings": 3, "choices": ("1 e a", "1 & a", "1 e"), "met": ("1 e a",), "changes": 2, "alone": 1, "slower": 2,
+        "reason": "mixed up", "probability": 0.125, "ability": "reading",
+    }  # fmt: skip
+    return [replace(answer, unsure=answer.said is None) for answer in bar(**told | changes)]  # type: ignore[arg-type]
+
+
+TAKE = Take(
+    uuid="0b8f4f5e-43d5-4d1c-8a40-9c2f00000007",
+    at=NOW,
+    question="0b8f4f5e-43d5-4d1c-8a40-9c2f00000001",
+    source="pads",
+    tempo=80.0,
+    strokes=(PlayedStroke(0.0, "R", "snare", 0.8), PlayedStroke(0.1875, None, "bass drum", 0.5)),
+)
 
 
 def a_round(score: int = 640, **changes: object) -> Round:

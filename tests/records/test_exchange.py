@@ -11,7 +11,13 @@ from hypothesis import strategies as st
 from game.records import Player, Records, RecordsError
 from game.records.exchange import CSV_COLUMNS
 from game.records.history_file import FAULTS_SHOWN, LONGEST_LINE, HistoryError, read_history
-from tests.records.record_samples import NOW, a_round, bar, uuid
+from tests.records.record_samples import NOW, TAKE, a_round, bar, how_it_came_about, uuid
+
+ADDED = (
+    "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",
+    "tries", "forecast",
+)  # fmt: skip
+"""The fields that format 1 did not have."""
 
 
 @pytest.fixture
@@ -35,9 +41,10 @@ def test_a_history_is_open_to_all(history: Path, wren: Player) -> None:
     """Each line is JSON; the first says what the file is and whose, the others are as documented."""
     header, *rest = [json.loads(line) for line in lines(history)]
     owner = {"uuid": wren.uuid, "name": "Wren", "kind": "player"}
-    assert header == {"drumlin": "history", "format": 1, "player": owner}
+    assert header == {"drumlin": "history", "format": 2, "player": owner}
     assert [next(iter(line)) for line in rest] == ["answer"] * 8 + ["round", "exam"]
-    assert rest[1]["answer"] == {"question": uuid(1), "place": 1, **vars(bar()[1])}
+    answer = {"question": uuid(1), "place": 1, **vars(bar()[1])}
+    assert rest[1]["answer"] == {name: value for name, value in answer.items() if name not in ADDED}
 
 
 def test_a_history_moves_to_another_machine(history: Path, records: Records, wren: Player) -> None:
@@ -49,6 +56,35 @@ def test_a_history_moves_to_another_machine(history: Path, records: Records, wre
         assert other.answers(imported.player) == records.answers(wren)
         assert other.rounds(imported.player) == records.rounds(wren)
         assert other.exams(imported.player) == records.exams(wren)
+
+
+def test_an_older_history_comes_in(history: Path, records: Records, wren: Player) -> None:
+    """A file of format 1 has none of the later fields: they are as they usually are."""
+    text = history.read_text().replace('"format": 2', '"format": 1')
+    assert not any(f'"{name}"' in text for name in ADDED)
+    history.write_text(text)
+    with Records.in_memory() as other:
+        player = other.import_history(history, NOW).player
+        assert other.answers(player) == records.answers(wren)
+        assert (other.rounds(player), other.exams(player)) == (records.rounds(wren), records.exams(wren))
+
+
+def test_how_an_answer_came_about_moves_too(records: Records, wren: Player, tmp_path: Path) -> None:
+    """Every field that an answer, a round, an exam or a take can have arrives, second tries beside the first."""
+    records.append(wren, uuid(1), how_it_came_about())
+    records.append(wren, uuid(1), how_it_came_about(at=NOW + 9, attempt=2))
+    records.save_round(wren, a_round(tries=2), uuid(2))
+    exam = records.start_exam(wren, "stage-3", {}, NOW)
+    records.finish_exam(wren, exam, 0.5, [], NOW + 9, forecast={"probability": 0.25})
+    records.keep_take(wren, TAKE)
+    records.export_history(tmp_path / "wren.history", wren)
+    with Records.in_memory() as other:
+        player = other.import_history(tmp_path / "wren.history", NOW).player
+        assert other.answers(player) == records.answers(wren)
+        assert [answer.attempt for answer in other.answers(player)] == [1] * 4 + [2] * 4
+        assert other.rounds(player) == [a_round(tries=2)]
+        assert other.exams(player) == records.exams(wren)
+        assert other.takes(player) == [TAKE]
 
 
 def test_importing_twice_changes_nothing(history: Path, tmp_path: Path) -> None:
@@ -156,7 +192,7 @@ def test_all_bad_lines_are_named_at_once(history: Path, folder: Path) -> None:
     assert "tempo is 'fast'; use a number from 1 to 1000" in caught.value.faults[0]
     assert caught.value.faults[1] == "line 3: not JSON; a line holds one {...}"
     assert "answer lacks question, at, level" in caught.value.faults[2]
-    assert caught.value.faults[4] == "line 6: neither answer, round nor exam: song"
+    assert caught.value.faults[4] == "line 6: neither answer, round, exam nor take: song"
     assert "meter is '5/4'; use one of 2/4, 3/4, 4/4" in caught.value.faults[6]
     assert "answer is no table; it needs question, place" in caught.value.faults[7]
     assert str(caught.value).startswith(f"{history}: line 2: ")
@@ -178,7 +214,7 @@ def test_countless_bad_lines_are_summed_up(history: Path) -> None:
         (b"", "line 1: not JSON"),
         (b"Dear diary\n", "line 1: not JSON"),
         (b'{"title": "stage"}\n', "line 1: this is no history of Drumlin"),
-        (b'{"drumlin": "history", "format": 2}\n', "format 2 can't be read here; this Drumlin reads format 1"),
+        (b'{"drumlin": "history", "format": 3}\n', "format 3 can't be read here; this Drumlin reads up to 2"),
         (b'{"drumlin": "history", "format": 1}\n', "player is no table; it needs uuid, name, kind"),
         (b"\xff\xfe{\x00\n", "line 1: not UTF-8; save the file as UTF-8"),
         (b"[" * 100_000, "line 1: not JSON"),
@@ -312,10 +348,12 @@ JSON = st.recursive(
     max_leaves=5,
 )
 THINGS = {
-    "answer": {"question": uuid(1), "place": 0, **vars(bar()[0])},
+    "answer": {"question": uuid(1), "place": 0, **vars(bar()[0]), "choices": [], "met": []},
     "round": {"uuid": uuid(2), **vars(a_round())},
     "exam": {"uuid": uuid(3), "level": "stage-3", "started": NOW, "finished": NOW, "state": "finished", "mark": 0.5,
-             "rules": {}, "detail": None},
+             "rules": {}, "detail": None, "forecast": None},
+    "take": {"uuid": uuid(4), "at": NOW, "question": None, "source": "pads", "tempo": 80.0,
+             "strokes": [[0.0, "R", "snare", 0.8]]},
 }  # fmt: skip
 
 
@@ -333,7 +371,9 @@ def test_any_field_may_hold_anything(scratch: Path, data: st.DataObject) -> None
             assert records.players() == []
         else:
             records.export_history(scratch, player)
-            assert json.loads(lines(scratch)[1]) == {name: changed}
+            exported = json.loads(lines(scratch)[1])
+            usual = {field: value for field, value in THINGS[name].items() if field in ADDED}
+            assert {name: usual | exported[name]} == {name: changed}
 
 
 def test_odd_details_are_told(history: Path) -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from game.learning.evidence import Answer
 from game.records import Player, Records, RecordsError, Wanted, new_uuid
-from tests.records.record_samples import ANSWER, DAY, NOW, bar, uuid
+from tests.records.record_samples import ANSWER, DAY, NOW, bar, how_it_came_about, uuid
 
 
 def test_answers_come_back_as_given(records: Records, wren: Player) -> None:
@@ -28,6 +28,25 @@ def test_a_question_counts_once(records: Records, wren: Player) -> None:
     records.append(wren, uuid(1), bar())
     assert records.append(wren, uuid(1), bar(at=NOW + 9)) == 0
     assert records.answers(wren) == bar()
+
+
+def test_a_second_try_is_kept_beside_the_first(records: Records, wren: Player) -> None:
+    """Both tries at a bar stay, each with its own time, and each counts once."""
+    first, second = bar(), [replace(answer, attempt=2) for answer in bar(at=NOW + 9)[1:3]]
+    for _ in range(2):
+        records.append(wren, uuid(1), first)
+        records.append(wren, uuid(1), second)
+    assert records.answers(wren) == first + second
+
+
+def test_how_an_answer_came_about_is_kept(records: Records, wren: Player) -> None:
+    """Choices, figures met, changes, hearings of one beat, reason and probability come back as given."""
+    given = how_it_came_about()
+    records.append(wren, uuid(1), given)
+    assert records.answers(wren) == given
+    usual = ANSWER
+    alike = [name for name in vars(usual) if all(getattr(answer, name) == getattr(usual, name) for answer in given)]
+    assert " ".join(alike) == "at level meter bar seconds orchestration tempo kind share attempt"
 
 
 def test_a_class_answers_in_shares(records: Records, wren: Player) -> None:

@@ -21,7 +21,7 @@ from game.records.folders import minute
 from game.records.inspection import inspect
 from game.records.log import Logged
 from game.records.opening import set_aside
-from game.records.schema import APPLICATION_ID, upgrade
+from game.records.schema import APPLICATION_ID, STEPS, upgrade
 from tests.records.record_samples import ANSWER, DAY, NOW, bar, integrity, uuid
 
 
@@ -46,7 +46,7 @@ def test_a_new_file_says_whose_it_is(folder: Path) -> None:
         assert (records.opening.created, records.opening.notice, records.lasting) == (True, None, True)
     with closing(sqlite3.connect(folder / "records.sqlite")) as connection:
         assert connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
-        assert connection.execute("PRAGMA user_version").fetchone()[0] == 1
+        assert connection.execute("PRAGMA user_version").fetchone()[0] == STEPS[-1].version
 
 
 def test_a_file_is_written_safely(records: Records) -> None:
@@ -81,7 +81,7 @@ def flipped_owner(data: bytes) -> bytes:
 
 
 def flipped_table(data: bytes) -> bytes:
-    return data.replace(b"CREATE TABLE answer", b"CREATE TABLE ancwer", 1)
+    return data.replace(b'CREATE TABLE "answer"', b'CREATE TABLE "ancwer"', 1)
 
 
 def flipped_comment(data: bytes) -> bytes:
@@ -206,7 +206,7 @@ def test_a_later_versions_file_is_left_alone(file: Path) -> None:
     with closing(sqlite3.connect(file)) as connection:
         connection.execute("PRAGMA user_version = 99")
     before = file.read_bytes()
-    with pytest.raises(NewerRecordsError, match=r"later Drumlin \(version 99; this one reads up to 1\); nothing was"):
+    with pytest.raises(NewerRecordsError, match=r"later Drumlin \(version 99; this one reads up to 2\); nothing was"):
         Records.open(file.parent, NOW)
     assert file.read_bytes() == before
 

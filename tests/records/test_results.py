@@ -32,6 +32,24 @@ def test_the_best_is_the_highest_score(records: Records, wren: Player) -> None:
     assert records.best(wren, "stage-8") is None
 
 
+def test_bests_compare_like_with_like(records: Records, wren: Player) -> None:
+    """Against a round, only those count that asked as many beats and allowed as many tries."""
+    for score, changes in ((900, {"tries": 2}), (800, {"beats": 20}), (700, {})):
+        records.save_round(wren, a_round(score, **changes))
+    assert records.best(wren, "stage-3") == a_round(900, tries=2)
+    assert records.best(wren, "stage-3", like=a_round()) == a_round(700)
+    assert records.best(wren, "stage-3", like=a_round(beats=20)) == a_round(800, beats=20)
+    assert records.best(wren, "stage-3", like=a_round(beats=10)) is None
+
+
+def test_an_exam_keeps_its_days_forecast(records: Records, wren: Player) -> None:
+    """What was forecast when it was sat stays with it, whatever is answered later."""
+    exam = records.start_exam(wren, "stage-3", RULES, NOW)
+    done = records.finish_exam(wren, exam, 0.8, [], NOW + 9, forecast={"probability": 0.9, "low": 0.7, "high": 1.0})
+    assert records.exams(wren) == [done]
+    assert records.exams(wren)[0].forecast == {"probability": 0.9, "low": 0.7, "high": 1.0}
+
+
 def test_rounds_are_oldest_first(records: Records, wren: Player) -> None:
     """Rounds come in the order of time, all, of one level, or only the last."""
     later = a_round(finished=NOW + 900, level="stage-4")

@@ -8,13 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from game.records import Records, RecordsError
+from game.records import Exam, Records, RecordsError
 from game.records.opening import open_database
 from game.records.schema import STEPS, Step, expected_tables, statements, tables_of, upgrade, version_of
-from tests.records.record_samples import DAY, NOW, bar, uuid
+from tests.records.record_samples import DAY, NOW, a_round, bar, uuid
 
-SECOND = Step(
-    2,
+NEWEST = STEPS[-1].version
+
+NEXT = Step(
+    NEWEST + 1,
     "A note on each player, and the old names in capitals.",
     """
     ALTER TABLE player ADD COLUMN note TEXT NOT NULL DEFAULT '';
@@ -23,12 +25,12 @@ SECOND = Step(
     UPDATE player SET name = upper(name);
     """,
 )
-BROKEN = replace(SECOND, sql=SECOND.sql + "INSERT INTO nowhere VALUES (1);")
+BROKEN = replace(NEXT, sql=NEXT.sql + "INSERT INTO nowhere VALUES (1);")
 
 
 @pytest.fixture
 def file(folder: Path) -> Path:
-    """A records file of the first version."""
+    """A records file of the newest version."""
     with Records.open(folder, NOW) as records:
         records.append(records.add_player("Wren", NOW), uuid(1), bar())
     return folder / "records.sqlite"
@@ -41,6 +43,47 @@ def connection(file: Path) -> Iterator[sqlite3.Connection]:
         yield opened
 
 
+@pytest.fixture
+def first_version(folder: Path) -> Path:
+    """A records file as the first version of the tables had it: a bar, a round, an exam and a setting."""
+    folder.mkdir()
+    path = folder / "records.sqlite"
+    with closing(sqlite3.connect(path, isolation_level=None)) as old:
+        upgrade(old, STEPS[:1])
+        old.execute("INSERT INTO player VALUES (7, ?, 'Wren', 'wren', 'player', ?, 1)", (uuid(9), NOW))
+        old.execute(
+            "INSERT INTO question VALUES (3, 7, ?, ?, 'stage-3', '4/4', ?, 'snare', 80.0, 2, 'exam')",
+            (uuid(1), NOW, bar()[0].bar),
+        )
+        for place, one in enumerate(bar()):
+            row = 3, place, one.beat, one.heard, one.said, one.seconds, one.share
+            old.execute("INSERT INTO answer VALUES (?, ?, ?, ?, ?, ?, ?)", row)
+        old.execute(
+            "INSERT INTO round VALUES (1, ?, 7, 'stage-3', ?, ?, 40, 31, 14, 640, 10)", (uuid(2), NOW, NOW + 300)
+        )
+        old.execute(
+            "INSERT INTO exam VALUES (1, ?, 7, 'stage-3', ?, ?, 'finished', 0.8, '{}', '[]')", (uuid(3), NOW, NOW + 9)
+        )
+        old.execute("INSERT INTO player_setting VALUES (7, 'theme', '\"dark\"')")
+    return path
+
+
+def test_records_of_the_first_version_are_brought_along(first_version: Path) -> None:
+    """Nothing is lost, what was not yet noted is as usual, and the file is sound and goes on as a new one does."""
+    with Records.open(first_version.parent, NOW) as records:
+        wren = records.find_player("Wren")
+        assert records.answers(wren) == bar(hearings=2, kind="exam")
+        assert records.rounds(wren) == [a_round()]
+        assert records.exams(wren) == [Exam(uuid(3), "stage-3", NOW, NOW + 9, "finished", 0.8, {}, [])]
+        assert records.settings(wren).theme == "dark"
+        assert records.append(wren, uuid(1), bar()) == 0
+        assert records.append(wren, uuid(4), bar(at=NOW + 1)) == 4
+    with closing(sqlite3.connect(first_version)) as connection:
+        assert version_of(connection) == NEWEST
+        assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+        assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
+
+
 def test_versions_tell_one_story() -> None:
     """Versions count up from 1 and each says what it brought."""
     assert [step.version for step in STEPS] == list(range(1, len(STEPS) + 1))
@@ -49,10 +92,10 @@ def test_versions_tell_one_story() -> None:
 
 def test_an_upgrade_brings_everything(connection: sqlite3.Connection) -> None:
     """After an upgrade the new tables are there, with the old rows in them."""
-    upgrade(connection, [*STEPS, SECOND])
-    assert version_of(connection) == 2
+    upgrade(connection, [*STEPS, NEXT])
+    assert version_of(connection) == NEWEST + 1
     assert connection.execute("SELECT name, note FROM player").fetchall() == [("WREN", "")]
-    assert tables_of(connection) == expected_tables(2, [*STEPS, SECOND])
+    assert tables_of(connection) == expected_tables(NEWEST + 1, [*STEPS, NEXT])
 
 
 def test_an_upgrade_broken_halfway_changes_nothing(file: Path, connection: sqlite3.Connection) -> None:
@@ -60,7 +103,7 @@ def test_an_upgrade_broken_halfway_changes_nothing(file: Path, connection: sqlit
     before = file.read_bytes()
     with pytest.raises(sqlite3.OperationalError, match="no such table: nowhere"):
         upgrade(connection, [*STEPS, BROKEN])
-    assert version_of(connection) == 1
+    assert version_of(connection) == NEWEST
     assert "weather" not in tables_of(connection)
     assert file.read_bytes() == before
 
@@ -79,7 +122,7 @@ class Stopping(sqlite3.Connection):
 
 
 STATEMENTS = 1 + 3 + 2 + 1
-"""Inside the upgrade to ``SECOND``: the version read again, three statements, two marks, the commit."""
+"""Inside the upgrade to ``NEXT``: the version read again, three statements, two marks, the commit."""
 
 
 @pytest.mark.parametrize("stop", range(1, STATEMENTS + 1))
@@ -88,12 +131,12 @@ def test_an_upgrade_stopped_anywhere_changes_nothing(file: Path, stop: int) -> N
     with closing(sqlite3.connect(file, isolation_level=None, factory=Stopping)) as connection:
         connection.left = stop
         with pytest.raises(sqlite3.OperationalError, match="disk is full"):
-            upgrade(connection, [*STEPS, SECOND])
-        assert version_of(connection) == 1
-        assert tables_of(connection) == expected_tables(1)
+            upgrade(connection, [*STEPS, NEXT])
+        assert version_of(connection) == NEWEST
+        assert tables_of(connection) == expected_tables(NEWEST)
         assert connection.execute("SELECT name FROM player").fetchall() == [("Wren",)]
-        upgrade(connection, [*STEPS, SECOND])
-        assert version_of(connection) == 2
+        upgrade(connection, [*STEPS, NEXT])
+        assert version_of(connection) == NEWEST + 1
 
 
 def test_a_broken_upgrade_is_told_in_one_line(file: Path) -> None:
@@ -106,18 +149,18 @@ def test_a_broken_upgrade_is_told_in_one_line(file: Path) -> None:
 
 def test_a_backup_comes_before_an_upgrade(file: Path) -> None:
     """The day's backup still has the tables as they were."""
-    database, _ = open_database(file.parent, NOW + 30 * DAY, steps=[*STEPS, SECOND])
+    database, _ = open_database(file.parent, NOW + 30 * DAY, steps=[*STEPS, NEXT])
     database.close()
     (backup,) = (file.parent / "backups").iterdir()
     with closing(sqlite3.connect(backup)) as old, closing(sqlite3.connect(file)) as new:
-        assert (version_of(old), version_of(new)) == (1, 2)
+        assert (version_of(old), version_of(new)) == (NEWEST, NEWEST + 1)
 
 
 def test_an_upgrade_happens_once(connection: sqlite3.Connection) -> None:
     """Upgrading what is new already does nothing."""
     for _ in range(2):
-        upgrade(connection, [*STEPS, SECOND])
-    assert version_of(connection) == 2
+        upgrade(connection, [*STEPS, NEXT])
+    assert version_of(connection) == NEWEST + 1
 
 
 def test_statements_are_told_apart() -> None:

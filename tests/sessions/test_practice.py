@@ -5,7 +5,7 @@ from itertools import count
 import pytest
 
 from game.learning.evidence import Answer
-from game.learning.question import Mark, Question
+from game.learning.question import Mark, Question, question_id
 from game.sessions.practice.round import BarResult, MixUp, PracticeRound, State, points
 from shared.counting import parse_bar, parse_figure
 from shared.figures import Figure
@@ -19,7 +19,7 @@ class Asker:
     """Asks the same bar again and again, and remembers what it was told."""
 
     def __init__(self, bar: str = "1 e a 2 & 3 & a 4", asked: tuple[int, ...] = (0, 1, 2, 3)) -> None:
-        self.question = Question(parse_bar(bar), asked, CHOICES, Setting(), "because")
+        self.question = Question(parse_bar(bar), asked, CHOICES, Setting(), "because", question_id(bar, asked))
         self.told: list[tuple[float | None, int]] = []
 
     def ask(self, _now: float) -> Question:

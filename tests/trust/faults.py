@@ -15,6 +15,7 @@ from random import Random
 
 from game.learning.evidence import Answer
 from game.records import Records
+from game.records.schema import STEPS
 from tests.trust.session import Session
 
 DAY = 86_400.0
@@ -161,7 +162,7 @@ def newer_version(folder: Path, moments: Random) -> tuple[int, int]:
     check("later Drumlin" in session.notice, f"nothing was said: {session.notice!r}")
     check(session.code == 0 and not session.lasting, "play did not go on unkept")
     check((folder / FILE).read_bytes() == before, "the file was changed")
-    _set_version(folder, 1)
+    _set_version(folder, STEPS[-1].version)
     return lost(folder, first, session)
 
 

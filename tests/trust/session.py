@@ -98,4 +98,5 @@ class Session:
     @property
     def shown_as_kept(self) -> list[Answer]:
         """Every answer whose reveal was painted while the records were on disk."""
-        return [Answer(**row) for line in self.said("shown") if line["lasting"] for row in line["shown"]]
+        rows = [row for line in self.said("shown") if line["lasting"] for row in line["shown"]]
+        return [Answer(**row | {"choices": tuple(row["choices"]), "met": tuple(row["met"])}) for row in rows]

@@ -21,17 +21,17 @@ class Stage(Enum):
 
 
 class ExamSession:
-    """One mock exam of a level.  ``seed`` draws its paper.
+    """One mock exam of a level, sat at the time ``now``.  ``seed`` draws its paper.
 
     A bar is heard at most as often as the rules allow; a hearing counts from its first sound, and there is
     no pause.  A bar that was handed in is not opened again.  Every act that the rules forbid raises
     ``SessionError`` and changes nothing.
     """
 
-    def __init__(self, level: Level, seed: int) -> None:
+    def __init__(self, level: Level, seed: int, now: float = 0.0) -> None:
         self.level = level
         self.seed = seed
-        self.paper = draw_paper(level, seed)
+        self.paper = draw_paper(level, seed, now=now)
         self.stage = Stage.ASKING
         self.hearings = 0
         self.picks: list[Figure | None] = []

@@ -8,6 +8,7 @@ from random import Random
 from typing import TypeVar
 
 from game.learning import Question
+from game.learning.question import question_id
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
@@ -18,11 +19,12 @@ DRAWN = "Drawn at random, every figure as often as any other."
 T = TypeVar("T")
 
 
-def draw_paper(level: Level, seed: int, questions: int | None = None) -> tuple[Question, ...]:
+def draw_paper(level: Level, seed: int, questions: int | None = None, now: float = 0.0) -> tuple[Question, ...]:
     """The questions of a mock exam: as many as the level's rules say, or so many.
 
     Of any two figures neither is asked more than once more often than the other; the same holds for the
-    level's orchestrations and numbers of groove bars.  The same seed draws the same paper.
+    level's orchestrations and numbers of groove bars.  The same seed draws the same bars; ``now``, the time at which
+    they are asked, makes them questions of their own, whose answers are kept beside those of another time.
     """
     random = Random(f"exam/{level.name}/{seed}")
     number = questions or level.exam.questions
@@ -37,8 +39,9 @@ def draw_paper(level: Level, seed: int, questions: int | None = None) -> tuple[Q
             choices=level.figures,
             setting=Setting(name, _tempo(level, random), groove, seed=random.getrandbits(31)),
             reason=DRAWN,
+            id=question_id("exam", level.name, seed, now, place),
         )
-        for name, groove, places in zip(names, grooves, asked, strict=True)
+        for place, (name, groove, places) in enumerate(zip(names, grooves, asked, strict=True))
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from random import Random
 
 from game.learning import Coach, Mark, Question
+from game.learning.question import question_id
 from game.sessions.progress.plan import way
 from shared.bars import Bar
 from shared.figures import Figure
@@ -20,6 +21,8 @@ class PairDrill:
         self.coach = coach
         self.pair = (first, second)
         self._random = Random(f"drill/{seed}")
+        self._seed = seed
+        self._asked = 0
         self._last: Bar | None = None
 
     def ask(self, now: float) -> Question:
@@ -30,7 +33,9 @@ class PairDrill:
         asked = ORCHESTRATIONS[orchestration].asked(level.meter)
         setting = Setting(orchestration, tempo, min(level.groove_bars), seed=self._random.getrandbits(31))
         reason = f"{self.pair[0]} and {self.pair[1]}, as you chose: one against the other."
-        return Question(self._bar(asked), asked, level.figures, setting, reason)
+        self._asked += 1
+        name = question_id("drill", level.name, self._seed, self._asked, now)
+        return Question(self._bar(asked), asked, level.figures, setting, reason, name)
 
     def mark(
         self, question: Question, picks: Sequence[Figure | None], now: float, seconds: float | None = None,

@@ -1,0 +1,68 @@
+"""What players played, stroke by stroke."""
+
+import json
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from game.records.database import Database, Row
+from game.records.players import Player
+
+
+class PlayedStroke(NamedTuple):
+    """One stroke of a take: seconds from its beginning, hand ("R", "L", or None), drum, velocity from 0 to 1."""
+
+    seconds: float
+    hand: str | None
+    drum: str
+    velocity: float
+
+
+@dataclass(frozen=True)
+class Take:
+    """What was played in one go.
+
+    ``uuid`` is its name for ever; ``at`` in seconds since the epoch; ``question`` the ``Question.id`` of the bar that
+    was to be played, None for free playing; ``source`` what was played on; ``tempo`` in beats a minute.
+    """
+
+    uuid: str
+    at: float
+    question: str | None
+    source: str
+    tempo: float
+    strokes: tuple[PlayedStroke, ...]
+
+
+_TAKE = "uuid, at, question, source, tempo, strokes"
+
+
+def _take(row: Row) -> Take:
+    uuid, at, question, source, tempo, strokes = row
+    return Take(uuid, at, question, source, tempo, tuple(PlayedStroke(*stroke) for stroke in json.loads(strokes)))
+
+
+class Takes:
+    """The takes of one records file."""
+
+    _database: Database
+
+    def keep_take(self, player: Player, take: Take) -> None:
+        """Keep a take; one that is already kept under this UUID stays as it is."""
+        strokes = json.dumps(take.strokes, separators=(",", ":"), allow_nan=False)
+        self._database.execute(
+            f"INSERT INTO take (player, {_TAKE}) VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT (player, uuid) DO NOTHING",
+            (player.id, take.uuid, float(take.at), take.question, take.source, float(take.tempo), strokes),
+        )
+
+    def takes(self, player: Player, question: str | None = None, last: int | None = None) -> list[Take]:
+        """A player's takes, oldest first: of one question's bar, or only the ``last`` so many."""
+        rows = self._database.rows(
+            f"SELECT {_TAKE} FROM take WHERE player = ? AND (? IS NULL OR question = ?) "
+            "ORDER BY at DESC, id DESC LIMIT ?",
+            (player.id, question, question, -1 if last is None else last),
+        )
+        return [_take(row) for row in reversed(rows)]
+
+    def remove_take(self, player: Player, uuid: str) -> None:
+        """Forget a take; one that is not there is no fault."""
+        self._database.execute("DELETE FROM take WHERE player = ? AND uuid = ?", (player.id, uuid))
