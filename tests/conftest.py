@@ -4,6 +4,7 @@ import os
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from random import Random
 
 import platformdirs
 import pytest
@@ -30,6 +31,22 @@ def _refuse(event: str, arguments: tuple[object, ...]) -> None:
 
 
 sys.addaudithook(_refuse)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """What ``python -m tests.long --tenth`` asks for."""
+    parser.addoption("--tenth", metavar="SEED", help="of the cases marked long only a tenth, drawn by this seed")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out nine in ten of the long cases where a tenth is asked for."""
+    seed = config.getoption("tenth")
+    if seed is not None:
+        items[:] = [item for item in items if not item.get_closest_marker("long") or _drawn(seed, item.nodeid)]
+
+
+def _drawn(seed: str, name: str) -> bool:
+    return Random(f"{seed}/{name}").random() < 0.1
 
 
 @pytest.fixture(scope="session")

@@ -50,7 +50,7 @@ def test_noise_lies_in_its_band(low: float, high: float) -> None:
 
 def test_noise_level_is_in_decibels() -> None:
     """A band at -20 dB has an effective value of a tenth."""
-    sound = noise(rng(), 0.0, (Noise(500, 5000, -20, 1000.0),), T)
+    sound = noise(rng(), 0.0, (Noise(500, 5000, -20, 20.0),), T) / decay(T, 20.0)
     assert np.sqrt(np.mean(sound**2)) == pytest.approx(0.1, rel=0.1)
 
 

@@ -1,5 +1,7 @@
 """Every screen in every size and theme: no text leaves its box, no widget another's place.
 
+The suite sees each page in one size or two, the long run in all of them.
+
 With ``DRUMLIN_PICTURES`` set to a folder, the pictures are written there to be looked at.
 """
 
@@ -26,6 +28,7 @@ from game.sessions.hearing.listening import Listening
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
 from shared.levels import find_level, shipped_names
+from tests.sampling import some
 from tests.screens.window import NOW, Opened, Window, faults
 
 SIZES = ((1024, 640), (1366, 768), (1920, 1080), (3840, 2160))
@@ -196,6 +199,13 @@ PAGES = (
 Page = Callable[[Window], None]
 
 
+def named(what: Page | tuple[int, int] | str) -> str:
+    """The name, in a case, of a page, a window's size or a level."""
+    if isinstance(what, str):
+        return what
+    return "x".join(map(str, what)) if isinstance(what, tuple) else what.__name__
+
+
 def walked(window: Window, page: Page, theme: str, type_size: int = 100) -> list[str]:
     """Come to a page and list its faults."""
     window.context.change_settings(theme=theme, type_size=type_size)
@@ -237,23 +247,22 @@ def keep_picture(window: Window, name: str) -> None:
         pygame.image.save(window.canvas, Path(folder) / f"{name}-{size}.png")
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-@pytest.mark.parametrize("size", SIZES, ids="{0[0]}x{0[1]}".format)
+@pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
 def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
     window = opened(size)
     assert [(theme, fault) for theme in THEMES for fault in walked(window, page, theme)] == []
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-@pytest.mark.parametrize("size", [(1024, 640), *BETWEEN], ids="{0[0]}x{0[1]}".format)
+@pytest.mark.parametrize(("page", "size"), some(3, PAGES, [SIZES[0], *BETWEEN]), ids=named)
 def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(opened(size), page, "dark", 130) == []
 
 
-@pytest.mark.parametrize("level", shipped_names())
-@pytest.mark.parametrize("page", [home, practice, reveal_wrong, round_end], ids=lambda page: page.__name__)
+@pytest.mark.parametrize(
+    ("page", "level"), some(4, [home, practice, reveal_wrong, round_end], shipped_names()), ids=named
+)
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""
     assert walked(opened((1024, 640), level=level), page, "light") == []

@@ -17,7 +17,16 @@ from game.widgets.theme import THEMES
 from shared.counting import parse_bar
 from shared.levels import Level, vocabulary
 from shared.orchestration import Setting
-from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, assert_tab_reaches_all, walked
+from tests.sampling import some
+from tests.screens.test_walk import (
+    BETWEEN,
+    SIZES,
+    Page,
+    assert_focus_is_seen,
+    assert_tab_reaches_all,
+    named,
+    walked,
+)
 from tests.screens.window import Opened, Window
 
 LONG_NAME = "Wilhelmina-Alexandra at the Old Millrace"
@@ -132,23 +141,22 @@ PAGES = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-@pytest.mark.parametrize("size", SIZES, ids="{0[0]}x{0[1]}".format)
+@pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
 def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
     window = opened(size)
     assert [(theme, fault) for theme in THEMES for fault in walked(window, page, theme)] == []
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-@pytest.mark.parametrize("size", [(1024, 640), *BETWEEN[2:4]], ids="{0[0]}x{0[1]}".format)
+@pytest.mark.parametrize(("page", "size"), some(3, PAGES, [SIZES[0], *BETWEEN[2:4]]), ids=named)
 def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(opened(size), page, "dark", 130) == []
 
 
-@pytest.mark.parametrize("level", ["stage-1", "stage-7", "stage-8"])
-@pytest.mark.parametrize("page", [library, bar_desk_faulty, levels], ids=lambda page: page.__name__)
+@pytest.mark.parametrize(
+    ("page", "level"), some(3, [library, bar_desk_faulty, levels], ["stage-1", "stage-7", "stage-8"]), ids=named
+)
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """From two figures to seventeen, in crotchets and dotted crotchets, all is seen in the smallest window."""
     assert walked(opened((1024, 640), level=level), page, "light") == []

@@ -17,8 +17,9 @@ from game.screens.progress.progress import open_progress
 from game.screens.reading.reading import ReadingStart, open_reading
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
+from tests.sampling import some
 from tests.screens.test_class import to_reveal
-from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, walked
+from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, named, walked
 from tests.screens.window import Opened, Window
 
 
@@ -152,8 +153,7 @@ PAGES = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-@pytest.mark.parametrize("size", SIZES, ids="{0[0]}x{0[1]}".format)
+@pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
 def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page, size: tuple[int, int]) -> None:
     """In every theme, whatever the window, all text is whole and all widgets keep to their places.
 
@@ -165,18 +165,20 @@ def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page, size: tuple[int, 
     assert found == {theme: [] for theme in themes}
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-@pytest.mark.parametrize("size", [(1024, 640), BETWEEN[3]], ids="{0[0]}x{0[1]}".format)
+@pytest.mark.parametrize(("page", "size"), some(2, PAGES, [SIZES[0], BETWEEN[3]]), ids=named)
 def test_largest_type_fits(lived: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(lived(size), page, "dark", 130) == []
 
 
-@pytest.mark.parametrize("level", ["stage-1", "stage-5", "stage-7", "stage-8"])
 @pytest.mark.parametrize(
-    "page",
-    [class_collect, class_shown, class_teams_shown, exam_room, reading_bar_shown, progress_mix_ups, plan_last_step],
-    ids=lambda page: page.__name__,
+    ("page", "level"),
+    some(
+        4,
+        [class_collect, class_shown, class_teams_shown, exam_room, reading_bar_shown, progress_mix_ups, plan_last_step],
+        ["stage-1", "stage-5", "stage-7", "stage-8"],
+    ),
+    ids=named,
 )
 def test_every_level_fits(lived: Opened, page: Page, level: str) -> None:
     """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""

@@ -21,6 +21,7 @@ from shared.notation.kit_staff import lay_out_kit
 from shared.notation.marks import STAFF_LINE
 from shared.notation.page import lay_out_whole
 from shared.orchestration import Setting, arrange
+from tests.sampling import some
 
 BLACK = {"ink": "#000000"}
 SPACE = 160
@@ -58,7 +59,7 @@ def rasterised(layout: Layout, size: tuple[int, int], middle: float) -> pygame.S
     return pygame.image.load(io.BytesIO(data), "picture.png")
 
 
-@pytest.mark.parametrize("name", BARS)
+@pytest.mark.parametrize("name", some(2, list(BARS)))
 def test_svg_looks_like_the_screen(name: str) -> None:
     """Rasterised by an independent program, the SVG differs from our painter by less than 2 % of the ink."""
     page, middle = painted(BARS[name])

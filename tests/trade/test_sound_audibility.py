@@ -20,6 +20,7 @@ from shared.levels import find_level
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
 from tests.listening import BARK_EDGES, power_in_bands
+from tests.sampling import some
 
 LEAST_MARGIN = 10.0
 """In dB."""
@@ -47,9 +48,9 @@ def margins(passage: Passage, bank: Bank, high_pass: bool) -> list[float]:
     return found
 
 
-@pytest.mark.parametrize("high_pass", [False, True], ids=["full", "small-loudspeakers"])
-@pytest.mark.parametrize("kit", ["practice", "stage"])
-@pytest.mark.parametrize("name", ORCHESTRATIONS)
+@pytest.mark.parametrize(
+    ("name", "kit", "high_pass"), some(2, list(ORCHESTRATIONS), ["practice", "stage"], [False, True])
+)
 def test_figures_stand_above_the_mix(name: str, kit: str, high_pass: bool) -> None:
     """Every stroke of a figure is at least 10 dB above the rest, at 90 and at 160 a minute."""
     random, bank = Random(9), Bank(kit)
@@ -59,8 +60,7 @@ def test_figures_stand_above_the_mix(name: str, kit: str, high_pass: bool) -> No
         assert min(margins(passage, bank, high_pass), default=99.0) >= LEAST_MARGIN, bar.count
 
 
-@pytest.mark.parametrize("kit", ["practice", "stage"])
-@pytest.mark.parametrize("stage", ["stage-5", "stage-7", "stage-8"])
+@pytest.mark.parametrize(("stage", "kit"), some(2, ["stage-5", "stage-7", "stage-8"], ["practice", "stage"]))
 def test_triplets_and_compound_beats_stand_above_the_mix(stage: str, kit: str) -> None:
     """The same for the levels of other beats at their tempi, after a groove bar, on any loudspeakers."""
     level, bank, random = find_level(stage), Bank(kit), Random(3)

@@ -1,34 +1,24 @@
 """Bad input, made from bytes: counts, level files, history files and command lines.
 
 Each target takes bytes and raises only where the program failed: anything but a result or an error of our own, a
-traceback on the command line, or a file written outside the folder it was sent to.  The same targets serve
-hypothesis (``tests/trust/test_fuzz.py``) and, where atheris is installed, the coverage-guided run::
-
-    python -m tests.trust.fuzz TARGET [--inputs N] [--seconds S]
+traceback on the command line, or a file written outside the folder it was sent to.
 """
 
-import argparse
 import contextlib
 import io
 import os
 import re
 import sys
 import tempfile
-import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
-from importlib import import_module
-from inspect import isclass, isfunction
 from itertools import pairwise
 from pathlib import Path
-from random import Random
-from types import FunctionType
 from typing import Any
 from unittest import mock
 
 from game.__main__ import main as drumlin
-from game.cli.parser import COMMANDS
 from game.learning.evidence import Answer
 from game.records import Records, RecordsError, Round
 from shared.bars import METERS
@@ -68,9 +58,6 @@ REPLIES = (
 """What may be typed in the terminal's quiz."""
 
 EXIT_CODES = {0, 1, 2, 130}
-
-MEMORY_DISK = Path("/dev/shm")
-"""Where Linux keeps files in memory: an input there takes a fifth of the time that a disk takes."""
 
 
 class Bytes:
@@ -326,70 +313,3 @@ def prepared(target: str) -> Callable[[bytes, Path], None]:
     """A target, ready to run."""
     fence.build()
     return TARGETS[target]
-
-
-def shaken(target: str, inputs: int, seconds: float, folder: Path, seed: int = 7) -> tuple[int, float]:
-    """Run random bytes through a target, without hypothesis' care.  Returns how many, and the slowest in seconds."""
-    random, act = Random(seed), prepared(target)
-    began, slowest, number = time.monotonic(), 0.0, 0
-    while number < inputs and time.monotonic() - began < seconds:
-        data = random.randbytes(random.choice((4, 20, 60, 200)))
-        start = time.thread_time()
-        try:
-            act(data, folder)
-        except BaseException:
-            print(f"input {number}: {data!r}", file=sys.stderr)
-            raise
-        slowest = max(slowest, time.thread_time() - start)
-        number += 1
-    return number, slowest
-
-
-def ours() -> set[FunctionType]:
-    """Every function and method of the program's, those of commands included, which are loaded late."""
-    for name in COMMANDS:
-        import_module(f"game.cli.{name}")
-    modules = [module for name, module in sys.modules.items() if name.partition(".")[0] in ("game", "shared")]
-    names = {module.__name__ for module in modules}
-    found = [thing for module in modules for thing in vars(module).values()]
-    found += [thing for kind in found if isclass(kind) for thing in vars(kind).values()]
-    return {thing for thing in found if isfunction(thing) and thing.__module__ in names}
-
-
-def guided(target: str, inputs: int, seconds: float, folder: Path) -> None:
-    """Run atheris on a target; it ends the process."""
-    import atheris  # type: ignore[import-not-found, unused-ignore]
-
-    act = prepared(target)
-    for function in ours():
-        atheris.instrument_func(function)
-    options = [
-        f"-runs={inputs}",
-        f"-max_total_time={round(seconds)}",
-        "-max_len=400",
-        "-len_control=0",
-        "-timeout=20",
-        "-rss_limit_mb=2000",
-    ]
-    atheris.Setup([sys.argv[0], *options], lambda data: act(data, folder))
-    atheris.Fuzz()
-
-
-def main() -> None:
-    """Fuzz one target, guided by coverage where atheris is there."""
-    parser = argparse.ArgumentParser(prog="python -m tests.trust.fuzz")
-    parser.add_argument("target", choices=TARGETS)
-    parser.add_argument("--inputs", type=int, default=100_000)
-    parser.add_argument("--seconds", type=float, default=600.0)
-    parser.add_argument("--seed", type=int, default=7, help="of the random bytes")
-    parser.add_argument("--plain", action="store_true", help="random bytes, even where atheris is there")
-    options = parser.parse_args()
-    with tempfile.TemporaryDirectory(dir=MEMORY_DISK if MEMORY_DISK.is_dir() else None) as scratch:
-        if not options.plain:
-            guided(options.target, options.inputs, options.seconds, Path(scratch))
-        number, slowest = shaken(options.target, options.inputs, options.seconds, Path(scratch), options.seed)
-    print(f"{options.target}: {number} inputs, slowest {slowest:.3f} s")
-
-
-if __name__ == "__main__":
-    main()

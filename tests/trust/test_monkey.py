@@ -13,7 +13,7 @@ EVENTS = 2500
 @pytest.mark.timeout(300)
 def test_random_events_do_no_harm(tmp_path: Path) -> None:
     """Keys, clicks, wheel, resizes, focus, text, files, lost devices, jumping clocks: no error page, many screens."""
-    walked = walk(EVENTS, 11, tmp_path, restless=0.6)
+    walked = walk(EVENTS, 11, tmp_path, restless=0.6, samples=1)
     reached = set(walked.screens) & every_screen()
     assert len(reached) >= 20, sorted(reached)
     assert {"RestoreOffer", "FirstStart", "Home", "Practice"} <= reached & set(walked.left)
@@ -21,6 +21,6 @@ def test_random_events_do_no_harm(tmp_path: Path) -> None:
 
 def test_nothing_is_left_behind(tmp_path: Path) -> None:
     """After a walk the display is closed, no event waits, and only the data folder and what was dropped is there."""
-    walk(60, 3, tmp_path)
+    walk(60, 3, tmp_path, samples=1)
     assert not pygame.display.get_init()
     assert {path.name for path in tmp_path.iterdir()} == {"data", "drop"}

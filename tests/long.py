@@ -1,0 +1,103 @@
+"""The long runs: everything that the suite only samples.
+
+``python -m tests.long [NAME ...] [--tenth] [--seed N]`` runs all of them, or those named, and prints for each its name,
+its time and what came of it; the exit code is 1 where one failed.  With ``--tenth`` each does a tenth of its work,
+drawn by the seed; a run that cannot be cut takes place for one seed in ten.
+"""
+
+import argparse
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from random import Random
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+@dataclass(frozen=True)
+class Run:
+    """A long run: what it does, and the words after ``python -m`` for its work divided by a number and for a seed."""
+
+    name: str
+    what: str
+    words: Callable[[int, int], list[str]]
+    whole: bool = False
+    """Whether it cannot be cut."""
+
+
+def _cases(part: int, seed: int) -> list[str]:
+    return ["pytest", "-n", "auto", "-m", "long", *(["--tenth", str(seed)] if part > 1 else [])]
+
+
+def _trust(part: int, seed: int) -> list[str]:
+    return ["tests.trust", "--kills", str(200 // part), "--times", str(10 // part), "--seed", str(seed)]
+
+
+def _mutants(package: str) -> Run:
+    def words(part: int, seed: int) -> list[str]:
+        return ["tests.trust.mutants", package, "--mutants", str(150 // part), "--seed", str(seed)]
+
+    return Run(f"mutants-{package.rpartition('/')[2]}", f"small faults put into {package}, one at a time", words)
+
+
+RUNS = (
+    Run("cases", "the test cases that the suite leaves out", _cases),
+    Run("trust", "kills, full disks and damaged records", _trust),
+    Run("walk", "random events through the loop",
+        lambda part, seed: ["tests.trust.monkey", str(100_000 // part), str(seed)]),
+    *map(_mutants, ("shared", "game/learning", "game/sessions", "game/records")),
+    Run("learning", "the coach against other ways of choosing bars",
+        lambda part, _seed: ["tests.bench.learning", "--seeds", str(100 // part), "--candidates", str(200 // part)]),
+    Run("versions", "built, installed and started on every Python that is here",
+        lambda _part, _seed: ["tests.trust.versions"], whole=True),
+)  # fmt: skip
+"""Every long run.  A new one is added here."""
+
+
+def chosen(names: list[str], tenth: bool, seed: int) -> list[Run]:
+    """The runs of these names, or all; of those that cannot be cut a tenth takes one for one seed in ten."""
+    runs = [run for run in RUNS if run.name in names or not names]
+    return [run for run in runs if not (tenth and run.whole) or Random(f"{run.name}/{seed}").random() < 0.1]
+
+
+def carried_out(run: Run, part: int, seed: int) -> bool:
+    """Carry out a run and print what came of it, and all that it said where it failed."""
+    began = time.monotonic()
+    ended = subprocess.run(
+        [sys.executable, "-m", *run.words(part, seed)],
+        cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, check=False,
+    )  # fmt: skip
+    failed = ended.returncode != 0
+    *above, last = ended.stdout.strip().splitlines() or [""]
+    if failed:
+        print("\n".join(above))
+    print(f"{run.name:18}{time.monotonic() - began:7.0f} s  {'FAILED' if failed else 'ok':8}{last}", flush=True)
+    return not failed
+
+
+def main() -> None:
+    """Carry out the runs, one after another."""
+    listed = "\n".join(f"  {run.name:18}{run.what}" for run in RUNS)
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.long", description=f"{__doc__}\n{listed}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
+    parser.add_argument(
+        "names", nargs="*", metavar="NAME", choices=[[], *(run.name for run in RUNS)], help="all, unless named"
+    )
+    parser.add_argument("--tenth", action="store_true", help="a tenth of the work")
+    parser.add_argument("--seed", type=int, default=7)
+    options = parser.parse_args()
+    if unknown := set(options.names) - {run.name for run in RUNS}:
+        parser.error(f"no such run: {', '.join(sorted(unknown))}")
+    part = 10 if options.tenth else 1
+    print(f"seed {options.seed}{', a tenth of each' if options.tenth else ''}")
+    results = [carried_out(run, part, options.seed) for run in chosen(options.names, options.tenth, options.seed)]
+    raise SystemExit(not all(results))
+
+
+if __name__ == "__main__":
+    main()
