@@ -1,7 +1,12 @@
 """Would the tests notice a fault?  Small faults are put into a package, one at a time, and its tests run over each.
 
 ``python -m tests.trust.mutants [PACKAGE] [--mutants N] [--seed N]`` draws a sample of all such faults, works in a copy
-of the checkout, and prints every fault that no test saw.
+of the checkout, and prints every fault that no test saw.  The exit code is 1 where, beyond chance, too few are found.
+
+Tools for this were tried.  mutmut changes no table, no decorated function and no statement as a whole, which leaves
+out a third of these places in ``shared``; and it tries each fault in a process whose caches are filled already, so
+that a call without its argument goes unseen.  cosmic-ray works in the checkout itself, runs the whole suite in a new
+process for each of 7,451 faults, and draws no sample.
 """
 
 import argparse
@@ -35,8 +40,13 @@ OF_SHARED = (
 SUITES = {
     "shared": ("tests/shared/**/test_*.py", *(f"tests/trade/test_{name}.py" for name in OF_SHARED)),
     "game/learning": ("tests/learning/**/test_*.py", "tests/trade/test_learning_*.py"),
+    "game/sessions": ("tests/sessions/**/test_*.py",),
+    "game/records": ("tests/records/**/test_*.py",),
 }
 """The quick tests of each package."""
+
+LEAST = 0.85
+"""The share of mutants that the tests should find at least."""
 
 SECONDS = 180
 """How long the tests of one mutant may take; a fault that makes them hang is seen."""
@@ -307,6 +317,7 @@ def main() -> None:
         f"{options.package}, seed {options.seed}: {found} of {len(mutants)} found, {became['timed out']} of them by "
         f"hanging: {found / len(mutants):.0%}, 95 % interval {low:.0%} to {high:.0%}; there are {there_are}"
     )
+    raise SystemExit(high < LEAST)
 
 
 if __name__ == "__main__":
