@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from audio.sound import Sound
-from game.records import Player, Records, Round, Settings, new_uuid
+from game.records import Player, Records, Round, Settings
 from game.records.players import UNNAMED
 from game.sessions.clock import SteadyClock
 from game.sessions.hearing.listening import USUAL, Listening, as_heard
@@ -101,9 +101,9 @@ class Service:
         counts = [figure.count for figure in self.level.figures]
         return Coach.replay(self.level, self.records.known(self.player, counts, self.now()), self.seed())
 
-    def keep(self, answers: "tuple[Answer, ...]") -> None:
-        """Keep the answers of this player to one bar."""
-        self.records.append(self.player, new_uuid(), answers)
+    def keep(self, question: str, answers: "tuple[Answer, ...]") -> None:
+        """Keep the answers of this player to one bar, whose question has that name."""
+        self.records.append(self.player, question, answers)
 
     def keep_round(self, finished: "PracticeRound") -> None:
         """Keep a finished round, for personal bests."""
@@ -111,7 +111,7 @@ class Service:
             self.level.name, finished.started, self.now(), finished.beats, finished.right, finished.heard,
             finished.score, finished.bars,
         )  # fmt: skip
-        self.records.save_round(self.player, kept)
+        self.records.save_round(self.player, kept, finished.id)
 
     def go_on_in_memory(self, reason: str) -> None:
         """Play on with records that go when the program ends; ``reason`` is told."""

@@ -62,7 +62,7 @@ BAR = parse_bar("1 e a 2 & 3 4")
 
 def a_round(bars: int = 0) -> PracticeRound:
     """A round of which so many bars are answered."""
-    made = PracticeRound(Coach(LEVEL), lambda _: None, NOW)
+    made = PracticeRound(Coach(LEVEL), lambda *_: None, NOW)
     for _ in range(bars):
         made.answer(NOW)
     return made
@@ -72,7 +72,7 @@ MADE: dict[type[Screen], Callable[[Context], Screen]] = {
     BarDesk: BarDesk,
     BarFiles: lambda context: BarFiles(context, "Rain", BAR, Setting()),
     ClassEnd: lambda context: ClassEnd(context, ROOM, summarise(LEVEL, [], [], NOW)),
-    ClassRoom: lambda context: ClassRoom(context, ROOM, ClassSession(Coach(LEVEL), lambda _: None, NOW), lambda: NOW),
+    ClassRoom: lambda context: ClassRoom(context, ROOM, ClassSession(Coach(LEVEL), lambda *_: None, NOW), lambda: NOW),
     ClassStart: lambda context: ClassStart(context, [ROOM]),
     DemoHome: DemoHome,
     DemoStart: DemoStart,

@@ -19,7 +19,7 @@ def lesson(*teams: str, asked: tuple[int, ...] = (0, 1, 2, 3)) -> tuple[ClassSes
     """A lesson on written-out bars, and what it keeps."""
     kept: list[Answer] = []
     asker = cast(Coach, Asker(BAR, "1 & 2 3 4", asked=asked))
-    return ClassSession(asker, kept.extend, NOW, teams), kept
+    return ClassSession(asker, lambda _, rows: kept.extend(rows), NOW, teams), kept
 
 
 def collecting(*teams: str, asked: tuple[int, ...] = (0, 1, 2, 3)) -> tuple[ClassSession, list[Answer]]:
@@ -101,7 +101,7 @@ def test_answers_are_kept_before_they_are_shown() -> None:
     kept: list[Answer] = []
     broken = [True]
 
-    def keep(rows: tuple[Answer, ...]) -> None:
+    def keep(_question: str, rows: tuple[Answer, ...]) -> None:
         if broken[0]:
             raise OSError("disk full")
         kept.extend(rows)
@@ -210,7 +210,7 @@ def test_teams_must_make_sense(teams: tuple[str, ...]) -> None:
 def test_the_real_coach_learns_from_the_class() -> None:
     """What the class takes for something else is asked again: with Drumlin's own coach."""
     kept: list[Answer] = []
-    session = ClassSession(Coach(STAGE_3, seed=1), kept.extend, NOW)
+    session = ClassSession(Coach(STAGE_3, seed=1), lambda _, rows: kept.extend(rows), NOW)
     for number in range(12):
         now = NOW + 60 * number
         session.play()

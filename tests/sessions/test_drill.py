@@ -44,7 +44,7 @@ def test_the_coach_learns_from_it() -> None:
     asker = drill()
     place = STAGE_3.figures.index(SHORT_LONG), STAGE_3.figures.index(LONG_SHORT)
     before = asker.coach.confusion()[place]
-    game = PracticeRound(asker, lambda _: None, NOW, bars=BARS)
+    game = PracticeRound(asker, lambda *_: None, NOW, bars=BARS)
     while game.state is not State.FINISHED:
         for _ in game.question.asked:
             game.pick(LONG_SHORT)

@@ -37,7 +37,7 @@ class Asker:
 
 
 def started(asker: Asker | None = None, **changes) -> PracticeRound:
-    return PracticeRound(asker or Asker(), changes.pop("keep", lambda _rows: None), NOW, **changes)
+    return PracticeRound(asker or Asker(), changes.pop("keep", lambda _question, _rows: None), NOW, **changes)
 
 
 def say(round_: PracticeRound, *texts: str) -> None:
@@ -84,7 +84,7 @@ def test_place_that_is_not_asked_is_passed_over() -> None:
 def test_kept_before_revealed() -> None:
     """The answers are handed to be kept while the round still hides the reveal."""
     seen: list[tuple[State, int]] = []
-    round_ = started(keep=lambda rows: seen.append((round_.state, len(rows))))
+    round_ = started(keep=lambda _, rows: seen.append((round_.state, len(rows))))
     say(round_, "1 e a", "1 &", "1 & a", "1")
     round_.answer(NOW + 9)
     assert seen == [(State.ANSWERING, 4)]
@@ -95,7 +95,7 @@ def test_failed_keeping_hides_reveal_and_marks_once() -> None:
     """When the disk refuses, nothing is revealed, the picks stay, and a second try marks no second time."""
     tries = count()
 
-    def keep(_rows: tuple[Answer, ...]) -> None:
+    def keep(_question: str, _rows: tuple[Answer, ...]) -> None:
         if next(tries) == 0:
             raise OSError("disk full")
 
@@ -201,8 +201,8 @@ def test_reveal_knows_what_comes_next() -> None:
 
 def test_a_revealed_bar_is_settled() -> None:
     """After the reveal neither picks nor hearings nor a second answer change anything, and nothing is kept twice."""
-    kept: list[tuple[Answer, ...]] = []
-    round_ = started(keep=kept.append)
+    kept: list[str] = []
+    round_ = started(keep=lambda question, _rows: kept.append(question))
     round_.hear(NOW)
     say(round_, "1 e a")
     result = round_.answer(NOW + 1)

@@ -1,4 +1,4 @@
-"""What can go wrong under a running window, each as one session with one fault, and what was lost by it."""
+"""What can go wrong under a running window, each as one session with one fault, and what was lost or doubled by it."""
 
 import os
 import shutil
@@ -12,6 +12,7 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+from typing import NamedTuple
 
 from game.learning.evidence import Answer
 from game.records import Records
@@ -28,12 +29,21 @@ class TrustError(AssertionError):
 
 @dataclass
 class Tally:
-    """A fault, how often it was tried, how many answers were shown as kept, and how many of them were lost."""
+    """A fault, how often it was tried, how many answers were shown as kept, lost of them, and kept beyond them."""
 
     fault: str
     times: int = 0
     shown: int = 0
     lost: int = 0
+    extra: int = 0
+
+
+class Found(NamedTuple):
+    """How many answers were shown as kept, how many of them are not in the records, and how many are too many there."""
+
+    shown: int
+    lost: int
+    extra: int
 
 
 def check(holds: object, what: str) -> None:
@@ -59,18 +69,29 @@ def contents(path: Path) -> list[str]:
     return []
 
 
-def lost(folder: Path, *sessions: Session) -> tuple[int, int]:
-    """How many answers were shown as kept, and how many of them are not in the records."""
+IN_HAND = 4
+"""Answers that a session may have kept and not yet shown when it ends: those of one bar."""
+
+
+def compared(folder: Path, *sessions: Session) -> Found:
+    """What all the sessions of a data folder showed as kept, against what the records hold.
+
+    Too many are answers that are there twice, and those that were never shown, but for one bar a session.
+    """
     shown = Counter(answer for session in sessions for answer in session.shown_as_kept)
-    return shown.total(), (shown - kept(folder)).total()
+    there = kept(folder)
+    doubled = there.total() - len(there)
+    unshown = len(there.keys() - shown.keys()) - IN_HAND * len(sessions)
+    return Found(shown.total(), (shown - there).total(), doubled + max(0, unshown))
 
 
-Fault = Callable[[Path, Random], tuple[int, int]]
-"""Plays in a data folder with a fault; returns how many answers were shown as kept, and how many were lost."""
+Fault = Callable[[Path, Random], Found]
+"""Plays in a data folder with a fault, and compares what was shown with what is kept."""
 
 
-def killed(folder: Path, moments: Random) -> tuple[int, int]:
-    """Killed at a random moment, the start and the first picture included."""
+def killed(folder: Path, moments: Random) -> Found:
+    """Killed at a random moment, the start and the first picture included; the folder may have been played in."""
+    before = kept(folder) if (folder / FILE).exists() else Counter()
     with Session(folder) as session:
         if moments.random() < 0.8:
             session.wait_for("shown", moments.randint(1, 4))
@@ -79,41 +100,53 @@ def killed(folder: Path, moments: Random) -> tuple[int, int]:
         session.ended()
         check(session.code == -signal.SIGKILL, f"the session ended by itself, code {session.code}")
     if not (folder / FILE).exists():
-        return 0, 0
-    return lost(folder, session)
+        return Found(0, 0, 0)
+    found = compared(folder, session)
+    return found._replace(extra=max(0, found.extra - len(before)), lost=found.lost + (before - kept(folder)).total())
 
 
-def disk_full(folder: Path, moments: Random) -> tuple[int, int]:
+def doubtful(folder: Path, moments: Random) -> Found:
+    """What is kept lands, yet an error is reported, again and again: each time the player hands in once more."""
+    bars = moments.randint(6, 10)
+    with Session(folder, "--bars", str(bars), "--doubtful", str(moments.randint(2, 4))) as session:
+        session.ended()
+    check(session.code == 0, f"the session ended with code {session.code}: {session.errors}")
+    check(session.said("asked"), "no error was reported")
+    check(session.said("shown")[-1]["lasting"], "play went on unkept")
+    return compared(folder, session)
+
+
+def disk_full(folder: Path, moments: Random) -> Found:
     """The disk is full in the middle of a round, for the rest of the session."""
     with small_disk(folder), Session(folder, "--bars", "8") as session:
         session.wait_for("shown", moments.randint(1, 4))
         fill(folder)
         _goes_on_unkept(session)
         (folder / "ballast").unlink()
-        return lost(folder, session)
+        return compared(folder, session)
 
 
-def no_room_in_file(folder: Path, moments: Random) -> tuple[int, int]:
+def no_room_in_file(folder: Path, moments: Random) -> Found:
     """The file may grow no further (a quota), for the rest of the session; it is nearly full at the start."""
-    with Session(folder, "--bars", str(moments.randint(18, 24))) as session:
-        session.ended()
+    with Session(folder, "--bars", str(moments.randint(18, 24))) as first:
+        first.ended()
     room = (folder / FILE).stat().st_size
     with Session(folder, "--bars", "30", limit=room) as session:
         _goes_on_unkept(session)
-    return lost(folder, session)
+    return compared(folder, first, session)
 
 
-def vanished(folder: Path, moments: Random) -> tuple[int, int]:
+def vanished(folder: Path, moments: Random) -> Found:
     """The data folder is moved away in the middle of a round."""
     elsewhere = folder.with_name(folder.name + "-elsewhere")
     with Session(folder, "--bars", "8") as session:
         session.wait_for("shown", moments.randint(1, 4))
         folder.rename(elsewhere)
         _goes_on_unkept(session)
-    return lost(elsewhere, session)
+    return compared(elsewhere, session)
 
 
-def read_only(folder: Path, moments: Random) -> tuple[int, int]:
+def read_only(folder: Path, moments: Random) -> Found:
     """The data folder can't be written from the start on; it holds records that were written before."""
     with small_disk(folder):
         with Session(folder, "--bars", str(moments.randint(1, 3))) as first:
@@ -124,10 +157,10 @@ def read_only(folder: Path, moments: Random) -> tuple[int, int]:
         check("read-only" in session.notice, f"nothing was said: {session.notice!r}")
         check(session.code == 0 and len(session.said("shown")) == 2, "play did not go on")
         check((folder / FILE).read_bytes() == before, "the file was changed")
-        return lost(folder, first, session)
+        return compared(folder, first, session)
 
 
-def two_windows(folder: Path, moments: Random) -> tuple[int, int]:
+def two_windows(folder: Path, moments: Random) -> Found:
     """Two windows play on one record at once."""
     bars = str(moments.randint(4, 8))
     with Session(folder, "--bars", bars) as one, Session(folder, "--bars", bars) as other:
@@ -136,10 +169,10 @@ def two_windows(folder: Path, moments: Random) -> tuple[int, int]:
             check(session.code == 0, f"a window ended with code {session.code}: {session.errors}")
             check(session.lasting, "a window played in memory")
             check(not session.said("asked"), "a window could not write")
-    return lost(folder, one, other)
+    return compared(folder, one, other)
 
 
-def clock_set_back(folder: Path, moments: Random) -> tuple[int, int]:
+def clock_set_back(folder: Path, moments: Random) -> Found:
     """The machine's clock jumps back a day in the middle of a round, and stays there at the next start."""
     after = str(moments.uniform(0.2, 1.0))
     with Session(folder, "--bars", "12", "--back", str(DAY), "--after", after) as first:
@@ -148,10 +181,10 @@ def clock_set_back(folder: Path, moments: Random) -> tuple[int, int]:
         second.ended()
     for session in (first, second):
         check(session.code == 0, f"a session ended with code {session.code}: {session.errors}")
-    return lost(folder, first, second)
+    return compared(folder, first, second)
 
 
-def newer_version(folder: Path, moments: Random) -> tuple[int, int]:
+def newer_version(folder: Path, moments: Random) -> Found:
     """The records were written by a later version: refused kindly, untouched, and play goes on unkept."""
     with Session(folder, "--bars", str(moments.randint(1, 3))) as first:
         first.ended()
@@ -163,15 +196,15 @@ def newer_version(folder: Path, moments: Random) -> tuple[int, int]:
     check(session.code == 0 and not session.lasting, "play did not go on unkept")
     check((folder / FILE).read_bytes() == before, "the file was changed")
     _set_version(folder, STEPS[-1].version)
-    return lost(folder, first, session)
+    return compared(folder, first, session)
 
 
-def cut_short(folder: Path, moments: Random) -> tuple[int, int]:
+def cut_short(folder: Path, moments: Random) -> Found:
     """The file is cut short between two sessions."""
     return _damaged(folder, moments, lambda data: data[: moments.randrange(200, len(data) - 1)])
 
 
-def bits_flipped(folder: Path, moments: Random) -> tuple[int, int]:
+def bits_flipped(folder: Path, moments: Random) -> Found:
     """Bits of the file's tables and pages are flipped between two sessions."""
 
     def flip(data: bytes) -> bytes:
@@ -184,7 +217,7 @@ def bits_flipped(folder: Path, moments: Random) -> tuple[int, int]:
     return _damaged(folder, moments, flip)
 
 
-def _damaged(folder: Path, moments: Random, damage: Callable[[bytes], bytes]) -> tuple[int, int]:
+def _damaged(folder: Path, moments: Random, damage: Callable[[bytes], bytes]) -> Found:
     """Play, damage, start again: the file is set aside byte for byte, and the window brings the backup back.
 
     Damage to what holds nothing, such as an empty page, may go unseen; then by SQLite's own words the file is sound
@@ -205,7 +238,7 @@ def _damaged(folder: Path, moments: Random, damage: Callable[[bytes], bytes]) ->
     seen = (offers, asides) == (["RestoreOffer"], [spoilt])
     check(seen or not (offers or asides), f"set aside and offered by halves: {offers} {len(asides)}")
     check(seen or whole, "something was lost or changed, and nothing was said")
-    return lost(folder, first, session)
+    return compared(folder, first, session)
 
 
 def _goes_on_unkept(session: Session) -> None:
@@ -271,6 +304,7 @@ def locked_away(folder: Path) -> Iterator[None]:
 
 FAULTS: dict[str, Fault] = {
     "killed": killed,
+    "kept, yet an error reported": doubtful,
     "disk full": disk_full,
     "no room in the file": no_room_in_file,
     "folder vanished": vanished,
@@ -292,16 +326,17 @@ def tried(name: str, times: int, scratch: Path, seed: int = 7) -> Tally:
     moments, tally = Random(seed), Tally(name)
     for number in range(times):
         folder = scratch / "data" if name == "killed" else scratch / f"data-{number}"
-        shown, gone = FAULTS[name](folder, moments)
+        found = FAULTS[name](folder, moments)
         tally.times += 1
-        tally.shown += shown
-        tally.lost += gone
+        tally.shown += found.shown
+        tally.lost += found.lost
+        tally.extra += found.extra
     return tally
 
 
-HEAD = f"{'fault':28}{'times tried':>12}{'answers shown':>15}{'lost':>6}"
+HEAD = f"{'fault':28}{'times tried':>12}{'answers shown':>15}{'lost':>6}{'too many':>10}"
 
 
 def row(tally: Tally) -> str:
     """A row of the fault table."""
-    return f"{tally.fault:28}{tally.times:12}{tally.shown:15}{tally.lost:6}"
+    return f"{tally.fault:28}{tally.times:12}{tally.shown:15}{tally.lost:6}{tally.extra:10}"

@@ -1,8 +1,8 @@
 """A player in a process of its own: plays round after round in the real loop and prints what the window shows.
 
-``python -m tests.trust.player FOLDER [--bars N] [--back SECONDS]``: a line of JSON when the window is open
-(``ready``), whenever a reveal has been painted (``shown``, its answers, and whether they are kept to ``last``), and
-for every question that the window asks (``asked``).  The error page ends it with code 3.
+``python -m tests.trust.player FOLDER [--bars N] [--back SECONDS] [--doubtful N]``: a line of JSON when the window
+is open (``ready``), whenever a reveal has been painted (``shown``, its answers, and whether they are kept to
+``last``), and for every question that the window asks (``asked``).  The error page ends it with code 3.
 """
 
 import argparse
@@ -18,7 +18,7 @@ import pygame
 
 from game.app import App, close_display, open_display
 from game.learning.evidence import Answer
-from game.records import Player
+from game.records import Player, RecordsError
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.home.first_start import FirstStart
@@ -42,9 +42,10 @@ def tell(**said: object) -> None:
 class Fingers:
     """Answers whatever is on top, by posted keys; notes what was kept last."""
 
-    def __init__(self, context: Context, bars: int | None) -> None:
+    def __init__(self, context: Context, bars: int | None, doubtful: int | None = None) -> None:
         self.context = context
         self.left = bars
+        self.doubtful = doubtful
         self.kept: list[Answer] = []
         self._random = secrets.SystemRandom()
 
@@ -65,7 +66,7 @@ class Fingers:
                 press("return")
             case Unkept() | RestoreOffer():
                 tell(asked=type(top).__name__, question=top._question)
-                top.set_focus("go")
+                top.set_focus("stay" if self.doubtful else "go")
                 press("return")
             case FirstStart():
                 press("escape")
@@ -102,13 +103,20 @@ class Watched(App):
 
 
 def watch(context: Context, fingers: Fingers) -> None:
-    """Let ``fingers`` see every answer on its way into the records, whichever they are."""
+    """Let ``fingers`` see every answer on its way into the records, whichever they are.
+
+    Where they are ``doubtful``, every so manieth time what was kept is reported as an error.
+    """
     records = type(context.records)
     append: Callable[..., int] = records.append
+    tries = [0]
 
     def seen(self: object, player: Player, question: str, answers: Sequence[Answer]) -> int:
         added = append(self, player, question, answers)
         fingers.keep(answers)
+        tries[0] += 1
+        if fingers.doubtful and tries[0] % fingers.doubtful == 0:
+            raise RecordsError("the disk reports a fault")
         return added
 
     records.append = seen  # type: ignore[method-assign, assignment]
@@ -128,11 +136,12 @@ def main() -> None:
     parser.add_argument("--back", type=float, default=0.0)
     parser.add_argument("--after", type=float, default=0.0)
     parser.add_argument("--limit", type=int)
+    parser.add_argument("--doubtful", type=int)
     options = parser.parse_args()
     if options.limit:
         resource.setrlimit(resource.RLIMIT_FSIZE, (options.limit, options.limit))
     context = open_context(clock(options.back, options.after), lambda: secrets.randbits(32), folder=options.folder)
-    fingers = Fingers(context, options.bars)
+    fingers = Fingers(context, options.bars, options.doubtful)
     watch(context, fingers)
     app = Watched(context, first_screens(context), open_display((1024, 640)))
     app.fingers = fingers

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pygame import Rect
 
 from game.learning import Answer
-from game.records import Exam, RecordsError, new_uuid
+from game.records import Exam, RecordsError
 from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
@@ -29,8 +29,9 @@ from shared.notation.engraved import INK, Layout
 
 def open_exam_room(context: Context) -> "ExamRoom":
     """Begin an exam on the level at hand."""
-    session = ExamSession(context.level, context.seed())
-    exam = context.records.start_exam(context.player, context.level.name, session.rules, context.now())
+    now = context.now()
+    session = ExamSession(context.level, context.seed(), now)
+    exam = context.records.start_exam(context.player, context.level.name, session.rules, now)
     return ExamRoom(context, session, exam)
 
 
@@ -163,7 +164,7 @@ class ExamRoom(SoundingScreen):
             return None
         self._told = ""
         self.playing.stop()
-        self._unkept.append((new_uuid(), self.session.hand_in(self.context.now())))
+        self._unkept.append((self.session.question.id, self.session.hand_in(self.context.now())))
         if self.session.stage is Stage.FINISHED:
             return self._finish()
         self._open()

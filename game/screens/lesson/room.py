@@ -6,7 +6,7 @@ from dataclasses import replace
 from pygame import Rect
 
 from game.learning import Answer, Coach
-from game.records import Player, new_uuid
+from game.records import Player
 from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
@@ -63,8 +63,8 @@ def open_class_room(context: Context, room: Player, teams: Sequence[str] = ()) -
     now = SteadyClock(context.now, answers[-1].at) if answers else context.now
     coach = Coach.replay(context.level, answers, context.seed())
 
-    def keep(answers: tuple[Answer, ...]) -> None:
-        context.records.append(room, new_uuid(), answers)
+    def keep(question: str, answers: tuple[Answer, ...]) -> None:
+        context.records.append(room, question, answers)
 
     return ClassRoom(context, room, ClassSession(coach, keep, now(), teams), now)
 

@@ -119,7 +119,7 @@ def _practise(
 def _round(pupil: Pupil, level: Level, begins: float, random: Random) -> Iterator[list[Logged]]:
     """One round of practice, bar by bar, as rows of the log."""
     at = begins
-    for question in draw_paper(level, random.getrandbits(32), BARS):
+    for question in draw_paper(level, random.getrandbits(32), BARS, begins):
         hearings = random.choice((1, 1, 2))
         seconds = [pupil.seconds(figure, random) for figure in question.asked_figures]
         at += sum(seconds) + 8.0 * hearings
@@ -127,8 +127,7 @@ def _round(pupil: Pupil, level: Level, begins: float, random: Random) -> Iterato
         answers = marked(question, picks, at, level.name, seconds, hearings).answers
         for figure in question.asked_figures:
             pupil.hear(figure)
-        uuid = _uuid(random)
-        yield [Logged(uuid, place, answer) for place, answer in enumerate(answers)]
+        yield [Logged(question.id, place, answer) for place, answer in enumerate(answers)]
 
 
 def _summed_up(level: Level, begins: float, bars: list[list[Logged]]) -> Round:
@@ -147,13 +146,13 @@ def _summed_up(level: Level, begins: float, bars: list[list[Logged]]) -> Round:
 
 
 def _sit_exam(records: Records, player: Player, pupil: Pupil, level: Level, now: float, random: Random) -> None:
-    session = ExamSession(level, random.getrandbits(32))
+    session = ExamSession(level, random.getrandbits(32), now)
     exam = records.start_exam(player, level.name, session.rules, now)
     for number, question in enumerate(session.paper, 1):
         session.play()
         for place, figure in enumerate(question.asked_figures):
             session.pick(place, pupil.say(figure, level.figures, random))
-        records.append(player, _uuid(random), session.hand_in(now + 30 * number))
+        records.append(player, question.id, session.hand_in(now + 30 * number))
     mark = result_of(session.rules, session.detail).mark
     records.finish_exam(player, exam, mark, session.detail, now + 30 * len(session.paper))
 
@@ -166,10 +165,10 @@ def _teach_class(
     for week in range(weeks):
         begins = first + (week * WEEK + 2) * DAY_SECONDS + 15 * 3600
         level = levels[week * 2 // weeks]
-        for number, question in enumerate(draw_paper(level, random.getrandbits(32), 8)):
+        for number, question in enumerate(draw_paper(level, random.getrandbits(32), 8, begins)):
             hands = [_hands(pupils, figure, level, random) for figure in question.asked_figures]
             answers = _class_answers(question, hands, begins + 75 * number, level)
-            records.append(room, _uuid(random), answers)
+            records.append(room, question.id, answers)
         for pupil in pupils:
             for _ in range(WEEK):
                 pupil.sleep()

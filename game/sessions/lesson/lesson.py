@@ -54,13 +54,13 @@ class Place(NamedTuple):
 class ClassSession:
     """One lesson's listening with a class.
 
-    ``coach`` is the class's own; ``keep`` is handed the rows for the log before the answer can be seen.
-    ``teams`` are two to six names, or none for the whole room.  Every act that is out of turn raises
-    ``SessionError`` and changes nothing.  Times are epoch seconds.
+    ``coach`` is the class's own; ``keep`` is handed the question's name and the rows for the log before the
+    answer can be seen.  ``teams`` are two to six names, or none for the whole room.  Every act that is out of
+    turn raises ``SessionError`` and changes nothing.  Times are epoch seconds.
     """
 
     def __init__(
-        self, coach: Coach, keep: Callable[[tuple[Answer, ...]], None], now: float, teams: Sequence[str] = ()
+        self, coach: Coach, keep: Callable[[str, tuple[Answer, ...]], None], now: float, teams: Sequence[str] = ()
     ) -> None:
         if len(teams) == 1 or len(teams) > MOST_TEAMS or len(set(teams)) != len(teams):
             raise SessionError(f"teams: found {', '.join(teams)}; give 2 to {MOST_TEAMS} different names, or none")
@@ -168,7 +168,7 @@ class ClassSession:
         if self.mark is None:
             self.mark = self._marked(now)
         if self.mark is not None:
-            self.keep(self.mark.answers)
+            self.keep(self.question.id, self.mark.answers)
             self.answers.extend(self.mark.answers)
         self.stage = Stage.SHOWN
         self._score()

@@ -1,7 +1,7 @@
 """The rules of a round of practice: ten bars, each heard as often as wanted, answered and revealed.
 
 A state machine without a window, a clock or a disk: times are passed in, and what is to be kept is handed
-to ``keep`` before the reveal can be seen.
+to ``keep``, with the question's name, before the reveal can be seen.
 """
 
 from collections import Counter
@@ -86,14 +86,17 @@ def points(right: Sequence[bool], hearings: int) -> int:
 class PracticeRound:
     """One round.  ``place`` is the asked beat that the next pick fills, as a place in the bar from 0.
 
+    ``id`` is the name under which the round is kept: that of its first question.
+
     Once a bar is revealed, ``upcoming`` is the question that comes next, with the coach's reason.
     """
 
     coach: Asker
-    keep: Callable[[tuple[Answer, ...]], None]
+    keep: Callable[[str, tuple[Answer, ...]], None]
     started: float
     bars: int = BARS
     results: list[BarResult] = field(default_factory=list)
+    id: str = field(init=False)
     question: Question = field(init=False)
     picks: dict[int, Figure | None] = field(init=False)
     place: int = field(init=False)
@@ -105,6 +108,7 @@ class PracticeRound:
 
     def __post_init__(self) -> None:
         self._put(self.coach.ask(self.started))
+        self.id = self.question.id
 
     # The bar at hand
 
@@ -167,7 +171,7 @@ class PracticeRound:
         hearings = max(1, self.hearings)
         if self._mark is None:
             self._mark = self.coach.mark(self.question, said, now, self._seconds(now), hearings)
-        self.keep(self._mark.answers)
+        self.keep(self.question.id, self._mark.answers)
         right = self._mark.right
         self.results.append(BarResult(self.question, said, right, hearings, points(right, hearings)))
         self.state = State.REVEALED
