@@ -3,6 +3,7 @@
 from collections import deque
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
+from random import Random
 
 import numpy as np
 from fsrs import Card, Rating, Scheduler
@@ -10,33 +11,48 @@ from numpy.typing import NDArray
 
 from game.learning import Coach
 from game.learning.memory import retained
+from game.learning.staircase import Staircase
+from shared.orchestration import Setting
 from tests.bench.learning.figures import FIGURES, LEVEL
-from tests.bench.learning.learners import DAY, SIZE, Learner
-from tests.bench.learning.trial import BEATS, HOUR, KNOWN
+from tests.bench.learning.learners import DAY, SIZE, Given, Learner
+from tests.bench.learning.trial import BEATS, HOUR
 
 Floats = NDArray[np.float64]
 
 
+_PLACES = {figure: place for place, figure in enumerate(FIGURES)}
+
+
 class Uniform:
-    """Four different figures at random."""
+    """Four different figures at random, played as hard as the coach's own staircase would have them."""
 
     def __init__(self, random: np.random.Generator) -> None:
         self.random = random
+        self.staircase = Staircase()
+        self.settings = Random(int(random.integers(2**31)))
 
-    def choose(self, now: float) -> list[int]:  # noqa: ARG002
+    def choose(self, now: float) -> tuple[list[int], Setting]:
+        return self.figures(now), self.staircase.setting(LEVEL, self.settings, easy=False)
+
+    def figures(self, now: float) -> list[int]:  # noqa: ARG002
         return [int(k) for k in self.random.choice(SIZE, BEATS, replace=False)]
 
-    def learn(self, bar: Sequence[int], said: Sequence[int], seconds: Sequence[float], now: float) -> None:
-        """Nothing is learned."""
+    def learn(self, bar: Sequence[int], given: Given, now: float) -> None:
+        for heard, answer in zip(bar, given.said, strict=True):
+            self.staircase.note(float(heard == answer), 1.0)
+        self.note(bar, given, now)
+
+    def note(self, bar: Sequence[int], given: Given, now: float) -> None:
+        """Learn which figures to choose."""
 
 
 class Ranked(Uniform):
-    """A chooser that takes the figures of greatest ``urgency``, ties at random, never a bar at once again."""
+    """A chooser that takes the figures of greatest ``urgency``, ties at random."""
 
     def urgency(self, now: float) -> Floats:
         raise NotImplementedError
 
-    def choose(self, now: float) -> list[int]:
+    def figures(self, now: float) -> list[int]:
         order = np.lexsort((self.random.random(SIZE), -self.urgency(now)))
         return [int(k) for k in order[:BEATS]]
 
@@ -57,8 +73,8 @@ class Leitner(Ranked):
     def urgency(self, now: float) -> Floats:  # noqa: ARG002
         return np.asarray((self.bars - self.last) / self.ladder[self.box])
 
-    def learn(self, bar: Sequence[int], said: Sequence[int], seconds: Sequence[float], now: float) -> None:  # noqa: ARG002
-        for heard, answer in zip(bar, said, strict=True):
+    def note(self, bar: Sequence[int], given: Given, now: float) -> None:  # noqa: ARG002
+        for heard, answer in zip(bar, given.said, strict=True):
             self.box[heard] = min(len(self.ladder) - 1, self.box[heard] + 1) if heard == answer else 0
             self.last[heard] = self.bars
         self.bars += 1
@@ -90,10 +106,10 @@ class SuperMemo2(Ranked):
         intervals = np.array([interval for _, interval, _ in self.state])
         return np.asarray((self.bars - self.last) / intervals)
 
-    def learn(self, bar: Sequence[int], said: Sequence[int], seconds: Sequence[float], now: float) -> None:  # noqa: ARG002
-        self.times.extend(seconds)
+    def note(self, bar: Sequence[int], given: Given, now: float) -> None:  # noqa: ARG002
+        self.times.extend(given.seconds)
         usual = float(np.median(self.times))
-        for heard, answer, time in zip(bar, said, seconds, strict=True):
+        for heard, answer, time in zip(bar, given.said, given.seconds, strict=True):
             quality = (5 if time < usual else 4) if heard == answer else 2
             self.state[heard] = sm2_step(*self.state[heard], quality)
             self.last[heard] = self.bars
@@ -117,8 +133,8 @@ class FsrsDue(Ranked):
         strengths = np.array([card.stability or 1e-3 for card in self.cards])
         return retained((now - self.recall_last) / DAY, strengths)
 
-    def learn(self, bar: Sequence[int], said: Sequence[int], seconds: Sequence[float], now: float) -> None:  # noqa: ARG002
-        for heard, answer in zip(bar, said, strict=True):
+    def note(self, bar: Sequence[int], given: Given, now: float) -> None:
+        for heard, answer in zip(bar, given.said, strict=True):
             rating = Rating.Good if heard == answer else Rating.Again
             self.cards[heard], _ = self.scheduler.review_card(self.cards[heard], rating, _moment(now))
             self.recall_last[heard] = now
@@ -129,44 +145,56 @@ def _moment(now: float) -> datetime:
 
 
 class ItemAdaptive(Ranked):
-    """Knows each figure's error rate, fading, and how long ago it was heard; nothing of pairs."""
+    """The rival to beat: each figure's error rate, fading, and how long ago it was heard; nothing of pairs.
+
+    It uses the same evidence as the coach: a right answer that came late, or after a change, counts as partly wrong,
+    a mistake that the second try put right as partly right.  Its numbers were tuned on the learners that the coach
+    is developed on (seeds from 1000 on), by ``python -m tests.bench.learning.rival``.
+    """
 
     kept, prior_wrong, prior_right = 0.75, 0.7, 0.5
+    rest, alive, late, mended = 8.0, 0.02, 0.35, 0.0
 
     def __init__(self, random: np.random.Generator) -> None:
         super().__init__(random)
         self.wrong, self.right = np.zeros(SIZE), np.zeros(SIZE)
         self.last = np.full(SIZE, -100)
         self.bars = 0
+        self.times: deque[float] = deque(maxlen=80)
 
     def urgency(self, now: float) -> Floats:  # noqa: ARG002
         alpha, beta = self.wrong + self.prior_wrong, self.right + self.prior_right
-        fresh = 1 - np.exp(-(self.bars - self.last) / 8.0)
-        return np.asarray((alpha / (alpha + beta) + 0.02) * fresh)
+        fresh = 1 - np.exp(-(self.bars - self.last) / self.rest)
+        return np.asarray((alpha / (alpha + beta) + self.alive) * fresh)
 
-    def learn(self, bar: Sequence[int], said: Sequence[int], seconds: Sequence[float], now: float) -> None:  # noqa: ARG002
-        for heard, answer in zip(bar, said, strict=True):
-            self.wrong[heard] = self.kept * self.wrong[heard] + (heard != answer)
-            self.right[heard] = self.kept * self.right[heard] + (heard == answer)
+    def note(self, bar: Sequence[int], given: Given, now: float) -> None:  # noqa: ARG002
+        usual = float(np.median(self.times)) if self.times else 0.0
+        for place, heard in enumerate(bar):
+            wrong = float(given.said[place] != heard)
+            if not wrong and (given.changes[place] or (usual and given.seconds[place] > 1.4 * usual)):
+                wrong = self.late
+            elif place in given.second and given.second[place][0] == heard:
+                wrong = 1 - self.mended
+            self.wrong[heard] = self.kept * self.wrong[heard] + wrong
+            self.right[heard] = self.kept * self.right[heard] + 1 - wrong
             self.last[heard] = self.bars
         self.bars += 1
+        self.times.extend(given.seconds)
 
 
 class AllKnowing(Ranked):
     """Sees the learner's true table an hour on: what is not yet known, with the rivals it is mixed up with."""
 
-    pair_weight = 1.0
-
     def __init__(self, random: np.random.Generator, learner: Learner) -> None:
         super().__init__(random)
         self.learner = learner
 
-    def choose(self, now: float) -> list[int]:
-        table = self.learner.table(now + HOUR)
+    def figures(self, now: float) -> list[int]:
+        table, goal = self.learner.table(now + HOUR), self.learner.goal
         right = table.diagonal()
-        need = np.where(right < KNOWN, 1.0 + (KNOWN - right), 0.1 * (1 - right))
-        mixed = table * (right < KNOWN)[:, None]
-        pairs = self.pair_weight * (mixed + mixed.T)
+        need = np.where(right < goal, 1.0 + (goal - right), 0.1 * (1 - right))
+        mixed = table * (right < goal)[:, None]
+        pairs = mixed + mixed.T
         np.fill_diagonal(pairs, 0.0)
         chosen: list[int] = []
         while len(chosen) < BEATS:
@@ -179,21 +207,18 @@ class AllKnowing(Ranked):
 class Coached:
     """The coach itself, through the same door as the window: ask and mark."""
 
-    timed = True
-
     def __init__(self, seed: int) -> None:
         self.coach = Coach(LEVEL, seed)
 
-    def choose(self, now: float) -> list[int]:
+    def choose(self, now: float) -> tuple[list[int], Setting]:
         self.question = self.coach.ask(now)
-        return [FIGURES.index(figure) for figure in self.question.asked_figures]
+        return [_PLACES[figure] for figure in self.question.asked_figures], self.question.setting
 
-    def learn(self, bar: Sequence[int], said: Sequence[int], seconds: Sequence[float], now: float) -> None:  # noqa: ARG002
-        times = list(seconds) if self.timed else None
-        self.coach.mark(self.question, [FIGURES[answer] for answer in said], now, seconds=times)
-
-
-class CoachedUntimed(Coached):
-    """The coach where no response times are known."""
-
-    timed = False
+    def learn(self, bar: Sequence[int], given: Given, now: float) -> None:  # noqa: ARG002
+        picks = [FIGURES[answer] for answer in given.said]
+        noted = {"hearings": given.hearings, "changes": given.changes}
+        self.coach.mark(self.question, picks, now, given.seconds, **noted)
+        if given.second:
+            again, times = zip(*given.second.values(), strict=True)
+            picks = [FIGURES[answer] for answer in again]
+            self.coach.mark(self.question.only(given.second), picks, now, times, hearings=1, attempt=2)

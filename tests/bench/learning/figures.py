@@ -21,7 +21,14 @@ FIGURES = tuple(_onsets(4, picture) for picture in range(1, 16)) + tuple(
 )
 """Fifteen of the semiquaver grid and five of the triplet grid."""
 
-LEVEL = Level("bench", "Bench", METERS["4/4"], FIGURES, tempo=Tempo(60, 60))
+LEVEL = Level(
+    "bench",
+    "Bench",
+    METERS["4/4"],
+    FIGURES,
+    orchestrations=("snare", "down-the-kit", "kick-and-snare"),
+    tempo=Tempo(60, 100),
+)
 
 PARTS, BLUR = 48, 0.06
 """How finely a beat is sampled, and the width in beats to which the ear blurs a stroke."""

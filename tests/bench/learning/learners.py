@@ -1,13 +1,14 @@
-"""Simulated learners of different mechanisms, none of them the coach's own model.
+"""Simulated learners of the mechanisms that the coach was first developed on, none of them its own model.
 
-A learner hears a bar of figures, says what it takes them for, and learns from the solution.  ``table(now)``
-is the truth that only the oracle and the examiner see: P(said g | heard f), slips of the finger included.
-All rates are judgement; they were set once so that practice with a uniform choice, and with an all-knowing
-one, takes about as many bars as is reported in DEVELOPERS.md.
+A learner hears a bar of figures, says what it takes them for, tries the wrong ones once more where it may, and
+learns from the solution.  ``table(now)`` is the truth that only the examiner and the all-knowing chooser see:
+P(said g | heard f), slips of the finger included.  Every parameter is drawn anew for each seed, evenly
+(``between``) or evenly in the logarithm (``scaled``) from the range that stands beside it; the ranges are judgement.
 """
 
 from collections.abc import Sequence
-from fractions import Fraction
+from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,27 +16,77 @@ from numpy.typing import NDArray
 from tests.bench.learning.figures import FIGURES, distances, percepts
 
 Floats = NDArray[np.float64]
+Random = np.random.Generator
 
 SIZE = len(FIGURES)
 SLIPS = 0.02
-DAY = 86400.0
-USUAL_SECONDS, TIME_SPREAD = 1.2, 0.35
+MINUTE, DAY = 60.0, 86400.0
+KNOWN = 0.9
+"""P(right) from which a figure counts as known."""
+
+
+class Playing(NamedTuple):
+    """How a bar is played: tempo from 0 (the level's slowest) to 1, and the way round the kit by its place."""
+
+    tempo: float = 0.5
+    kit: int = 0
+
+
+@dataclass(frozen=True)
+class Given:
+    """What the window notes of an answered bar: for each beat the pick, its seconds, how often it was changed.
+
+    ``second`` has the second try, pick and seconds, at the beats that were wrong and opened again.
+    """
+
+    said: list[int]
+    seconds: list[float]
+    changes: list[int]
+    hearings: int
+    second: dict[int, tuple[int, float]]
+
+
+def between(random: Random, low: float, high: float) -> float:
+    """A draw, evenly between two bounds."""
+    return float(random.uniform(low, high))
+
+
+def scaled(random: Random, low: float, high: float) -> float:
+    """A draw, evenly in the logarithm."""
+    return float(np.exp(random.uniform(np.log(low), np.log(high))))
 
 
 class Learner:
-    """What all learners share: slips, response times, and which figures are known from before."""
+    """What all learners share: slips, response times, second tries, and which figures are known from before.
+
+    One in six takes as long in doubt as when sure, and one in three learns nothing by a second try; for the
+    others a beat put right by themselves counts as heard once more (after Slamecka & Graf 1978).
+    """
 
     name = ""
 
-    def __init__(self, known: Sequence[int], random: np.random.Generator) -> None:
+    def __init__(self, known: Sequence[int], random: Random) -> None:
         self.known = np.zeros(SIZE, dtype=bool)
         self.known[list(known)] = True
         self.random = random
         self.apart = distances(random)
         self.last = 0.0
+        self.usual = scaled(random, 0.8, 2.0)
+        self.slowing = 0.0 if random.random() < 1 / 6 else between(random, 0.3, 1.2)
+        self.scatter = between(random, 0.25, 0.5)
+        self.changing = between(random, 0.0, 0.6)
+        self.tries_teach = bool(random.random() >= 1 / 3)
+        guesses = np.exp(-scaled(random, 0.5, 4.0) * self.apart)
+        np.fill_diagonal(guesses, 0.0)
+        self.guesses = guesses / guesses.sum(axis=1, keepdims=True)
+
+    @property
+    def goal(self) -> Floats | float:
+        """P(right) from which each figure counts as known."""
+        return KNOWN
 
     def table(self, now: float) -> Floats:
-        """P(said g | heard f) at a time, as (K, K)."""
+        """P(said g | heard f) at a time, as (K, K), as an exam at the level's own tempi and ways would find it."""
         return (1 - SLIPS) * self.belief(now) + SLIPS / SIZE
 
     def belief(self, now: float) -> Floats:
@@ -46,16 +97,38 @@ class Learner:
         """Learn from a bar and its solution."""
         raise NotImplementedError
 
-    def answer(self, bar: Sequence[int], now: float) -> tuple[list[int], list[float]]:
-        """What is said to each beat of a bar, and in how many seconds: doubt is slow."""
-        rows = self.table(now)[list(bar)]
-        said = (self.random.random((len(bar), 1)) > np.cumsum(rows, axis=1)).sum(axis=1).clip(0, SIZE - 1)
-        doubt = 1 - rows.max(axis=1)
-        seconds = USUAL_SECONDS * (1 + doubt) * np.exp(TIME_SPREAD * self.random.standard_normal(len(bar)))
-        return said.tolist(), seconds.tolist()
+    def rows(self, bar: Sequence[int], now: float, playing: Playing, hearings: int) -> Floats:  # noqa: ARG002
+        """P(said g) at each beat of a bar that is played so and heard so often."""
+        return self.table(now)[list(bar)]
+
+    def practise(self, bar: Sequence[int], now: float, playing: Playing, tries: int = 2) -> Given:
+        """Answer a bar, the wrong beats twice where there are two tries, then learn from the solution."""
+        sure = self.rows(bar, now, playing, 1).max(axis=1)
+        hearings = 1 + int(self.random.binomial(2, 1 - sure.min()))
+        rows = self.rows(bar, now, playing, hearings)
+        said, seconds = self._say(rows)
+        changes = self.random.poisson(self.changing * (1 - rows.max(axis=1))).tolist()
+        second = {}
+        for place in range(len(bar)) if tries > 1 else ():
+            if said[place] != bar[place]:
+                left = rows[place].copy()
+                left[said[place]] = 0.0
+                (again,), (time,) = self._say(left[None] / left.sum())
+                second[place] = again, time
+        self.hear(bar, now)
+        put_right = [bar[place] for place, (again, _) in second.items() if again == bar[place]]
+        if put_right and self.tries_teach:
+            self.hear(put_right, now)
+        return Given(said, seconds, changes, hearings, second)
+
+    def _say(self, rows: Floats) -> tuple[list[int], list[float]]:
+        """What is said by P(said g), and in how many seconds: doubt is slow."""
+        said = (self.random.random((len(rows), 1)) > np.cumsum(rows, axis=1)).sum(axis=1).clip(0, SIZE - 1)
+        late = self.slowing * (1 - rows.max(axis=1)) + self.scatter * self.random.standard_normal(len(rows))
+        return said.tolist(), (self.usual * np.exp(late)).tolist()
 
 
-def _kept(days: float, rate: float) -> float:
+def kept(days: float, rate: float) -> float:
     """The share of what was learned that is left after some days."""
     return float((1 + max(0.0, days)) ** -rate)
 
@@ -67,27 +140,29 @@ class SimilarityChoice(Learner):
     """
 
     name = "similarity"
-    rate, spread, contrast, forgetting = 0.32, 0.5, 3.0, 0.05
+    rates_between, contrasts = (0.2, 0.5), (1.5, 6.0)
 
-    def __init__(self, known: Sequence[int], random: np.random.Generator) -> None:
+    def __init__(self, known: Sequence[int], random: Random) -> None:
         super().__init__(known, random)
+        self.contrast = scaled(random, *self.contrasts)
+        self.forgetting = between(random, 0.02, 0.15)
         self.learned = np.zeros((SIZE, SIZE))
         self.learned[self.known] = 3.6
-        self.rates = self.rate * np.exp(self.spread * random.standard_normal(SIZE) + 0.2 * random.standard_normal())
+        self.pace = scaled(random, *self.rates_between) * np.exp(0.5 * random.standard_normal(SIZE))
         self.bias = np.exp(0.3 * random.standard_normal(SIZE))
 
     def belief(self, now: float) -> Floats:
-        learned = self.learned * _kept((now - self.last) / DAY, self.forgetting)
+        learned = self.learned * kept((now - self.last) / DAY, self.forgetting)
         alike = self.bias * np.exp(-(1.5 * self.apart + learned))
         np.fill_diagonal(alike, self.bias)
         return np.asarray(alike / alike.sum(axis=1, keepdims=True))
 
     def hear(self, bar: Sequence[int], now: float) -> None:
-        self.learned *= _kept((now - self.last) / DAY, self.forgetting)
-        for heard in bar:
-            self.learned[heard] += self.rates[heard]
-            for rival in bar:
-                self.learned[heard, rival] += self.contrast * self.rates[heard]
+        self.learned *= kept((now - self.last) / DAY, self.forgetting)
+        heard = np.array(bar)
+        np.add.at(self.learned, heard, self.pace[heard, None])
+        for figure in bar:
+            np.add.at(self.learned[figure], heard, self.contrast * self.pace[figure])
         self.last = now
 
 
@@ -96,26 +171,26 @@ class ExemplarNetwork(Learner):
     and disturbs them.  Contrast earns nothing."""
 
     name = "network"
-    rate, narrowness, decision, forgetting = 0.12, 4.5, 6.0, 0.02
 
-    def __init__(self, known: Sequence[int], random: np.random.Generator) -> None:
+    def __init__(self, known: Sequence[int], random: Random) -> None:
         super().__init__(known, random)
-        self.active = np.exp(-self.narrowness * self.apart)
+        self.forgetting, self.decision = between(random, 0.01, 0.05), between(random, 6.0, 8.0)
+        self.active = np.exp(-between(random, 4.0, 6.0) * self.apart)
         self.weights = np.zeros((SIZE, SIZE))
-        self.rates = self.rate * np.exp(0.2 * random.standard_normal()) * np.exp(0.2 * random.standard_normal(SIZE))
+        self.pace = scaled(random, 0.1, 0.25) * np.exp(0.2 * random.standard_normal(SIZE))
         for _ in range(60):
             for heard in random.permutation(np.flatnonzero(self.known)):
                 self._correct(heard, 0.2)
 
     def belief(self, now: float) -> Floats:
-        kept = _kept((now - self.last) / DAY, self.forgetting)
-        strength = np.exp(self.decision * kept * (self.active @ self.weights))
+        left = kept((now - self.last) / DAY, self.forgetting)
+        strength = np.exp(self.decision * left * (self.active @ self.weights))
         return np.asarray(strength / strength.sum(axis=1, keepdims=True))
 
     def hear(self, bar: Sequence[int], now: float) -> None:
-        self.weights *= _kept((now - self.last) / DAY, self.forgetting)
+        self.weights *= kept((now - self.last) / DAY, self.forgetting)
         for heard in bar:
-            self._correct(heard, self.rates[heard])
+            self._correct(heard, self.pace[heard])
         self.last = now
 
     def _correct(self, heard: int, rate: float) -> None:
@@ -131,21 +206,19 @@ class Activation(Learner):
     """
 
     name = "activation"
-    decay, threshold, noise, away, lasting = 0.25, -0.15, 0.3, 0.05, 2.0
 
-    def __init__(self, known: Sequence[int], random: np.random.Generator) -> None:
+    def __init__(self, known: Sequence[int], random: Random) -> None:
         super().__init__(known, random)
+        self.decay, self.noise, self.away = between(random, 0.15, 0.35), between(random, 0.2, 0.5), 0.05
         self.heard: list[int] = []
         self.times: list[float] = []
-        self.thresholds = self.threshold + 0.3 * random.standard_normal(SIZE) + 0.2 * random.standard_normal()
-        guesses = np.exp(-1.5 * self.apart)
-        self.guesses = guesses / guesses.sum(axis=1, keepdims=True)
+        self.thresholds = between(random, -0.5, 0.1) + 0.3 * random.standard_normal(SIZE)
         self.clock = 0.0
 
     def belief(self, now: float) -> Floats:
         time = self._inner(now)
         traces = (time - np.array(self.times) + 5.0) ** -self.decay
-        strength = np.where(self.known, self.lasting, 1e-9)
+        strength = np.where(self.known, 2.0, 1e-9)
         np.add.at(strength, np.array(self.heard, dtype=np.int64), traces)
         sure = 1 / (1 + np.exp(-(np.log(strength) - self.thresholds) / self.noise))
         return np.asarray(sure[:, None] * np.eye(SIZE) + (1 - sure)[:, None] * self.guesses)
@@ -168,10 +241,12 @@ class AllOrNone(Learner):
     """
 
     name = "all-or-none"
-    label, pair, alone, lost = 0.32, 0.35, 0.06, 0.02
 
-    def __init__(self, known: Sequence[int], random: np.random.Generator) -> None:
+    def __init__(self, known: Sequence[int], random: Random) -> None:
         super().__init__(known, random)
+        self.label, self.lost = scaled(random, 0.15, 0.5), between(random, 0.01, 0.05)
+        self.pair = scaled(random, 0.15, 0.5)
+        self.alone = self.pair / scaled(random, 2.0, 10.0)
         self.labels = self.known.copy()
         near = self.apart.argsort(axis=1)[:, 1:4]
         self.blurred = np.zeros((SIZE, SIZE), dtype=bool)
@@ -180,24 +255,21 @@ class AllOrNone(Learner):
                 chance = 0.1 if self.known[heard] and self.known[rival] else 0.4
                 if random.random() < chance:
                     self.blurred[heard, rival] = self.blurred[rival, heard] = True
-        self.rate = float(np.exp(0.25 * random.standard_normal()))
 
     def belief(self, now: float) -> Floats:
         options = np.eye(SIZE) + self.blurred
         named = options / options.sum(axis=1, keepdims=True)
-        guessed = np.full((SIZE, SIZE), 1 / SIZE)
-        kept = _kept((now - self.last) / DAY, self.lost)
-        sure = np.where(self.labels, np.where(self.known, 1.0, kept), 0.0)[:, None]
-        return np.asarray(sure * named + (1 - sure) * guessed)
+        left = kept((now - self.last) / DAY, self.lost)
+        sure = np.where(self.labels, np.where(self.known, 1.0, left), 0.0)[:, None]
+        return np.asarray(sure * named + (1 - sure) / SIZE)
 
     def hear(self, bar: Sequence[int], now: float) -> None:
-        kept = _kept((now - self.last) / DAY, self.lost)
-        self.labels &= self.known | (self.random.random(SIZE) < kept)
+        left = kept((now - self.last) / DAY, self.lost)
+        self.labels &= self.known | (self.random.random(SIZE) < left)
         for heard in bar:
-            self.labels[heard] |= self.random.random() < self.label * self.rate
+            self.labels[heard] |= self.random.random() < self.label
             for rival in np.flatnonzero(self.blurred[heard]):
-                chance = (self.pair if rival in bar else self.alone) * self.rate
-                if self.random.random() < chance:
+                if self.random.random() < (self.pair if rival in bar else self.alone):
                     self.blurred[heard, rival] = self.blurred[rival, heard] = False
         self.last = now
 
@@ -207,9 +279,8 @@ class Templates(Learner):
     its template towards the truth and sharpens it."""
 
     name = "templates"
-    rate, sharpening, forgetting = 0.03, 0.012, 0.04
 
-    def __init__(self, known: Sequence[int], random: np.random.Generator) -> None:
+    def __init__(self, known: Sequence[int], random: Random) -> None:
         super().__init__(known, random)
         heard = percepts()
         self.percepts = (heard - heard.mean(axis=0)) / heard.std()
@@ -217,57 +288,24 @@ class Templates(Learner):
         wander = 1.6 * random.standard_normal(self.percepts.shape) / np.sqrt(self.percepts.shape[1])
         self.templates = self.percepts + np.where(self.known[:, None], 0.05, 1.0) * wander
         self.sharpness = np.where(self.known, 5.0, 1.2)
-        self.speed = float(np.exp(0.25 * random.standard_normal()))
+        speed = scaled(random, 0.7, 2.0)
+        self.drawn, self.sharpening = 0.03 * speed, 0.012 * speed
+        self.forgetting = between(random, 0.02, 0.06)
 
     def belief(self, now: float) -> Floats:
-        kept = _kept((now - self.last) / DAY, self.forgetting)
+        left = kept((now - self.last) / DAY, self.forgetting)
         apart = ((self.percepts[:, None] - self.templates[None]) ** 2).sum(axis=-1)
-        match = np.exp(-apart * 4.0 * kept * self.sharpness[:, None])
+        match = np.exp(-apart * 4.0 * left * self.sharpness[:, None])
         return np.asarray(match / match.sum(axis=1, keepdims=True))
 
     def hear(self, bar: Sequence[int], now: float) -> None:
-        self.sharpness = np.maximum(1.2, self.sharpness * _kept((now - self.last) / DAY, self.forgetting))
+        left = kept((now - self.last) / DAY, self.forgetting)
+        self.sharpness = np.maximum(1.2, self.sharpness * left)
         for heard in bar:
-            self.templates[heard] += self.rate * self.speed * (self.percepts[heard] - self.templates[heard])
-            self.sharpness[heard] += self.sharpening * self.speed * (6.0 - self.sharpness[heard])
+            self.templates[heard] += self.drawn * (self.percepts[heard] - self.templates[heard])
+            self.sharpness[heard] += self.sharpening * (6.0 - self.sharpness[heard])
         self.last = now
 
 
-class Cues(Learner):
-    """Fuzzy cues (after Oden & Massaro 1978): a figure is told by whether strokes fall on each of some places.
-
-    Hearing a figure sharpens its own cues most, and those of every figure a little.  Never used to tune the coach.
-    """
-
-    name = "cues"
-    rate, shared, forgetting = 0.16, 0.008, 0.05
-    places = (0, 12, 16, 24, 32, 36)
-
-    def __init__(self, known: Sequence[int], random: np.random.Generator) -> None:
-        super().__init__(known, random)
-        self.cues = np.array([[Fraction(place, 48) in figure.onsets for place in self.places] for figure in FIGURES])
-        self.blurred = 0.4 * random.standard_normal(self.cues.shape)
-        self.own = np.where(self.known, 4.0, 0.8)
-        self.everyone = 0.0
-        self.rates = self.rate * np.exp(0.3 * random.standard_normal(SIZE) + 0.2 * random.standard_normal())
-
-    def belief(self, now: float) -> Floats:
-        kept = _kept((now - self.last) / DAY, self.forgetting)
-        sharp = 1 / (1 + np.exp(-((self.own + self.everyone)[:, None] * kept + self.blurred)))
-        match = np.where(self.cues[:, None] == self.cues[None], sharp[:, None], 1 - sharp[:, None]).prod(axis=-1)
-        return np.asarray(match / match.sum(axis=1, keepdims=True))
-
-    def hear(self, bar: Sequence[int], now: float) -> None:
-        kept = _kept((now - self.last) / DAY, self.forgetting)
-        self.own, self.everyone = self.own * kept, self.everyone * kept
-        for heard in bar:
-            self.own[heard] += self.rates[heard]
-            self.everyone += self.shared * self.rates[heard]
-        self.last = now
-
-
-TUNED = (SimilarityChoice, ExemplarNetwork, Activation, AllOrNone, Templates)
-"""The learners that the coach was developed against."""
-
-UNSEEN = Cues
-"""The learner that it was not."""
+FIRST = (SimilarityChoice, ExemplarNetwork, Activation, AllOrNone, Templates)
+"""The mechanisms that the coach was first developed on."""

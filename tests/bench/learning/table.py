@@ -1,12 +1,12 @@
-"""Tables of the comparison: mean bars, speed-ups with bootstrap intervals, and what was known when."""
+"""Tables of the comparison: mean bars, and speed-ups with paired bootstrap intervals."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tests.bench.learning.suite import KNOWN_SHARES, Results
-from tests.bench.learning.trial import LOOKS, Outcome
+from tests.bench.learning.trial import EARLY, Outcome
 
 Floats = NDArray[np.float64]
 
@@ -32,52 +32,41 @@ def speed_up(slow: list[Floats], fast: list[Floats]) -> tuple[float, float, floa
     return float(ratios[0]), float(low), float(high)
 
 
-def best_ladder(results: Results, learners: list[str], known: float) -> str:
-    """The Leitner ladder with the lowest geometric mean of mean bars."""
-    ladders = sorted({chooser for _, _, chooser in results if chooser.startswith("Leitner")})
-    return min(ladders, key=lambda chooser: sum(np.log(bars(results[x, known, chooser]).mean()) for x in learners))
+def lines(results: Results, halves: dict[str, Sequence[str]]) -> Iterator[str]:
+    """The tables, a line at a time, for each half of the learners and each number of tries."""
+    for tries in sorted({tries for *_, tries in results}):
+        for known in KNOWN_SHARES:
+            yield f"\n## Players who know {known:.0%}, {'a second try' if tries > 1 else 'one try'}"
+            yield from _learner_lines(results, [name for half in halves.values() for name in half], known, tries)
+            for half, learners in halves.items():
+                yield from _half_lines(results, half, learners, known, tries)
 
 
-def lines(results: Results, tuned: list[str], unseen: list[str]) -> Iterator[str]:
-    """The tables, a line at a time."""
-    choosers = list(dict.fromkeys(chooser for _, _, chooser in results))
-    for known in KNOWN_SHARES:
-        yield f"\nPlayers who know {known:.0%}.  Bars until every figure is at 90 % an hour later: mean (median, sd)"
-        yield from _bars_table(results, [*tuned, *unseen], known, choosers)
-        yield "\nSpeed-up of the coach (95 % interval), and over each learner"
-        yield from _speed_ups(results, tuned, unseen, known)
-        yield f"\nOver {', '.join(tuned)}: accuracy after {LOOKS} bars, worst figure after {LOOKS[-1]}, accuracy after"
-        yield "7 days' rest, share of bars (until all is known, 120 at most) with one of the five worst pairs"
-        yield from (_means(results, tuned, known, chooser) for chooser in choosers)
-
-
-def _bars_table(results: Results, learners: list[str], known: float, choosers: list[str]) -> Iterator[str]:
-    yield f"{'':16}" + "".join(f"{name:>20}" for name in learners)
-    for chooser in choosers:
-        cells = (bars(results[name, known, chooser]) for name in learners)
-        yield f"{chooser:16}" + "".join(f"{x.mean():8.1f} ({np.median(x):4.0f},{x.std():4.0f})" for x in cells)
-
-
-def _speed_ups(results: Results, tuned: list[str], unseen: list[str], known: float) -> Iterator[str]:
-    rivals = ["uniform", best_ladder(results, tuned, known), "SM-2", "FSRS due", "item-adaptive"]
-    for slow, fast in [(rival, "coach") for rival in rivals] + [
-        ("uniform", "coach untimed"),
-        ("uniform", best_ladder(results, tuned, known)),
-        ("uniform", "all-knowing"),
-    ]:
-        value, low, high = _ratio(results, tuned, known, slow, fast)
-        each = "  ".join(f"{name} {_ratio(results, [name], known, slow, fast)[0]:.2f}" for name in [*tuned, *unseen])
-        yield f"{fast + ' over ' + slow:32} {value:.2f} ({low:.2f}-{high:.2f})   {each}"
-
-
-def _ratio(results: Results, learners: list[str], known: float, slow: str, fast: str) -> tuple[float, float, float]:
-    return speed_up(
-        [bars(results[name, known, slow]) for name in learners], [bars(results[name, known, fast]) for name in learners]
+def _learner_lines(results: Results, learners: Sequence[str], known: float, tries: int) -> Iterator[str]:
+    choosers = list(dict.fromkeys(chooser for _, _, chooser, _ in results))
+    yield (
+        f"{'mean bars':14}" + "".join(f"{name:>14}" for name in choosers) + "   over uniform        over item-adaptive"
     )
+    for name in learners:
+        each = "".join(f"{bars(results[name, known, chooser, tries]).mean():14.1f}" for chooser in choosers)
+        over = "  ".join(_over(results, [name], known, rival, tries) for rival in ("uniform", "item-adaptive"))
+        yield f"{name:14}{each}   {over}"
 
 
-def _means(results: Results, learners: list[str], known: float, chooser: str) -> str:
-    outcomes = [outcome for name in learners for outcome in results[name, known, chooser]]
-    accuracy = " ".join(f"{np.mean([outcome.accuracy[look] for outcome in outcomes]):.3f}" for look in LOOKS)
-    worst, rested, pairs = np.mean([(outcome.worst, outcome.rested, outcome.contrasts) for outcome in outcomes], axis=0)
-    return f"{chooser:16} {accuracy}   worst {worst:.3f}   rested {rested:.3f}   pairs {pairs:.2f}"
+def _half_lines(results: Results, half: str, learners: Sequence[str], known: float, tries: int) -> Iterator[str]:
+    for fast in dict.fromkeys(chooser for _, _, chooser, _ in results):
+        over = "  ".join(_over(results, learners, known, rival, tries, fast) for rival in ("uniform", "item-adaptive"))
+        outcomes = [outcome for name in learners for outcome in results[name, known, fast, tries]]
+        early = np.mean([outcome.early for outcome in outcomes], axis=0).reshape(4, -1).mean(axis=1)
+        knows, pairs = np.mean([(outcome.known, outcome.contrasts) for outcome in outcomes], axis=0)
+        tens = " ".join(f"{share:.2f}" for share in early)
+        more = f"right by tens of bars {tens}   known after {EARLY} {knows:.3f}   worst pairs {pairs:.2f}"
+        yield f"{half + ': ' + fast:28} {over}   {more}"
+
+
+def _over(results: Results, learners: Sequence[str], known: float, slow: str, tries: int, fast: str = "coach") -> str:
+    value, low, high = speed_up(
+        [bars(results[name, known, slow, tries]) for name in learners],
+        [bars(results[name, known, fast, tries]) for name in learners],
+    )
+    return f"{value:.2f} ({low:.2f}-{high:.2f})"

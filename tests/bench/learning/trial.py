@@ -1,13 +1,16 @@
 """One learner practises with one chooser, and is examined after every bar."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from random import Random
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tests.bench.learning.learners import DAY, SIZE, Learner
+from shared.orchestration import Setting
+from tests.bench.learning.figures import LEVEL
+from tests.bench.learning.learners import DAY, SIZE, Given, Learner, Playing
 
 Floats = NDArray[np.float64]
 
@@ -15,33 +18,32 @@ BARS_A_DAY, BAR_SECONDS = 40, 12.0
 BEATS = 4
 HOUR = 3600.0
 START = 1_700_000_000.0
-KNOWN = 0.9
-MOST_BARS = 800
-LOOKS = (40, 80, 120)
+MOST_BARS = 600
+EARLY = 40
+"""The first bars, of which the share of right answers is told."""
 
 
 class Chooser(Protocol):
-    """Chooses the figures of a bar and hears what became of them."""
+    """Chooses the figures of a bar and how it is played, and hears what became of them."""
 
-    def choose(self, now: float) -> list[int]: ...
+    def choose(self, now: float) -> tuple[list[int], Setting]: ...
 
-    def learn(self, bar: Sequence[int], said: Sequence[int], seconds: Sequence[float], now: float) -> None: ...
+    def learn(self, bar: Sequence[int], given: Given, now: float) -> None: ...
 
 
-@dataclass
+@dataclass(frozen=True)
 class Outcome:
     """What came of a trial.
 
-    ``bars`` until every figure was at 90 %, tested an hour later; ``accuracy`` after 40, 80 and 120 bars;
-    ``worst`` figure after 120; ``rested`` accuracy 7 days after them; ``contrasts`` the share of the first
-    120 bars, or those until all was known, with one of the five worst pairs.
+    ``bars`` until every figure was known, tested an hour later; ``early`` (EARLY,) the share right of each of the
+    first bars; ``known`` P(right) an hour after those; ``contrasts`` the share of them with one of the five worst
+    pairs.
     """
 
-    bars: int = MOST_BARS
-    accuracy: dict[int, float] = field(default_factory=dict)
-    worst: float = 0.0
-    rested: float = 0.0
-    contrasts: float = 0.0
+    bars: int
+    early: tuple[float, ...]
+    known: float
+    contrasts: float
 
 
 def time_of(bar: int) -> float:
@@ -50,29 +52,36 @@ def time_of(bar: int) -> float:
     return START + day * DAY + place * BAR_SECONDS
 
 
-def run(learner: Learner, chooser: Chooser) -> Outcome:
-    """Practise until every figure is known, and at least for as long as the looks go."""
-    outcome, contrasts = Outcome(), []
+def playing(setting: Setting) -> Playing:
+    """How a learner of the benchmark hears a setting of the level."""
+    low, high = LEVEL.tempo.low, LEVEL.tempo.high
+    return Playing((setting.tempo - low) / (high - low), LEVEL.orchestrations.index(setting.orchestration))
+
+
+def exam_setting(random: Random) -> Setting:
+    """A setting as an exam draws it: the level's own tempi and ways round the kit."""
+    return Setting(random.choice(LEVEL.orchestrations), float(random.randint(LEVEL.tempo.low, LEVEL.tempo.high)))
+
+
+def run(learner: Learner, chooser: Chooser, tries: int) -> Outcome:
+    """Practise until every figure is known, and at least for the first bars."""
+    bars, early, known, contrasts = MOST_BARS, [], 0.0, []
     for turn in range(MOST_BARS):
         now = time_of(turn)
-        bar = chooser.choose(now)
-        if outcome.bars == MOST_BARS and turn < LOOKS[-1]:
+        bar, setting = chooser.choose(now)
+        if turn < EARLY:
             contrasts.append(_holds_worst_pair(learner.table(now), bar))
-        said, seconds = learner.answer(bar, now)
-        learner.hear(bar, now)
-        chooser.learn(bar, said, seconds, now + BAR_SECONDS / 2)
+        given = learner.practise(bar, now, playing(setting), tries)
+        chooser.learn(bar, given, now + BAR_SECONDS / 2)
         right = learner.table(now + HOUR).diagonal()
-        if outcome.bars == MOST_BARS and right.min() >= KNOWN:
-            outcome.bars = turn + 1
-        if turn + 1 in LOOKS:
-            outcome.accuracy[turn + 1] = float(right.mean())
-        if turn + 1 == LOOKS[-1]:
-            outcome.worst = float(right.min())
-            outcome.rested = float(learner.table(now + 7 * DAY).diagonal().mean())
-        if turn + 1 >= LOOKS[-1] and outcome.bars < MOST_BARS:
+        if turn < EARLY:
+            early.append(float(np.mean(np.array(given.said) == bar)))
+            known = float(right.mean())
+        if bars == MOST_BARS and np.all(right >= learner.goal):
+            bars = turn + 1
+        if bars < MOST_BARS and turn + 1 >= EARLY:
             break
-    outcome.contrasts = float(np.mean(contrasts))
-    return outcome
+    return Outcome(bars, tuple(early), known, float(np.mean(contrasts)))
 
 
 def _holds_worst_pair(table: Floats, bar: Sequence[int], pairs: int = 5) -> bool:
