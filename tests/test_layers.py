@@ -58,7 +58,7 @@ def test_commands_know_no_screen() -> None:
     assert importers("game.screens", "game/cli") == set()
     outside = {path for path in importers("game.screens", "game") if not path.startswith("game/screens/")}
     assert outside == {"game/app.py"}
-    assert importers("game.app", "game") == {"game/cli/window.py", "game/cli/demo.py"}
+    assert importers("game.app", "game") == {"game/cli/window.py"}
 
 
 def test_records_are_the_one_door_to_the_database() -> None:

@@ -7,8 +7,12 @@ of ours: the details go into the data folder, one line says where.
 import argparse
 import os
 import sys
+import traceback
 from collections.abc import Sequence
 from pathlib import Path
+
+from game.data_folder import data_folder
+from shared.files import shown
 
 DONE, MENDABLE, USAGE, INTERRUPTED = 0, 1, 2, 130
 """The exit codes."""
@@ -61,11 +65,6 @@ def _brief(error: Exception) -> str:
 
 def _kept(data_dir: str | None) -> str:
     """Write the traceback at hand into the data folder and say where it is."""
-    import traceback
-
-    from game.records.folders import data_folder
-    from shared.files import shown
-
     report = data_folder(data_dir) / REPORT_NAME
     try:
         report.parent.mkdir(parents=True, exist_ok=True)

@@ -3,30 +3,25 @@
 import argparse
 import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from game.cli.arguments import add_data_dir, add_json, add_player, print_json
 from game.cli.keeping import chosen_player, opened_records
+from game.cli.parser import Parser
 from game.dates import day_words
+from game.learning.evidence import Answer
+from game.records import Player, Records
 from game.wording import counted
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from game.cli.parser import Parser
-    from game.learning import Answer
-    from game.records import Player, Records
-
-    Acts = argparse._SubParsersAction[Parser]
+from shared.files import check_place
 
 WORST_SHOWN = 5
 """How many mix-ups are shown for each level."""
 
 
-def add(parser: "Parser") -> None:
+def add(parser: Parser) -> None:
     """Declare the command and what it can do."""
     add_player(parser)
     add_data_dir(parser)
@@ -49,7 +44,9 @@ def add(parser: "Parser") -> None:
     parser.commands = list(acts.choices)
 
 
-def _act(acts: "Acts", name: str, what: str, run: "Callable[[argparse.Namespace], int]") -> argparse.ArgumentParser:
+def _act(
+    acts: "argparse._SubParsersAction[Parser]", name: str, what: str, run: Callable[[argparse.Namespace], int]
+) -> argparse.ArgumentParser:
     parser = acts.add_parser(name, help=what)
     add_data_dir(parser)
     parser.set_defaults(run=run)
@@ -71,7 +68,7 @@ def run_show(options: argparse.Namespace) -> int:
     return 0
 
 
-def described(records: "Records", player: "Player") -> dict[str, Any]:
+def described(records: Records, player: Player) -> dict[str, Any]:
     """A player's record in numbers, as JSON holds it.  Times are in epoch seconds."""
     answers = records.answers(player)
     levels = dict.fromkeys([answer.level for answer in answers])
@@ -84,7 +81,7 @@ def described(records: "Records", player: "Player") -> dict[str, Any]:
     }
 
 
-def _level(records: "Records", player: "Player", name: str, answers: "list[Answer]") -> dict[str, Any]:
+def _level(records: Records, player: Player, name: str, answers: list[Answer]) -> dict[str, Any]:
     best = records.best(player, name)
     return {
         "level": name,
@@ -100,7 +97,7 @@ def _level(records: "Records", player: "Player", name: str, answers: "list[Answe
     }
 
 
-def _mix_ups(answers: "list[Answer]") -> list[dict[str, Any]]:
+def _mix_ups(answers: list[Answer]) -> list[dict[str, Any]]:
     counted: Counter[tuple[str, str]] = Counter()
     for one in answers:
         if one.said is not None and one.said != one.heard:
@@ -128,8 +125,6 @@ def _share(level: dict[str, Any]) -> str:
 
 def run_export(options: argparse.Namespace) -> int:
     """Write a player's history, or a table of the answers where the file's name ends in .csv."""
-    from shared.files import check_place
-
     check_place(options.file)
     with opened_records(options) as records:
         player = chosen_player(records, options.player)
@@ -152,8 +147,6 @@ def run_import(options: argparse.Namespace) -> int:
 
 def run_backup(options: argparse.Namespace) -> int:
     """Write a copy of everybody's records."""
-    from shared.files import check_place
-
     check_place(options.file)
     with opened_records(options) as records:
         records.backup(options.file)

@@ -2,6 +2,7 @@
 
 import argparse
 from collections.abc import Sequence
+from difflib import get_close_matches
 from importlib import import_module
 from typing import Any, NoReturn
 
@@ -69,8 +70,6 @@ class Parser(argparse.ArgumentParser):
 
 
 def _nearest(word: str, known: Sequence[str]) -> str:
-    from difflib import get_close_matches
-
     near = get_close_matches(word, known, n=1, cutoff=0.5)
     return f"; did you mean {near[0]}?" if near else ""
 
