@@ -16,6 +16,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
 from game.widgets.paragraphs import paragraphs
 from game.widgets.text_field import TextField
+from game.wording import counted
 
 TEAM_NAMES = ("Brook", "Hill", "Marsh", "Dune")
 """Names of teams, from the land."""
@@ -98,7 +99,7 @@ class ClassStart(Screen):
 
     def _remark(self, room: Player) -> str:
         known = self.context.records.answers(room, Wanted(last=1))
-        return "new" if not known else f"{self.context.records.count_answers(room)} answers"
+        return "new" if not known else counted(self.context.records.count_answers(room), "answer")
 
     def _how(self, look: Look, box: Rect) -> list[Widget]:
         title, words = rows(box, [look.line("lead"), None], look.u(12))
