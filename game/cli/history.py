@@ -11,10 +11,11 @@ from typing import Any
 from game.cli.arguments import add_data_dir, add_json, add_player, print_json
 from game.cli.keeping import chosen_player, opened_records
 from game.cli.parser import Parser
+from game.data_folder import data_folder, own_levels
 from game.dates import day_words
 from game.learning.evidence import Answer
 from game.learning.said import first_tries
-from game.records import Player, Records, data_folder
+from game.records import Player, Records
 from game.sessions.progress.mixups import mix_ups, tally
 from game.wording import counted
 from shared.counting import parse_figure
@@ -114,7 +115,7 @@ def _figures(name: str, folder: Path, answers: list[Answer]) -> list[Figure]:
     """The figures of a level, in its order, and what else was heard and said on it: levels change, and go."""
     own: tuple[Figure, ...] = ()
     with suppress(LevelError):
-        own = find_level(name, folder / "levels").figures
+        own = find_level(name, own_levels(folder)).figures
     counts = dict.fromkeys(count for one in answers for count in (one.heard, one.said) if count)
     known = {figure.count for figure in own}
     return [*own, *(parse_figure(count) for count in counts if count not in known)]

@@ -21,9 +21,9 @@ def figure(count: str) -> Figure:
     return parse_figure(count, compound=False)
 
 
-def answer(heard: str, said: str | None, at: float = NOW, **told: Any) -> Answer:
+def answer(heard: str, said: str | None, at: float = NOW, share: float = 1.0, **told: Any) -> Answer:
     """One answered beat."""
-    return Answer(at, "stage-3", "4/4", "1 2 3 4", 0, heard, said, None, "snare", 80.0, **told)
+    return Answer(at, "stage-3", "4/4", "1 2 3 4", 0, heard, said, None, "snare", 80.0, share=share, **told)
 
 
 class Asker:

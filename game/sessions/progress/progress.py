@@ -1,7 +1,5 @@
 """What the log tells of a player's way: mix-ups, recall, days, and what changed.  Tables, for pictures and for CSV."""
 
-import csv
-import io
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -16,6 +14,7 @@ from game.sessions.progress.chance import difference
 from game.sessions.progress.mixups import DAY_SECONDS
 from shared.figures import Figure
 from shared.levels import Level
+from shared.tables import csv_line
 
 Floats = NDArray[np.float64]
 
@@ -200,10 +199,8 @@ def change_rows(rows: Iterable[Change]) -> list[Row]:
 
 
 def csv_text(rows: Iterable[Row]) -> str:
-    """A table as CSV after RFC 4180: commas, quotes where needed, lines that end in CR LF."""
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\r\n").writerows(rows)
-    return text.getvalue()
+    """A table as the text of a CSV file."""
+    return "".join(map(csv_line, rows))
 
 
 def local_day(at: float, zone: tzinfo | None = None) -> date:
