@@ -94,3 +94,12 @@ def _reason(target: Path, error: OSError) -> str:
 def _forget(spare: Path) -> None:
     with suppress(OSError):
         spare.unlink()
+
+
+def slug(name: str) -> str:
+    """A name as a file name that every system takes: at most 60 letters and digits, in small letters, and hyphens.
+
+    Empty where the name has neither letters nor digits.
+    """
+    words = "".join(sign if sign.isalnum() else " " for sign in name.lower()).split()
+    return "-".join(words)[:60].strip("-")

@@ -4,6 +4,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,13 @@ def imports(path: Path) -> Iterator[str]:
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: write the import with its whole name"
             yield node.module or ""
+
+
+def members(path: Path) -> Iterator[str]:
+    """The full names of what a file imports from modules, which may be modules themselves."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 
 def importers(module: str, *folders: str) -> set[str]:
@@ -51,6 +59,14 @@ def test_the_musical_language_stands_alone() -> None:
 def test_the_program_does_not_import_its_tests() -> None:
     """What is shipped needs nothing of what is not."""
     assert importers("tests", *PACKAGES) == set()
+
+
+def test_no_import_goes_in_a_circle() -> None:
+    """Whatever a module needs stands below it, wherever in the file the import is written."""
+    files = [path for folder in PACKAGES for path in sources(folder)]
+    names = {".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): path for path in files}
+    needs = {name: names.keys() & (set(imports(path)) | set(members(path))) - {name} for name, path in names.items()}
+    assert list(TopologicalSorter(needs).static_order())
 
 
 def test_commands_know_no_screen() -> None:

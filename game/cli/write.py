@@ -5,7 +5,7 @@ from typing import Any
 
 from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, number, print_json, whole
 from game.cli.outputs import checked_outputs, ending_of
-from game.pieces import PLAIN, WRITERS, Piece
+from game.pieces import KINDS, PLAIN, Piece
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage, Stroke
@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
     paths = checked_outputs(options.files)
     piece = Piece(bar, setting, arrange(bar, setting))
     for path in paths:
-        WRITERS[ending_of(path)](path, piece)
+        KINDS[ending_of(path)].write(path, piece)
     if options.json:
         print_json(described(piece.passage), indent=None)
     return 0

@@ -8,7 +8,7 @@ from pygame import Rect
 from game.records import OwnBar, RecordsError
 from game.screens.answering.sounding import SoundingScreen
 from game.screens.bars.files import BarFiles
-from game.screens.bars.shelf import as_swing, is_taken, keep
+from game.screens.bars.keeping import as_swing, is_taken, keep
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog

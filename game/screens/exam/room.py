@@ -10,6 +10,7 @@ from game.records import Exam, RecordsError
 from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.exam.result import ExamEnd
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.sessions.exam.exam import ExamSession, Stage
@@ -181,8 +182,6 @@ class ExamRoom(SoundingScreen):
         records.save_exam(player, self._exam)
 
     def _finish(self) -> Next:
-        from game.screens.exam.result import ExamEnd
-
         mark = result_of(self.session.rules, self.session.detail).mark
         done = replace(self._exam, finished=self.context.now(), state="finished", mark=mark, detail=self.session.detail)
         try:

@@ -10,6 +10,7 @@ from game.records import Player
 from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.lesson.end import open_class_end
 from game.screens.notices.dialog import Dialog
 from game.sessions.clock import SteadyClock
 from game.sessions.errors import SessionError
@@ -273,7 +274,5 @@ class ClassRoom(SoundingScreen):
         return Push(Dialog(self.context, question, "Go on", "End the lesson", self._end))
 
     def _end(self) -> Next:
-        from game.screens.lesson.end import open_class_end
-
         self.session.end()
         return Replace(open_class_end(self.context, self.room, self.session), self)

@@ -7,6 +7,7 @@ from pygame import Rect
 from game.records import Player, RecordsError, Wanted
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.lesson.room import open_class_room
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -135,7 +136,5 @@ class ClassStart(Screen):
         return None
 
     def _begin(self) -> Next:
-        from game.screens.lesson.room import open_class_room  # the coach and its numpy: when they are needed
-
         teams = TEAM_NAMES[: self._teams]
         return Replace(open_class_room(self.context, self._classes[self._chosen], teams))

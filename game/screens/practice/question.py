@@ -10,6 +10,7 @@ from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
 from game.screens.practice.reveal import Reveal
+from game.screens.practice.round_end import RoundEnd
 from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
 from game.sessions.practice.round import BARS, Asker, PracticeRound, State
 from game.widgets.base import Label, Widget
@@ -149,8 +150,6 @@ class Practice(BarScreen):
     def _after_reveal(self) -> Screen:
         self.round.go_on()
         if self.round.state is State.FINISHED:
-            from game.screens.practice.round_end import RoundEnd
-
             return RoundEnd(self.context, self.round, self._best_before, lambda: open_practice(self.context))
         return Practice(self.context, self.round)
 

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from shared.bars import METERS
 from shared.counting import CountError, parse_figure
 from shared.figures import Figure
+from shared.files import slug
 from shared.level_table import FORMAT, Exam, Level, LevelError, read_level
 from shared.levels import vocabulary
 
@@ -190,7 +191,7 @@ def _owner(place: str) -> str:
 
 def free_name(wanted: str, taken: Iterable[str]) -> str:
     """A level's name, as its file has it, that is not taken: plain letters, digits and hyphens."""
-    plain = "-".join("".join(sign if sign.isalnum() else " " for sign in wanted.lower()).split())[:60] or "level"
+    plain = slug(wanted) or "level"
     known, number, name = set(taken), 2, plain
     while name in known:
         name, number = f"{plain}-{number}", number + 1
