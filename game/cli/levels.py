@@ -3,6 +3,7 @@
 import argparse
 from collections.abc import Iterator
 from dataclasses import asdict
+from pathlib import Path
 from typing import Any
 
 from game.cli.arguments import add_data_dir, add_json, print_json
@@ -18,6 +19,7 @@ from shared.levels import (
     load_level,
     own_names,
     shipped_levels,
+    word_remarks,
 )
 from shared.orchestration import ORCHESTRATIONS
 
@@ -96,24 +98,28 @@ def _entry(level: Level) -> str:
 
 
 def run_check(options: argparse.Namespace) -> int:
-    """Read each file; a line for each good one, and a line for each fault of the others."""
-    faults = {file: _faults(file) for file in options.files}
+    """Read each file; a line for each good one and for what is odd about it, and one for each fault of the others."""
+    checked = {file: _check(file) for file in options.files}
     if options.json:
-        print_json([{"file": file, "good": not found, "faults": list(found)} for file, found in faults.items()])
-    for file, found in faults.items():
-        if found:
-            say("\n".join(found))
+        print_json([
+            {"file": file, "good": not faults, "faults": faults, "remarks": remarks}
+            for file, (faults, remarks) in checked.items()
+        ])  # fmt: skip
+    for file, (faults, remarks) in checked.items():
+        if faults:
+            say("\n".join(faults))
         elif not options.json:
-            print(f"{file}: good")
-    return MENDABLE if any(faults.values()) else DONE
+            print("\n".join([f"{file}: good", *remarks]))
+    return MENDABLE if any(faults for faults, _ in checked.values()) else DONE
 
 
-def _faults(file: str) -> tuple[str, ...]:
+def _check(file: str) -> tuple[list[str], list[str]]:
+    """The faults of a level file, and where it has none what may be odd about it."""
     try:
-        load_level(file)
+        level = load_level(file)
     except LevelError as error:
-        return error.faults
-    return ()
+        return [str(fault) for fault in error.faults], []
+    return [], [str(remark) for remark in word_remarks(level, file, Path(file).read_text("utf-8-sig"))]
 
 
 def run_orchestrations(options: argparse.Namespace) -> int:
