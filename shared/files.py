@@ -7,8 +7,10 @@ from contextlib import suppress
 from pathlib import Path
 from stat import S_ISDIR
 
+from shared.errors import UserError
 
-class FileError(OSError):
+
+class FileError(UserError, OSError):
     """A file that could not be written; the message is one line: what, where, what would do."""
 
     def __str__(self) -> str:

@@ -6,6 +6,8 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from shared.errors import UserError
+
 Address = tuple[str | int, ...]
 """Where something stands in a level: keys, and places in a list counted from 1; empty for the file as a whole."""
 
@@ -42,7 +44,7 @@ class Fault:
         return ": ".join(filter(None, (self.file, where, f"{self.found}; {self.wanted}")))
 
 
-class LevelError(ValueError):
+class LevelError(UserError, ValueError):
     """Level files that cannot be used; ``faults`` are all that was found."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:

@@ -8,9 +8,10 @@ from contextlib import contextmanager
 from game.cli.errors import say
 from game.data_folder import data_folder
 from game.records import Player, Records
+from shared.errors import UserError
 
 
-class NobodyError(LookupError):
+class NobodyError(UserError, LookupError):
     """No player is known yet.  The message says what would do."""
 
 

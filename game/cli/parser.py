@@ -1,6 +1,7 @@
 """The grammar of the command line, and help where it is not kept to."""
 
 import argparse
+import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
 from importlib import import_module
@@ -58,6 +59,11 @@ class Parser(argparse.ArgumentParser):
         """Refuse in one line and exit with the code for wrong usage."""
         message = " ".join(message.split())
         self.exit(USAGE, f"{self.prog}: {message}{self._hint()}; see {self.prog} --help\n")
+
+    def _print_message(self, message: str, file: Any = None) -> None:
+        # argparse's own swallows what a full disk says.
+        if message and (stream := file or sys.stderr):
+            stream.write(message)
 
     def _hint(self) -> str:
         for word in self._given:
