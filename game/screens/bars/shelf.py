@@ -8,15 +8,16 @@ from pygame import Rect, Surface
 from game.engraving.surface import fit
 from game.records import OwnBar, RecordsError
 from game.records.players import name_key
-from game.screens.answering.sounding import SoundingScreen
 from game.screens.bars.desk import BarDesk
 from game.screens.bars.files import BarFiles
 from game.screens.bars.keeping import as_swing, is_taken
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.sessions.bars.writing import opened
+from game.sessions.hearing.hearing import whole_bar
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
@@ -29,13 +30,13 @@ from game.wording import counted
 from shared.bars import Bar
 from shared.counting import CountError
 from shared.notation.page import Dress, lay_out_whole
-from shared.orchestration import Setting, arrange
+from shared.orchestration import Setting
 from shared.sticking import STICKINGS
 
 UNREADABLE = "This bar can't be read any more; its count was {count!r}."
 
 
-class OwnBars(SoundingScreen):
+class OwnBars(RulerScreen):
     """The list of a player's bars, the chosen one engraved beside it."""
 
     def __init__(self, context: Context) -> None:
@@ -137,7 +138,7 @@ class OwnBars(SoundingScreen):
 
     def _choose(self, place: int) -> None:
         self._row, self._told = place, ""
-        self.playing.stop()
+        self.loudspeaker.stop()
 
     def _new(self) -> Next:
         return Push(BarDesk(self.context))
@@ -148,7 +149,8 @@ class OwnBars(SoundingScreen):
 
     def _hear(self) -> Next:
         if now := self._opened():
-            self.playing.play(arrange(now[1], now[2]), now[0])
+            name, bar, setting = now
+            self.loudspeaker.play(whole_bar(bar, setting, name))
         return None
 
     def _files(self) -> Next:

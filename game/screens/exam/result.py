@@ -6,9 +6,9 @@ from pygame import Rect
 
 from game.records import Exam
 from game.reports.exam_report import exam_report
-from game.screens.answering.hear_buttons import HearingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.saving import save
 from game.sessions.exam.outlook import answers_to, forecast_of, forecast_words, percent, surprise, verdict
 from game.sessions.exam.result import BELOW, BeatResult, ExamResult, result_of

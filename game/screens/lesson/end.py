@@ -6,9 +6,9 @@ from pygame import Rect
 
 from game.records import Player
 from game.reports.class_report import class_report
-from game.screens.answering.hear_buttons import HearingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.saving import save
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.lesson import ClassSession

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.records import RecordsError
-from game.screens.answering.bar_screen import BarScreen
 from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
+from game.screens.practice.bar_screen import BarScreen
 from game.screens.practice.reveal import Reveal
 from game.screens.practice.round_end import RoundEnd
 from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
@@ -66,7 +66,7 @@ class Practice(BarScreen):
     def tick(self, now: float) -> list[Rect]:
         if not self._begun and not self.stale:
             self.hear()
-        if self.playing.rounds() > self._rounds:
+        if self.loudspeaker.rounds() > self._rounds:
             self._count_hearing()
         return super().tick(now)
 
@@ -170,7 +170,7 @@ class Practice(BarScreen):
 
     def hear(self) -> Next:
         if self.looping:
-            self.playing.stop()
+            self.loudspeaker.stop()
             return None
         return self._play(whole_bar(self.round.question.bar, self.setting, "The bar"))
 
@@ -182,7 +182,7 @@ class Practice(BarScreen):
         self._begun = self.stale = True
         self._rounds = 0
         self._count_hearing(what.passage.time_of_beat(what.passage.figure_bar + 1, 1))
-        self.show(self.repeated(what))
+        self.loudspeaker.play(self.repeated(what))
         return None
 
     def _count_hearing(self, until_end: float = 0.0) -> None:

@@ -9,9 +9,9 @@ from pygame import Rect
 from game.dates import date_words
 from game.learning import Answer
 from game.records import RecordsError
-from game.screens.answering.hear_buttons import HearingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.practice.drilling import drill
 from game.screens.progress.picture import page_as_png
 from game.screens.saving import save
