@@ -1,9 +1,10 @@
 """Arguments that several commands share, and how their words are read."""
 
 import argparse
-from json import dumps
+from typing import TYPE_CHECKING
 
-from shared.bars import METERS, SINGLE_BEATS, Meter
+if TYPE_CHECKING:
+    from shared.bars import Meter
 
 
 def number(text: str) -> float:
@@ -36,8 +37,10 @@ def folder(text: str) -> str:
     return text
 
 
-def meter(text: str) -> Meter:
+def meter(text: str) -> "Meter":
     """A meter by its name."""
+    from shared.bars import METERS, SINGLE_BEATS
+
     known = METERS | SINGLE_BEATS
     if text not in known:
         raise argparse.ArgumentTypeError(f"{text!r} is no meter here; choose from {', '.join(known)}")
@@ -66,6 +69,8 @@ def add_json(parser: argparse.ArgumentParser, what: str) -> None:
 
 def print_json(found: object, indent: int | None = 2) -> None:
     """Print as JSON what ``--json`` asks for; without an indent in one line, at once."""
+    from json import dumps
+
     print(dumps(found, ensure_ascii=False, indent=indent), flush=True)
 
 

@@ -1,10 +1,11 @@
 """Taking a player's history out, and bringing one in."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, fields
+import csv
+import io
+from collections.abc import Iterable, Iterator
+from dataclasses import astuple, dataclass, fields
 from datetime import UTC, datetime, timedelta
 from itertools import chain
-from operator import attrgetter
 from pathlib import Path
 from typing import cast
 
@@ -16,12 +17,9 @@ from game.records.log import Log
 from game.records.players import Kind, Player, Players
 from game.records.results import Results
 from game.records.takes import Takes
-from shared.tables import csv_line
 
-_FIELDS = tuple(one.name for one in fields(Answer))
-
-CSV_COLUMNS = ("time", *_FIELDS)
-"""The columns of a CSV file: the time in ISO 8601, UTC, then the fields of ``Answer``; figures are set off by ;"""
+CSV_COLUMNS = ("time", *(one.name for one in fields(Answer)))
+"""The columns of a CSV file: the time in ISO 8601, UTC, then the fields of ``Answer``."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +63,8 @@ class Exchange(Players, Log, Results, Takes):
         """
         check_target(path, _is_our_csv, "table of answers")
         answers = self.answers(player)
-        write_lines(path, chain([_CSV_HEADER], map(_csv_row, answers)))
+        rows = (_csv_line([_iso(answer.at), *astuple(answer)]) for answer in answers)
+        write_lines(path, chain([_CSV_HEADER], rows))
         return len(answers)
 
     def import_history(self, path: Path, now: float, into: Player | None = None) -> Imported:
@@ -97,15 +96,13 @@ def _iso(at: float) -> str:
     return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=at)).isoformat(timespec="seconds")
 
 
-_cells = attrgetter(*_FIELDS)
+def _csv_line(values: Iterable[object]) -> str:
+    line = io.StringIO(newline="")
+    csv.writer(line).writerow(values)
+    return line.getvalue()
 
 
-def _csv_row(answer: Answer) -> str:
-    cells = (";".join(cell) if isinstance(cell, tuple) else cell for cell in _cells(answer))
-    return csv_line([_iso(answer.at), *cells])
-
-
-_CSV_HEADER = csv_line(CSV_COLUMNS)
+_CSV_HEADER = _csv_line(CSV_COLUMNS)
 
 
 def _is_our_csv(path: Path) -> bool:

@@ -32,7 +32,6 @@ from game.records.results import Exam, Round
 from game.records.takes import PlayedStroke, Take
 from shared.bars import METERS
 from shared.counting import CountError, parse_figure
-from shared.errors import UserError
 
 Item = Logged | tuple[str, Round] | Exam | Take
 """What a line of a history holds; a round comes with its UUID."""
@@ -48,7 +47,7 @@ _SINCE_FORMAT_2 = (
 """The fields that format 1 did not have: absent where they have their defaults."""
 
 
-class LineError(UserError, ValueError):
+class LineError(ValueError):
     """A line that can't be used; the message says what was found and what would do."""
 
 

@@ -4,8 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from game.data_folder import data_folder
-from game.records import Records
+from game.records import Records, data_folder
 from game.service import Service, found_or_added
 from game.sessions.hearing.listening import Listening
 from game.sessions.settings.bindings import Bindings

@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from game.data_folder import data_folder
-from game.records import Records
+from game.records import Records, data_folder
 from tests.records.record_samples import NOW
 
 

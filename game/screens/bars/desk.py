@@ -6,15 +6,14 @@ from dataclasses import replace
 from pygame import Rect
 
 from game.records import OwnBar, RecordsError
+from game.screens.answering.sounding import SoundingScreen
 from game.screens.bars.files import BarFiles
-from game.screens.bars.keeping import as_swing, is_taken, keep
+from game.screens.bars.shelf import as_swing, is_taken, keep
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.sessions.bars.writing import Draft, blank, draft_of
-from game.sessions.hearing.hearing import whole_bar
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Choice, Slider
@@ -30,7 +29,7 @@ from shared.bars import METERS, Bar, Meter
 from shared.figures import Figure
 from shared.levels import Level, vocabulary
 from shared.notation.engraved import Layout
-from shared.orchestration import MOST_GROOVE_BARS, ORCHESTRATIONS, Setting
+from shared.orchestration import MOST_GROOVE_BARS, ORCHESTRATIONS, Setting, arrange
 from shared.sticking import STICKINGS
 from shared.swing import MOST_SWING, STRAIGHT
 
@@ -42,7 +41,7 @@ CLICKS = ((False, "No click"), (True, "Click"))
 GROOVES = tuple((bars, str(bars) if bars else "None") for bars in range(MOST_GROOVE_BARS + 1))
 
 
-class BarDesk(RulerScreen):
+class BarDesk(SoundingScreen):
     """A bar being written; ``saved`` is the one that is opened again, with its bar and setting."""
 
     def __init__(self, context: Context, saved: tuple[str, Bar, Setting] | None = None) -> None:
@@ -218,7 +217,7 @@ class BarDesk(RulerScreen):
         self._change(self._draft.with_figure(self._beat, None))
         return None
 
-    # Loudspeaker
+    # Playing
 
     def _set(self, **changes: object) -> None:
         self._setting = replace(self._setting, **changes)  # type: ignore[arg-type]
@@ -227,7 +226,7 @@ class BarDesk(RulerScreen):
         self._set(orchestration=list(ORCHESTRATIONS)[place])
 
     def _hear(self) -> Next:
-        self.loudspeaker.play(whole_bar(self._draft.bar, self._setting, "Your bar"))
+        self.playing.play(arrange(self._draft.bar, self._setting), "Your bar")
         return None
 
     # Keeping

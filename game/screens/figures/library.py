@@ -8,13 +8,11 @@ from numpy.typing import NDArray
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
+from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.hearing.ruler_screen import RulerScreen
+from game.screens.figures.sounds import WAYS, bar_of, full_bar, meter_of
 from game.sessions.figures.neighbours import neighbours
-from game.sessions.figures.ways import WAYS, bar_of, meter_of
-from game.sessions.hearing.hearing import whole_bar
-from game.sessions.hearing.listening import EXACT
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -32,7 +30,6 @@ from shared.levels import vocabulary
 from shared.names import note_names
 from shared.notation.engraved import Layout, reach
 from shared.notation.page import lay_out_figure
-from shared.orchestration import Setting
 from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
@@ -50,8 +47,8 @@ WAY_SHARES = (0.19, 0.22, 0.32, 0.27)
 
 
 @dataclass(frozen=True)
-class Shown:
-    """What is shown of the sound: a word or two, and the other of two figures while it is its turn."""
+class Sounding:
+    """What sounds now: a word or two, and the other of two figures while it is its turn."""
 
     caption: str = ""
     other: Figure | None = None
@@ -62,7 +59,7 @@ def open_library(context: Context) -> "Library":
     return Library(context, context.coach().confusion())
 
 
-class Library(RulerScreen):
+class Library(SoundingScreen):
     """The figures of the level, or all there are.
 
     ``confusion`` (K, K) is what the player is likely to say on hearing each of the level's figures.
@@ -75,7 +72,7 @@ class Library(RulerScreen):
         self._figure = context.level.figures[0]
         self._way = "alone"
         self._turn: Figure | None = None
-        self._shown = Shown()
+        self._sounding = Sounding()
         tempo = context.level.tempo
         self._tempi = sorted({round(tempo.low), round((tempo.low + tempo.high) / 2), round(tempo.high)})
         self._tempo = self._tempi[0]
@@ -89,11 +86,6 @@ class Library(RulerScreen):
     @property
     def _bar(self) -> Bar:
         return bar_of(meter_of(self._figure, self.context.level.meter), self._figure)
-
-    @property
-    def _setting(self) -> Setting:
-        """How a figure is played: on its own, it is exact."""
-        return self.context.heard(Setting(tempo=self._tempo), EXACT)
 
     def heading(self) -> Heading:
         return Heading("Figures", self.context.level.title, f"{len(self._figures)} figures")
@@ -157,7 +149,7 @@ class Library(RulerScreen):
         return [
             self._ruler(look, layout, over, space),
             Staff("notes", picture, layout, space, picture.x, line),
-            Label("sounds", beside, self._shown.caption, "small", bold=True, colour="accent", middle=True),
+            Label("sounds", beside, self._sounding.caption, "small", bold=True, colour="accent", middle=True),
             Label("names", names, note_names(written, self.context.settings.terms)),
             *self._other_spellings(look, others),
         ]
@@ -211,7 +203,7 @@ class Library(RulerScreen):
         return [
             FigureTile(
                 f"neighbour {key}", cell, layout, space, line, self._hears_in_turn(figure),
-                chosen=figure == self._shown.other, key=key,
+                chosen=figure == self._sounding.other, key=key,
             )
             for key, cell, layout, figure in zip(NEIGHBOUR_KEYS, cells, layouts, found, strict=False)
         ]  # fmt: skip
@@ -242,7 +234,7 @@ class Library(RulerScreen):
     def _choose(self, place: int) -> None:
         self._figure = self._figures[place]
         self._turn = None
-        self.loudspeaker.stop()
+        self.playing.stop()
 
     def _set_tempo(self, tempo: str) -> None:
         self._tempo = int(tempo)
@@ -255,16 +247,17 @@ class Library(RulerScreen):
         return act
 
     def _hear(self) -> Next:
-        title, heard = WAYS[self._way]
+        title, passage_of = WAYS[self._way]
         self._turn = None
-        self.loudspeaker.play(heard(self._bar, self._setting, title))
+        passage = passage_of(self._bar, self._tempo, self.context.settings.hand)
+        self.playing.play(passage, title, 0 if self._way == "alone" else None)
         return None
 
     def _hears_in_turn(self, other: Figure) -> Act:
         def act() -> Next:
             self._turn = other
             bar = bar_of(self._bar.meter, self._figure, other)
-            self.loudspeaker.play(whole_bar(bar, self._setting, IN_TURN))
+            self.playing.play(full_bar(bar, self._tempo, self.context.settings.hand), IN_TURN)
             return None
 
         return act
@@ -272,9 +265,9 @@ class Library(RulerScreen):
     # The mark
 
     def tick(self, now: float) -> list[Rect]:
-        shown = self._what_sounds()
-        if shown != self._shown:
-            self._shown, self.stale = shown, True
+        sounding = self._what_sounds()
+        if sounding != self._sounding:
+            self._sounding, self.stale = sounding, True
         return super().tick(now)
 
     def where(self) -> tuple[str, int | None]:
@@ -282,12 +275,12 @@ class Library(RulerScreen):
         _, column = super().where()
         return "", None if self._what_sounds().other else column
 
-    def _what_sounds(self) -> Shown:
-        moment = self.loudspeaker.moment()
+    def _what_sounds(self) -> Sounding:
+        moment = self.playing.moment()
         if moment is None:
-            return Shown()
+            return Sounding()
         others_turn = moment.caption == IN_TURN and moment.beats is not None and int(moment.beats) % 2 == 1
-        return Shown(moment.caption, self._turn if others_turn else None)
+        return Sounding(moment.caption, self._turn if others_turn else None)
 
     # The player's own word
 

@@ -72,7 +72,9 @@ class Home(Screen):
         """A level file goes where the levels are."""
         if path.suffix.lower() != ".toml":
             return None
-        levels = next(tool for tool in TOOLS if tool.name == "levels").open(self.context)
+        from game.screens.levels.levels import Levels
+
+        levels = Levels(self.context)
         levels.dropped(path)
         return Push(levels)
 

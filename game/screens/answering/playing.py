@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from math import floor
 
 from audio.sound import Sound
-from game.sessions.hearing.hearing import LEAD_IN, Hearing
+from game.sessions.hearing.hearing import LEAD_IN, Hearing, captioned
+from shared.passages import Passage
 
 
 @dataclass(frozen=True)
@@ -18,17 +19,21 @@ class Moment:
     beats: float | None
 
 
-class Loudspeaker:
-    """Plays hearings, one at a time, and knows where in its bar the present one is."""
+class Playing:
+    """Plays passages and knows what the last one was."""
 
     def __init__(self, sound: Sound) -> None:
         self._sound = sound
         self._heard: Hearing | None = None
 
-    def play(self, hearing: Hearing) -> None:
-        """Let it be heard, in place of what sounds now."""
-        self._heard = hearing
-        self._sound.play(hearing.passage)
+    def play(self, passage: Passage, caption: str, beat: int | None = None) -> None:
+        """Play a passage; ``beat`` (from 0) where it is a beat heard alone."""
+        self.show(captioned(passage, caption, beat))
+
+    def show(self, what: Hearing) -> None:
+        """Play a passage whose bars have words of their own."""
+        self._heard = what
+        self._sound.play(what.passage)
 
     def stop(self) -> None:
         """Fall silent."""

@@ -1,0 +1,40 @@
+"""Sound files decoded by the mixer's own decoders, in a process of their own, since a damaged file can end it."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from audio.synthesis import RATE
+
+PATIENCE = 60.0
+"""How many seconds a file of the longest take may need on a slow machine."""
+
+SCRIPT = """
+import os, sys
+os.environ.update(SDL_AUDIODRIVER="dummy", PYGAME_HIDE_SUPPORT_PROMPT="1")
+import pygame
+pygame.mixer.init(int(sys.argv[2]), -16, 2, 2048, allowedchanges=0)
+try:
+    sys.stdout.buffer.write(pygame.mixer.Sound(file=sys.argv[1]).get_raw())
+except pygame.error:
+    sys.exit(1)
+"""
+
+
+class DecodeError(Exception):
+    """A sound file that cannot be decoded."""
+
+
+def decoded(path: Path) -> NDArray[np.int16]:
+    """A sound file of any kind the mixer reads, as (frames, 2) int16 at 48 kHz.  Raises ``DecodeError``."""
+    command = [sys.executable, "-c", SCRIPT, str(path.absolute()), str(RATE)]
+    try:
+        done = subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, timeout=PATIENCE, check=False)
+    except (OSError, subprocess.TimeoutExpired) as error:
+        raise DecodeError(str(error)) from error
+    if done.returncode:
+        raise DecodeError(f"the decoder ended with code {done.returncode}")
+    return np.frombuffer(done.stdout[: len(done.stdout) // 4 * 4], np.int16).reshape(-1, 2)

@@ -1,0 +1,231 @@
+"""A whole take read: the count-in found, the click taken out, the figures of every bar."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from audio.onsets import Samples, onsets
+from audio.reading import MICROPHONE, PADS, Source, follow
+from audio.synthesis import RATE
+from audio.takes import Recording
+from shared.figures import Figure
+from shared.reading import Device, Reading
+from shared.strokes import Stroke, Take
+
+EXACT = 0.0015
+"""A count-in whose strokes lie so near even places, in seconds (root mean square), was not played by hand."""
+
+UNEVEN, OTHER_TEMPO = 0.15, 0.04
+"""The shares of a beat by which a count-in's strokes may be apart, and by which its tempo may be another one."""
+
+ALONG = Device(0.0, 0.03)
+"""What is known of a player who plays to a click, or to strokes of the take's own."""
+
+FROM_THE_START = Device(0.0, 0.04)
+"""What is known where the first beat is where the file begins."""
+
+OWN_PACE = 0.03
+"""How well four strokes of a player's own tell the tempo, as a share of it (standard deviation)."""
+
+PART = 16
+"""How many beats are read together where a click gives the tempo."""
+
+EVIDENCE, EVIDENCE_COUNTED = 6.0, 0.0
+"""How much likelier figures must be than strokes at any time, as a natural logarithm, before any is told of a sound:
+speech has strokes too.  With a count-in, which speech has not, less will do; an exact one leaves no doubt."""
+
+TOGETHER = 0.012
+"""Two drums of a MIDI file struck within so many seconds are struck together: less is no flam but one hand's or two."""
+
+EARLY = 0.15
+"""A stroke so much of a beat before a bar belongs to it."""
+
+CLICK, NUDGE, LIKE = 0.25, 0.004, 0.4
+"""How long a click rings and how far from its place it is looked for, in seconds; and how like itself it must be."""
+
+
+class HearingError(Exception):
+    """A take that cannot be read; the message is one line: what, and what would do."""
+
+
+@dataclass(frozen=True)
+class CountIn:
+    """Where the first bar begins and how long a beat is, in seconds, and whether a machine gave the count-in."""
+
+    start: float
+    beat: float
+    exact: bool
+
+
+@dataclass(frozen=True)
+class Heard:
+    """A take that was read: ``reading`` with its strokes counted from ``count_in.start``."""
+
+    reading: Reading
+    count_in: CountIn
+
+
+def hear(take: Recording | Take, figures: Sequence[Figure], bar: int, tempo: float | None, counted: int) -> Heard:
+    """Read a take into bars of ``bar`` beats, each beat one of ``figures``.
+
+    ``counted`` strokes or clicks come first; with none, the take begins with its first beat and ``tempo`` (beats a
+    minute) must be given.  A tempo that a machine clicked is kept to, that of a player is followed.  Raises
+    ``HearingError``.
+    """
+    strokes = struck(take) if isinstance(take, Recording) else _gathered(take)
+    if not strokes:
+        raise HearingError("nothing came in: no stroke is in it; check the microphone and record again")
+    count_in = find_count_in(strokes, tempo, counted)
+    if isinstance(take, Recording):
+        strokes = _without_click(take.samples, strokes, count_in, counted)
+    played = [Stroke(s.seconds - count_in.start, s.hand, s.drum, s.velocity) for s in strokes]
+    after = [stroke.seconds for stroke in played[counted:]]
+    if not after:
+        raise HearingError(f"nothing came in after the count-in of {counted}; record the take again")
+    bars = 1 + max(0, int((after[-1] / count_in.beat + EARLY) // bar))
+    source = MICROPHONE if isinstance(take, Recording) else PADS
+    reading = _read(played, tuple(figures), count_in, bars * bar, bar, counted, source)
+    if isinstance(take, Recording) and not _believed(reading, count_in, counted):
+        raise HearingError(
+            f"no figures can be made out: what is in it does not go with beats at {60 / count_in.beat:.0f} a minute; "
+            "give the tempo it was played at, or record again nearer to the drum"
+        )
+    return Heard(reading, count_in)
+
+
+def _believed(reading: Reading, count_in: CountIn, counted: int) -> bool:
+    """Whether what is in a sound are strokes of figures at all."""
+    return (counted > 0 and count_in.exact) or reading.evidence > (EVIDENCE_COUNTED if counted else EVIDENCE)
+
+
+def _read(
+    played: list[Stroke],
+    figures: tuple[Figure, ...],
+    count_in: CountIn,
+    beats: int,
+    bar: int,
+    counted: int,
+    source: Source,
+) -> Reading:
+    tempo = 60 / count_in.beat
+    if counted and not count_in.exact:
+        return follow(played, figures, tempo, beats, bar, ALONG, source, counted, OWN_PACE)
+    device = ALONG if counted else FROM_THE_START
+    return follow(played[counted:], figures, tempo, beats, PART, device, source, 0, 0.0)
+
+
+def struck(recording: Recording) -> Take:
+    """The strokes of a sound, with their strength as velocity."""
+    return tuple(Stroke(onset.seconds, velocity=onset.strength) for onset in onsets(recording.samples))
+
+
+def _gathered(take: Take) -> Take:
+    """The strokes of a take in the order of time, those of several drums struck together as one, the strongest."""
+    kept: list[Stroke] = []
+    for stroke in sorted(take, key=lambda stroke: stroke.seconds):
+        if kept and stroke.drum != kept[-1].drum and stroke.seconds - kept[-1].seconds < TOGETHER:
+            kept[-1] = max(kept[-1], stroke, key=lambda stroke: stroke.velocity)
+        else:
+            kept.append(stroke)
+    return tuple(kept)
+
+
+def find_count_in(strokes: Sequence[Stroke], tempo: float | None, counted: int) -> CountIn:
+    """The count-in: the first ``counted`` strokes, which must be even and go at ``tempo`` if that is given."""
+    times = np.array([stroke.seconds for stroke in strokes[:counted]])
+    if len(times) < counted:
+        raise HearingError(
+            f"the take has only {len(times)} of the {counted} strokes of its count-in; correct --count-in"
+        )
+    if counted < 2:
+        if tempo is None:
+            raise HearingError("without a count-in of two strokes or more the tempo is not in the take; give --tempo")
+        return CountIn(float(times.sum()) + counted * 60 / tempo, 60 / tempo, not counted)
+    return _even_count_in(times, tempo)
+
+
+def _even_count_in(times: NDArray[np.float64], tempo: float | None) -> CountIn:
+    """A count-in of two strokes or more."""
+    counted = len(times)
+    beat, first = np.polyfit(np.arange(counted), times, 1)
+    away = times - (first + beat * np.arange(counted))
+    if beat <= 0 or float(np.abs(np.diff(times) / beat - 1).max()) > 2 * UNEVEN:
+        raise HearingError(
+            f"the first {counted} strokes are no even count-in; say with --count-in how many there are, 0 for none"
+        )
+    if tempo is not None and abs(60 / tempo / beat - 1) > OTHER_TEMPO:
+        raise HearingError(
+            f"the count-in goes at {60 / beat:.0f} beats a minute, not {tempo:g}; give --tempo {60 / beat:.0f}"
+        )
+    exact = counted > 2 and float(np.sqrt((away**2).mean())) < EXACT
+    if exact and tempo is not None:
+        beat, first = 60 / tempo, float((times - np.arange(counted) * 60 / tempo).mean())
+    return CountIn(float(first + beat * counted), float(beat), exact)
+
+
+def _without_click(samples: Samples, strokes: Take, count_in: CountIn, counted: int) -> Take:
+    """The strokes of a sound without those of a click that goes on through it, if one does.
+
+    The click as recorded is the mean of the count-in's; it is taken from the sound at each later beat where it is.
+    """
+    if not (counted and count_in.exact):
+        return strokes
+    places = [count_in.start + (k - counted) * count_in.beat for k in range(counted)]
+    click = _mean_click(samples, places)
+    beats = int((len(samples) / RATE - count_in.start) / count_in.beat)
+    found = [_best(samples, click, count_in.start + k * count_in.beat) for k in range(beats)]
+    others = [s.seconds for s in strokes[counted:] if not _on_beat(s.seconds, count_in)]
+    like = [_best(samples, click, place)[1] for place in others]
+    goes_on = bool(found) and float(np.median([quality for _, quality in found])) > LIKE
+    if not goes_on or (like and float(np.median(like)) > LIKE):
+        return strokes  # no click, or strokes that sound as it does
+    rest = samples.copy()
+    for at, quality in found:
+        if quality > LIKE / 2:
+            part = rest[at : at + len(click)]
+            scale = float(part @ click[: len(part)]) / float(click[: len(part)] @ click[: len(part)])
+            part -= np.float32(scale if 0.7 <= scale <= 1.3 else 1.0) * click[: len(part)]
+    quiet = count_in.start - 0.5 * count_in.beat
+    later = tuple(Stroke(o.seconds, velocity=o.strength) for o in onsets(rest) if o.seconds > quiet)
+    return (*strokes[:counted], *later)
+
+
+def _on_beat(seconds: float, count_in: CountIn) -> bool:
+    beats = (seconds - count_in.start) / count_in.beat
+    return abs(beats - round(beats)) < 0.1
+
+
+def _mean_click(samples: Samples, places: Sequence[float]) -> Samples:
+    """The mean of what lies at some places, each brought to the first within a few milliseconds, faded out."""
+    length = round(CLICK * RATE)
+    first = round(places[0] * RATE)
+    model = samples[max(0, first) : max(0, first) + length]
+    found = [model]
+    for place in places[1:]:
+        at, _ = _best(samples, model, place)
+        part = samples[at : at + length]
+        if len(part) == length:
+            found.append(part)
+    fade = np.ones(len(model), np.float32)
+    tail = min(length // 5, len(model))
+    fade[len(model) - tail :] = np.linspace(1, 0, tail, dtype=np.float32)
+    mean: Samples = np.mean([part[: len(model)] for part in found], axis=0).astype(np.float32) * fade
+    return mean
+
+
+def _best(samples: Samples, model: Samples, place: float) -> tuple[int, float]:
+    """Where near a place (seconds) a sound is most like a model, as a sample's number, and how like (-1 to 1)."""
+    reach = round(NUDGE * RATE)
+    attack = model[: round(0.05 * RATE)]
+    low = max(0, round(place * RATE) - reach)
+    part: NDArray[np.float32] = samples[low : low + 2 * reach + len(attack)]
+    if len(part) < len(attack):
+        return low, 0.0
+    dots = np.correlate(part, attack, "valid")
+    sums = np.concatenate([[0.0], np.cumsum(part.astype(np.float64) ** 2)])
+    energy = sums[len(attack) :] - sums[: -len(attack)]
+    likeness = dots / np.sqrt(np.maximum(energy * float(attack @ attack), 1e-12))
+    best = int(likeness.argmax())
+    return low + best, float(likeness[best])

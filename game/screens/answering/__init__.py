@@ -1,0 +1,1 @@
+"""What every page shares that plays a bar or takes answers to one."""

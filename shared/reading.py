@@ -1,0 +1,125 @@
+"""What a take says: for each beat the figure that was played and how sure that is, and how the strokes lay.
+
+These are the values; ``audio.reading`` works them out.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import exp, hypot, log
+
+from shared.figures import Figure
+from shared.strokes import Stroke
+
+NOTHING, SLOWER = "nothing came in", "play it slower"
+"""Why a take is not judged, or not well: no stroke at all; strokes too uneven to tell its figures apart."""
+
+WANDER = 0.006
+"""How far the offset of one player on one device goes from take to take, in seconds (standard deviation)."""
+
+CHANGE = 0.15
+"""How far a player's spread goes from take to take (standard deviation of its natural logarithm)."""
+
+
+@dataclass(frozen=True)
+class Device:
+    """What earlier takes, or a calibration, tell of a player on a device.
+
+    ``offset`` is how late all strokes of a take come, in seconds: delay of the sound and habit together; ``sd`` how
+    far it may lie from there.  ``spread`` is the standard deviation of strokes about their places, in seconds, and
+    ``spread_sd`` the standard deviation of its natural logarithm.  Without anything known, the offset may be as
+    far off as sound devices are, and the spread what players between the steady and the uneven have.
+    """
+
+    offset: float = 0.0
+    sd: float = 0.04
+    spread: float = 0.03
+    spread_sd: float = 0.45
+
+    def after(self, reading: "Reading") -> "Device":
+        """What is known after one more take.  The reading must have been made with this device."""
+        if not reading.strokes:
+            return self
+        return replace(
+            self,
+            offset=reading.offset,
+            sd=hypot(reading.offset_sd, WANDER),
+            spread=reading.spread,
+            spread_sd=min(self.spread_sd, hypot(reading.spread_sd, CHANGE)),
+        )
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A stroke and where it belongs.
+
+    ``at`` is its place in the beat and ``late`` how many seconds after that place it came, the take's offset taken
+    off; both are None for a stroke that belongs to no place, or in a beat that is not sure.
+    """
+
+    stroke: Stroke
+    at: Fraction | None = None
+    late: float | None = None
+
+    @property
+    def extra(self) -> bool:
+        """Whether the stroke has no place."""
+        return self.at is None
+
+
+@dataclass(frozen=True)
+class ReadBeat:
+    """One beat of a take.
+
+    ``figure`` is what was played, None where that is not sure.  ``likeliest`` is the most probable figure and
+    ``rival`` the next, None where there is no other; ``certainty`` and ``rival_certainty`` are their probabilities.
+    ``missed`` are the places of ``figure`` without a stroke.
+    """
+
+    figure: Figure | None
+    likeliest: Figure
+    certainty: float
+    rival: Figure | None
+    rival_certainty: float
+    strokes: tuple[Placed, ...]
+    missed: tuple[Fraction, ...] = ()
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A whole take.
+
+    ``tempo`` is in beats a minute, at the end of the take where it was followed.  ``offset`` and ``spread`` are as
+    in ``Device``, with the standard deviation of the offset and that of the spread's natural logarithm.  ``evidence``
+    is how much better figures explain the strokes than strokes at any time would: the natural logarithm of the ratio
+    of probabilities.  ``verdict`` is empty, ``NOTHING`` or ``SLOWER``.
+    """
+
+    beats: tuple[ReadBeat, ...]
+    tempo: float
+    offset: float
+    offset_sd: float
+    spread: float
+    spread_sd: float
+    evidence: float
+    verdict: str = ""
+
+    @property
+    def strokes(self) -> tuple[Placed, ...]:
+        """Every stroke of the beats, in order."""
+        return tuple(placed for beat in self.beats for placed in beat.strokes)
+
+    @property
+    def figures(self) -> tuple[Figure | None, ...]:
+        """What was played on each beat, None where that is not sure."""
+        return tuple(beat.figure for beat in self.beats)
+
+    def bars(self, beats: int) -> Iterator[tuple[ReadBeat, ...]]:
+        """The beats, so many to a bar."""
+        for first in range(0, len(self.beats), beats):
+            yield self.beats[first : first + beats]
+
+
+def upper(spread: float, spread_sd: float) -> float:
+    """A spread that is exceeded in one take of ten, by what is known of it."""
+    return exp(log(spread) + 1.28 * spread_sd)
