@@ -4,6 +4,7 @@ import os
 import signal
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -121,7 +122,16 @@ def test_a_closed_pipe_is_quiet() -> None:
     assert (ran.returncode, ran.stderr) == (0, "")
 
 
+@pytest.fixture
+def interruptible() -> Iterator[None]:
+    """Ctrl-C is heard by programs that a test starts, even where the tests run in a shell's background."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 @pytest.mark.skipif(os.name != "posix", reason="needs signals")
+@pytest.mark.usefixtures("interruptible")
 def test_a_real_interrupt() -> None:
     """Ctrl-C at a prompt ends a process with 130 and one line."""
     with subprocess.Popen(

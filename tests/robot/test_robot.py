@@ -24,7 +24,11 @@ def test_the_robot_hears_everything(rounds: int, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("stage", "orchestrations"), [("stage-1", ("snare", "down-the-kit")), ("stage-6", ("kick-and-snare",))]
+    ("stage", "orchestrations"),
+    [
+        ("stage-1", ("snare", "down-the-kit")),
+        pytest.param("stage-6", ("kick-and-snare",), marks=pytest.mark.long),
+    ],
 )
 def test_grooves_and_hats_do_not_deafen(stage: str, orchestrations: tuple[str, ...], tmp_path: Path) -> None:
     """A round after groove bars, and one with hi-hat quavers over the figures: every beat right."""

@@ -14,6 +14,7 @@ from game.records import Records, RecordsError
 from shared.counting import CountError, parse_bar
 from shared.files import FileError
 from shared.levels import SHIPPED, LevelError, find_level, load_level
+from tests.sampling import some
 from tests.trust.fuzz import good_history
 from tests.trust.versions import ROOT
 
@@ -118,7 +119,7 @@ print((resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) // 1024)
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="memory is measured the Linux way")
-@pytest.mark.parametrize("name", FILES)
+@pytest.mark.parametrize("name", some(3, list(FILES)))
 def test_memory_is_bounded(name: str, tmp_path: Path) -> None:
     """50 MB of text, and nothing smaller either, take no more memory than four times that."""
     path = tmp_path / "large"

@@ -7,7 +7,7 @@ import pytest
 
 from tests.trust.monkey import every_screen, walk
 
-EVENTS = 2500
+EVENTS = 1500
 
 
 @pytest.mark.timeout(300)

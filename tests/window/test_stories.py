@@ -231,6 +231,7 @@ def pupil_history(folder: Path) -> Path:
     return folder / "rowan.jsonl"
 
 
+@pytest.mark.long
 def test_teacher_runs_a_class(begin: Begin, tmp_path: Path) -> None:
     """A lesson on the projector, its summary printed, a level made, a sheet written, a pupil's plan printed."""
     story = begin("teacher", PROJECTOR)
