@@ -50,7 +50,7 @@ CLOSING = 0.2
 CUED = 0.5
 """The probability that a beat of the count-in has the player's stroke on it."""
 
-LEAST_SURE, MOST_SURE, CAUTION = 0.85, 0.96, 1.0
+LEAST_SURE, MOST_SURE, CAUTION = 0.8, 0.96, 2.0
 """A figure is told when its probability is at least the first of these, raised by the last times the share of figures
 that would be taken for another at the take's spread, up to the second."""
 

@@ -1,0 +1,242 @@
+"""The report of a take: how the strokes lay by place and hand, habits, drift, and one sentence at most.
+
+Never about one stroke, and never more exact than the number of strokes allows.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from statistics import fmean, stdev
+
+from shared.bars import Bar
+from shared.figures import BETWEEN
+from shared.reading import NOTHING, SLOWER, ReadBeat, Reading
+from shared.sticking import Hands
+
+ENOUGH = 6
+"""A habit is named from so many strokes on."""
+
+WORTH_A_WORD = 0.012
+"""The mean, in seconds, from which a habit is named: less, hardly anyone hears (Friberg and Sundberg 1995)."""
+
+VERY_STEADY, STEADY, UNEVEN = 0.012, 0.025, 0.040
+"""The spreads, in seconds, up to which strokes are called so; beyond is a matter for a slower tempo."""
+
+TOLD_EXACTLY = 16
+"""How many beats it takes before a spread is told to the millisecond."""
+
+DRIFT = 0.02
+"""The change of tempo over a take, as a share of it, from which it is named."""
+
+ALTOGETHER = 0.010
+"""The offset, in seconds, from which it is worth telling."""
+
+ON_THE_BEAT = "number"
+"""The place that is counted by the beat's number."""
+
+
+@dataclass(frozen=True)
+class Deviation:
+    """How late one stroke came, in seconds: ``beat`` from 0 over the take, ``place`` as it is counted."""
+
+    beat: int
+    place: str
+    late: float
+    hand: str | None
+
+
+@dataclass(frozen=True)
+class Timing:
+    """The strokes of one place or hand: how many, their mean and their standard deviation in seconds."""
+
+    name: str
+    strokes: int
+    mean: float
+    spread: float
+
+    @property
+    def error(self) -> float:
+        """The standard error of the mean, in seconds."""
+        return self.spread / sqrt(self.strokes)
+
+    @property
+    def habit(self) -> bool:
+        """Whether these strokes come early or late so often that it is no chance."""
+        return self.strokes >= ENOUGH and abs(self.mean) > max(WORTH_A_WORD, 2 * self.error)
+
+
+@dataclass(frozen=True)
+class WrongHand:
+    """A stroke of the other hand than the sticking has: ``beat`` from 0 over the take, ``stroke`` in it from 0."""
+
+    beat: int
+    stroke: int
+
+
+@dataclass(frozen=True)
+class Report:
+    """What there is to say of a take.
+
+    ``otherwise`` are the beats, from 0, told as another figure than written; ``unsure`` those that are not told.
+    ``drift`` is the change of tempo over the take as a share of it, None to a click.  ``habits`` are the timings
+    that the take before shows too.  ``sentence`` is the one thing to say.
+    """
+
+    beats: int
+    otherwise: tuple[int, ...]
+    unsure: tuple[int, ...]
+    deviations: tuple[Deviation, ...]
+    places: tuple[Timing, ...]
+    hands: tuple[Timing, ...]
+    habits: tuple[Timing, ...]
+    wrong_hands: tuple[WrongHand, ...]
+    drift: float | None
+    sentence: str
+
+
+def report(
+    reading: Reading,
+    written: Bar | None = None,
+    sticking: Hands | None = None,
+    before: Report | None = None,
+    started: float | None = None,
+    measured: bool = False,
+) -> Report:
+    """The report of a reading.
+
+    ``written`` is the bar that was to be played, over and over, and ``sticking`` its hands; ``before`` the report of
+    the take before.  ``started`` is the tempo of the player's own count-in, None where a click gave the tempo;
+    ``measured`` whether the click was found in the recording, so that the offset is the player's alone.
+    """
+    otherwise = tuple(_unlike(reading, written)) if written else ()
+    right = [n for n, beat in enumerate(reading.beats) if beat.figure and n not in otherwise]
+    deviations = tuple(_deviations(reading, right))
+    places = _timings(deviations, lambda stroke: stroke.place)
+    hands = _timings(deviations, lambda stroke: stroke.hand)
+    drift = reading.tempo / started - 1 if started else None
+    unsure = tuple(n for n, beat in enumerate(reading.beats) if beat.figure is None)
+    habits = tuple(timing for timing in places if timing.habit and _again(timing, before))
+    return Report(
+        beats=len(reading.beats),
+        otherwise=otherwise,
+        unsure=unsure,
+        deviations=deviations,
+        places=places,
+        hands=hands,
+        habits=habits,
+        wrong_hands=tuple(_wrong_hands(reading, right, sticking)) if sticking else (),
+        drift=drift,
+        sentence=_sentence(reading, written, otherwise, habits, drift, measured),
+    )
+
+
+def _unlike(reading: Reading, written: Bar) -> Iterable[int]:
+    for number, beat in enumerate(reading.beats):
+        if beat.figure and beat.figure != written.figures[number % len(written.figures)]:
+            yield number
+
+
+def _deviations(reading: Reading, right: Sequence[int]) -> Iterable[Deviation]:
+    for number in right:
+        beat = reading.beats[number]
+        words = _words(beat)
+        for placed in beat.strokes:
+            if placed.at is not None and placed.late is not None:
+                yield Deviation(number, words[placed.at], placed.late, placed.stroke.hand)
+
+
+def _words(beat: ReadBeat) -> dict[object, str]:
+    """The word of the count for each place of a beat's figure, the number for its first."""
+    assert beat.figure is not None
+    return {at: word if at else ON_THE_BEAT for at, word in beat.figure.counted_places()}
+
+
+def _timings(deviations: Sequence[Deviation], name: Callable[[Deviation], str | None]) -> tuple[Timing, ...]:
+    groups: dict[str, list[float]] = {}
+    for stroke in deviations:
+        if (key := name(stroke)) is not None and key != BETWEEN:
+            groups.setdefault(key, []).append(stroke.late)
+    return tuple(
+        Timing(key, len(late), fmean(late), stdev(late) if len(late) > 1 else 0.0) for key, late in groups.items()
+    )
+
+
+def _again(timing: Timing, before: Report | None) -> bool:
+    """Whether the take before leans the same way, by as much as is worth a word."""
+    earlier = next((other for other in before.places if other.name == timing.name), None) if before else None
+    return earlier is not None and earlier.mean * timing.mean > 0 and abs(earlier.mean) > WORTH_A_WORD
+
+
+def _wrong_hands(reading: Reading, right: Sequence[int], sticking: Hands) -> Iterable[WrongHand]:
+    for number in right:
+        beat = reading.beats[number]
+        assert beat.figure is not None
+        wanted = dict(zip(beat.figure.onsets, sticking[number % len(sticking)], strict=False))
+        placed = [stroke for stroke in beat.strokes if stroke.at is not None]
+        for place, stroke in enumerate(placed):
+            if stroke.at is not None and stroke.stroke.hand and stroke.stroke.hand != wanted.get(stroke.at):
+                yield WrongHand(number, place)
+
+
+def _sentence(
+    reading: Reading,
+    written: Bar | None,
+    otherwise: Sequence[int],
+    habits: Sequence[Timing],
+    drift: float | None,
+    measured: bool,
+) -> str:
+    """The first of these that holds: nothing, another figure, a habit, the spread, drift, ahead or behind, all well."""
+    if reading.verdict == NOTHING:
+        return "Nothing came in."
+    if otherwise and written:
+        return _other_figure(reading, written, otherwise[0])
+    if habits:
+        return _habit(max(habits, key=lambda timing: abs(timing.mean)))
+    if reading.spread > STEADY or reading.verdict == SLOWER:
+        return _too_wide(reading)
+    if drift is not None and abs(drift) >= DRIFT:
+        return f"You got {'faster' if drift > 0 else 'slower'}, by {abs(drift):.0%} over the take."
+    if drift is None and abs(reading.offset) >= max(ALTOGETHER, 2 * reading.offset_sd):
+        return _altogether(reading, measured)
+    if any(beat.figure is None for beat in reading.beats):
+        return "Not every beat is sure: play it once more."
+    return f"{'Very steady' if reading.spread <= VERY_STEADY else 'Steady'}{_exactly(reading)}."
+
+
+def _too_wide(reading: Reading) -> str:
+    if reading.verdict == SLOWER or reading.spread > UNEVEN:
+        return "The strokes lie too far apart for this tempo: play it slower."
+    return f"The strokes are uneven{_exactly(reading)}: play it a little slower."
+
+
+def _other_figure(reading: Reading, written: Bar, number: int) -> str:
+    meter = len(written.figures)
+    figure, beat = reading.beats[number].figure, number % meter + 1
+    assert figure is not None
+    bar = f"In bar {number // meter + 1} you" if len(reading.beats) > meter else "You"
+    return f"{bar} played {figure.count_on(beat)}; written is {written.figures[beat - 1].count_on(beat)}."
+
+
+def _habit(timing: Timing) -> str:
+    place = "first stroke of the beat" if timing.name == ON_THE_BEAT else timing.name
+    side = "late" if timing.mean > 0 else "early"
+    return f"The {place} comes {side}, by about {_rounded(timing)} ms, in this take and the one before."
+
+
+def _rounded(timing: Timing) -> int:
+    """The mean in milliseconds, to the 1, 5 or 10 that its error allows."""
+    step = 1 if timing.error < 0.0015 else 5 if timing.error < 0.004 else 10
+    return max(step, step * round(abs(timing.mean) * 1000 / step))
+
+
+def _exactly(reading: Reading) -> str:
+    return f", {reading.spread * 1000:.0f} ms about their places" if len(reading.beats) >= TOLD_EXACTLY else ""
+
+
+def _altogether(reading: Reading, measured: bool) -> str:
+    step = 1 if reading.offset_sd < 0.0015 else 5
+    late = step * round(abs(reading.offset) * 1000 / step)
+    side = "after" if reading.offset > 0 else "before"
+    whose = "" if measured else ", your sound's delay included"
+    return f"You play about {late} ms {side} the click{whose}: no fault."
