@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from audio.synthesis import RATE
+from shared.errors import UserError
 
 PATIENCE = 60.0
 """How many seconds a file of the longest take may need on a slow machine."""
@@ -24,7 +25,7 @@ except pygame.error:
 """
 
 
-class DecodeError(Exception):
+class DecodeError(UserError):
     """A sound file that cannot be decoded."""
 
 

@@ -10,6 +10,7 @@ from audio.onsets import Samples, onsets
 from audio.reading import MICROPHONE, PADS, Source, follow
 from audio.synthesis import RATE
 from audio.takes import Recording
+from shared.errors import UserError
 from shared.figures import Figure
 from shared.reading import Device, Reading
 from shared.strokes import Stroke, Take
@@ -46,7 +47,7 @@ CLICK, NUDGE, LIKE = 0.25, 0.004, 0.4
 """How long a click rings and how far from its place it is looked for, in seconds; and how like itself it must be."""
 
 
-class HearingError(Exception):
+class HearingError(UserError):
     """A take that cannot be read; the message is one line: what, and what would do."""
 
 

@@ -10,6 +10,7 @@ from audio.limiter import true_peaks
 from audio.room import Room
 from audio.synthesis import Noise, Samples
 from audio.voices import Voice, plain_click, practice_voices
+from shared.errors import UserError
 from shared.passages import ACCENT
 
 FULL_SCALE = 32767
@@ -22,7 +23,7 @@ VARIANTS = 4
 """How many hits of one layer there are, to be taken in turn."""
 
 
-class KitError(ValueError):
+class KitError(UserError, ValueError):
     """A kit that does not exist."""
 
 

@@ -9,6 +9,7 @@ import pygame
 from numpy.typing import NDArray
 
 from audio.synthesis import RATE
+from shared.errors import UserError
 
 BUFFER = 2048
 """Frames in the mixer's buffer: some 43 ms, which a busy machine keeps filled where half of it now and then broke."""
@@ -20,7 +21,7 @@ SILENCE = Path(__file__).with_name("silence.wav")
 """A tenth of a second of nothing."""
 
 
-class NoDeviceError(Exception):
+class NoDeviceError(UserError):
     """No sound device could be opened as wanted."""
 
 

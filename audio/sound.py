@@ -118,7 +118,7 @@ class Sound:
 
     def _mixed(self, passage: "Passage") -> "Samples":
         """The passage as samples; the last one is kept for hearing it again."""
-        from audio.kit import Bank
+        from audio.kit import Bank  # numpy again
         from audio.mixdown import mix
 
         if self._kept is None or self._kept[0] != passage:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from audio.decoding import DecodeError, decoded
 from audio.synthesis import RATE
+from shared.errors import UserError
 from shared.files import shown
 from shared.instruments import INSTRUMENTS
 from shared.strokes import Stroke, Take
@@ -31,7 +32,7 @@ HEAD = 65_536
 """How many bytes at the beginning of a sound file tell what it is."""
 
 
-class TakeError(Exception):
+class TakeError(UserError):
     """A file that holds no take; the message is one line: what, where, what would do."""
 
 

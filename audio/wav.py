@@ -7,8 +7,11 @@ import wave
 import numpy as np
 from numpy.typing import NDArray
 
+from audio.kit import Bank
+from audio.mixdown import mix
 from audio.synthesis import RATE
 from shared.files import write_beside
+from shared.passages import Passage
 
 
 def write_wav(path: str | os.PathLike[str], samples: NDArray[np.int16], rate: int = RATE) -> None:
@@ -17,6 +20,11 @@ def write_wav(path: str | os.PathLike[str], samples: NDArray[np.int16], rate: in
     Raises ``shared.files.FileError``, an ``OSError`` of one line, where the file cannot be written.
     """
     write_beside(path, wav_bytes(samples, rate))
+
+
+def write_passage(path: str | os.PathLike[str], passage: Passage) -> None:
+    """Write a passage, played on the practice kit, as a WAV file.  Raises ``FileError`` where that cannot be."""
+    write_wav(path, mix(passage, Bank()))
 
 
 def wav_bytes(samples: NDArray[np.int16], rate: int = RATE) -> bytes:

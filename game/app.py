@@ -24,6 +24,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Page, Pop, Push, Quit, Replace
 from game.widgets.text_field import COMMAND
 from game.widgets.theme import LIGHT, THEMES
+from shared.errors import UserError
 
 
 class Options(Protocol):
@@ -54,7 +55,7 @@ LAID_OUT_AFTER = (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN, pygame.TEXTINPUT, pyga
 NO_DISPLAY = "no window can be opened: there is no display; `drumlin listen` needs none"
 
 
-class NoDisplayError(Exception):
+class NoDisplayError(UserError):
     """There is no display to open a window on.  The message says what would do."""
 
 

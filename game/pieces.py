@@ -2,14 +2,17 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any
 
-if TYPE_CHECKING:
-    from shared.bars import Bar
-    from shared.notation.engraved import Layout
-    from shared.orchestration import Setting
-    from shared.passages import Passage
+from shared.bars import Bar
+from shared.notation.engraved import Layout
+from shared.notation.kit_staff import lay_out_kit
+from shared.notation.page import Dress, lay_out_whole
+from shared.orchestration import Setting
+from shared.passages import Passage
+from shared.sticking import natural
 
 PLAIN = "snare"
 """The orchestration that is written without a kit."""
@@ -19,67 +22,72 @@ PLAIN = "snare"
 class Piece:
     """What is written: a bar, how it is played, and its strokes."""
 
-    bar: "Bar"
-    setting: "Setting"
-    passage: "Passage"
+    bar: Bar
+    setting: Setting
+    passage: Passage
+
+    @property
+    def layout(self) -> Layout:
+        """Figures on one line where all is on the snare drum, else the kit's staff; the count-in is not written."""
+        dress = Dress(hands=natural(self.bar, self.setting.lead))
+        if self.setting.orchestration == PLAIN:
+            return lay_out_whole(self.bar, dress)
+        return lay_out_kit(self.passage, dress=dress)
 
 
-def _wav(path: Path, piece: Piece) -> None:
-    from audio.kit import Bank
-    from audio.mixdown import mix
-    from audio.wav import write_wav
+@dataclass(frozen=True)
+class Kind:
+    """A kind of file: its name, a word and a few for players, and whether first bytes are of that kind.
 
-    write_wav(path, mix(piece.passage, Bank()))
+    ``writer`` is the place of the function that writes it, ``writes`` the part of a piece that it takes.
+    """
 
+    name: str
+    word: str
+    about: str
+    owns: Callable[[bytes], bool]
+    writer: str
+    writes: Callable[[Piece], Any]
 
-def _midi(path: Path, piece: Piece) -> None:
-    from audio.midi import write_midi
-
-    write_midi(path, piece.passage)
-
-
-def _musicxml(path: Path, piece: Piece) -> None:
-    from shared.notation.musicxml import write_musicxml
-
-    write_musicxml(path, piece.passage)
-
-
-def _svg(path: Path, piece: Piece) -> None:
-    from game.engraving.svg import write_svg
-
-    write_svg(path, _layout(piece))
+    def write(self, path: Path, piece: Piece) -> None:
+        """Write a piece.  Raises ``FileError`` where it cannot be written."""
+        # Each kind has a library of its own, and all of them together are slow to load.
+        module, _, writer = self.writer.rpartition(".")
+        getattr(import_module(module), writer)(path, self.writes(piece))
 
 
-def _png(path: Path, piece: Piece) -> None:
-    from game.engraving.png import write_png
-
-    write_png(path, _layout(piece))
+def _passage(piece: Piece) -> Passage:
+    return piece.passage
 
 
-def _pdf(path: Path, piece: Piece) -> None:
-    from game.engraving.pdf import write_pdf
-
-    write_pdf(path, _layout(piece))
+def _layout(piece: Piece) -> Layout:
+    return piece.layout
 
 
-def _layout(piece: Piece) -> "Layout":
-    """Figures on one line where all is on the snare drum, else the kit's staff; the count-in is not written."""
-    from shared.notation.kit_staff import lay_out_kit
-    from shared.notation.page import Dress, lay_out_whole
-    from shared.sticking import natural
-
-    dress = Dress(hands=natural(piece.bar, piece.setting.lead))
-    if piece.setting.orchestration == PLAIN:
-        return lay_out_whole(piece.bar, dress)
-    return lay_out_kit(piece.passage, dress=dress)
-
-
-WRITERS: dict[str, Callable[[Path, Piece], None]] = {
-    ".wav": _wav,
-    ".mid": _midi,
-    ".musicxml": _musicxml,
-    ".svg": _svg,
-    ".png": _png,
-    ".pdf": _pdf,
-}
-"""What writes each kind of file."""
+KINDS = {
+    ".wav": Kind(
+        "WAV sound", "Sound", "WAV, for any player",
+        lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE", "audio.wav.write_passage", _passage,
+    ),
+    ".mid": Kind(
+        "MIDI file", "MIDI", "for a sequencer",
+        lambda head: head[:4] == b"MThd", "audio.midi.write_midi", _passage,
+    ),
+    ".musicxml": Kind(
+        "MusicXML file", "Score", "MusicXML, for a notation program",
+        lambda head: b"<score-partwise" in head, "shared.notation.musicxml.write_musicxml", _passage,
+    ),
+    ".svg": Kind(
+        "SVG picture", "Drawing", "SVG, sharp at every size",
+        lambda head: b"<svg" in head, "game.engraving.svg.write_svg", _layout,
+    ),
+    ".png": Kind(
+        "PNG picture", "Picture", "PNG, for a page or a message",
+        lambda head: head[:8] == b"\x89PNG\r\n\x1a\n", "game.engraving.png.write_png", _layout,
+    ),
+    ".pdf": Kind(
+        "PDF page", "Page", "PDF, to print",
+        lambda head: head[:5] == b"%PDF-", "game.engraving.pdf.write_pdf", _layout,
+    ),
+}  # fmt: skip
+"""Every kind of file that is written, by its ending."""

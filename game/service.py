@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from audio.sound import Sound
+from game.data_folder import own_levels
 from game.records import Player, Records, Round, Settings
 from game.records.players import UNNAMED
 from game.sessions.clock import SteadyClock
@@ -59,7 +60,7 @@ class Service:
     @property
     def own_levels(self) -> Path:
         """Where the player's own level files lie; the folder need not exist."""
-        return self.data_folder / "levels"
+        return own_levels(self.data_folder)
 
     def change_settings(self, **changes: Any) -> None:
         """Change settings and keep them; the sound follows at once."""

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shared.bars import METERS, Bar, BarError, Meter, meter_for
+from shared.errors import UserError
 from shared.figures import BETWEEN, COMPOUND_GRIDS, SIMPLE_GRIDS, Figure, Grid
 
 SAME_AS = {"and": "&", "+": "&", "ah": "a", "uh": "a"}
@@ -25,7 +26,7 @@ _COMPOUND_WORDS = {"la", "li"}
 _HINT = "use a beat's number, e & a, trip let, la li or ta; brackets for what is not played"
 
 
-class CountError(ValueError):
+class CountError(UserError, ValueError):
     """A count that makes no bar.
 
     ``word`` is what was found, ``position`` its first character from 1 (0 where no word is at fault), ``reason``

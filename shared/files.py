@@ -7,8 +7,10 @@ from contextlib import suppress
 from pathlib import Path
 from stat import S_ISDIR
 
+from shared.errors import UserError
 
-class FileError(OSError):
+
+class FileError(UserError, OSError):
     """A file that could not be written; the message is one line: what, where, what would do."""
 
     def __str__(self) -> str:
@@ -94,3 +96,12 @@ def _reason(target: Path, error: OSError) -> str:
 def _forget(spare: Path) -> None:
     with suppress(OSError):
         spare.unlink()
+
+
+def slug(name: str) -> str:
+    """A name as a file name that every system takes: at most 60 letters and digits, in small letters, and hyphens.
+
+    Empty where the name has neither letters nor digits.
+    """
+    words = "".join(sign if sign.isalnum() else " " for sign in name.lower()).split()
+    return "-".join(words)[:60].strip("-")

@@ -3,6 +3,7 @@
 Shipped levels and a teacher's own are read by the same code.
 """
 
+import re
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -11,10 +12,13 @@ from typing import Any
 
 from shared.counting import parse_figure
 from shared.figures import Figure
-from shared.level_table import FORMAT, Exam, Level, LevelError, Tempo, nearest, read_level
+from shared.level_faults import Fault, LevelError, nearest, with_lines
+from shared.level_table import Exam, Level, Tempo, read_level
+from shared.memory_words import likely_syllables
 
 __all__ = [
     "Exam",
+    "Fault",
     "Level",
     "LevelError",
     "Tempo",
@@ -24,12 +28,13 @@ __all__ = [
     "ladder_names",
     "ladder_place",
     "level_from_text",
-    "level_text",
+    "level_source",
     "load_level",
     "own_names",
     "shipped_levels",
     "shipped_names",
     "vocabulary",
+    "word_remarks",
 ]
 
 LARGEST_FILE = 20_000
@@ -37,6 +42,11 @@ LARGEST_FILE = 20_000
 
 MOST_DOTS = 1000
 """With each dot of a key the parser copies all before it: 9,900 of them would take 300 MB."""
+
+BOM = "\ufeff"
+"""The mark that some editors put at the start of a file of text."""
+
+CURLY_QUOTES = "“”„‟‘’‚‛«»"
 
 SHIPPED = Path(__file__).resolve().parent.parent / "levels"
 
@@ -57,12 +67,21 @@ class Vocabulary:
 def load_level(path: str | Path) -> Level:
     """Read a level file.  Raises ``LevelError`` listing every fault."""
     path = Path(path)
-    return read_level(_table(path), path.stem, path.name, vocabulary().words)
+    return _level(_text(path), path.stem, path.name, str(path))
 
 
 def level_from_text(text: str, name: str) -> Level:
     """Read a level from the text of a file.  Raises ``LevelError`` listing every fault."""
-    return read_level(_parsed(text, name), name, name, vocabulary().words)
+    return _level(text, name, name, name)
+
+
+def _level(text: str, name: str, file: str, whole: str) -> Level:
+    """A level of a file's text; ``whole`` names the file where it can't be read at all."""
+    try:
+        return read_level(_parsed(text, whole), name, file, vocabulary().words)
+    except LevelError as error:
+        addressed = any(fault.address for fault in error.faults)
+        raise LevelError(with_lines(error.faults, text)) if addressed else error from None
 
 
 def ladder_names() -> tuple[str, ...]:
@@ -101,8 +120,9 @@ def find_level(name: str, own: Path | None = None) -> Level:
         return load_level(name)
     known = (*shipped_names(), *own_names(own))
     hint, names = nearest(name, known), ", ".join(known)
-    told = f"level {name[:80]!r}: there is none of that name{hint}"
-    raise LevelError([f"{told}; choose from {names}, or name a .toml file"])
+    raise _refusal(
+        f"level {name[:80]!r}", f"there is none of that name{hint}", f"choose from {names}, or name a .toml file"
+    )
 
 
 def own_names(own: Path | None) -> tuple[str, ...]:
@@ -113,7 +133,7 @@ def own_names(own: Path | None) -> tuple[str, ...]:
 @cache
 def vocabulary() -> Vocabulary:
     """The table of figures that the program ships."""
-    table = _table(SHIPPED / "figures.toml")
+    table = tomllib.loads(_text(SHIPPED / "figures.toml"))
     grids = {
         row["title"]: tuple(parse_figure(count, row["compound"]) for count in row["figures"]) for row in table["grid"]
     }
@@ -124,50 +144,31 @@ def vocabulary() -> Vocabulary:
     return Vocabulary(grids, words)
 
 
-def level_text(level: Level) -> str:
-    """The level as the text of a level file, which reads back as the same level."""
-    exam = level.exam
-    lines = [
-        f"format = {FORMAT}",
-        f"title = {_quoted(level.title)}",
-        f"about = {_quoted(level.about)}",
-        f"meter = {_quoted(level.meter.name)}",
-        f"figures = {_counts(level.figures)}",
-        f"new = {_counts(level.new)}",
-        *([f"order = {_counts(level.order)}"] if level.order else []),
-        f"orchestrations = [{', '.join(map(_quoted, level.orchestrations))}]",
-        f"groove_bars = {list(level.groove_bars)}",
-        f"tempo = {{ low = {_number(level.tempo.low)}, high = {_number(level.tempo.high)} }}",
-        "",
-        "[exam]",
-        *(f"{key} = {getattr(exam, key)}" for key in Exam.__dataclass_fields__),
-    ]
-    shipped = vocabulary().words
-    own_words = {figure: word for figure, word in level.words.items() if shipped.get(figure) != word}
-    for title, table in (("spelling", level.spelling), ("words", own_words)):
-        if table:
-            lines += ["", f"[{title}]", *(f"{_quoted(f.count)} = {_quoted(text)}" for f, text in table.items())]
-    return "\n".join(lines) + "\n"
+def level_source(name: str, own: Path | None = None) -> str:
+    """The text of the file of a shipped level, or of one in the folder ``own``.  Raises ``LevelError``."""
+    return _text((SHIPPED if name in shipped_names() else own or SHIPPED) / f"{name}.toml")
+
+
+def word_remarks(level: Level, file: str, text: str = "") -> list[Fault]:
+    """What may be odd about the memory words of a level: one with another number of syllables than strokes.
+
+    Syllables are guessed, so this is no fault.  ``text`` is the level's file, for the lines.
+    """
+    found = []
+    for figure, word in level.words.items():
+        strokes, likely = len(figure.onsets), likely_syllables(word)
+        if likely and strokes and strokes not in likely:
+            told = f'"{word}" has {likely[0]} syllable{"s" * (likely[0] > 1)}, {figure.count} has {strokes} stroke'
+            wanted = "a word is easiest with a syllable for each stroke"
+            found.append(Fault(file, ("words", figure.count), told + "s" * (strokes > 1), wanted))
+    return with_lines(found, text)
 
 
 @cache
 def _ladder() -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the ladder and those kept beside it."""
-    table = _table(SHIPPED / "ladder.toml")
+    table = tomllib.loads(_text(SHIPPED / "ladder.toml"))
     return tuple(table["ladder"]), tuple(table["kept"])
-
-
-def _quoted(text: str) -> str:
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(c if c >= " " and c != "\x7f" else f"\\u{ord(c):04x}" for c in escaped) + '"'
-
-
-def _number(number: float) -> str:
-    return repr(int(number) if number == int(number) else number)
-
-
-def _counts(figures: tuple[Figure, ...]) -> str:
-    return "[" + ", ".join(_quoted(figure.count) for figure in figures) + "]"
 
 
 def _is_file(path: Path) -> bool:
@@ -178,28 +179,47 @@ def _is_file(path: Path) -> bool:
         return False
 
 
-def _table(path: Path) -> dict[str, Any]:
+def _refusal(file: object, found: str, wanted: str, line: int | None = None) -> LevelError:
+    """The error of a file that can't be read at all."""
+    return LevelError([Fault(str(file), (), found, wanted, line)])
+
+
+def _text(path: Path) -> str:
     try:
         if path.exists() and not path.is_file():
-            raise LevelError([f"{path}: is no file; name a level file"])
+            raise _refusal(path, "is no file", "name a level file")
         if path.stat().st_size > LARGEST_FILE:
-            raise LevelError([f"{path}: larger than {LARGEST_FILE} bytes; a level file is a page of text"])
-        text = path.read_text(encoding="utf-8")
+            raise _refusal(path, f"larger than {LARGEST_FILE} bytes", "a level file is a page of text")
+        return path.read_bytes().decode("utf-8").removeprefix(BOM)
     except UnicodeDecodeError as error:
-        raise LevelError([f"{path}: byte {error.start + 1} is not UTF-8 text; save the file as UTF-8"]) from None
+        found = f"byte {error.start + 1} is not UTF-8 text"
+        raise _refusal(path, found, "save the file as UTF-8") from None
+    except LevelError:
+        raise
     except (OSError, ValueError) as error:
         reason = (getattr(error, "strerror", None) or str(error)).lower()
-        raise LevelError([f"{path}: cannot be read ({reason}); check the name and the folder"]) from None
-    return _parsed(text, str(path))
+        raise _refusal(path, f"cannot be read ({reason})", "check the name and the folder") from None
 
 
-def _parsed(text: str, where: str) -> dict[str, Any]:
+def _parsed(text: str, file: str) -> dict[str, Any]:
     dots = text.count(".")
     if dots > MOST_DOTS:
-        raise LevelError([f"{where}: {dots} dots; a level file has a few, in its numbers and sentences"])
+        raise _refusal(file, f"{dots} dots", "a level file has a few, in its numbers and sentences")
     try:
-        return tomllib.loads(text)
+        return tomllib.loads(text.removeprefix(BOM))
     except tomllib.TOMLDecodeError as error:
-        raise LevelError([f"{where}: not TOML: {error}"]) from None
+        raise _not_toml(file, text, str(error)) from None
     except (RecursionError, ValueError) as error:
-        raise LevelError([f"{where}: not a level file: {error}"]) from None
+        raise _refusal(file, f"not a level file: {error}", 'write lines such as title = "A title"') from None
+
+
+def _not_toml(file: str, text: str, reason: str) -> LevelError:
+    """What the TOML parser says, with its line; curly quotes, which a word processor makes, get their own words."""
+    place = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)$", reason)
+    rows = text.split("\n")
+    line = int(place[1]) if place and place[1] else len(rows)
+    curly = "".join(dict.fromkeys(sign for sign in rows[line - 1] if sign in CURLY_QUOTES))
+    if curly:
+        return _refusal(file, f"found curly quotes {curly}", 'write straight ones, as in title = "A title"', line)
+    told = reason[: place.start()] if place else reason
+    return _refusal(file, f"not TOML: {told[:1].lower()}{told[1:]}", 'write lines such as title = "A title"', line)

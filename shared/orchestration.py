@@ -10,6 +10,7 @@ from fractions import Fraction
 from random import Random
 
 from shared.bars import Bar, Meter, meter_for
+from shared.errors import UserError
 from shared.figures import Figure
 from shared.passages import Passage, Stroke, check_tempo
 from shared.sticking import OTHER, natural
@@ -28,7 +29,7 @@ MOST_GROOVE_BARS = 3
 LARGEST_FEEL_SECONDS, LARGEST_FEEL_BEATS = 0.005, 0.008
 
 
-class SettingError(ValueError):
+class SettingError(UserError, ValueError):
     """A way of playing that does not exist."""
 
 

@@ -5,6 +5,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from shared.bars import Meter
+from shared.errors import UserError
 from shared.instruments import INSTRUMENTS
 
 SLOWEST, FASTEST = 20, 400
@@ -14,7 +15,7 @@ ACCENT = 0.9
 """The velocity from which a stroke counts as accented."""
 
 
-class TempoError(ValueError):
+class TempoError(UserError, ValueError):
     """A tempo out of range."""
 
 

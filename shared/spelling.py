@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import pairwise, product
 
+from shared.errors import UserError
 from shared.figures import Figure
 
 CROTCHETS = {"q": Fraction(1), "e": Fraction(1, 2), "s": Fraction(1, 4), "t": Fraction(1, 8)}
@@ -23,7 +24,7 @@ TUPLETS = {"triplet": (3, 2), "sextuplet": (6, 4)}
 """The grids that need a tuplet: so many notes in the time of so many."""
 
 
-class SpellingError(ValueError):
+class SpellingError(UserError, ValueError):
     """A spelling code that does not write the figure."""
 
 

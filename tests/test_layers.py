@@ -4,6 +4,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,13 @@ def imports(path: Path) -> Iterator[str]:
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: write the import with its whole name"
             yield node.module or ""
+
+
+def members(path: Path) -> Iterator[str]:
+    """The full names of what a file imports from modules, which may be modules themselves."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 
 def importers(module: str, *folders: str) -> set[str]:
@@ -53,12 +61,20 @@ def test_the_program_does_not_import_its_tests() -> None:
     assert importers("tests", *PACKAGES) == set()
 
 
+def test_no_import_goes_in_a_circle() -> None:
+    """Whatever a module needs stands below it, wherever in the file the import is written."""
+    files = [path for folder in PACKAGES for path in sources(folder)]
+    names = {".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): path for path in files}
+    needs = {name: names.keys() & (set(imports(path)) | set(members(path))) - {name} for name, path in names.items()}
+    assert list(TopologicalSorter(needs).static_order())
+
+
 def test_commands_know_no_screen() -> None:
     """The terminal and the window stand side by side on one service; only the loop of the window knows its screens."""
     assert importers("game.screens", "game/cli") == set()
     outside = {path for path in importers("game.screens", "game") if not path.startswith("game/screens/")}
     assert outside == {"game/app.py"}
-    assert importers("game.app", "game") == {"game/cli/window.py", "game/cli/demo.py"}
+    assert importers("game.app", "game") == {"game/cli/window.py"}
 
 
 def test_records_are_the_one_door_to_the_database() -> None:

@@ -35,7 +35,7 @@ ROWS = {
     "Home": ("first page",),
     "DemoHome": ("first page",),
     "Practice": ("practice, mock exam", "practice besides"),
-    "HowHeard": ("practice besides", "practice, mock exam"),
+    "ListeningPanel": ("practice besides", "practice, mock exam"),
     "ExamRoom": ("practice, mock exam",),
     "Reveal": ("answered bar",),
     "RoundEnd": ("end of a round",),

@@ -1,10 +1,9 @@
 """Arguments that several commands share, and how their words are read."""
 
 import argparse
-from typing import TYPE_CHECKING
+from json import dumps
 
-if TYPE_CHECKING:
-    from shared.bars import Meter
+from shared.bars import METERS, SINGLE_BEATS, Meter
 
 
 def number(text: str) -> float:
@@ -37,10 +36,8 @@ def folder(text: str) -> str:
     return text
 
 
-def meter(text: str) -> "Meter":
+def meter(text: str) -> Meter:
     """A meter by its name."""
-    from shared.bars import METERS, SINGLE_BEATS
-
     known = METERS | SINGLE_BEATS
     if text not in known:
         raise argparse.ArgumentTypeError(f"{text!r} is no meter here; choose from {', '.join(known)}")
@@ -69,8 +66,6 @@ def add_json(parser: argparse.ArgumentParser, what: str) -> None:
 
 def print_json(found: object, indent: int | None = 2) -> None:
     """Print as JSON what ``--json`` asks for; without an indent in one line, at once."""
-    from json import dumps
-
     print(dumps(found, ensure_ascii=False, indent=indent), flush=True)
 
 

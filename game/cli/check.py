@@ -8,8 +8,20 @@ from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+import numpy
+import pygame
+import pygame.midi
+from fontTools.ttLib import TTFont, TTLibError
+from pygame._sdl2 import audio
+
+from audio.player import open_player
 from game.cli.arguments import add_data_dir, add_json, print_json
 from game.cli.errors import DONE, MENDABLE
+from game.cli.window import own_version
+from game.data_folder import data_folder
+from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
+from game.records.backups import is_sound, newest_backup
+from game.records.folders import RECORDS_NAME
 
 OK, MISSING, BROKEN = "ok", "missing", "broken"
 """What a part can be.  Something missing can be done without; something broken can't."""
@@ -39,8 +51,6 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Look at every part and print a line for each."""
-    from game.records import data_folder
-
     found = list(findings(data_folder(options.data_dir)))
     if options.json:
         print_json([asdict(finding) for finding in found])
@@ -63,29 +73,14 @@ def findings(folder: Path) -> Iterator[Finding]:
 
 def versions() -> Finding:
     """Which versions are at work."""
-    import numpy
-    import pygame
-
     sdl = ".".join(map(str, pygame.get_sdl_version()))
     python = ".".join(map(str, sys.version_info[:3]))
     used = f"Python {python}, pygame-ce {pygame.ver}, SDL {sdl}, numpy {numpy.__version__}"
     return Finding("versions", OK, f"Drumlin {own_version()}, {used}")
 
 
-def own_version() -> str:
-    """Drumlin's version, as it was installed."""
-    from importlib.metadata import PackageNotFoundError, version
-
-    try:
-        return version("drumlin")
-    except PackageNotFoundError:
-        return "as source, not installed"
-
-
 def library() -> Finding:
     """Whether pygame is the community edition, alone."""
-    import pygame
-
     if getattr(pygame, "IS_CE", False):
         return Finding("pygame", OK, "the community edition")
     return Finding("pygame", BROKEN, "the older pygame", "uninstall pygame, then install pygame-ce again")
@@ -93,8 +88,6 @@ def library() -> Finding:
 
 def display() -> Finding:
     """Whether a window can be opened."""
-    import pygame
-
     without = "`drumlin listen` and the other commands need none"
     asked = os.environ.get("SDL_VIDEODRIVER")
     try:
@@ -113,8 +106,6 @@ def display() -> Finding:
 
 def sound() -> Finding:
     """Whether a sound device can be opened, and which there are."""
-    from audio.player import open_player
-
     with _quiet():
         player = open_player()
         names = [] if player.silent else _device_names()
@@ -125,8 +116,6 @@ def sound() -> Finding:
 
 
 def _device_names() -> list[str]:
-    from pygame._sdl2 import audio
-
     try:
         return list(audio.get_audio_device_names(False))
     except RuntimeError:  # pygame's own error, or its SDL part's, which is another
@@ -135,10 +124,6 @@ def _device_names() -> list[str]:
 
 def fonts() -> Finding:
     """Whether the music and text fonts are there and can be read."""
-    from fontTools.ttLib import TTFont, TTLibError
-
-    from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
-
     for path in (MUSIC_FONT, TEXT_FONT, PLAIN_FONT):
         try:
             TTFont(path).getBestCmap()
@@ -159,9 +144,6 @@ def data(folder: Path) -> Finding:
 
 def records(folder: Path) -> Finding:
     """Whether the records are sound; nothing is changed."""
-    from game.records.backups import is_sound, newest_backup
-    from game.records.folders import RECORDS_NAME
-
     path = folder / RECORDS_NAME
     if not os.path.lexists(path):
         return Finding("records", OK, "none yet")
@@ -174,8 +156,6 @@ def records(folder: Path) -> Finding:
 
 def pads() -> Finding:
     """Which MIDI inputs there are."""
-    import pygame.midi
-
     with _quiet():
         try:
             pygame.midi.init()

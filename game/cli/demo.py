@@ -3,7 +3,10 @@
 import argparse
 import time
 
+from game.cli import window
 from game.cli.arguments import add_data_dir
+from game.data_folder import data_folder
+from game.sessions.home.demo import demo_folder, open_demo
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -15,9 +18,6 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Make the demo's records where there are none yet, and open the window on them."""
-    from game.records import data_folder
-    from game.sessions.home.demo import demo_folder, open_demo
-
     home = data_folder(options.data_dir)
     open_demo(home, time.time()).close()
     folder = demo_folder(home)
@@ -25,7 +25,5 @@ def run(options: argparse.Namespace) -> int:
     if options.no_window:
         print(f"Look at it with: drumlin history --data-dir {folder}")
         return 0
-    from game.app import open_window
-
     options.data_dir = str(folder)
-    return open_window(options)
+    return window.run(options)

@@ -1,19 +1,23 @@
 """The one place where errors become exit codes.
 
-An error class of our own packages carries a line for the user, who can mend it.  Anything else is a bug
-of ours: the details go into the data folder, one line says where.
+A ``UserError`` carries a line for the user, who can mend it.  Anything else is a bug of ours: the details go into
+the data folder, one line says where.
 """
 
 import argparse
 import os
 import sys
+import traceback
 from collections.abc import Sequence
 from pathlib import Path
+
+from game.data_folder import data_folder
+from shared.errors import UserError
+from shared.files import shown
 
 DONE, MENDABLE, USAGE, INTERRUPTED = 0, 1, 2, 130
 """The exit codes."""
 
-OUR_PACKAGES = frozenset({"shared", "audio", "game"})
 REPORT_NAME = "last-error.txt"
 
 
@@ -21,12 +25,10 @@ def guarded(parser: argparse.ArgumentParser, argv: Sequence[str]) -> int:
     """Read and run a command line; every ending becomes an exit code, and none a traceback."""
     options = argparse.Namespace()
     try:
-        parser.parse_args(argv, options)
-        code = int(options.run(options))
+        code = _ran(parser, argv, options)
+        # What a full disk does not take shows only now, help included.
         sys.stdout.flush()
         return code
-    except SystemExit as leaving:
-        return leaving.code if isinstance(leaving.code, int) else MENDABLE
     except KeyboardInterrupt:
         say("interrupted")
         return INTERRUPTED
@@ -37,6 +39,14 @@ def guarded(parser: argparse.ArgumentParser, argv: Sequence[str]) -> int:
         return _told(error, getattr(options, "data_dir", None))
 
 
+def _ran(parser: argparse.ArgumentParser, argv: Sequence[str], options: argparse.Namespace) -> int:
+    try:
+        parser.parse_args(argv, options)
+        return int(options.run(options))
+    except SystemExit as leaving:  # help and version end so, and wrong usage
+        return leaving.code if isinstance(leaving.code, int) else MENDABLE
+
+
 def say(message: str) -> None:
     """Print a message for the user on the error stream, every line marked as ours."""
     for line in message.splitlines():
@@ -44,7 +54,7 @@ def say(message: str) -> None:
 
 
 def _told(error: Exception, data_dir: str | None) -> int:
-    if type(error).__module__.partition(".")[0] in OUR_PACKAGES:
+    if isinstance(error, UserError):
         say(str(error))
     elif isinstance(error, OSError) and error.filename is None:
         _close_output()
@@ -61,11 +71,6 @@ def _brief(error: Exception) -> str:
 
 def _kept(data_dir: str | None) -> str:
     """Write the traceback at hand into the data folder and say where it is."""
-    import traceback
-
-    from game.records.folders import data_folder
-    from shared.files import shown
-
     report = data_folder(data_dir) / REPORT_NAME
     try:
         report.parent.mkdir(parents=True, exist_ok=True)

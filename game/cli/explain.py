@@ -2,14 +2,17 @@
 
 import argparse
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, print_json
-
-if TYPE_CHECKING:
-    from shared.bars import Bar
-    from shared.figures import Figure
-    from shared.spelling import Spelling
+from shared.bars import Bar
+from shared.counting import parse_bar
+from shared.figures import Figure
+from shared.names import note_names
+from shared.passages import check_tempo
+from shared.spelling import Spelling, spellings
+from shared.sticking import natural
+from shared.syllables import SYSTEMS
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -24,9 +27,6 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print what is known of each beat."""
-    from shared.counting import parse_bar
-    from shared.passages import check_tempo
-
     check_tempo(options.tempo)
     bar = parse_bar(" ".join(options.count), options.meter)
     if options.json:
@@ -36,20 +36,14 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def described(bar: "Bar", lead: str) -> dict[str, Any]:
+def described(bar: Bar, lead: str) -> dict[str, Any]:
     """What is known of each beat, as JSON holds it."""
-    from shared.sticking import natural
-
     hands = natural(bar, lead)
     beats = [_beat(place, figure, hands[place - 1]) for place, figure in enumerate(bar.figures, 1)]
     return {"meter": bar.meter.name, "beats": beats}
 
 
-def _beat(place: int, figure: "Figure", hands: tuple[str, ...]) -> dict[str, Any]:
-    from shared.names import note_names
-    from shared.spelling import spellings
-    from shared.syllables import SYSTEMS
-
+def _beat(place: int, figure: Figure, hands: tuple[str, ...]) -> dict[str, Any]:
     ways = spellings(figure)
     return {
         "beat": place,
@@ -64,7 +58,7 @@ def _beat(place: int, figure: "Figure", hands: tuple[str, ...]) -> dict[str, Any
     }
 
 
-def explained(bar: "Bar", lead: str, tempo: float) -> Iterator[str]:
+def explained(bar: Bar, lead: str, tempo: float) -> Iterator[str]:
     """What is known of each beat, as lines for the reader."""
     hand = "right" if lead == "R" else "left"
     yield bar.count
@@ -75,9 +69,7 @@ def explained(bar: "Bar", lead: str, tempo: float) -> Iterator[str]:
         yield from _words(beat, figure, 60 / tempo)
 
 
-def _words(beat: dict[str, Any], figure: "Figure", beat_seconds: float) -> Iterator[str]:
-    from shared.spelling import spellings
-
+def _words(beat: dict[str, Any], figure: Figure, beat_seconds: float) -> Iterator[str]:
     usual, *others = spellings(figure)
     if figure.is_rest:
         yield "  strokes: none"
@@ -95,8 +87,6 @@ def _words(beat: dict[str, Any], figure: "Figure", beat_seconds: float) -> Itera
             yield f"  {title}: {beat[system]}"
 
 
-def _named(way: "Spelling", terms: str) -> str:
-    from shared.names import note_names
-
+def _named(way: Spelling, terms: str) -> str:
     tuplet = f", as a {way.figure.grid.name}" if way.tuplet else ""
     return note_names(way, terms) + tuplet

@@ -3,15 +3,23 @@
 import argparse
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from audio.hearing import Heard, hear
+from audio.takes import load_take
 from game.cli.arguments import add_data_dir, add_json, add_level, number, print_json, whole
-
-if TYPE_CHECKING:
-    from audio.hearing import Heard
-    from shared.bars import Bar, Meter
-    from shared.figures import Figure
-    from shared.reading import ReadBeat
+from game.cli.errors import DONE, MENDABLE, say
+from game.cli.outputs import checked_outputs, ending_of
+from game.data_folder import data_folder, own_levels
+from game.pieces import KINDS, Piece
+from game.wording import counted
+from shared.bars import METERS, Bar, BarError, Meter
+from shared.counting import parse_bar
+from shared.figures import Figure
+from shared.levels import find_level, vocabulary
+from shared.orchestration import Setting, arrange
+from shared.passages import check_tempo
+from shared.reading import SLOWER, ReadBeat
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -34,19 +42,13 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Read the take, tell it, and write it where asked to."""
-    from audio.hearing import hear
-    from audio.takes import load_take
-    from game.cli.outputs import checked_outputs
-    from shared.counting import parse_bar
-    from shared.passages import check_tempo
-
     if options.tempo is not None:
         check_tempo(options.tempo)
     written = parse_bar(options.count) if options.count is not None else None
     meter, figures = _asked(options, written)
     checked_outputs(options.write)
-    counted = meter.beats if options.count_in is None else options.count_in
-    heard = hear(load_take(options.take), figures, meter.beats, options.tempo, counted)
+    led_in = meter.beats if options.count_in is None else options.count_in
+    heard = hear(load_take(options.take), figures, meter.beats, options.tempo, led_in)
     if options.json:
         print_json(described(heard, meter), indent=None)
     else:
@@ -58,14 +60,10 @@ USUAL = ("semiquaver", "triplet", "compound quaver", "compound semiquaver")
 """The grids whose figures are looked for where no level says which: finer ones need a steadier hand to be told."""
 
 
-def _asked(options: argparse.Namespace, written: "Bar | None") -> tuple["Meter", tuple["Figure", ...]]:
+def _asked(options: argparse.Namespace, written: Bar | None) -> tuple[Meter, tuple[Figure, ...]]:
     """The meter, and the figures that a beat may hold: the level's, else those of the usual grids; and the count's."""
-    from game.records import data_folder
-    from shared.bars import METERS, BarError
-    from shared.levels import find_level, vocabulary
-
     name = getattr(options, "level", None)
-    level = find_level(name, data_folder(options.data_dir) / "levels") if name else None
+    level = find_level(name, own_levels(data_folder(options.data_dir))) if name else None
     meter = written.meter if written else METERS[level.meter.name] if level else METERS["4/4"]
     if level and written and level.meter.compound != meter.compound:
         raise BarError(f"the count is in {meter} and the level in {level.meter}; choose one of the same kind of beat")
@@ -74,7 +72,7 @@ def _asked(options: argparse.Namespace, written: "Bar | None") -> tuple["Meter",
     return meter, tuple(dict.fromkeys((*known, *(written.figures if written else ()))))
 
 
-def described(heard: "Heard", meter: "Meter") -> dict[str, Any]:
+def described(heard: Heard, meter: Meter) -> dict[str, Any]:
     """The reading, as JSON holds it: times in seconds, ``count`` null where it is not sure."""
     reading = heard.reading
     return {
@@ -87,7 +85,7 @@ def described(heard: "Heard", meter: "Meter") -> dict[str, Any]:
     }
 
 
-def _beat(place: int, beat: "ReadBeat") -> dict[str, Any]:
+def _beat(place: int, beat: ReadBeat) -> dict[str, Any]:
     return {
         "beat": place,
         "count": beat.figure.count_on(place) if beat.figure else None,
@@ -108,11 +106,8 @@ def _exactly(seconds: float) -> float:
     return round(seconds, 5) + 0.0
 
 
-def told(heard: "Heard", meter: "Meter", written: "Bar | None") -> Iterator[str]:
+def told(heard: Heard, meter: Meter, written: Bar | None) -> Iterator[str]:
     """The reading, as lines for the reader."""
-    from game.wording import counted
-    from shared.reading import SLOWER
-
     reading = heard.reading
     bars = list(reading.bars(meter.beats))
     yield f"{counted(len(bars), 'bar')} of {meter}, {reading.tempo:.4g} {meter.beat_name} beats a minute"
@@ -132,11 +127,11 @@ WORTH_A_WORD = 0.01
 """Nobody notices less, in seconds (Friberg and Sundberg 1995, J. Acoust. Soc. Am. 98)."""
 
 
-def _word(place: int, beat: "ReadBeat") -> str:
+def _word(place: int, beat: ReadBeat) -> str:
     return beat.figure.count_on(place) if beat.figure else f"{place}?"
 
 
-def _remarks(place: int, beat: "ReadBeat", written: "Bar | None") -> Iterator[str]:
+def _remarks(place: int, beat: ReadBeat, written: Bar | None) -> Iterator[str]:
     """What is to be said of one beat: that it is not sure, that it is another one than written."""
     if beat.figure is None:
         ways = [(beat.likeliest, beat.certainty), (beat.rival, beat.rival_certainty)]
@@ -146,19 +141,11 @@ def _remarks(place: int, beat: "ReadBeat", written: "Bar | None") -> Iterator[st
         yield f"beat {place} was {beat.figure.count_on(place)}, written is {written.figures[place - 1].count_on(place)}"
     extra = sum(placed.extra for placed in beat.strokes)
     if beat.figure is not None and extra:
-        from game.wording import counted
-
         yield f"beat {place} has {counted(extra, 'stroke')} more than that"
 
 
-def _written(names: list[str], heard: "Heard", meter: "Meter") -> int:
+def _written(names: list[str], heard: Heard, meter: Meter) -> int:
     """Write each bar that is known whole; exit code 1 where one is not."""
-    from game.cli.errors import DONE, MENDABLE, say
-    from game.cli.outputs import checked_outputs, ending_of
-    from game.pieces import WRITERS, Piece
-    from shared.bars import Bar
-    from shared.orchestration import Setting, arrange
-
     bars = list(heard.reading.bars(meter.beats))
     code = DONE
     for which, beats in enumerate(bars, 1):
@@ -170,7 +157,7 @@ def _written(names: list[str], heard: "Heard", meter: "Meter") -> int:
             continue
         bar, setting = Bar(meter, tuple(figures)), Setting(tempo=heard.reading.tempo)
         for path in checked_outputs([_numbered(name, which, len(bars)) for name in names]):
-            WRITERS[ending_of(path)](path, Piece(bar, setting, arrange(bar, setting)))
+            KINDS[ending_of(path)].write(path, Piece(bar, setting, arrange(bar, setting)))
     return code
 
 

@@ -2,31 +2,32 @@
 
 import argparse
 import time
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from game.cli.arguments import add_data_dir, add_json, add_player, print_json
 from game.cli.keeping import chosen_player, opened_records
+from game.cli.parser import Parser
+from game.data_folder import data_folder, own_levels
 from game.dates import day_words
+from game.learning.evidence import Answer
+from game.learning.said import first_tries
+from game.records import Player, Records
+from game.sessions.progress.mixups import mix_ups, tally
 from game.wording import counted
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from game.cli.parser import Parser
-    from game.learning import Answer
-    from game.records import Player, Records
-
-    Acts = argparse._SubParsersAction[Parser]
+from shared.counting import parse_figure
+from shared.figures import Figure
+from shared.files import check_place
+from shared.levels import LevelError, find_level
 
 WORST_SHOWN = 5
 """How many mix-ups are shown for each level."""
 
 
-def add(parser: "Parser") -> None:
+def add(parser: Parser) -> None:
     """Declare the command and what it can do."""
     add_player(parser)
     add_data_dir(parser)
@@ -49,7 +50,9 @@ def add(parser: "Parser") -> None:
     parser.commands = list(acts.choices)
 
 
-def _act(acts: "Acts", name: str, what: str, run: "Callable[[argparse.Namespace], int]") -> argparse.ArgumentParser:
+def _act(
+    acts: "argparse._SubParsersAction[Parser]", name: str, what: str, run: Callable[[argparse.Namespace], int]
+) -> argparse.ArgumentParser:
     parser = acts.add_parser(name, help=what)
     add_data_dir(parser)
     parser.set_defaults(run=run)
@@ -60,7 +63,7 @@ def run_show(options: argparse.Namespace) -> int:
     """Print what is kept of one player, and who else there is."""
     with opened_records(options) as records:
         player = chosen_player(records, options.player)
-        told = described(records, player)
+        told = described(records, player, data_folder(options.data_dir))
         others = [other.name for other in records.players() if other.uuid != player.uuid]
     if options.json:
         print_json(told)
@@ -71,20 +74,25 @@ def run_show(options: argparse.Namespace) -> int:
     return 0
 
 
-def described(records: "Records", player: "Player") -> dict[str, Any]:
-    """A player's record in numbers, as JSON holds it.  Times are in epoch seconds."""
-    answers = records.answers(player)
+def described(records: Records, player: Player, folder: Path) -> dict[str, Any]:
+    """A player's record in numbers, as JSON holds it: first tries by ear.  Times are in epoch seconds.
+
+    The mix-ups of a level are those of its figures wherever they were asked, as on the page of progress.
+    ``folder`` is the data folder, which holds the player's own levels.
+    """
+    answers = list(first_tries(records.answers(player)))
     levels = dict.fromkeys([answer.level for answer in answers])
     return {
         "player": player.name,
         "kind": player.kind,
         "answers": len(answers),
         "days": len({datetime.fromtimestamp(answer.at).date() for answer in answers}),
-        "levels": [_level(records, player, name, [one for one in answers if one.level == name]) for name in levels],
+        "levels": [_level(records, player, name, answers, folder) for name in levels],
     }
 
 
-def _level(records: "Records", player: "Player", name: str, answers: "list[Answer]") -> dict[str, Any]:
+def _level(records: Records, player: Player, name: str, record: list[Answer], folder: Path) -> dict[str, Any]:
+    answers = [one for one in record if one.level == name]
     best = records.best(player, name)
     return {
         "level": name,
@@ -96,20 +104,25 @@ def _level(records: "Records", player: "Player", name: str, answers: "list[Answe
         "rounds": len(records.rounds(player, name)),
         "best": best.score if best else None,
         "exams": [{"state": exam.state, "mark": exam.mark, "at": exam.started} for exam in records.exams(player, name)],
-        "mix_ups": _mix_ups(answers),
+        "mix_ups": [
+            {"heard": mixed.heard.count, "said": mixed.said.count, "times": round(mixed.times, 2)}
+            for mixed in mix_ups(_figures(name, folder, answers), record)[:WORST_SHOWN]
+        ],
     }
 
 
-def _mix_ups(answers: "list[Answer]") -> list[dict[str, Any]]:
-    counted: Counter[tuple[str, str]] = Counter()
-    for one in answers:
-        if one.said is not None and one.said != one.heard:
-            counted[one.heard, one.said] += 1
-    return [{"heard": heard, "said": said, "times": times} for (heard, said), times in counted.most_common(WORST_SHOWN)]
+def _figures(name: str, folder: Path, answers: list[Answer]) -> list[Figure]:
+    """The figures of a level, in its order, and what else was heard and said on it: levels change, and go."""
+    own: tuple[Figure, ...] = ()
+    with suppress(LevelError):
+        own = find_level(name, own_levels(folder)).figures
+    counts = dict.fromkeys(count for one in answers for count in (one.heard, one.said) if count)
+    known = {figure.count for figure in own}
+    return [*own, *(parse_figure(count) for count in counts if count not in known)]
 
 
 def _lines(told: dict[str, Any]) -> Iterator[str]:
-    yield f"{told['player']}: {told['answers']} answers on {counted(told['days'], 'day')}"
+    yield f"{told['player']}: {counted(told['answers'], 'answer')} on {counted(told['days'], 'day')}"
     for level in told["levels"]:
         yield ""
         yield f"{level['level']}: {_share(level)} right, last on {day_words(level['last'])}"
@@ -119,7 +132,7 @@ def _lines(told: dict[str, Any]) -> Iterator[str]:
             mark = "no mark" if exam["mark"] is None else f"{exam['mark']:.0%}"
             yield f"  mock exam on {day_words(exam['at'])}: {exam['state']}, {mark}"
         for mix_up in level["mix_ups"]:
-            yield f"  {mix_up['heard']} taken for {mix_up['said']}: {mix_up['times']}"
+            yield f"  {mix_up['heard']} taken for {mix_up['said']}: {tally(mix_up['times'])}"
 
 
 def _share(level: dict[str, Any]) -> str:
@@ -128,14 +141,12 @@ def _share(level: dict[str, Any]) -> str:
 
 def run_export(options: argparse.Namespace) -> int:
     """Write a player's history, or a table of the answers where the file's name ends in .csv."""
-    from shared.files import check_place
-
     check_place(options.file)
     with opened_records(options) as records:
         player = chosen_player(records, options.player)
         as_table = options.file.suffix.lower() == ".csv"
         write = records.export_csv if as_table else records.export_history
-        print(f"{options.file}: {write(options.file, player)} answers of {player.name}")
+        print(f"{options.file}: {counted(write(options.file, player), 'answer')} of {player.name}")
     return 0
 
 
@@ -152,8 +163,6 @@ def run_import(options: argparse.Namespace) -> int:
 
 def run_backup(options: argparse.Namespace) -> int:
     """Write a copy of everybody's records."""
-    from shared.files import check_place
-
     check_place(options.file)
     with opened_records(options) as records:
         records.backup(options.file)

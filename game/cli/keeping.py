@@ -4,30 +4,27 @@ import argparse
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
 
 from game.cli.errors import say
+from game.data_folder import data_folder
+from game.records import Player, Records
+from shared.errors import UserError
 
-if TYPE_CHECKING:
-    from game.records import Player, Records
 
-
-class NobodyError(LookupError):
+class NobodyError(UserError, LookupError):
     """No player is known yet.  The message says what would do."""
 
 
 @contextmanager
-def opened_records(options: argparse.Namespace) -> Iterator["Records"]:
+def opened_records(options: argparse.Namespace) -> Iterator[Records]:
     """The records of the data folder that was asked for; what was found there is told on the error stream."""
-    from game.records import Records, data_folder
-
     with Records.open(data_folder(options.data_dir), time.time()) as records:
         if records.opening.notice:
             say(records.opening.notice)
         yield records
 
 
-def chosen_player(records: "Records", name: str | None) -> "Player":
+def chosen_player(records: Records, name: str | None) -> Player:
     """The player of that name, else the one who played last.  Raises ``RecordsError`` or ``NobodyError``."""
     found = records.find_player(name) if name else records.most_recent_player()
     if found is None:

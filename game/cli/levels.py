@@ -2,17 +2,29 @@
 
 import argparse
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
 
 from game.cli.arguments import add_data_dir, add_json, print_json
 from game.cli.errors import DONE, MENDABLE, say
+from game.cli.parser import Parser
+from game.data_folder import data_folder, own_levels
+from shared.levels import (
+    Level,
+    LevelError,
+    find_level,
+    kept_names,
+    ladder_place,
+    load_level,
+    own_names,
+    shipped_levels,
+    word_remarks,
+)
+from shared.orchestration import ORCHESTRATIONS
 
-if TYPE_CHECKING:
-    from game.cli.parser import Parser
-    from shared.levels import Level
 
-
-def add(parser: "Parser") -> None:
+def add(parser: Parser) -> None:
     """Declare the command and what it can do."""
     add_data_dir(parser)
     add_json(parser, "the levels")
@@ -42,12 +54,9 @@ def run_list(options: argparse.Namespace) -> int:
     return DONE
 
 
-def _all_levels(data_dir: str | None) -> Iterator["Level"]:
-    from game.records.folders import data_folder
-    from shared.levels import LevelError, find_level, own_names, shipped_levels
-
+def _all_levels(data_dir: str | None) -> Iterator[Level]:
     yield from shipped_levels()
-    own = data_folder(data_dir) / "levels"
+    own = own_levels(data_folder(data_dir))
     for name in own_names(own):
         try:
             yield find_level(name, own)
@@ -55,11 +64,8 @@ def _all_levels(data_dir: str | None) -> Iterator["Level"]:
             say(f"{name} is left out, with {len(error.faults)} fault(s): drumlin levels check {own / name}.toml")
 
 
-def level_facts(level: "Level") -> dict[str, Any]:
+def level_facts(level: Level) -> dict[str, Any]:
     """A level as JSON holds it, its figures as counts."""
-    from dataclasses import asdict
-
-    from shared.levels import ladder_place
 
     return {
         "name": level.name,
@@ -77,9 +83,7 @@ def level_facts(level: "Level") -> dict[str, Any]:
     }
 
 
-def _entry(level: "Level") -> str:
-    from shared.levels import kept_names, ladder_place
-
+def _entry(level: Level) -> str:
     figures = "; ".join(figure.count for figure in level.figures)
     new = "; ".join(figure.count for figure in level.new)
     tempo = f"{level.tempo.low:g} to {level.tempo.high:g} beats a minute"
@@ -94,32 +98,32 @@ def _entry(level: "Level") -> str:
 
 
 def run_check(options: argparse.Namespace) -> int:
-    """Read each file; a line for each good one, and a line for each fault of the others."""
-    faults = {file: _faults(file) for file in options.files}
+    """Read each file; a line for each good one and for what is odd about it, and one for each fault of the others."""
+    checked = {file: _check(file) for file in options.files}
     if options.json:
-        print_json([{"file": file, "good": not found, "faults": list(found)} for file, found in faults.items()])
-    for file, found in faults.items():
-        if found:
-            say("\n".join(found))
+        print_json([
+            {"file": file, "good": not faults, "faults": faults, "remarks": remarks}
+            for file, (faults, remarks) in checked.items()
+        ])  # fmt: skip
+    for file, (faults, remarks) in checked.items():
+        if faults:
+            say("\n".join(faults))
         elif not options.json:
-            print(f"{file}: good")
-    return MENDABLE if any(faults.values()) else DONE
+            print("\n".join([f"{file}: good", *remarks]))
+    return MENDABLE if any(faults for faults, _ in checked.values()) else DONE
 
 
-def _faults(file: str) -> tuple[str, ...]:
-    from shared.levels import LevelError, load_level
-
+def _check(file: str) -> tuple[list[str], list[str]]:
+    """The faults of a level file, and where it has none what may be odd about it."""
     try:
-        load_level(file)
+        level = load_level(file)
     except LevelError as error:
-        return error.faults
-    return ()
+        return [str(fault) for fault in error.faults], []
+    return [], [str(remark) for remark in word_remarks(level, file, Path(file).read_text("utf-8-sig"))]
 
 
 def run_orchestrations(options: argparse.Namespace) -> int:
     """Print each orchestration with what it does."""
-    from shared.orchestration import ORCHESTRATIONS
-
     if options.json:
         print_json([{"name": way.name, "about": way.about} for way in ORCHESTRATIONS.values()])
     else:

@@ -16,8 +16,9 @@ from game.cli.dialogue import Dialogue, Leaving
 from game.cli.keeping import opened_records
 from game.cli.reveal import described, reveal_lines, round_lines
 from game.cli.script import Script
+from game.data_folder import data_folder
 from game.learning import Coach, Mark, Question
-from game.records import Records, data_folder
+from game.records import Records
 from game.service import Service, found_or_added
 from game.sessions.practice.round import BARS, PracticeRound
 from shared.figures import Figure

@@ -1,33 +1,14 @@
 """The files a command is asked to write: looked at, all of them, before the first is written."""
 
 import os
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from pathlib import Path
 
+from game.pieces import KINDS, Kind
 from shared.files import FileError, check_place, shown
 
 LOOKED_AT = 4096
 """How many bytes of a file tell what it is."""
-
-
-@dataclass(frozen=True)
-class Kind:
-    """A kind of file, and whether the first bytes of a file are of that kind."""
-
-    title: str
-    owns: Callable[[bytes], bool]
-
-
-KINDS = {
-    ".wav": Kind("WAV sound", lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE"),
-    ".mid": Kind("MIDI file", lambda head: head[:4] == b"MThd"),
-    ".musicxml": Kind("MusicXML file", lambda head: b"<score-partwise" in head),
-    ".svg": Kind("SVG picture", lambda head: b"<svg" in head),
-    ".png": Kind("PNG picture", lambda head: head[:8] == b"\x89PNG\r\n\x1a\n"),
-    ".pdf": Kind("PDF page", lambda head: head[:5] == b"%PDF-"),
-}
-"""Every kind of file that is written, by its ending."""
 
 
 def checked_outputs(names: Sequence[str], endings: Sequence[str] = tuple(KINDS)) -> list[Path]:
@@ -68,7 +49,7 @@ def _check_replacing(path: Path) -> None:
         if not os.access(path.parent, os.W_OK):
             raise FileError(f"{shown(path)}: the folder {shown(path.parent)} may not be written to; choose another")
         if path.exists() and not _may_replace(path, kind):
-            raise FileError(f"{shown(path)}: the file that is there is no {kind.title}; choose another name")
+            raise FileError(f"{shown(path)}: the file that is there is no {kind.name}; choose another name")
     except OSError as error:
         if isinstance(error, FileError):
             raise

@@ -1,7 +1,9 @@
 """The grammar of the command line, and help where it is not kept to."""
 
 import argparse
+import sys
 from collections.abc import Sequence
+from difflib import get_close_matches
 from importlib import import_module
 from typing import Any, NoReturn
 
@@ -59,6 +61,11 @@ class Parser(argparse.ArgumentParser):
         message = " ".join(message.split())
         self.exit(USAGE, f"{self.prog}: {message}{self._hint()}; see {self.prog} --help\n")
 
+    def _print_message(self, message: str, file: Any = None) -> None:
+        # argparse's own swallows what a full disk says.
+        if message and (stream := file or sys.stderr):
+            stream.write(message)
+
     def _hint(self) -> str:
         for word in self._given:
             name = word.partition("=")[0]
@@ -70,8 +77,6 @@ class Parser(argparse.ArgumentParser):
 
 
 def _nearest(word: str, known: Sequence[str]) -> str:
-    from difflib import get_close_matches
-
     near = get_close_matches(word, known, n=1, cutoff=0.5)
     return f"; did you mean {near[0]}?" if near else ""
 

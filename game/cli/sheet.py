@@ -3,6 +3,10 @@
 import argparse
 
 from game.cli.arguments import add_data_dir, positive, whole
+from game.cli.outputs import checked_outputs
+from game.data_folder import data_folder, own_levels
+from shared.files import shown
+from shared.levels import find_level
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -17,14 +21,9 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Check both places, then write the pages and the sound."""
-    from game.cli.outputs import checked_outputs
-    from game.records import data_folder
-    from shared.files import shown
-    from shared.levels import find_level
-
     (pages,) = checked_outputs([options.file], [".pdf"])
     checked_outputs([str(pages.with_suffix(".wav"))])
-    level = find_level(options.level, data_folder(options.data_dir) / "levels")
+    level = find_level(options.level, own_levels(data_folder(options.data_dir)))
     from game.sheets import write_sheet  # fpdf takes a while: after what is cheap to refuse
 
     for path in write_sheet(level, pages, options.questions, options.seed):

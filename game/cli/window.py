@@ -13,8 +13,6 @@ class _Version(argparse.Action):
         super().__init__(*args, **{**keywords, "nargs": 0})
 
     def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> None:
-        from game.cli.check import own_version
-
         print(f"drumlin {own_version()}")
         parser.exit()
 
@@ -31,6 +29,16 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Open the window and stay until it is closed."""
-    from game.app import open_window
+    from game.app import open_window  # pygame and every widget: no other command wants them
 
     return open_window(options)
+
+
+def own_version() -> str:
+    """Drumlin's version, as it was installed."""
+    from importlib.metadata import PackageNotFoundError, version  # slow to load, and this module always is
+
+    try:
+        return version("drumlin")
+    except PackageNotFoundError:
+        return "as source, not installed"

@@ -1,14 +1,14 @@
 """``drumlin write``: a bar as sound, MIDI, MusicXML and pictures, by the files' endings."""
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, number, print_json, whole
-from game.pieces import PLAIN, WRITERS, Piece
-
-if TYPE_CHECKING:
-    from shared.orchestration import Setting
-    from shared.passages import Passage, Stroke
+from game.cli.outputs import checked_outputs, ending_of
+from game.pieces import KINDS, PLAIN, Piece
+from shared.counting import parse_bar
+from shared.orchestration import Setting, arrange
+from shared.passages import Passage, Stroke
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -31,25 +31,19 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Check everything, then write each file."""
-    from game.cli.outputs import checked_outputs, ending_of
-    from shared.counting import parse_bar
-    from shared.orchestration import arrange
-
     bar = parse_bar(options.count, options.meter)
     setting = setting_of(options)
     paths = checked_outputs(options.files)
     piece = Piece(bar, setting, arrange(bar, setting))
     for path in paths:
-        WRITERS[ending_of(path)](path, piece)
+        KINDS[ending_of(path)].write(path, piece)
     if options.json:
         print_json(described(piece.passage), indent=None)
     return 0
 
 
-def setting_of(options: argparse.Namespace) -> "Setting":
+def setting_of(options: argparse.Namespace) -> Setting:
     """How the bar is to be played, by the options."""
-    from shared.orchestration import Setting
-
     return Setting(
         orchestration=options.orchestration,
         tempo=options.tempo,
@@ -61,7 +55,7 @@ def setting_of(options: argparse.Namespace) -> "Setting":
     )
 
 
-def described(passage: "Passage") -> dict[str, Any]:
+def described(passage: Passage) -> dict[str, Any]:
     """Every stroke with its time, as JSON holds it."""
     return {
         "tempo": passage.tempo,
@@ -71,7 +65,7 @@ def described(passage: "Passage") -> dict[str, Any]:
     }
 
 
-def _stroke(seconds: float, stroke: "Stroke") -> dict[str, Any]:
+def _stroke(seconds: float, stroke: Stroke) -> dict[str, Any]:
     return {
         "bar": stroke.bar,
         "beat": stroke.beat,

@@ -1,7 +1,7 @@
 """The one door to SQLite: what players have done, and how they like it."""
 
 from game.records.errors import DamagedRecordsError, NewerRecordsError, RecordsError
-from game.records.folders import data_folder, levels_folder
+from game.records.folders import levels_folder
 from game.records.log import Wanted
 from game.records.opening import Opening
 from game.records.players import Player
@@ -25,7 +25,6 @@ __all__ = [
     "Settings",
     "Take",
     "Wanted",
-    "data_folder",
     "levels_folder",
     "new_uuid",
 ]

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from shared.errors import UserError
 from shared.files import shown
 
 
-class RecordsError(Exception):
+class RecordsError(UserError):
     """The records can't be read or written.  The message is one line for the player."""
 
 

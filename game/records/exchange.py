@@ -1,11 +1,10 @@
 """Taking a player's history out, and bringing one in."""
 
-import csv
-import io
-from collections.abc import Iterable, Iterator
-from dataclasses import astuple, dataclass, fields
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
 from datetime import UTC, datetime, timedelta
 from itertools import chain
+from operator import attrgetter
 from pathlib import Path
 from typing import cast
 
@@ -17,9 +16,12 @@ from game.records.log import Log
 from game.records.players import Kind, Player, Players
 from game.records.results import Results
 from game.records.takes import Takes
+from shared.tables import csv_line
 
-CSV_COLUMNS = ("time", *(one.name for one in fields(Answer)))
-"""The columns of a CSV file: the time in ISO 8601, UTC, then the fields of ``Answer``."""
+_FIELDS = tuple(one.name for one in fields(Answer))
+
+CSV_COLUMNS = ("time", *_FIELDS)
+"""The columns of a CSV file: the time in ISO 8601, UTC, then the fields of ``Answer``; figures are set off by ;"""
 
 
 @dataclass(frozen=True)
@@ -63,8 +65,7 @@ class Exchange(Players, Log, Results, Takes):
         """
         check_target(path, _is_our_csv, "table of answers")
         answers = self.answers(player)
-        rows = (_csv_line([_iso(answer.at), *astuple(answer)]) for answer in answers)
-        write_lines(path, chain([_CSV_HEADER], rows))
+        write_lines(path, chain([_CSV_HEADER], map(_csv_row, answers)))
         return len(answers)
 
     def import_history(self, path: Path, now: float, into: Player | None = None) -> Imported:
@@ -96,13 +97,15 @@ def _iso(at: float) -> str:
     return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=at)).isoformat(timespec="seconds")
 
 
-def _csv_line(values: Iterable[object]) -> str:
-    line = io.StringIO(newline="")
-    csv.writer(line).writerow(values)
-    return line.getvalue()
+_cells = attrgetter(*_FIELDS)
 
 
-_CSV_HEADER = _csv_line(CSV_COLUMNS)
+def _csv_row(answer: Answer) -> str:
+    cells = (";".join(cell) if isinstance(cell, tuple) else cell for cell in _cells(answer))
+    return csv_line([_iso(answer.at), *cells])
+
+
+_CSV_HEADER = csv_line(CSV_COLUMNS)
 
 
 def _is_our_csv(path: Path) -> bool:

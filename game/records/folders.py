@@ -1,32 +1,21 @@
 """Where the records live, and how files there are named and written."""
 
-import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from secrets import token_hex
 
-import platformdirs
-
+from game.data_folder import own_levels
 from game.records.errors import RecordsError
 from shared.files import FileError, check_place, shown
 
 RECORDS_NAME = "records.sqlite"
 
 
-def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
-    """Drumlin's own folder: the one asked for, else the usual one of this system.  It need not exist yet."""
-    if override is not None:
-        with suppress(RuntimeError):
-            return Path(override).expanduser().absolute()
-        return Path(override).absolute()
-    return platformdirs.user_data_path("drumlin", appauthor=False)
-
-
 def levels_folder(folder: Path) -> Path:
     """Where the player's own level files lie within the data folder; made if it is missing."""
-    return made_folder(folder / "levels")
+    return made_folder(own_levels(folder))
 
 
 def made_folder(folder: Path) -> Path:

@@ -32,6 +32,7 @@ from game.records.results import Exam, Round
 from game.records.takes import PlayedStroke, Take
 from shared.bars import METERS
 from shared.counting import CountError, parse_figure
+from shared.errors import UserError
 
 Item = Logged | tuple[str, Round] | Exam | Take
 """What a line of a history holds; a round comes with its UUID."""
@@ -47,7 +48,7 @@ _SINCE_FORMAT_2 = (
 """The fields that format 1 did not have: absent where they have their defaults."""
 
 
-class LineError(ValueError):
+class LineError(UserError, ValueError):
     """A line that can't be used; the message says what was found and what would do."""
 
 

@@ -1,6 +1,5 @@
 """A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
 
-from game.engraving.pdf import Page
 from shared.figures import Figure
 from shared.levels import Level
 from shared.notation.engraved import Layout, reach
@@ -22,6 +21,8 @@ class Sheet:
     """``y`` is where the next thing goes, in millimetres from the top of the page."""
 
     def __init__(self, title: str, remark: str = "") -> None:
+        from game.engraving.pdf import Page  # fpdf2 is slow to load: only when something is printed
+
         self.page = Page(title)
         self.y = MARGIN
         self.page.add_page()

@@ -4,7 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from game.records import Records, data_folder
+from game.data_folder import data_folder
+from game.records import Records
 from game.service import Service, found_or_added
 from game.sessions.hearing.listening import Listening
 from game.sessions.settings.bindings import Bindings

@@ -1,12 +1,11 @@
 """Files that a screen writes when asked: into a folder of the player's data, with a line that says where."""
 
-import re
 from pathlib import Path
 
 from game.records import RecordsError
 from game.records.folders import day, made_folder, unused
 from game.screens.context import Context
-from shared.files import FileError, write_beside
+from shared.files import FileError, slug, write_beside
 
 FOLDER = "reports"
 
@@ -15,7 +14,7 @@ def save(context: Context, title: str, ending: str, data: bytes) -> str:
     """Write a file named by title, player and day, never over another; returns the line for the screen."""
     try:
         folder = made_folder(context.data_folder / FOLDER)
-        path = unused(folder / f"{_plain(title)}-{day(context.now())}{ending}")
+        path = unused(folder / f"{slug(title) or 'report'}-{day(context.now())}{ending}")
         write_beside(path, data)
     except (FileError, RecordsError) as error:
         return str(error)
@@ -28,8 +27,3 @@ def shown_path(path: Path) -> str:
         return f"~/{path.relative_to(Path.home()).as_posix()}"
     except ValueError:
         return str(path)
-
-
-def _plain(title: str) -> str:
-    """A title as a file name that every system takes."""
-    return re.sub(r"[^\w]+", "-", title.lower()).strip("-")[:60] or "report"

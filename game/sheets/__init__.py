@@ -6,13 +6,14 @@ from pathlib import Path
 from game.sessions.exam.paper import draw_paper
 from game.sheets.pages import sheet_pages
 from game.sheets.sound import sheet_sound
+from shared.errors import UserError
 from shared.files import write_together
 from shared.levels import Level
 
 MOST_QUESTIONS = 40
 
 
-class SheetError(ValueError):
+class SheetError(UserError, ValueError):
     """A sheet that cannot be made; the message is one line."""
 
 

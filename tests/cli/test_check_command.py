@@ -103,7 +103,7 @@ def test_damaged_records(drumlin, tmp_path: Path) -> None:
 def test_unreadable_fonts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A font file that is no font is broken."""
     (tmp_path / "music.ttf").write_text("rain", encoding="utf-8")
-    monkeypatch.setattr("game.engraving.MUSIC_FONT", tmp_path / "music.ttf")
+    monkeypatch.setattr("game.cli.check.MUSIC_FONT", tmp_path / "music.ttf")
     found = check.fonts()
     assert found.state == "broken"
     assert found.found.startswith(f"{tmp_path / 'music.ttf'} can't be read")

@@ -151,10 +151,11 @@ def test_a_real_interrupt() -> None:
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
-def test_a_full_output_is_one_line() -> None:
-    """Output that can't be written is told in one line, with exit code 1."""
+@pytest.mark.parametrize("words", [("explain", "1"), ("--help",), ("write", "--help"), ("--version",)])
+def test_a_full_output_is_one_line(words: tuple[str, ...]) -> None:
+    """Output that can't be written is told in one line, with exit code 1, help included."""
     with Path("/dev/full").open("w") as full:
-        ran = process("explain", "1", output=full.fileno())
+        ran = process(*words, output=full.fileno())
     assert ran.returncode == 1
     assert ran.stderr.splitlines() == [
         "drumlin: the output can't be written: No space left on device; make room or send it elsewhere"

@@ -8,6 +8,9 @@ import pytest
 from game.dates import day_words
 from game.learning import Answer
 from game.records import Exam, Records, Round
+from game.sessions.progress.mixups import mix_ups
+from game.sessions.progress.progress import confusion_table
+from shared.levels import find_level
 
 DAY = 86400.0
 NOW = 1_750_000_000.0
@@ -62,6 +65,50 @@ def test_shows_a_record_as_json(drumlin, room: str) -> None:
     assert (told["player"], told["answers"], told["days"]) == ("Wren", 4, 2)
     assert (level["right"], level["heard"], level["best"]) == (1, 4, 250)
     assert level["mix_ups"] == [{"heard": "1 e a", "said": "1 & a", "times": 2}]
+
+
+def test_counts_a_class_as_the_page_of_progress_does(drumlin, tmp_path: Path) -> None:
+    """Parts of a room and several levels: the command's mix-ups are the page's, in numbers and in order."""
+    folder = tmp_path / "room"
+    asked = [
+        ("stage-4", "1 e a", {"1 & a": 0.5, "1 e a": 0.5}),
+        ("stage-4", "1 e a", {"1 & a": 0.36, "1": 0.07, "1 e a": 0.57}),
+        ("stage-4", "1 & a", {"1 e a": 0.9, "1 & a": 0.1}),
+        ("stage-8", "1 & a", {"1 e a": 0.43, None: 0.57}),
+    ]
+    with Records.open(folder, NOW) as records:
+        room = records.add_player("Millrace", NOW, "class")
+        for number, (level, heard, votes) in enumerate(asked):
+            rows = [
+                Answer(NOW + number, level, "4/4", f"{heard} 2 3 4", 0, heard, said, None, "snare", 80.0, kind="class",
+                       share=share)
+                for said, share in votes.items()
+            ]  # fmt: skip
+            records.append(room, f"00000000-0000-4000-8000-{number:012}", rows)
+        record = records.answers(room)
+    told = json.loads(drumlin("history", "--json", "--data-dir", str(folder)).out)["levels"][0]
+    level = find_level("stage-4")
+    table = confusion_table(level, record)
+    places = {figure.count: place for place, figure in enumerate(level.figures)}
+    page = {
+        (one["heard"], one["said"]): table.counts[places[one["heard"]], places[one["said"]]] for one in told["mix_ups"]
+    }
+    assert (
+        [one["times"] for one in told["mix_ups"]] == [round(times, 2) for times in page.values()] == [1.33, 0.86, 0.07]
+    )
+    assert list(page) == [(one.heard.count, one.said.count) for one in mix_ups(level.figures, record)]
+    out = drumlin("history", "--data-dir", str(folder)).out
+    assert "  1 & a taken for 1 e a: 1.3\n  1 e a taken for 1 & a: 0.9\n" in out
+
+
+def test_a_level_that_has_gone_is_still_shown(drumlin, tmp_path: Path) -> None:
+    """Its mix-ups are among the figures that were heard and said on it."""
+    with Records.open(tmp_path, NOW) as records:
+        row = Answer(NOW, "river-level", "4/4", "1 e a 2 3 4", 0, "1 e a", "1 & a", None, "snare", 80.0)
+        records.append(records.add_player("Wren", NOW), "00000000-0000-4000-8000-000000000001", [row])
+    out = drumlin("history", "--data-dir", str(tmp_path)).out
+    assert out.startswith("Wren: 1 answer on 1 day\n\nriver-level: 0 of 1 beats (0%) right")
+    assert "  1 e a taken for 1 & a: 1\n" in out
 
 
 def test_importing_twice_changes_nothing(drumlin, room: str, tmp_path: Path) -> None:

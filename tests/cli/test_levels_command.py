@@ -122,3 +122,17 @@ def test_missing_level_file(drumlin) -> None:
     ending = drumlin("levels", "check", "nowhere.toml")
     assert ending.code == 1
     assert ending.line.startswith("drumlin: nowhere.toml: cannot be read (no such file or directory)")
+
+
+def test_an_odd_memory_word_is_told(drumlin, tmp_path: Path) -> None:
+    """A word with other syllables than strokes is told beside the good news; the file is good all the same."""
+    file = tmp_path / "reeds.toml"
+    good = 'format = 1\ntitle = "Reeds"\nmeter = "4/4"\nfigures = ["1", "1 e a"]\n[words]\n"1 e a" = "mist"\n'
+    file.write_text(good, encoding="utf-8-sig")
+    ending = drumlin("levels", "check", str(file))
+    assert ending.code == 0
+    assert ending.out.splitlines()[0] == f"{file}: good"
+    assert 'line 6, words."1 e a": "mist" has 1 syllable, 1 e a has 3 strokes' in ending.out
+    (told,) = json.loads(drumlin("levels", "check", str(file), "--json").out)
+    assert told["good"]
+    assert len(told["remarks"]) == 1

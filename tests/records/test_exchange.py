@@ -307,6 +307,27 @@ def test_a_table_reads_back(records: Records, wren: Player, tmp_path: Path) -> N
     )  # fmt: skip
 
 
+def test_a_table_holds_no_formula(records: Records, wren: Player, tmp_path: Path) -> None:
+    """A name out of somebody's file that a spreadsheet would run as a formula stands there as a text."""
+    names = ("=1+1", "+44", "-3 dB", "@here", "\tstage")
+    for number, name in enumerate(names):
+        records.append(wren, uuid(number), bar(at=NOW + number, level=name)[:1])
+    path = tmp_path / "wren.csv"
+    records.export_csv(path, wren)
+    with path.open(encoding="utf-8", newline="") as file:
+        assert [row["level"] for row in csv.DictReader(file)] == [f"'{name}" for name in names]
+
+
+def test_figures_on_offer_share_a_cell(records: Records, wren: Player, tmp_path: Path) -> None:
+    """The choices of a question stand in one cell, as they were on offer, one after the other."""
+    records.append(wren, uuid(1), how_it_came_about())
+    records.export_csv(tmp_path / "wren.csv", wren)
+    with (tmp_path / "wren.csv").open(encoding="utf-8", newline="") as file:
+        row = next(csv.DictReader(file))
+    assert (row["choices"], row["met"]) == ("1 e a;1 & a;1 e", "1 e a")
+    assert (row["reason"], row["probability"]) == ("mixed up", "0.125")
+
+
 def test_a_table_replaces_only_tables(records: Records, wren: Player, tmp_path: Path) -> None:
     """A second export replaces the first, and no other file."""
     path = tmp_path / "wren.csv"

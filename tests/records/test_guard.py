@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from game.records import Records, data_folder
+from game.data_folder import data_folder
+from game.records import Records
 from tests.records.record_samples import NOW
 
 

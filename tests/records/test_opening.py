@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
+from game.data_folder import data_folder
 from game.records import (
     DamagedRecordsError,
     NewerRecordsError,
     Player,
     Records,
     RecordsError,
-    data_folder,
     levels_folder,
 )
 from game.records.folders import minute

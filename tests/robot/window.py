@@ -13,7 +13,8 @@ import pytest
 from game.app import App, close_display, open_display
 from game.screens.context import open_context
 from game.screens.home.home import first_screens
-from shared.levels import find_level, level_text
+from game.sessions.levels.writing import level_text
+from shared.levels import find_level
 from shared.orchestration import ORCHESTRATIONS
 from tests.listening import CYMBALS, DRUMS, EVERYTHING
 from tests.robot.ear import Microphone

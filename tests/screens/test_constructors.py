@@ -12,7 +12,6 @@ import pytest
 import game.screens
 from game.learning import Coach
 from game.records import Exam, Player, RecordsError
-from game.screens.answering.how_heard import HowHeard
 from game.screens.bars.desk import BarDesk
 from game.screens.bars.files import BarFiles
 from game.screens.bars.shelf import OwnBars
@@ -22,6 +21,7 @@ from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import ExamRoom
 from game.screens.exam.start import ExamStart
 from game.screens.figures.library import Library
+from game.screens.hearing.listening_panel import ListeningPanel
 from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.home.first_start import FirstStart
 from game.screens.home.home import Home
@@ -83,7 +83,7 @@ MADE: dict[type[Screen], Callable[[Context], Screen]] = {
     ExamStart: ExamStart,
     FirstStart: FirstStart,
     Home: Home,
-    HowHeard: lambda context: HowHeard(context, lambda: None, lambda: "Hear it"),
+    ListeningPanel: lambda context: ListeningPanel(context, lambda: None, lambda: "Hear it"),
     KeyChoice: KeyChoice,
     LevelEditor: lambda context: LevelEditor(context, LEVEL),
     Levels: Levels,

@@ -99,14 +99,14 @@ def test_playhead_goes_on_without_the_device(window: Window, socket: Socket) -> 
     """Pulled out while a bar sounds: told once, and the mark goes on from where it was, in silence."""
     window.show(open_practice(window.context))
     pass_time(window, socket, 1.0)
-    before = window.top.playing.moment()
+    before = window.top.loudspeaker.moment()
     socket.plugged = False
     pygame.event.post(GONE)
     window.frames()
     assert "The sound device is gone" in window.widget("news").text
-    assert window.top.playing.moment().beats == pytest.approx(before.beats, abs=0.01)
+    assert window.top.loudspeaker.moment().beats == pytest.approx(before.beats, abs=0.01)
     pass_time(window, socket, 0.5)
-    assert window.top.playing.moment().beats > before.beats
+    assert window.top.loudspeaker.moment().beats > before.beats
     window.press("1")
     assert "news" not in window.names()
     assert window.top.round.picks[0] is not None

@@ -8,7 +8,8 @@ from game.screens.home.first_start import PAGES, FirstStart
 from game.screens.home.home import WAYS, Home, first_screens
 from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
-from shared.levels import find_level, ladder_names, level_text
+from game.sessions.levels.writing import level_text
+from shared.levels import find_level, ladder_names
 from tests.screens.window import NOW, Opened, Window
 
 

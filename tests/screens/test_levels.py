@@ -234,3 +234,52 @@ def test_saving_stays_in_sight_while_a_title_is_written(editor: Window) -> None:
     editor.press("tab")
     assert editor.top.takes_text
     assert "Ctrl S" in editor.texts().split("\n")
+
+
+def test_a_refused_save_leaves_the_focus_where_it_is_wrong(editor: Window) -> None:
+    """In the faulty field itself the caret stays; from elsewhere the focus goes to the faulty field."""
+    go_to(editor, "tempo.low")
+    editor.press("return")
+    editor.write("x")
+    editor.press("s", mod=pygame.KMOD_CTRL)
+    assert (editor.top.focus, editor.widget("control").edited.text) == ("control", "60x")
+    assert editor.widget("control").faulty
+    go_to(editor, "title")
+    editor.top.set_focus("save")
+    editor.press("return")
+    assert (editor.top.focus, editor.widget("control").edited.text) == ("control", "60x")
+
+
+def test_a_teachers_comments_stay(levels: Window, tmp_path: Path) -> None:
+    """Renaming a level, copying it and editing it leave the comments and the layout of its file."""
+    file = tmp_path / "mine.toml"
+    written = COMMENTED.encode()
+    file.write_bytes(written)
+    drop(levels, file)
+    path = levels.context.own_levels / "mine.toml"
+    levels.press("r", *["backspace"] * 60)
+    levels.write("Rushes")
+    levels.press("return")
+    assert path.read_bytes() == written.replace(b'"Reeds"', b'"Rushes"')
+    levels.press("c", "return")
+    assert "# for the Tuesday group" in (levels.context.own_levels / "rushes-own.toml").read_text()
+    levels.press("e")
+    go_to(levels, "exam.questions")
+    levels.press("return", *["backspace"] * 9)
+    levels.write("7")
+    levels.press("s", mod=pygame.KMOD_CTRL)
+    text = (levels.context.own_levels / "rushes-own.toml").read_text()
+    assert "questions=7 # short\n" in text
+    assert '"1 and" # theirs' in text
+
+
+COMMENTED = """# for the Tuesday group
+title = "Reeds"
+format = 1
+meter = "4/4"
+figures = ["1",
+  "1 and" # theirs
+]
+[exam]
+questions=5 # short
+"""

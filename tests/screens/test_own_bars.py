@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from game.pieces import KINDS
 from game.records import OwnBar
 from game.screens.bars.desk import BarDesk
-from game.screens.bars.files import KINDS, BarFiles, file_name
+from game.screens.bars.files import BarFiles
 from game.screens.bars.shelf import OwnBars
 from game.screens.notices.dialog import Dialog
 from game.widgets.hints import Hint
@@ -175,12 +176,6 @@ def test_another_folder_is_taken(window: Window, tmp_path: Path) -> None:
     window.write(str(tmp_path / "out"))
     window.press("return", "2")
     assert [path.name for path in (tmp_path / "out").iterdir()] == ["bar.mid"]
-
-
-@pytest.mark.parametrize(("name", "file"), [("Wren's fill", "wren-s-fill"), ("../..", "bar"), ("a/b\\c:d", "a-b-c-d")])
-def test_names_become_file_names(name: str, file: str) -> None:
-    """No name of a bar leads out of its folder."""
-    assert file_name(name) == file
 
 
 def test_a_faulty_count_is_not_saved_in_words(desk: Window) -> None:

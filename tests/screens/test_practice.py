@@ -3,7 +3,7 @@
 import pytest
 
 from game.records import RecordsError
-from game.screens.answering.how_heard import HowHeard
+from game.screens.hearing.listening_panel import ListeningPanel
 from game.screens.home.home import Home
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
@@ -97,7 +97,7 @@ def test_slower_is_shown_and_comes_round(practice: Window) -> None:
 def test_panel_changes_how_the_bar_is_heard(practice: Window) -> None:
     """L opens the choices; Space plays the bar by them, which is a hearing; Esc closes, and the page tells them."""
     practice.press("l")
-    assert isinstance(practice.top, HowHeard)
+    assert isinstance(practice.top, ListeningPanel)
     for name in ("count_in", "click", "loop"):
         practice.top.set_focus(name)
         practice.press("left" if name == "count_in" else "right")

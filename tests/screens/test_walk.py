@@ -85,7 +85,7 @@ def practice_looped(window: Window) -> None:
     practice(window)
 
 
-def how_heard(window: Window) -> None:
+def listening_panel(window: Window) -> None:
     practice(window)
     window.press("l")
 
@@ -190,8 +190,8 @@ def restore_offer(window: Window) -> None:
 
 PAGES = (
     home, home_with_notices, home_with_results, practice, practice_half_answered, practice_incomplete,
-    practice_looped, how_heard, reveal_wrong, reveal_writing, reveal_right, round_end, settings, settings_straight,
-    tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
+    practice_looped, listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end, settings,
+    settings_straight, tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
     last_page, dialog, error_page, unkept, restore_offer,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""

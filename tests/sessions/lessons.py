@@ -1,5 +1,7 @@
 """Answers and questions written out by hand, for the tests of sessions."""
 
+from typing import Any
+
 from game.learning import Answer, Mark, Question
 from game.learning.marking import Pick, marked
 from game.learning.question import question_id
@@ -19,9 +21,9 @@ def figure(count: str) -> Figure:
     return parse_figure(count, compound=False)
 
 
-def answer(heard: str, said: str | None, at: float = NOW, share: float = 1.0, kind: str = "practice") -> Answer:
+def answer(heard: str, said: str | None, at: float = NOW, share: float = 1.0, **told: Any) -> Answer:
     """One answered beat."""
-    return Answer(at, "stage-3", "4/4", "1 2 3 4", 0, heard, said, None, "snare", 80.0, kind=kind, share=share)
+    return Answer(at, "stage-3", "4/4", "1 2 3 4", 0, heard, said, None, "snare", 80.0, share=share, **told)
 
 
 class Asker:

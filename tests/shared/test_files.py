@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from shared.files import FileError, write_beside, write_together
+from shared.files import FileError, slug, write_beside, write_together
 
 
 def test_writes_the_bytes(tmp_path: Path) -> None:
@@ -100,3 +100,18 @@ def test_files_together_are_looked_at_first(tmp_path: Path) -> None:
     with pytest.raises(FileError, match="there is no folder"):
         write_together({tmp_path / "sheet.pdf": b"new", tmp_path / "nowhere" / "sheet.wav": b"RIFF"})
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "file"),
+    [
+        ("Wren's fill", "wren-s-fill"),
+        ("../..", ""),
+        ("a/b\\c:d", "a-b-c-d"),
+        ("Übung_3", "übung-3"),
+        ("x " * 40, "x-" * 29 + "x"),
+    ],
+)
+def test_names_become_file_names(name: str, file: str) -> None:
+    """No name leads out of its folder, and none is longer than a system takes."""
+    assert slug(name) == file

@@ -1,5 +1,6 @@
 """Level files are checked whole: every fault is told at once, and what is good reads back the same."""
 
+import re
 import tomllib
 from dataclasses import replace
 from fractions import Fraction
@@ -10,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from game.sessions.levels.writing import level_text
 from shared.bars import METERS, Meter
 from shared.figures import Figure
 from shared.level_table import read_level
@@ -24,12 +26,13 @@ from shared.levels import (
     ladder_names,
     ladder_place,
     level_from_text,
-    level_text,
+    level_source,
     load_level,
     own_names,
     shipped_levels,
     shipped_names,
     vocabulary,
+    word_remarks,
 )
 from shared.orchestration import ORCHESTRATIONS
 from shared.spelling import spellings
@@ -46,7 +49,12 @@ figures = ["1", "1 e a"]
 def faults_of(text: str) -> tuple[str, ...]:
     with pytest.raises(LevelError) as error:
         level_from_text(text, "mine.toml")
-    return error.value.faults
+    return tuple(map(str, error.value.faults))
+
+
+def without_line(fault: str) -> str:
+    """A fault without its line, for the checks of its words."""
+    return re.sub(r"^mine\.toml: line \d+, ", "mine.toml: ", fault)
 
 
 TEN_FAULTS = """
@@ -69,9 +77,9 @@ TEN_PLACES = (
     'title: found ""; write a text of 1 to 60',
     "about: found 5; write a text",
     'meter: found "5/4"; choose from 2/4, 3/4, 4/4, 6/8, 9/8, 12/8',
-    "figures[1]: found \"1 zz\"; character 3, 'zz'",
-    'orchestrations[0]: found "snares"; choose from',
-    "groove_bars[1]: found 9; write a number from 0 to 3",
+    "figures[2]: found \"1 zz\"; character 3, 'zz'",
+    'orchestrations[1]: found "snares"; choose from',
+    "groove_bars[2]: found 9; write a number from 0 to 3",
     "tempo.high: found 10; write a number from 20 to 400",
     "exam.questions: found 0; write a whole number from 1 to 100",
 )
@@ -82,7 +90,7 @@ def test_ten_faults_make_ten_lines() -> None:
     faults = faults_of(TEN_FAULTS)
     assert len(faults) == len(TEN_PLACES)
     for place in TEN_PLACES:
-        assert len([fault for fault in faults if fault.startswith(f"mine.toml: {place}")]) == 1
+        assert len([fault for fault in faults if without_line(fault).startswith(f"mine.toml: {place}")]) == 1
 
 
 @pytest.mark.parametrize(
@@ -90,18 +98,18 @@ def test_ten_faults_make_ten_lines() -> None:
     [
         ('figures = "1"', 'figures: found "1"; write a list of counts'),
         ('figures = ["1"]', "figures: found a list of 1; a level holds 2 to 24 figures"),
-        ('figures = ["1", 4]', "figures[1]: found 4; write a count in quotes"),
-        ('figures = ["1", "1 la"]', "figures[1]: found \"1 la\"; character 3, 'la': counts a dotted-crotchet beat"),
-        ('figures = ["1 e", "1 a", "1 e (&)"]', 'figures[2]: "1 e (&)" and figures[0]: "1 e" sound the same (1 e)'),
-        ('new = ["1 &"]', 'new[0]: found "1 &"; name only figures that stand in figures'),
+        ('figures = ["1", 4]', "figures[2]: found 4; write a count in quotes"),
+        ('figures = ["1", "1 la"]', "figures[2]: found \"1 la\"; character 3, 'la': counts a dotted-crotchet beat"),
+        ('figures = ["1 e", "1 a", "1 e (&)"]', 'figures[3]: "1 e (&)" and figures[1]: "1 e" sound the same (1 e)'),
+        ('new = ["1 &"]', 'new[1]: found "1 &"; name only figures that stand in figures'),
         ('order = "1"', 'order: found "1"; write a list of counts'),
-        ('order = ["1 &"]', 'order[0]: found "1 &"; name only figures that stand in figures'),
-        ('order = ["1", "1 zz"]', "order[1]: found \"1 zz\"; character 3, 'zz'"),
-        ('order = ["1", "1 e a", "1"]', 'order[2]: found "1"; it stands in order[0] already; name it once'),
+        ('order = ["1 &"]', 'order[1]: found "1 &"; name only figures that stand in figures'),
+        ('order = ["1", "1 zz"]', "order[2]: found \"1 zz\"; character 3, 'zz'"),
+        ('order = ["1", "1 e a", "1"]', 'order[3]: found "1"; it stands in order[1] already; name it once'),
         ("exam = { playing = -1 }", "exam.playing: found -1; write a whole number from 0 to 100"),
         ("exam = { playing = 1.5 }", "exam.playing: found 1.5; write a whole number from 0 to 100"),
         ("orchestrations = []", "orchestrations: found a list of 0; write a list of one or more of snare"),
-        ('orchestrations = ["snair"]', 'orchestrations[0]: found "snair"; choose from snare'),
+        ('orchestrations = ["snair"]', 'orchestrations[1]: found "snair"; choose from snare'),
         ("groove_bars = true", "groove_bars: found True; write a number from 0 to 3"),
         ("tempo = 80", "tempo: found 80; write a table with low, high"),
         ("tempo = { low = 90, high = 60 }", "tempo: found low 90 above high 60; write the slower tempo as low"),
@@ -126,7 +134,131 @@ def test_each_fault_has_its_line(line: str, fault: str) -> None:
     kept = [row for row in PLAIN.splitlines() if not row.startswith(f"{key} ")]
     faults = faults_of("\n".join([*kept, line]))
     assert len(faults) == 1
-    assert faults[0].startswith(f"mine.toml: {fault}")
+    assert without_line(faults[0]).startswith(f"mine.toml: {fault}")
+
+
+def test_each_fault_names_its_line() -> None:
+    """Keys, pieces of a list over several lines and what stands in a table are each found on their own line."""
+    told = faults_of(TEN_FAULTS)
+    for place in ("line 6, figures[2]", "line 9, tempo.high", "line 12, exam.questions"):
+        assert sum(fault.startswith(f"mine.toml: {place}: found") for fault in told) == 1
+    text = SCATTERED.replace('"1 e a"', '"1 zz"').replace("pass_mark = 0.6", "pass_mark = 6")
+    assert [fault.partition(": found")[0] for fault in faults_of(text)] == [
+        "mine.toml: line 9, figures[3]",
+        "mine.toml: line 15, exam.pass_mark",
+        'mine.toml: line 18, words."1 e & a"',
+    ]
+
+
+SCATTERED = """# Tuesday group: [brackets], "quotes" and = signs in a comment count for nothing
+format = 1
+title = "Reeds, \\"old\\" ones = [good]"   # a working title
+meter = '4/4'
+# the plain ones first
+figures = [
+  "1",      # known, as "in our book"
+  "1 and",  # theirs
+  "1 e a",
+]
+tempo = {low=60,high=90}  # slow!
+about = \"\"\"for [a] = rainy day\"\"\"
+
+[exam]  # as it was last year
+pass_mark = 0.6   # was 0.5
+questions=5
+[words]
+"1 e & a" = "wa-ter-fall-ing" # not asked here
+"1 and" = "mill stream" # theirs
+"""
+KEPT = SCATTERED.replace('"1 e & a" = "wa-ter-fall-ing" # not asked here\n', "")
+
+
+def test_a_new_title_changes_nothing_else() -> None:
+    """Every comment, blank and order of a teacher's file stays when the level is given another title."""
+    level = level_from_text(KEPT, "mine")
+    old = 'title = "Reeds, \\"old\\" ones = [good]"'
+    assert old in KEPT
+    assert level_text(replace(level, title="Rushes"), KEPT) == KEPT.replace(old, 'title = "Rushes"')
+
+
+def test_editing_keeps_what_stays() -> None:
+    """Pieces of lists and tables that stay keep their comments; the others come and go."""
+    level = level_from_text(KEPT, "mine")
+    one, two, three = level.figures
+    other = next(figure for figure in SIMPLE_FIGURES if figure not in level.figures)
+    edited = replace(
+        level,
+        figures=(one, three, other),
+        new=(three,),
+        words={figure: word for figure, word in level.words.items() if figure != two} | {other: "moss"},
+        spelling={three: "s s -s s"},
+        exam=replace(level.exam, pass_mark=0.65, hearings=3),
+    )
+    text = level_text(edited, KEPT)
+    assert level_from_text(text, "mine") == edited
+    for kept in (
+        '# known, as "in our book"',
+        "# a working title",
+        "{low=60,high=90}  # slow!",
+        "pass_mark = 0.65   # was",
+    ):
+        assert kept in text
+    assert text.splitlines()[5:7] == ["figures = [", '  "1",      # known, as "in our book"']
+    assert "mill stream" not in text
+
+
+@given(st.data())
+def test_any_edit_reads_back(data: st.DataObject) -> None:
+    """Whatever a level becomes, its file holds it afterwards, however the file was laid out."""
+    level = data.draw(levels())
+    if level.meter.compound:
+        return
+    read = level_from_text(level_text(level, KEPT), "mine")
+    assert read == level
+    assert (read.spelling, read.words) == (level.spelling, level.words)
+
+
+def test_line_ends_and_a_mark_of_order_are_read(tmp_path: Path) -> None:
+    """Files of editors that begin with a byte order mark and end lines in two signs are read, and stay so."""
+    (tmp_path / "mine.toml").write_bytes(b"\xef\xbb\xbf" + KEPT.replace("\n", "\r\n").encode())
+    level = load_level(tmp_path / "mine.toml")
+    assert level == level_from_text(KEPT, "mine")
+    text = level_text(replace(level, title="Rushes"), level_source("mine", tmp_path))
+    assert text.count("\r\n") == KEPT.count("\n")
+
+
+def test_curly_quotes_get_their_own_words() -> None:
+    """What a word processor makes of quotes is told as such, with its line."""
+    assert faults_of(PLAIN.replace('"Two figures"', "“Two figures”")) == (
+        'mine.toml: line 3: found curly quotes “”; write straight ones, as in title = "A title"',
+    )
+
+
+@pytest.mark.parametrize(
+    ("word", "told"),
+    [
+        ("mist", True),
+        ("wa-ter-fall-ing", True),
+        ("cas-ca-ding", False),
+        ("riverbank", False),
+        ("cold wet stone", False),
+        ("ice on reeds", False),
+        ("水の音", False),
+        ("", False),
+    ],
+)
+def test_a_word_of_other_syllables_is_told(word: str, told: bool) -> None:
+    """A memory word whose syllables can't be as many as the strokes is odd, not wrong; other scripts are let be."""
+    text = PLAIN + f'[words]\n"1 e a" = "{word}"\n'
+    remarks = word_remarks(level_from_text(text, "mine"), "mine.toml", text)
+    assert bool(remarks) == told
+    assert all(str(remark).startswith('mine.toml: line 7, words."1 e a": ') for remark in remarks)
+
+
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+def test_shipped_words_fit_their_strokes(level: Level) -> None:
+    """No shipped word is odd."""
+    assert word_remarks(level, level.name) == []
 
 
 def test_missing_keys_are_faults() -> None:
@@ -218,7 +350,7 @@ def test_any_table_gives_a_level_or_its_faults(table: dict[str, object]) -> None
     try:
         level = read_level(table, "mine", "mine.toml", vocabulary().words)
     except LevelError as error:
-        faults = error.faults
+        faults = tuple(map(str, error.faults))
     else:
         faults = ()
         assert level_from_text(level_text(level), "mine") == level
@@ -423,7 +555,7 @@ def test_shipped_words_have_a_syllable_for_each_stroke() -> None:
 def test_changed_levels_differ() -> None:
     """Levels with another title, figure or spelling are other levels."""
     level = find_level("stage-1")
-    changes = ({"title": "Another"}, {"figures": level.figures[:-1]}, {"spelling": {level.figures[0]: "q"}})
+    changes = ({"title": "Another"}, {"figures": level.figures[:-1]}, {"spelling": {level.figures[1]: "q"}})
     assert all(replace(level, **change) != level for change in changes)  # type: ignore[arg-type]
 
 

@@ -147,7 +147,7 @@ def levels(data: bytes, folder: Path) -> None:
         level = load_level(path)
         assert 2 <= len(level.figures) <= 24
     except LevelError as error:
-        expect(error.faults and all(one_line(fault) for fault in error.faults), error.faults)
+        expect(error.faults and all(one_line(str(fault)) for fault in error.faults), error.faults)
 
 
 @cache

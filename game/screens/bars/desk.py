@@ -6,14 +6,15 @@ from dataclasses import replace
 from pygame import Rect
 
 from game.records import OwnBar, RecordsError
-from game.screens.answering.sounding import SoundingScreen
 from game.screens.bars.files import BarFiles
-from game.screens.bars.shelf import as_swing, is_taken, keep
+from game.screens.bars.keeping import as_swing, is_taken, keep
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.sessions.bars.writing import Draft, blank, draft_of
+from game.sessions.hearing.hearing import whole_bar
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Choice, Slider
@@ -29,7 +30,7 @@ from shared.bars import METERS, Bar, Meter
 from shared.figures import Figure
 from shared.levels import Level, vocabulary
 from shared.notation.engraved import Layout
-from shared.orchestration import MOST_GROOVE_BARS, ORCHESTRATIONS, Setting, arrange
+from shared.orchestration import MOST_GROOVE_BARS, ORCHESTRATIONS, Setting
 from shared.sticking import STICKINGS
 from shared.swing import MOST_SWING, STRAIGHT
 
@@ -41,7 +42,7 @@ CLICKS = ((False, "No click"), (True, "Click"))
 GROOVES = tuple((bars, str(bars) if bars else "None") for bars in range(MOST_GROOVE_BARS + 1))
 
 
-class BarDesk(SoundingScreen):
+class BarDesk(RulerScreen):
     """A bar being written; ``saved`` is the one that is opened again, with its bar and setting."""
 
     def __init__(self, context: Context, saved: tuple[str, Bar, Setting] | None = None) -> None:
@@ -217,7 +218,7 @@ class BarDesk(SoundingScreen):
         self._change(self._draft.with_figure(self._beat, None))
         return None
 
-    # Playing
+    # Loudspeaker
 
     def _set(self, **changes: object) -> None:
         self._setting = replace(self._setting, **changes)  # type: ignore[arg-type]
@@ -226,7 +227,7 @@ class BarDesk(SoundingScreen):
         self._set(orchestration=list(ORCHESTRATIONS)[place])
 
     def _hear(self) -> Next:
-        self.playing.play(arrange(self._draft.bar, self._setting), "Your bar")
+        self.loudspeaker.play(whole_bar(self._draft.bar, self._setting, "Your bar"))
         return None
 
     # Keeping

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pygame import Rect
 
-from game.pieces import WRITERS, Piece
+from game.pieces import KINDS, Piece
 from game.records import RecordsError
 from game.records.folders import made_folder, unused
 from game.screens.base import Heading, Key, Screen
@@ -19,26 +19,10 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.text_field import TextField
 from shared.bars import Bar
-from shared.files import FileError
+from shared.files import FileError, slug
 from shared.orchestration import Setting, arrange
 
 FOLDER = "bars"
-
-KINDS = {
-    ".wav": ("Sound", "WAV, for any player"),
-    ".mid": ("MIDI", "for a sequencer"),
-    ".musicxml": ("Score", "MusicXML, for a notation program"),
-    ".svg": ("Drawing", "SVG, sharp at every size"),
-    ".png": ("Picture", "PNG, for a page or a message"),
-    ".pdf": ("Page", "PDF, to print"),
-}
-"""What each kind of file is, in words."""
-
-
-def file_name(name: str) -> str:
-    """A bar's name as a file name that every system takes."""
-    plain = "-".join("".join(sign if sign.isalnum() else " " for sign in name.lower()).split())
-    return plain[:60].strip("-") or "bar"
 
 
 class BarFiles(Screen):
@@ -77,8 +61,8 @@ class BarFiles(Screen):
                 self._refused,
             ),
             *(
-                Button(f"write {ending}", cell, title, self._writes(ending), about=about, key=str(number))
-                for number, (cell, (ending, (title, about))) in enumerate(zip(cells, KINDS.items(), strict=True), 1)
+                Button(f"write {ending}", cell, kind.word, self._writes(ending), about=kind.about, key=str(number))
+                for number, (cell, (ending, kind)) in enumerate(zip(cells, KINDS.items(), strict=True), 1)
             ),
             *self._report(look, told),
         ]
@@ -124,7 +108,7 @@ class BarFiles(Screen):
             self.set_focus("folder")
             return False
         try:
-            WRITERS[ending](path, Piece(self._bar, self._setting, arrange(self._bar, self._setting)))
+            KINDS[ending].write(path, Piece(self._bar, self._setting, arrange(self._bar, self._setting)))
         except FileError as error:
             self._told, self._failed = [str(error)], True
             return False
@@ -141,4 +125,4 @@ class BarFiles(Screen):
             raise FileError(f"{text}: there is no such home folder; write the whole path") from None
         if not folder.is_absolute():
             raise FileError(f"{text}: write the whole path, from {Path('/').anchor or 'the drive'} or ~ on")
-        return unused(made_folder(folder) / f"{file_name(self._name)}{ending}")
+        return unused(made_folder(folder) / f"{slug(self._name) or 'bar'}{ending}")

@@ -8,12 +8,16 @@ from pygame import Rect, Surface
 from game.engraving.surface import fit
 from game.records import OwnBar, RecordsError
 from game.records.players import name_key
-from game.screens.answering.sounding import SoundingScreen
+from game.screens.bars.desk import BarDesk
+from game.screens.bars.files import BarFiles
+from game.screens.bars.keeping import as_swing, is_taken
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
-from game.sessions.bars.writing import kept, opened
+from game.sessions.bars.writing import opened
+from game.sessions.hearing.hearing import whole_bar
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
@@ -26,25 +30,13 @@ from game.wording import counted
 from shared.bars import Bar
 from shared.counting import CountError
 from shared.notation.page import Dress, lay_out_whole
-from shared.orchestration import Setting, arrange
+from shared.orchestration import Setting
 from shared.sticking import STICKINGS
-from shared.swing import STRAIGHT
 
 UNREADABLE = "This bar can't be read any more; its count was {count!r}."
 
 
-def is_taken(context: Context, name: str) -> str:
-    """Why a name can't be given to another bar, or nothing."""
-    taken = any(name_key(bar.name) == name_key(" ".join(name.split())) for bar in context.records.bars(context.player))
-    return f"There is already a bar called {name.strip()}; choose another name." if taken else ""
-
-
-def keep(context: Context, name: str, bar: Bar, setting: Setting) -> OwnBar:
-    """Keep a bar under a name, in place of an older one of that name.  Raises ``RecordsError``."""
-    return context.records.save_bar(context.player, OwnBar(name, bar.count, kept(bar, setting)))
-
-
-class OwnBars(SoundingScreen):
+class OwnBars(RulerScreen):
     """The list of a player's bars, the chosen one engraved beside it."""
 
     def __init__(self, context: Context) -> None:
@@ -146,27 +138,22 @@ class OwnBars(SoundingScreen):
 
     def _choose(self, place: int) -> None:
         self._row, self._told = place, ""
-        self.playing.stop()
+        self.loudspeaker.stop()
 
     def _new(self) -> Next:
-        from game.screens.bars.desk import BarDesk
-
         return Push(BarDesk(self.context))
 
     def _open(self) -> Next:
-        from game.screens.bars.desk import BarDesk
-
         now = self._opened()
         return Push(BarDesk(self.context, now)) if now else None
 
     def _hear(self) -> Next:
         if now := self._opened():
-            self.playing.play(arrange(now[1], now[2]), now[0])
+            name, bar, setting = now
+            self.loudspeaker.play(whole_bar(bar, setting, name))
         return None
 
     def _files(self) -> Next:
-        from game.screens.bars.files import BarFiles
-
         now = self._opened()
         return Push(BarFiles(self.context, *now)) if now else None
 
@@ -202,11 +189,6 @@ class OwnBars(SoundingScreen):
 
         question = f"Remove the bar {own.name}? It can't be brought back."
         return Push(Dialog(self.context, question, "Keep it", "Remove", remove))
-
-
-def as_swing(swing: float) -> str:
-    """A swing in per cent, in words."""
-    return "straight" if swing == STRAIGHT else f"{swing:.0f}%"
 
 
 def _played(setting: Setting) -> list[tuple[str, str]]:

@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.records import Exam
-from game.screens.answering.hear_buttons import HearingScreen
+from game.reports.exam_report import exam_report
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.saving import save
 from game.sessions.exam.outlook import answers_to, forecast_of, forecast_words, percent, surprise, verdict
 from game.sessions.exam.result import BELOW, BeatResult, ExamResult, result_of
@@ -158,8 +159,6 @@ class ExamEnd(HearingScreen):
         return (told, *surprise(forecast, self.result.mark, known), *words)
 
     def _print(self) -> Next:
-        from game.reports.exam_report import exam_report  # the PDF library: only when asked for
-
         name = self.context.player.name
         data = exam_report(self.result, name, self.context.level, self._exam.started, self._tell_outlook())
         self._told = save(self.context, f"mock exam {name}", ".pdf", data)

@@ -7,9 +7,10 @@ from pygame import Rect
 
 from game.learning import Answer
 from game.records import Exam, RecordsError
-from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.exam.result import ExamEnd
+from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.sessions.exam.exam import ExamSession, Stage
@@ -35,7 +36,7 @@ def open_exam_room(context: Context) -> "ExamRoom":
     return ExamRoom(context, session, exam)
 
 
-class ExamRoom(SoundingScreen):
+class ExamRoom(RulerScreen):
     """An exam that is being sat.  It is in the records from its first bar on, whatever happens."""
 
     def __init__(self, context: Context, session: ExamSession, exam: Exam) -> None:
@@ -163,7 +164,7 @@ class ExamRoom(SoundingScreen):
             self._told, self._sure = "Beats are empty. Enter again hands in all the same.", True
             return None
         self._told = ""
-        self.playing.stop()
+        self.loudspeaker.stop()
         self._unkept.append((self.session.question.id, self.session.hand_in(self.context.now())))
         if self.session.stage is Stage.FINISHED:
             return self._finish()
@@ -181,8 +182,6 @@ class ExamRoom(SoundingScreen):
         records.save_exam(player, self._exam)
 
     def _finish(self) -> Next:
-        from game.screens.exam.result import ExamEnd
-
         mark = result_of(self.session.rules, self.session.detail).mark
         done = replace(self._exam, finished=self.context.now(), state="finished", mark=mark, detail=self.session.detail)
         try:

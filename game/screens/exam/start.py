@@ -8,6 +8,8 @@ from game.dates import time_words
 from game.records import Exam
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.exam.result import ExamEnd
+from game.screens.exam.room import open_exam_room
 from game.sessions.exam.outlook import percent
 from game.sessions.exam.result import NOT_THE_BOARD, result_of
 from game.widgets.base import Label, Widget
@@ -76,13 +78,9 @@ class ExamStart(Screen):
         self._chosen = place
 
     def _open(self) -> Next:
-        from game.screens.exam.result import ExamEnd
-
         return Push(ExamEnd(self.context, self._exams[self._chosen]))
 
     def _begin(self) -> Next:
-        from game.screens.exam.room import open_exam_room
-
         return Replace(open_exam_room(self.context))
 
 

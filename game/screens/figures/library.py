@@ -8,11 +8,13 @@ from numpy.typing import NDArray
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
-from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.figures.sounds import WAYS, bar_of, full_bar, meter_of
+from game.screens.hearing.ruler_screen import RulerScreen
 from game.sessions.figures.neighbours import neighbours
+from game.sessions.figures.ways import WAYS, bar_of, meter_of
+from game.sessions.hearing.hearing import whole_bar
+from game.sessions.hearing.listening import EXACT
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -30,6 +32,7 @@ from shared.levels import vocabulary
 from shared.names import note_names
 from shared.notation.engraved import Layout, reach
 from shared.notation.page import lay_out_figure
+from shared.orchestration import Setting
 from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
@@ -47,8 +50,8 @@ WAY_SHARES = (0.19, 0.22, 0.32, 0.27)
 
 
 @dataclass(frozen=True)
-class Sounding:
-    """What sounds now: a word or two, and the other of two figures while it is its turn."""
+class Shown:
+    """What is shown of the sound: a word or two, and the other of two figures while it is its turn."""
 
     caption: str = ""
     other: Figure | None = None
@@ -59,7 +62,7 @@ def open_library(context: Context) -> "Library":
     return Library(context, context.coach().confusion())
 
 
-class Library(SoundingScreen):
+class Library(RulerScreen):
     """The figures of the level, or all there are.
 
     ``confusion`` (K, K) is what the player is likely to say on hearing each of the level's figures.
@@ -72,7 +75,7 @@ class Library(SoundingScreen):
         self._figure = context.level.figures[0]
         self._way = "alone"
         self._turn: Figure | None = None
-        self._sounding = Sounding()
+        self._shown = Shown()
         tempo = context.level.tempo
         self._tempi = sorted({round(tempo.low), round((tempo.low + tempo.high) / 2), round(tempo.high)})
         self._tempo = self._tempi[0]
@@ -86,6 +89,11 @@ class Library(SoundingScreen):
     @property
     def _bar(self) -> Bar:
         return bar_of(meter_of(self._figure, self.context.level.meter), self._figure)
+
+    @property
+    def _setting(self) -> Setting:
+        """How a figure is played: on its own, it is exact."""
+        return self.context.heard(Setting(tempo=self._tempo), EXACT)
 
     def heading(self) -> Heading:
         return Heading("Figures", self.context.level.title, f"{len(self._figures)} figures")
@@ -149,7 +157,7 @@ class Library(SoundingScreen):
         return [
             self._ruler(look, layout, over, space),
             Staff("notes", picture, layout, space, picture.x, line),
-            Label("sounds", beside, self._sounding.caption, "small", bold=True, colour="accent", middle=True),
+            Label("sounds", beside, self._shown.caption, "small", bold=True, colour="accent", middle=True),
             Label("names", names, note_names(written, self.context.settings.terms)),
             *self._other_spellings(look, others),
         ]
@@ -203,7 +211,7 @@ class Library(SoundingScreen):
         return [
             FigureTile(
                 f"neighbour {key}", cell, layout, space, line, self._hears_in_turn(figure),
-                chosen=figure == self._sounding.other, key=key,
+                chosen=figure == self._shown.other, key=key,
             )
             for key, cell, layout, figure in zip(NEIGHBOUR_KEYS, cells, layouts, found, strict=False)
         ]  # fmt: skip
@@ -234,7 +242,7 @@ class Library(SoundingScreen):
     def _choose(self, place: int) -> None:
         self._figure = self._figures[place]
         self._turn = None
-        self.playing.stop()
+        self.loudspeaker.stop()
 
     def _set_tempo(self, tempo: str) -> None:
         self._tempo = int(tempo)
@@ -247,17 +255,16 @@ class Library(SoundingScreen):
         return act
 
     def _hear(self) -> Next:
-        title, passage_of = WAYS[self._way]
+        title, heard = WAYS[self._way]
         self._turn = None
-        passage = passage_of(self._bar, self._tempo, self.context.settings.hand)
-        self.playing.play(passage, title, 0 if self._way == "alone" else None)
+        self.loudspeaker.play(heard(self._bar, self._setting, title))
         return None
 
     def _hears_in_turn(self, other: Figure) -> Act:
         def act() -> Next:
             self._turn = other
             bar = bar_of(self._bar.meter, self._figure, other)
-            self.playing.play(full_bar(bar, self._tempo, self.context.settings.hand), IN_TURN)
+            self.loudspeaker.play(whole_bar(bar, self._setting, IN_TURN))
             return None
 
         return act
@@ -265,9 +272,9 @@ class Library(SoundingScreen):
     # The mark
 
     def tick(self, now: float) -> list[Rect]:
-        sounding = self._what_sounds()
-        if sounding != self._sounding:
-            self._sounding, self.stale = sounding, True
+        shown = self._what_sounds()
+        if shown != self._shown:
+            self._shown, self.stale = shown, True
         return super().tick(now)
 
     def where(self) -> tuple[str, int | None]:
@@ -275,12 +282,12 @@ class Library(SoundingScreen):
         _, column = super().where()
         return "", None if self._what_sounds().other else column
 
-    def _what_sounds(self) -> Sounding:
-        moment = self.playing.moment()
+    def _what_sounds(self) -> Shown:
+        moment = self.loudspeaker.moment()
         if moment is None:
-            return Sounding()
+            return Shown()
         others_turn = moment.caption == IN_TURN and moment.beats is not None and int(moment.beats) % 2 == 1
-        return Sounding(moment.caption, self._turn if others_turn else None)
+        return Shown(moment.caption, self._turn if others_turn else None)
 
     # The player's own word
 

@@ -6,9 +6,9 @@ from pygame import Rect
 
 from game.records import RecordsError
 from game.records.players import UNNAMED
-from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.settings.settings import TRIAL, volume_slider
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -41,7 +41,7 @@ PAGES = (
 """The title and the words of each page."""
 
 
-class FirstStart(SoundingScreen):
+class FirstStart(RulerScreen):
     """Three short pages, which can be skipped."""
 
     def __init__(self, context: Context) -> None:
@@ -119,7 +119,7 @@ class FirstStart(SoundingScreen):
     def _on(self) -> Next:
         self._page = min(self._page + 1, len(PAGES) - 1)
         self.focus = ("on", "on", "name")[self._page]
-        self.playing.stop()
+        self.loudspeaker.stop()
         return None
 
     def _back(self) -> Next:

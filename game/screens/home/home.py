@@ -72,9 +72,7 @@ class Home(Screen):
         """A level file goes where the levels are."""
         if path.suffix.lower() != ".toml":
             return None
-        from game.screens.levels.levels import Levels
-
-        levels = Levels(self.context)
+        levels = next(tool for tool in TOOLS if tool.name == "levels").open(self.context)
         levels.dropped(path)
         return Push(levels)
 

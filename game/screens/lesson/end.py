@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.records import Player
-from game.screens.answering.hear_buttons import HearingScreen
+from game.reports.class_report import class_report
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.saving import save
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.lesson import ClassSession
@@ -104,8 +105,6 @@ class ClassEnd(HearingScreen):
         return self.hear_button(name, box, "Hear", pair, lambda: self.hear_pair(*pair), key=key)
 
     def _print(self) -> Next:
-        from game.reports.class_report import class_report  # the PDF library: only when asked for
-
         data = class_report(self.summary, self.room.name, self.context.level, self.context.now())
         self._told = save(self.context, f"lesson {self.room.name}", ".pdf", data)
         return None

@@ -7,9 +7,10 @@ from pygame import Rect
 
 from game.learning import Answer, Coach
 from game.records import Player
-from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.ruler_screen import RulerScreen
+from game.screens.lesson.end import open_class_end
 from game.screens.notices.dialog import Dialog
 from game.sessions.clock import SteadyClock
 from game.sessions.errors import SessionError
@@ -69,7 +70,7 @@ def open_class_room(context: Context, room: Player, teams: Sequence[str] = ()) -
     return ClassRoom(context, room, ClassSession(coach, keep, now(), teams), now)
 
 
-class ClassRoom(SoundingScreen):
+class ClassRoom(RulerScreen):
     """The lesson of a class (``room``).  ``now`` is the lesson's own time, in epoch seconds."""
 
     def __init__(self, context: Context, room: Player, session: ClassSession, now: Callable[[], float]) -> None:
@@ -230,7 +231,7 @@ class ClassRoom(SoundingScreen):
         if step is Step.PLAY:
             self._sound()
         elif step in (Step.REVEAL, Step.NEXT):
-            self.playing.stop()
+            self.loudspeaker.stop()
         return None
 
     def _play(self) -> Next:
@@ -273,7 +274,5 @@ class ClassRoom(SoundingScreen):
         return Push(Dialog(self.context, question, "Go on", "End the lesson", self._end))
 
     def _end(self) -> Next:
-        from game.screens.lesson.end import open_class_end
-
         self.session.end()
         return Replace(open_class_end(self.context, self.room, self.session), self)

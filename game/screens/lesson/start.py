@@ -7,6 +7,7 @@ from pygame import Rect
 from game.records import Player, RecordsError, Wanted
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.lesson.room import open_class_room
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -16,6 +17,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
 from game.widgets.paragraphs import paragraphs
 from game.widgets.text_field import TextField
+from game.wording import counted
 
 TEAM_NAMES = ("Brook", "Hill", "Marsh", "Dune")
 """Names of teams, from the land."""
@@ -98,7 +100,7 @@ class ClassStart(Screen):
 
     def _remark(self, room: Player) -> str:
         known = self.context.records.answers(room, Wanted(last=1))
-        return "new" if not known else f"{self.context.records.count_answers(room)} answers"
+        return "new" if not known else counted(self.context.records.count_answers(room), "answer")
 
     def _how(self, look: Look, box: Rect) -> list[Widget]:
         title, words = rows(box, [look.line("lead"), None], look.u(12))
@@ -134,7 +136,5 @@ class ClassStart(Screen):
         return None
 
     def _begin(self) -> Next:
-        from game.screens.lesson.room import open_class_room  # the coach and its numpy: when they are needed
-
         teams = TEAM_NAMES[: self._teams]
         return Replace(open_class_room(self.context, self._classes[self._chosen], teams))

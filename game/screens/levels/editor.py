@@ -1,6 +1,7 @@
 """Editing a level: every value with its faults in place; nothing is saved while there are any."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 
 from pygame import Rect, Surface
@@ -9,7 +10,7 @@ from game.records import RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.levels.files import write_level
-from game.screens.levels.places import GROOVES, TITLES, preview_level, short_value
+from game.screens.levels.places import GROOVES, preview_level, short_value
 from game.screens.notices.dialog import Dialog
 from game.sessions.levels.draft import PLACES, LevelDraft, checked, draft_of
 from game.widgets.base import Label, Picture, Widget
@@ -26,12 +27,13 @@ from game.wording import counted
 from shared.bars import METERS
 from shared.figures import Figure
 from shared.files import FileError
-from shared.levels import Level, vocabulary
+from shared.level_keys import KEYS, Kind
+from shared.levels import Level, vocabulary, word_remarks
 from shared.orchestration import ORCHESTRATIONS
 from shared.spelling import spellings
 
-WITH_FIGURES = ("figures", "new", "order", "spelling", "words")
-"""The places whose control shows the figures, so that no preview is needed."""
+WITH_FIGURES = (Kind.FIGURES, Kind.BY_FIGURE)
+"""The kinds of value whose control shows the figures, so that no preview is needed."""
 
 FEW_FAULTS = 3
 
@@ -74,22 +76,22 @@ class LevelEditor(Screen):
 
     def _row(self, place: str) -> Row:
         remark = "fault" if place in self._faults else short_value(self._draft, place)
-        return Row(TITLES[place][0], remark)
+        return Row(KEYS[place].title, remark)
 
     def _state(self) -> str:
         return "Nothing is saved while there are faults." if self._faults else ""
 
     def _edit(self, look: Look, box: Rect) -> list[Widget]:
-        preview = self._place not in WITH_FIGURES
+        told = KEYS[self._place]
+        preview = told.kind not in WITH_FIGURES
         title, hint, control, faults, notes = rows(
             box,
             [look.line("lead"), look.line("small") * 2, None, look.line("small") * 5, look.u(130) if preview else 1],
             look.u(10),
         )
-        words, told = TITLES[self._place]
         found: list[Widget] = [
-            Label("title", title, words, "lead", bold=True, middle=True),
-            Label("hint", hint, told, "small", colour="quiet"),
+            Label("title", title, told.title, "lead", bold=True, middle=True),
+            Label("hint", hint, told.about, "small", colour="quiet"),
             *self._control(look, control),
             Label("faults", faults, self._fault_words(), "small", bold=True, colour="warn"),
         ]
@@ -98,17 +100,18 @@ class LevelEditor(Screen):
         return found
 
     def _fault_words(self) -> str:
-        faults = self._faults.get(self._place, ())
+        faults = [str(replace(fault, file="")) for fault in self._faults.get(self._place, ())]
         more = len(faults) - FEW_FAULTS
         return "\n".join([*faults[:FEW_FAULTS], *([f"and {more} more"] if more > 0 else [])])
 
     def _control(self, look: Look, box: Rect) -> list[Widget]:
-        kinds: dict[str, Callable[[Look, Rect], list[Widget]]] = {
-            "meter": self._meter, "figures": self._figures, "new": self._figures, "order": self._figures,
-            "spelling": self._spellings, "words": self._words, "orchestrations": self._ticks,
-            "groove_bars": self._ticks,
+        if self._place == "spelling":
+            return self._spellings(look, box)
+        kinds: dict[Kind, Callable[[Look, Rect], list[Widget]]] = {
+            Kind.METER: self._meter, Kind.FIGURES: self._figures, Kind.BY_FIGURE: self._words,
+            Kind.ORCHESTRATIONS: self._ticks, Kind.GROOVES: self._ticks,
         }  # fmt: skip
-        return kinds.get(self._place, self._text)(look, box)
+        return kinds.get(KEYS[self._place].kind, self._text)(look, box)
 
     def _text(self, look: Look, box: Rect) -> list[Widget]:
         high = box.h if self._place == "about" else look.u(TARGET)
@@ -156,11 +159,19 @@ class LevelEditor(Screen):
     def _words(self, look: Look, box: Rect) -> list[Widget]:
         found, below = self._of_figures(look, box)
         if self._own_figure is not None:
-            area = Rect(below.x, below.y, below.w, look.u(TARGET))
+            area, remark, _ = rows(below, [look.u(TARGET), look.line("small"), None], look.u(8))
             shipped = vocabulary().words.get(self._own_figure, "")
             empty = f"as shipped: {shipped}" if shipped else "a word"
             found.append(TextField("word", area, look, self._edited, self._type_word, self._to_control, empty, 60))
+            found.append(Label("remark", remark, self._remark(), "small", colour="quiet", middle=True))
         return found
+
+    def _remark(self) -> str:
+        """What may be odd about the word of the chosen figure."""
+        figure = self._own_figure
+        words = {figure: self._edited.text.strip()} if figure else {}
+        remarks = word_remarks(replace(self._level, words=words), "")
+        return remarks[0].found if remarks else ""
 
     def _of_figures(self, look: Look, box: Rect) -> tuple[list[Widget], Rect]:
         """The level's own figures to choose from, and the box below them."""
@@ -185,7 +196,8 @@ class LevelEditor(Screen):
         """The level's figures, then all others of its kind of beat."""
         compound = self._draft.compound
         others = [figure for figure in vocabulary().figures if figure.compound == compound]
-        own = [figure for place in ("figures", "new", "order") for figure in self._draft.listed(place)]
+        lists = (place for place, key in KEYS.items() if key.kind is Kind.FIGURES)
+        own = [figure for place in lists for figure in self._draft.listed(place)]
         return list(dict.fromkeys([*own, *others]))
 
     @property

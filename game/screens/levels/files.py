@@ -5,9 +5,17 @@ from pathlib import Path
 from game.records.folders import levels_folder
 from game.screens.context import Context
 from game.sessions.levels.draft import free_name
-from game.widgets.notation import spelled
+from game.sessions.levels.writing import level_text
 from shared.files import FileError, write_beside
-from shared.levels import Level, find_level, level_text, load_level, own_names, shipped_names
+from shared.levels import (
+    Level,
+    LevelError,
+    find_level,
+    level_source,
+    load_level,
+    own_names,
+    shipped_names,
+)
 
 
 def is_own(level: Level) -> bool:
@@ -15,10 +23,23 @@ def is_own(level: Level) -> bool:
     return level.name not in shipped_names()
 
 
-def write_level(context: Context, level: Level) -> None:
-    """Write an own level to its file, whole or not at all.  Raises ``FileError`` or ``RecordsError``."""
-    write_beside(levels_folder(context.data_folder) / f"{level.name}.toml", level_text(level).encode())
-    _follow(context, level.name)
+def write_level(context: Context, level: Level, like: str = "") -> None:
+    """Write an own level to its file, whole or not at all; ``like`` names another that it is a copy of.
+
+    Raises ``FileError`` or ``RecordsError``.
+    """
+    path = levels_folder(context.data_folder) / f"{level.name}.toml"
+    write_beside(path, _text(level, context, like or level.name).encode())
+    if context.level.name == level.name:
+        context.choose_level(find_level(level.name, context.own_levels))
+
+
+def _text(level: Level, context: Context, like: str) -> str:
+    """A level's text: what it shares with another, or with itself as it was, stays as the teacher wrote it."""
+    try:
+        return level_text(level, level_source(like, context.own_levels))
+    except LevelError:
+        return level_text(level)
 
 
 def new_name(context: Context, wanted: str) -> str:
@@ -50,10 +71,3 @@ def remove_level(context: Context, level: Level) -> None:
         raise FileError(f"{path}: it can't be removed ({error.strerror or error})") from error
     if context.level.name == level.name:
         context.choose_level(find_level(shipped_names()[0]))
-
-
-def _follow(context: Context, name: str) -> None:
-    """Let the player's level be the one just written, where it has that name, and its spellings be seen."""
-    spelled.cache_clear()
-    if context.level.name == name:
-        context.choose_level(find_level(name, context.own_levels))

@@ -26,7 +26,7 @@ from game.widgets.notation import figure_line
 from game.widgets.paragraphs import paragraphs
 from game.wording import counted
 from shared.files import FileError
-from shared.levels import Level, LevelError, find_level, ladder_place, own_names, shipped_levels
+from shared.levels import Fault, Level, LevelError, find_level, ladder_place, own_names, shipped_levels
 
 MOST_SHOWN = 8
 """So many faults of a file are shown; the others are counted."""
@@ -46,7 +46,7 @@ class Levels(Screen):
         self._broken: list[str] = []
         self._name = context.level.name
         self._told = ""
-        self._faults: tuple[str, ...] = ()
+        self._faults: tuple[Fault, ...] = ()
         self.focus = "levels"
 
     def entered(self) -> None:
@@ -58,7 +58,7 @@ class Levels(Screen):
             try:
                 self._levels.append(find_level(name, self.context.own_levels))
             except LevelError as error:
-                self._broken += error.faults
+                self._broken += map(str, error.faults)
         if self._name not in [level.name for level in self._levels]:
             self._name = self._levels[0].name
         self.stale = True
@@ -152,7 +152,7 @@ class Levels(Screen):
     def _faulty(self, look: Look, box: Rect) -> list[Widget]:
         title, faults, back = rows(box, [look.line("lead") * 2, None, look.u(TARGET)], look.u(16))
         more = len(self._faults) - MOST_SHOWN
-        lines = [*self._faults[:MOST_SHOWN], *([f"and {more} more"] if more > 0 else [])]
+        lines = [*map(str, self._faults[:MOST_SHOWN]), *([f"and {more} more"] if more > 0 else [])]
         number = counted(len(self._faults), "fault")
         words = f"This file was not taken in, and nothing was changed: {number}"
         button, _ = columns(back, [look.u(340), None])
@@ -181,7 +181,8 @@ class Levels(Screen):
 
     def _take_copy(self, title: str) -> str:
         name = new_name(self.context, title)
-        return self._write(replace(self._level, name=name, title=" ".join(title.split())), "Copied: E edits it.")
+        own = replace(self._level, name=name, title=" ".join(title.split()))
+        return self._write(own, "Copied: E edits it.", like=self._level.name)
 
     def _edit(self) -> Next:
         return Push(LevelEditor(self.context, self._level)) if is_own(self._level) else None
@@ -195,12 +196,12 @@ class Levels(Screen):
         """The title changes; the file keeps its name, so that every answer stays with the level."""
         return self._write(replace(self._level, title=" ".join(title.split())), "Renamed.")
 
-    def _write(self, level: Level, told: str) -> str:
+    def _write(self, level: Level, told: str, like: str = "") -> str:
         """Write an own level and show it; returns why it can't be written, or nothing."""
         if not level.title:
             return "A title needs at least one character."
         try:
-            write_level(self.context, level)
+            write_level(self.context, level, like)
         except (FileError, RecordsError) as error:
             return str(error)
         self._name, self._told = level.name, told

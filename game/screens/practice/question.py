@@ -5,11 +5,12 @@ from collections.abc import Sequence
 from pygame import Rect
 
 from game.records import RecordsError
-from game.screens.answering.bar_screen import BarScreen
 from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
+from game.screens.practice.bar_screen import BarScreen
 from game.screens.practice.reveal import Reveal
+from game.screens.practice.round_end import RoundEnd
 from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
 from game.sessions.practice.round import BARS, Asker, PracticeRound, State
 from game.widgets.base import Label, Widget
@@ -65,7 +66,7 @@ class Practice(BarScreen):
     def tick(self, now: float) -> list[Rect]:
         if not self._begun and not self.stale:
             self.hear()
-        if self.playing.rounds() > self._rounds:
+        if self.loudspeaker.rounds() > self._rounds:
             self._count_hearing()
         return super().tick(now)
 
@@ -149,8 +150,6 @@ class Practice(BarScreen):
     def _after_reveal(self) -> Screen:
         self.round.go_on()
         if self.round.state is State.FINISHED:
-            from game.screens.practice.round_end import RoundEnd
-
             return RoundEnd(self.context, self.round, self._best_before, lambda: open_practice(self.context))
         return Practice(self.context, self.round)
 
@@ -171,7 +170,7 @@ class Practice(BarScreen):
 
     def hear(self) -> Next:
         if self.looping:
-            self.playing.stop()
+            self.loudspeaker.stop()
             return None
         return self._play(whole_bar(self.round.question.bar, self.setting, "The bar"))
 
@@ -183,7 +182,7 @@ class Practice(BarScreen):
         self._begun = self.stale = True
         self._rounds = 0
         self._count_hearing(what.passage.time_of_beat(what.passage.figure_bar + 1, 1))
-        self.show(self.repeated(what))
+        self.loudspeaker.play(self.repeated(what))
         return None
 
     def _count_hearing(self, until_end: float = 0.0) -> None:

@@ -5,10 +5,10 @@ from collections.abc import Callable, Sequence
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
-from game.screens.answering.bar_screen import BarScreen
 from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
+from game.screens.practice.bar_screen import BarScreen
 from game.sessions.hearing.hearing import as_answered, bars_in_turn, beats_in_turn, one_beat, whole_bar
 from game.sessions.practice.round import PracticeRound
 from game.widgets.base import Label, Picture, Widget
@@ -231,26 +231,26 @@ class Reveal(BarScreen):
 
     def hear(self) -> Next:
         if self.looping:
-            self.playing.stop()
+            self.loudspeaker.stop()
         else:
-            self.show(self.repeated(whole_bar(self._bar, self.setting, "The bar")))
+            self.loudspeaker.play(self.repeated(whole_bar(self._bar, self.setting, "The bar")))
         return None
 
     def _hear_answered(self) -> Next:
-        self.show(self.repeated(whole_bar(self._answered, self.setting, "As you said")))
+        self.loudspeaker.play(self.repeated(whole_bar(self._answered, self.setting, "As you said")))
         return None
 
     def _hear_both(self) -> Next:
-        self.show(bars_in_turn(self._bar, self._answered, self.setting))
+        self.loudspeaker.play(bars_in_turn(self._bar, self._answered, self.setting))
         return None
 
     def _hear_beat(self) -> Next:
         """The chosen beat alone; a wrong one as it was played, then as it was said."""
         beat = self._beat
         if beat in self._wrong:
-            self.show(beats_in_turn(self._bar, self._answered, self.setting, beat))
+            self.loudspeaker.play(beats_in_turn(self._bar, self._answered, self.setting, beat))
         else:
-            self.show(self.repeated(one_beat(self._bar, self.setting, beat, "As played")))
+            self.loudspeaker.play(self.repeated(one_beat(self._bar, self.setting, beat, "As played")))
         return None
 
 

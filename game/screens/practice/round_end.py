@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
-from game.screens.answering.hear_buttons import HearingScreen
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
 from game.sessions.practice.round import BarResult, MixUp, PracticeRound
 from game.widgets.base import Draw, Label, Lettered, Picture, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows

@@ -6,8 +6,11 @@ from pathlib import Path
 
 from pygame import Rect, Surface
 
+from game.reports.plan_report import plan_report
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.practice.drilling import drill
+from game.screens.practice.question import open_practice
 from game.screens.progress.progress import bring_in
 from game.screens.saving import save
 from game.sessions.progress.plan import Kind, Step, done_since, plan_for
@@ -114,9 +117,6 @@ class PlanPage(Screen):
         self._chosen = place
 
     def _begin(self) -> Next:
-        from game.screens.practice.drilling import drill
-        from game.screens.practice.question import open_practice
-
         step = self._plan.steps[self._chosen]
         if step.kind is Kind.BREAK:
             self._told = "Rest now; the next step waits."
@@ -126,8 +126,6 @@ class PlanPage(Screen):
         return Push(open_practice(self.context))
 
     def _print(self) -> Next:
-        from game.reports.plan_report import plan_report  # the PDF library: only when asked for
-
         name = self.context.player.name
         data = plan_report(self._plan, name, self.context.now())
         self._told = save(self.context, f"plan {name}", ".pdf", data)

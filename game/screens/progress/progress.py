@@ -9,9 +9,11 @@ from pygame import Rect
 from game.dates import date_words
 from game.learning import Answer
 from game.records import RecordsError
-from game.screens.answering.hear_buttons import HearingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
+from game.screens.practice.drilling import drill
+from game.screens.progress.picture import page_as_png
 from game.screens.saving import save
 from game.sessions.exam.outlook import percent
 from game.sessions.progress.mixups import tally
@@ -226,8 +228,6 @@ class Progress(HearingScreen):
         return self.context.level.figures[row], self.context.level.figures[column]
 
     def _drill(self) -> Next:
-        from game.screens.practice.drilling import drill
-
         first, second = self._pair()
         if first == second:
             self._told = "One figure alone is no pair: choose a cell beside the diagonal."
@@ -244,8 +244,6 @@ class Progress(HearingScreen):
         return None
 
     def _save_picture(self) -> Next:
-        from game.screens.progress.picture import page_as_png
-
         data = page_as_png(self)
         self._told = save(self.context, f"{self._view} {self.context.player.name}", ".png", data)
         return None

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from pygame import Rect
 
-from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
 from game.widgets.base import Act, Label, Widget
@@ -62,7 +62,7 @@ def open_reading(context: Context, task: Task) -> "Reading":
     return Reading(context, task, ReadingRound(context.level, task, context.seed(), context.coach().confusion()))
 
 
-class Reading(SoundingScreen):
+class Reading(RulerScreen):
     """A round of reading."""
 
     def __init__(self, context: Context, task: Task, reading: ReadingRound) -> None:
@@ -224,7 +224,7 @@ class Reading(SoundingScreen):
         return f"{word} Beat {question.answer + 1} was {figure.count_on(question.answer + 1)}."
 
     def _go_on(self) -> Next:
-        self.playing.stop()
+        self.loudspeaker.stop()
         self.round.go_on()
         self._told, self._last = "", -1
         self.focus = "again" if self.round.finished else "hear 0"

@@ -5,9 +5,9 @@ from typing import Any
 
 from pygame import Rect
 
-from game.screens.answering.hear_buttons import HearingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.settings.keys import KeyChoice
 from game.screens.settings.tap_delay import TapDelay
 from game.widgets.base import Label, Widget

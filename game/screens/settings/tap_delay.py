@@ -5,9 +5,10 @@ from fractions import Fraction
 
 from pygame import Rect
 
-from game.screens.answering.playing import Playing
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.hearing.loudspeaker import Loudspeaker
+from game.sessions.hearing.hearing import captioned
 from game.sessions.settings.calibration import CLICKS, DROPPED, WIDEST, Measured, measured
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -46,7 +47,7 @@ class TapDelay(Screen):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
-        self._playing = Playing(context.sound)
+        self._loudspeaker = Loudspeaker(context.sound)
         self._passage = clicks()
         self._taps: list[float] = []
         self._sounds = False
@@ -122,12 +123,12 @@ class TapDelay(Screen):
     def _begin(self) -> Next:
         self._taps, self._found, self._sounds, self.focus = [], None, True, "tap"
         self.context.sound.latency = 0.0
-        self._playing.play(self._passage, "")
+        self._loudspeaker.play(captioned(self._passage, ""))
         return None
 
     def _stop(self) -> None:
         self._sounds = False
-        self._playing.stop()
+        self._loudspeaker.stop()
         self.context.tune()
 
     def _keep(self) -> Next:

@@ -1,11 +1,11 @@
 """What a mock exam came to: mark, grade band, beat by beat.  Read from what is kept, so old exams open too."""
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from math import ceil
 from typing import Any
 
+from game.learning.said import said_to
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.levels import Exam
@@ -80,8 +80,9 @@ class ExamResult:
     @property
     def mix_ups(self) -> tuple[Taken, ...]:
         """What was taken for what, the most frequent first, then in the order of first happening."""
-        counted = Counter((beat.heard, beat.said) for beat in self.beats if beat.said is not None and not beat.right)
-        return tuple(Taken(heard, said, times) for (heard, said), times in counted.most_common())
+        said = said_to((beat.heard, beat.said, 1) for beat in self.beats)
+        taken = [Taken(h, s, round(times)) for (h, s), times in said.items() if s is not None and s != h]
+        return tuple(sorted(taken, key=lambda one: -one.times))
 
 
 def needed(mark: float, beats: int) -> int:

@@ -1,6 +1,5 @@
 """A level being edited: its values as they are typed, faults and all, and the level they make when there are none."""
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -9,20 +8,22 @@ from typing import Any, TypeVar
 from shared.bars import METERS
 from shared.counting import CountError, parse_figure
 from shared.figures import Figure
-from shared.level_table import FORMAT, Exam, Level, LevelError, read_level
+from shared.files import slug
+from shared.level_faults import Address, Fault, LevelError
+from shared.level_keys import KEYS, Kind
+from shared.level_table import FORMAT, Level, read_level, value_of
 from shared.levels import vocabulary
 
-PLACES = (
-    "title", "about", "meter", "figures", "new", "order", "spelling", "words", "orchestrations", "groove_bars",
-    "tempo.low", "tempo.high", "exam.questions", "exam.hearings", "exam.playing", "exam.pass_mark", "exam.merit_mark",
-    "exam.distinction_mark",
-)  # fmt: skip
+PLACES = tuple(KEYS)
 """Every value of a level, as its faults name it."""
 
 OWNERS = {"tempo": "tempo.low", "exam": "exam.pass_mark"}
 """Where a fault is shown that belongs to several values: tempi or marks that do not rise."""
 
-Faults = dict[str, tuple[str, ...]]
+WRITTEN = (Kind.TEXT, Kind.METER, Kind.FIGURES, Kind.NUMBER)
+"""The kinds of value that a draft holds as text."""
+
+Faults = dict[str, tuple[Fault, ...]]
 Value = TypeVar("Value", str, int)
 
 
@@ -111,17 +112,7 @@ def _toggled(values: tuple[Value, ...], value: Value) -> tuple[Value, ...]:
 def draft_of(level: Level) -> LevelDraft:
     """A level, to be edited."""
     shipped = vocabulary().words
-    texts = {
-        "title": level.title,
-        "about": level.about,
-        "meter": level.meter.name,
-        "figures": ", ".join(figure.count for figure in level.figures),
-        "new": ", ".join(figure.count for figure in level.new),
-        "order": ", ".join(figure.count for figure in level.order),
-        "tempo.low": f"{level.tempo.low:g}",
-        "tempo.high": f"{level.tempo.high:g}",
-        **{f"exam.{key}": f"{getattr(level.exam, key):g}" for key in Exam.__dataclass_fields__},
-    }
+    texts = {place: _text(value_of(level, place)) for place, key in KEYS.items() if key.kind in WRITTEN}
     return LevelDraft(
         level.name, texts, level.orchestrations, level.groove_bars,
         {figure.count: code for figure, code in level.spelling.items()},
@@ -129,33 +120,45 @@ def draft_of(level: Level) -> LevelDraft:
     )  # fmt: skip
 
 
+def _text(value: Any) -> str:
+    """A value as it is typed."""
+    if isinstance(value, tuple):
+        return ", ".join(figure.count for figure in value)
+    return f"{value:g}" if isinstance(value, (int, float)) else str(value)
+
+
 def checked(draft: LevelDraft) -> tuple[Level | None, Faults]:
     """The level that a draft makes, or None and every fault by the place that it belongs to."""
     try:
         return read_level(_table(draft), draft.name, draft.name, vocabulary().words), {}
     except LevelError as error:
-        return None, _by_place(fault.removeprefix(f"{draft.name}: ") for fault in error.faults)
+        found: dict[str, list[Fault]] = {}
+        for fault in error.faults:
+            found.setdefault(_owner(fault.address), []).append(fault)
+        return None, {place: tuple(faults) for place, faults in found.items()}
 
 
 def _table(draft: LevelDraft) -> dict[str, Any]:
     """The draft as a table of TOML.  What is kept for figures that were taken out is left out too."""
-    figures = {figure.count for figure in draft.listed("figures")}
-    table: dict[str, Any] = {
-        "format": FORMAT,
-        **{place: draft.texts[place] for place in ("title", "about", "meter")},
-        **{place: _counts(draft.texts[place]) for place in ("figures", "new", "order")},
-        "orchestrations": list(draft.orchestrations),
-        "groove_bars": sorted(draft.groove_bars),
-        **{
-            key: {count: text for count, text in getattr(draft, key).items() if count in figures}
-            for key in ("spelling", "words")
-        },
-    }
-    for place in PLACES:
-        key, _, inner = place.partition(".")
+    table: dict[str, Any] = {"format": FORMAT}
+    for place, key in KEYS.items():
+        top, _, inner = place.partition(".")
         if inner:
-            table.setdefault(key, {})[inner] = _value(draft.texts[place])
+            table.setdefault(top, {})[inner] = _value(draft.texts[place])
+        else:
+            table[top] = _values(draft, place, key.kind)
     return table
+
+
+def _values(draft: LevelDraft, place: str, kind: Kind) -> object:
+    if kind is Kind.FIGURES:
+        return _counts(draft.texts[place])
+    if kind in WRITTEN:
+        return draft.texts[place]
+    if kind is Kind.BY_FIGURE:
+        figures = {figure.count for figure in draft.listed("figures")}
+        return {count: text for count, text in getattr(draft, place).items() if count in figures}
+    return sorted(draft.groove_bars) if kind is Kind.GROOVES else list(draft.orchestrations)
 
 
 def _counts(text: str) -> list[str]:
@@ -172,25 +175,16 @@ def _value(text: str) -> int | float | str:
     return text
 
 
-def _by_place(faults: Iterable[str]) -> Faults:
-    found: dict[str, list[str]] = {}
-    for fault in faults:
-        place, _, _ = fault.partition(":")
-        found.setdefault(_owner(place), []).append(fault)
-    return {place: tuple(lines) for place, lines in found.items()}
-
-
-def _owner(place: str) -> str:
+def _owner(address: Address) -> str:
     """The place of the draft at which a fault is shown."""
-    if place in PLACES:
-        return place
-    key = re.split(r"[\[.]", place)[0]
-    return OWNERS.get(key, key)
+    key = str(address[0])
+    place = ".".join(map(str, address[:2]))
+    return place if place in KEYS else OWNERS.get(key, key)
 
 
 def free_name(wanted: str, taken: Iterable[str]) -> str:
     """A level's name, as its file has it, that is not taken: plain letters, digits and hyphens."""
-    plain = "-".join("".join(sign if sign.isalnum() else " " for sign in wanted.lower()).split())[:60] or "level"
+    plain = slug(wanted) or "level"
     known, number, name = set(taken), 2, plain
     while name in known:
         name, number = f"{plain}-{number}", number + 1

@@ -4,7 +4,6 @@ A state machine without a window, a clock or a disk: times are passed in, and wh
 to ``keep``, with the question's name, before the reveal can be seen.
 """
 
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
@@ -12,6 +11,7 @@ from typing import Protocol
 
 from game.learning.evidence import Answer
 from game.learning.question import Mark, Question
+from game.learning.said import said_to
 from shared.figures import Figure
 
 BARS = 10
@@ -234,5 +234,6 @@ class PracticeRound:
 
     def mix_ups(self) -> tuple[MixUp, ...]:
         """What was taken for what, the most frequent first, then in the order of first happening."""
-        counted = Counter((heard, said) for result in self.results for _, heard, said in result.wrong())
-        return tuple(MixUp(heard, said, times) for (heard, said), times in counted.most_common())
+        said = said_to((heard, named, 1) for result in self.results for _, heard, named in result.wrong())
+        mixed = (MixUp(heard, named, round(times)) for (heard, named), times in said.items())
+        return tuple(sorted(mixed, key=lambda one: -one.times))

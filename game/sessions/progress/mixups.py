@@ -1,10 +1,11 @@
 """Which figures were said for which, counted from the log."""
 
-from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import combinations
 
 from game.learning.evidence import Answer
+from game.learning.said import first_tries, heard_in, said_in, said_to
 from shared.figures import Figure
 from shared.levels import Level
 
@@ -25,11 +26,6 @@ class MixUp:
     said: Figure
     times: float
     answers: float
-
-    @property
-    def words(self) -> str:
-        """The mix-up as a sentence."""
-        return f"{self.heard} was taken for {self.said}: {tally(self.times)} of {tally(self.answers)}."
 
 
 @dataclass(frozen=True)
@@ -65,15 +61,12 @@ def tally(times: float) -> str:
 def mix_ups(figures: Iterable[Figure], answers: Iterable[Answer]) -> tuple[MixUp, ...]:
     """Every mix-up among the figures, the most frequent first, then in the order of the figures."""
     order = {figure.count: figure for figure in figures}
-    said: dict[tuple[str, str], float] = defaultdict(float)
-    heard: dict[str, float] = defaultdict(float)
-    for row in answers:
-        heard[row.heard] += row.share
-        if row.said is not None and row.said != row.heard and row.said in order and row.heard in order:
-            said[row.heard, row.said] += row.share
+    counts = said_in(answers)
+    heard = heard_in(counts)
     places = list(order)
-    ranked = sorted(said, key=lambda key: (-said[key], places.index(key[0]), places.index(key[1])))
-    return tuple(MixUp(order[h], order[s], said[h, s], heard[h]) for h, s in ranked)
+    mixed = [(h, s) for h, s in counts if h in order and s in order and h != s]
+    mixed.sort(key=lambda pair: (-counts[pair], places.index(pair[0]), places.index(pair[1])))
+    return tuple(MixUp(order[h], order[s], counts[h, s], heard[h]) for h, s in mixed)
 
 
 def mixed_pairs(level: Level, answers: Iterable[Answer], now: float) -> tuple[Pair, ...]:
@@ -81,22 +74,21 @@ def mixed_pairs(level: Level, answers: Iterable[Answer], now: float) -> tuple[Pa
 
     A mix-up weighs half as much after ``HALF_LIFE``, so that what was overcome is forgotten.
     """
-    places = {figure.count: place for place, figure in enumerate(level.figures)}
-    heard, right = [0.0] * len(places), [0.0] * len(places)
-    mixed: dict[tuple[int, int], float] = defaultdict(float)
-    weight: dict[tuple[int, int], float] = defaultdict(float)
-    for row in answers:
-        if row.heard not in places:
-            continue
-        here, there = places[row.heard], places.get(row.said or "")
-        heard[here] += row.share
-        if there == here:
-            right[here] += row.share
-        elif there is not None:
-            key = min(here, there), max(here, there)
-            mixed[key] += row.share
-            weight[key] += row.share * 0.5 ** (max(0.0, now - row.at) / HALF_LIFE)
-    return tuple(
-        Pair(level.figures[a], level.figures[b], mixed[a, b], right[a] + right[b], heard[a] + heard[b], weight[a, b])
-        for a, b in sorted(mixed, key=lambda key: (-weight[key], key))
-    )
+    rows = list(first_tries(answers))
+    counts = said_in(rows)
+    weights = said_to((row.heard, row.said, row.share * _left_of(now - row.at)) for row in rows)
+    heard = heard_in(counts)
+    pairs = []
+    for first, second in combinations(level.figures, 2):
+        f, s = first.count, second.count
+        if (f, s) in counts or (s, f) in counts:
+            mixed, weight = (table.get((f, s), 0.0) + table.get((s, f), 0.0) for table in (counts, weights))
+            right = counts.get((f, f), 0.0) + counts.get((s, s), 0.0)
+            answered = heard.get(f, 0.0) + heard.get(s, 0.0)
+            pairs.append(Pair(first, second, mixed, right, answered, weight))
+    return tuple(sorted(pairs, key=lambda pair: -pair.weight))
+
+
+def _left_of(seconds: float) -> float:
+    """What is left of a mix-up's weight after so many seconds."""
+    return float(0.5 ** (max(0.0, seconds) / HALF_LIFE))

@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from game.learning import Answer, Coach
+from game.learning.said import first_tries
 from game.sessions.exam.outlook import percent
 from game.sessions.progress.mixups import DAY_SECONDS, Pair, mixed_pairs, tally
 from game.wording import how_often
@@ -130,7 +131,7 @@ class _Known:
     def __init__(self, level: Level, answers: Sequence[Answer], now: float) -> None:
         self.level = level
         ours = [row for row in answers if row.at <= now]
-        self.heard = {row.heard for row in ours}
+        self.heard = {row.heard for row in first_tries(ours)}
         self.recall = dict(zip(level.figures, map(float, Coach.replay(level, ours).recall(now)), strict=True))
 
     def seen(self, figure: Figure) -> bool:
@@ -195,4 +196,4 @@ def _mixed(pair: Pair) -> str:
 def done_since(step: Step, answers: Sequence[Answer], since: float) -> bool:
     """Whether a step was done since a time, by the log: its figures were answered often enough."""
     counts = {figure.count for figure in step.figures}
-    return sum(row.heard in counts and row.at >= since for row in answers) >= DONE_ANSWERS
+    return sum(row.heard in counts and row.at >= since for row in first_tries(answers)) >= DONE_ANSWERS

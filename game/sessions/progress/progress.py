@@ -1,7 +1,5 @@
 """What the log tells of a player's way: mix-ups, recall, days, and what changed.  Tables, for pictures and for CSV."""
 
-import csv
-import io
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -11,10 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from game.learning import Answer
+from game.learning.said import first_tries, said_in
 from game.sessions.progress.chance import difference
 from game.sessions.progress.mixups import DAY_SECONDS
 from shared.figures import Figure
 from shared.levels import Level
+from shared.tables import csv_line
 
 Floats = NDArray[np.float64]
 
@@ -71,13 +71,11 @@ def confusion_table(
     places = {figure.count: place for place, figure in enumerate(level.figures)}
     counts = np.zeros((len(places), len(places)))
     skipped = np.zeros(len(places))
-    for row in answers:
-        if row.heard not in places or not since <= row.at < until:
-            continue
-        if row.said in places:
-            counts[places[row.heard], places[row.said]] += row.share
-        else:
-            skipped[places[row.heard]] += row.share
+    for (heard, said), times in said_in(row for row in answers if since <= row.at < until).items():
+        if heard in places and said in places:
+            counts[places[heard], places[said]] = times
+        elif heard in places:
+            skipped[places[heard]] += times
     return ConfusionTable(level.figures, counts, skipped)
 
 
@@ -100,7 +98,7 @@ def recall_by_week(level: Level, answers: Iterable[Answer], zone: tzinfo | None 
     """Each figure week by week, in the order of the level's figures; weeks without answers are left out."""
     right: dict[tuple[str, date], float] = defaultdict(float)
     total: dict[tuple[str, date], float] = defaultdict(float)
-    for row in answers:
+    for row in first_tries(answers):
         day = local_day(row.at, zone)
         key = row.heard, day - timedelta(days=day.weekday())
         total[key] += row.share
@@ -123,9 +121,9 @@ class PracticeDay:
 
 
 def practice_days(answers: Iterable[Answer], zone: tzinfo | None = None) -> tuple[PracticeDay, ...]:
-    """The days on which there were answers, oldest first, by the calendar of ``zone`` (None: this machine's)."""
+    """The days on which there were answers by ear, oldest first, by the calendar of ``zone`` (None: this machine's)."""
     by_day: dict[date, list[Answer]] = defaultdict(list)
-    for row in answers:
+    for row in first_tries(answers):
         by_day[local_day(row.at, zone)].append(row)
     return tuple(
         PracticeDay(
@@ -201,10 +199,8 @@ def change_rows(rows: Iterable[Change]) -> list[Row]:
 
 
 def csv_text(rows: Iterable[Row]) -> str:
-    """A table as CSV after RFC 4180: commas, quotes where needed, lines that end in CR LF."""
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\r\n").writerows(rows)
-    return text.getvalue()
+    """A table as the text of a CSV file."""
+    return "".join(map(csv_line, rows))
 
 
 def local_day(at: float, zone: tzinfo | None = None) -> date:

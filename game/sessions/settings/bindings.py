@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from shared.errors import UserError
+
 TILE_KEYS = "1234567890qwertyuiopdfgj"
 """The keys of the tiles, in their order: as many as a level can have figures."""
 
@@ -28,7 +30,7 @@ FIXED = ("return", "escape", "tab", "left", "right", "up", "down", "f11")
 """Keys that mean the same everywhere."""
 
 
-class TakenKeyError(ValueError):
+class TakenKeyError(UserError, ValueError):
     """A key that can't be had for an act.  The message says why and what would do."""
 
 

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from math import floor
 
 from audio.sound import Sound
-from game.sessions.hearing.hearing import LEAD_IN, Hearing, captioned
-from shared.passages import Passage
+from game.sessions.hearing.hearing import LEAD_IN, Hearing
 
 
 @dataclass(frozen=True)
@@ -19,21 +18,17 @@ class Moment:
     beats: float | None
 
 
-class Playing:
-    """Plays passages and knows what the last one was."""
+class Loudspeaker:
+    """Plays hearings, one at a time, and knows where in its bar the present one is."""
 
     def __init__(self, sound: Sound) -> None:
         self._sound = sound
         self._heard: Hearing | None = None
 
-    def play(self, passage: Passage, caption: str, beat: int | None = None) -> None:
-        """Play a passage; ``beat`` (from 0) where it is a beat heard alone."""
-        self.show(captioned(passage, caption, beat))
-
-    def show(self, what: Hearing) -> None:
-        """Play a passage whose bars have words of their own."""
-        self._heard = what
-        self._sound.play(what.passage)
+    def play(self, hearing: Hearing) -> None:
+        """Let it be heard, in place of what sounds now."""
+        self._heard = hearing
+        self._sound.play(hearing.passage)
 
     def stop(self) -> None:
         """Fall silent."""

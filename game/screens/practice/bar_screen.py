@@ -2,10 +2,10 @@
 
 from pygame import Rect
 
-from game.screens.answering.how_heard import HowHeard
-from game.screens.answering.sounding import SoundingScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.hearing.listening_panel import ListeningPanel
+from game.screens.hearing.ruler_screen import RulerScreen
 from game.sessions.hearing.hearing import Hearing, repeated
 from game.sessions.hearing.listening import PACES
 from game.sessions.practice.round import PracticeRound
@@ -16,7 +16,7 @@ from shared.names import NAMES
 from shared.orchestration import Setting
 
 
-class BarScreen(SoundingScreen):
+class BarScreen(RulerScreen):
     """A bar of a round."""
 
     def __init__(self, context: Context, practice: PracticeRound) -> None:
@@ -56,7 +56,7 @@ class BarScreen(SoundingScreen):
         )
 
     def _open_choices(self) -> Next:
-        return Push(HowHeard(self.context, self.hear, self.hear_words))
+        return Push(ListeningPanel(self.context, self.hear, self.hear_words))
 
     def hear_words(self) -> str:
         """What the key that plays the bar does now."""
@@ -64,13 +64,13 @@ class BarScreen(SoundingScreen):
 
     def _hear_slower(self) -> Next:
         self.context.listening = self.context.listening.slower
-        self.playing.stop()
+        self.loudspeaker.stop()
         return self.hear()
 
     @property
     def looping(self) -> bool:
         """Whether a bar sounds over and over, which can be stopped."""
-        return self.playing.loops
+        return self.loudspeaker.loops
 
     def tick(self, now: float) -> list[Rect]:
         if self.looping != self._looped:
@@ -80,10 +80,6 @@ class BarScreen(SoundingScreen):
     def repeated(self, once: Hearing) -> Hearing:
         """What is heard over and over, where that was chosen."""
         return repeated(once) if self.context.listening.loop else once
-
-    def show(self, what: Hearing) -> None:
-        """Play a passage, with its words on the ruler."""
-        self.playing.show(what)
 
 
 def level_title(name: str) -> str:

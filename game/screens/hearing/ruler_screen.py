@@ -6,9 +6,9 @@ from math import floor
 
 from pygame import Rect
 
-from game.screens.answering.playing import Playing
 from game.screens.base import Screen
 from game.screens.context import Context
+from game.screens.hearing.loudspeaker import Loudspeaker
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.hearing.listening import USUAL, Listening
 from game.widgets.base import Widget
@@ -24,18 +24,18 @@ from shared.notation.engraved import Layout
 from shared.orchestration import Setting
 
 
-class SoundingScreen(Screen):
+class RulerScreen(Screen):
     """A screen that plays bars; the mark on its ruler, where it has one, follows what sounds."""
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
-        self.playing = Playing(context.sound)
+        self.loudspeaker = Loudspeaker(context.sound)
         self._column: Callable[[float], int] = int
         self._area: Rect | None = None
         self._mark: tuple[str, int | None] = ("", None)
 
     def left(self) -> None:
-        self.playing.stop()
+        self.loudspeaker.stop()
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
         mark = self.where()
@@ -47,7 +47,7 @@ class SoundingScreen(Screen):
     @property
     def sounds(self) -> bool:
         """Whether a bar sounds now."""
-        return self.playing.moment() is not None
+        return self.loudspeaker.moment() is not None
 
     def ruler(self, look: Look, stave: Stave, layout: Layout, box: Rect) -> Ruler:
         """The ruler over a bar on its staff."""
@@ -91,11 +91,11 @@ class SoundingScreen(Screen):
 
     def play_bar(self, bar: Bar, asked: Setting, caption: str, listening: Listening = USUAL) -> None:
         """Play a bar as this player hears it, under a word or two."""
-        self.playing.show(whole_bar(bar, self.context.heard(asked, listening), caption))
+        self.loudspeaker.play(whole_bar(bar, self.context.heard(asked, listening), caption))
 
     def where(self) -> tuple[str, int | None]:
         """What sounds, and the column of the mark; with little movement it rests at each beat's start."""
-        moment = self.playing.moment()
+        moment = self.loudspeaker.moment()
         if moment is None or self._area is None:
             return "", None
         if moment.beats is None:

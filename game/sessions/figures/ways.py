@@ -1,0 +1,47 @@
+"""Ways to hear a figure outside a question: alone, through a bar, round the kit, in a groove."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import cycle, islice
+
+from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
+from shared.bars import METERS, Bar, Meter
+from shared.figures import Figure
+from shared.orchestration import Setting
+
+GROOVE = "kick-and-snare"
+ROUND = "down-the-kit"
+
+
+def meter_of(figure: Figure, meter: Meter) -> Meter:
+    """The meter itself where the figure fits its beats, else one of four beats that it fits."""
+    return meter if meter.compound == figure.compound else METERS["12/8" if figure.compound else "4/4"]
+
+
+def bar_of(meter: Meter, *figures: Figure) -> Bar:
+    """A bar in which the figures take turns."""
+    return Bar(meter, tuple(islice(cycle(figures), meter.beats)))
+
+
+def alone(bar: Bar, setting: Setting, caption: str) -> Hearing:
+    """The first beat, between sticks."""
+    return one_beat(bar, setting, 0, caption)
+
+
+def round_the_kit(bar: Bar, setting: Setting, caption: str) -> Hearing:
+    """Each beat on the next drum."""
+    return whole_bar(bar, replace(setting, orchestration=ROUND), caption)
+
+
+def in_a_groove(bar: Bar, setting: Setting, caption: str) -> Hearing:
+    """Shared by kick and snare, after one bar of groove."""
+    return whole_bar(bar, replace(setting, orchestration=GROOVE, groove_bars=1), caption)
+
+
+WAYS: dict[str, tuple[str, Callable[[Bar, Setting, str], Hearing]]] = {
+    "alone": ("Alone", alone),
+    "bar": ("Full bar", whole_bar),
+    "round": ("Round the kit", round_the_kit),
+    "groove": ("In a groove", in_a_groove),
+}
+"""The ways to hear a figure: title, and what makes it of a bar, how it is played, and a caption."""

@@ -1,0 +1,9 @@
+"""What a user can mend, told apart from what is our own mistake."""
+
+
+class UserError(Exception):
+    """Something that whoever sits before the program can mend.
+
+    The message is for that person, as a rule in one line: what, where, what would do.  Every other error that
+    nobody caught is a bug of ours, and is told as one, with a report.
+    """
