@@ -4,6 +4,7 @@ Juxtaposing what is mixed up is what teaches the difference (Brunmair & Richter 
 some bars rather than at once, mixed with other material, is what keeps it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -61,6 +62,11 @@ class Outlook:
     abilities: Floats
     mistakes: Floats
     rested: Ints
+
+    def of(self, figures: Sequence[int]) -> "Outlook":
+        """The same for some of the figures."""
+        mistakes = self.mistakes[np.ix_(figures, figures)]
+        return Outlook(self.abilities[:, figures], mistakes, self.rested[figures])
 
     def freshness(self) -> Floats:
         """How well a figure can be heard again (K,): little right after it was heard, then 1."""

@@ -1,6 +1,7 @@
 """The coach: asks, marks, and believes what the log of answers bears out, nothing else."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from math import isfinite
 from operator import attrgetter
 from random import Random
@@ -21,10 +22,12 @@ from game.learning.paces import ABILITIES
 from game.learning.question import CoachError, Mark, Question, question_id
 from game.learning.reasons import Reasons
 from game.learning.staircase import Staircase
+from game.learning.steps import AT_ONCE, BEGINNINGS, Plan, Steps
 from game.learning.telling import doubts, telling
 from game.learning.trust import Trust
 from shared.bars import Bar
 from shared.figures import Figure
+from shared.level_table import FEWEST
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS, groove_figure
 
@@ -49,15 +52,23 @@ LONG_AGO = 40_000
 class Coach:
     """Chooses bars for one player on one level.
 
-    ``level`` gives the figures and how they may be played; ``seed`` settles all that is random.  Times are
-    seconds since the epoch.  Raises ``CoachError`` for a level without figures.
+    ``level`` gives the figures and how they may be played; ``seed`` settles all that is random; ``begin`` is how
+    the level begins for this player: "at once", with all figures from the first bar, "step by step", with nothing
+    asked before it was met, or "sound out", with a few bars to find out what is known, the rest step by step.
+    Times are seconds since the epoch.  Raises ``CoachError`` for a level without figures or another beginning.
     """
 
-    def __init__(self, level: Level, seed: int = 0) -> None:
+    def __init__(self, level: Level, seed: int = 0, begin: str = AT_ONCE) -> None:
         if not level.figures:
             raise CoachError(f"level {level.name}: it has no figures to ask; give it at least two")
+        if begin not in BEGINNINGS:
+            raise CoachError(f"begin: found {begin!r}; choose from {', '.join(BEGINNINGS)}")
+        if begin != AT_ONCE and len(level.figures) < FEWEST:
+            raise CoachError(f"level {level.name}: it has one figure and nothing to tell it from; give it at least two")
         self.level = level
         self.seed = seed
+        self.begin = begin
+        self.steps = Steps.none(level)
         figures = len(level.figures)
         self._reader = Reader(level)
         self._trust = Trust(figures)
@@ -65,24 +76,26 @@ class Coach:
         self._curves = Curves(figures)
         self._confusions = Confusions(level.figures)
         self._diary = Diary(figures, level.meter.beats)
-        self._staircase = Staircase()
+        self._staircase = Staircase(level)
         self._answered_at = self._clock = -np.inf
         self._last_bar = ""
         self._asked = 0
 
     @classmethod
-    def replay(cls, level: Level, answers: Iterable[Answer], seed: int = 0) -> "Coach":
+    def replay(cls, level: Level, answers: Iterable[Answer], seed: int = 0, begin: str = AT_ONCE) -> "Coach":
         """The coach that has lived through a log.  Rows of figures that the level lacks are left out.
 
         Of a long log the last ``RECENT`` rows are lived through; the ``LONG_AGO`` before them count only for the
         memory over days, and still older ones no more: later answers have long outweighed them.
         """
-        coach = cls(level, seed)
+        coach = cls(level, seed, begin)
         rows = sorted(answers, key=attrgetter("at"))
         early = _start_of_bar(rows, len(rows) - RECENT)
         coach._recollect(rows[max(0, early - LONG_AGO) : early])
         for bar in coach._reader.bars(rows[early:]):
             coach._absorb(bar)
+        coach.steps = coach.steps.recalling(rows[:early])
+        coach._follow(rows[early:])
         if rows:
             coach._answered_at = coach._clock = rows[-1].at
             coach._last_bar = rows[-1].bar
@@ -92,16 +105,25 @@ class Coach:
         """The question to put next.  Raises ``CoachError`` where time runs backwards."""
         self._check_time(now, self._clock)
         random = Random(f"{self.seed}/{self._memory.bars}/{self._asked}")
-        figures = self._chosen(now, random)
-        setting = self._staircase.setting(self.level, random, easy=bool(self._first_hearings() & set(figures)))
-        asked = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
-        figures = figures[: len(asked)]
-        bar = self._laid_out(figures, asked, random)
+        plan = self.steps.plan(self.begin, self._recall(now).tolist(), random)
+        figures = self._chosen(now, random, plan)
+        plain = plan.plain or (self.begin == AT_ONCE and bool(self._first_hearings() & set(figures)))
+        setting = self._staircase.setting(random, plain)
+        places = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
+        figures = figures[: len(places)]
+        bar = self._laid_out(figures, places, random, plan.among)
+        asked = self._asked_of(plan, bar, places)
         self._asked += 1
         self._clock, self._last_bar = now, bar.count
         reason = Reasons(self.level.figures, self._diary).reason(figures, self._memory.days_away(now).tolist())
         name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
-        return Question(bar, asked, self.level.figures, setting, reason, name)
+        choices, meets = (tuple(self.level.figures[k] for k in part) for part in (plan.choices, plan.meets))
+        return Question(bar, asked, choices, setting, reason, name, meets)
+
+    def heard_before(self, question: Question) -> Question:
+        """The same question for a player who says that its new figures are known: not shown, and asked among all."""
+        known = {self.level.figures[place] for place in self.steps.open} | set(question.choices)
+        return replace(question, choices=tuple(figure for figure in self.level.figures if figure in known))
 
     def mark(
         self,
@@ -137,6 +159,7 @@ class Coach:
         )  # fmt: skip
         for bar in self._reader.bars(mark.answers):
             self._absorb(bar)
+        self._follow(mark.answers)
         self._answered_at = self._clock = now
         self._last_bar, self._asked = question.bar.count, 0
         return mark
@@ -151,7 +174,7 @@ class Coach:
     def recall(self, now: float) -> Floats:
         """P(right if asked now) of each figure (K,)."""
         self._check_time(now, self._answered_at)
-        return np.asarray(self._abilities(now) @ ABILITIES)
+        return self._recall(now)
 
     def due(self, now: float) -> tuple[Figure, ...]:
         """The figures whose review is due, the weakest memory first."""
@@ -189,10 +212,16 @@ class Coach:
         self._memory.begin_bar()
         for beat, weight in zip(bar, weights, strict=True):
             self._memory.note(beat.heard, beat.right > 0.5, beat.at)
-            if beat.attempt == 1:
-                self._staircase.note(beat.right, weight.counts)
             self._confusions.note(beat.heard, beat.said, weight.counts)
         self._confusions.contrast(heard)
+
+    def _follow(self, rows: Sequence[Answer]) -> None:
+        """Take in rows for what they say of the steps and of how hard the bars may be."""
+        self.steps = self.steps.after(rows)
+        self._staircase = self._staircase.after(rows)
+
+    def _recall(self, now: float) -> Floats:
+        return np.asarray(self._abilities(now) @ ABILITIES)
 
     def _abilities(self, now: float) -> Floats:
         return self._curves.abilities(self._memory.forgotten(now))
@@ -204,21 +233,38 @@ class Coach:
             for figure, right, at in bar:
                 self._memory.note(figure, right, at)
 
-    def _chosen(self, now: float, random: Random) -> list[int]:
+    def _chosen(self, now: float, random: Random, plan: Plan) -> list[int]:
+        """The figures of a bar: those that the plan wants, then those that promise most."""
         abilities = self._curves.paced_abilities(self._memory.forgotten(now))
         outlook = Outlook(abilities, self._confusions.mistakes(), self._memory.rested())
-        return choose(outlook, self.level.meter.beats, random, self._first_hearings())
+        among = list(plan.among)
+        first = frozenset(among.index(figure) for figure in self._first_hearings() & set(among))
+        others = [among[place] for place in choose(outlook.of(among), self.level.meter.beats, random, first)]
+        planned = [*plan.wanted, *plan.beside]
+        return [*planned, *(figure for figure in others if figure not in planned), *others][: self.level.meter.beats]
 
     def _first_hearings(self) -> frozenset[int]:
         """The new figures that are still to be heard the easy way."""
         new = {self.level.figures.index(figure) for figure in self.level.new}
         return frozenset(figure for figure in new if self._memory.heard[figure] < FIRST_HEARINGS)
 
-    def _laid_out(self, figures: list[int], asked: tuple[int, ...], random: Random) -> Bar:
+    def _asked_of(self, plan: Plan, bar: Bar, places: tuple[int, ...]) -> tuple[int, ...]:
+        """The beats that are asked: as many as the plan says, those of the figures that it wants first."""
+        if plan.beats is None:
+            return places
+        wanted = {self.level.figures[figure]: figure for figure in plan.wanted}
+        asked: list[int] = []
+        for figure, number in wanted.items():
+            held = [place for place in places if bar.figures[place] == figure]
+            asked += [min(held, key=lambda place: self._diary.places[number, place])] if held else []
+        asked += [place for place in places if bar.figures[place] not in wanted]
+        return tuple(sorted(asked[: plan.beats]))
+
+    def _laid_out(self, figures: list[int], asked: tuple[int, ...], random: Random, among: tuple[int, ...]) -> Bar:
         """The figures on the asked beats, each where it was heard least; never the last bar again."""
         orders = [random.sample(figures, len(figures)) for _ in range(ORDERS)]
         orders.sort(key=lambda order: self._diary.places[order, list(asked)].sum())
-        others = random.sample(range(len(self.level.figures)), len(self.level.figures))
+        others = random.sample(among, len(among))
         bars = (self._bar(order, asked) for order in (*orders, *([other] * len(asked) for other in others)))
         return next((bar for bar in bars if bar.count != self._last_bar), self._bar(figures, asked))
 

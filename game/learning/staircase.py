@@ -1,55 +1,121 @@
-"""How hard a bar is made to hear: a staircase towards four right beats in five.
+"""How hard a bar is made to hear: a staircase with an axis each for tempo, kit, groove and feel.
 
 Weighted up-down after C. Kaernbach, "Simple adaptive testing with the weighted up-down method",
-Perception & Psychophysics 49, 1991: steps up and down balance where up x p = down x (1 - p).
+Perception & Psychophysics 49, 1991: it settles where up x p = down x (1 - p), here at four right beats in five.
 """
 
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from itertools import groupby
+from math import ceil
+from operator import attrgetter
 from random import Random
 
+from game.learning.evidence import Answer
 from shared.levels import Level
-from shared.orchestration import Setting
+from shared.orchestration import ORCHESTRATIONS, Setting
 
-TARGET = 0.8
-"""The share of right beats that the staircase settles at."""
+RIGHT, WRONG = 0.25, -1.0
+"""What a right and a wrong beat add on the way to the next step up or down, at most one step a bar."""
 
-STEP_UP = 0.01
-STEP_DOWN = STEP_UP * TARGET / (1 - TARGET)
+TEMPO_STEP = 3.0
+"""Beats a minute of one step.  A bar also strays by up to a step, so that the ear learns the figure and not the tempo;
+together never more than ``MOST_TEMPO_CHANGE`` from one bar to the next."""
 
-START = 0.25
-"""Where on the way from easiest (0) to hardest (1) a new player begins."""
+MOST_TEMPO_CHANGE = 2 * TEMPO_STEP
 
-WANDER = 0.12
-"""How far, on that way, a single bar strays, so that the ear learns the figure and not the tempo."""
+FEELS = (0.0, 0.25, 0.5)
+"""How loosely the strokes fall, step by step: see ``Setting.feel``."""
 
 
+@dataclass(frozen=True)
 class Staircase:
-    """The difficulty that suits the player, from 0 to 1, and the settings that make it."""
+    """A player's place on each axis of one level, in steps from its plain end: a value, worked out from the log.
 
-    def __init__(self) -> None:
-        self.difficulty = START
+    ``kit`` and ``groove`` are how many more of the level's ways than the first are open; ``on_the_way`` is how much
+    of the next step is done, from -1 to 1; ``played`` the last bar's tempo.
+    """
 
-    def note(self, right: float, weight: float) -> None:
-        """Take in a beat of which the share ``right`` was named right."""
-        step = weight * (right * STEP_UP - (1 - right) * STEP_DOWN)
-        self.difficulty = min(1.0, max(0.0, self.difficulty + step))
+    level: Level
+    tempo: int = 0
+    kit: int = 0
+    groove: int = 0
+    feel: int = 0
+    on_the_way: float = 0.0
+    played: float | None = None
 
-    def setting(self, level: Level, random: Random, easy: bool) -> Setting:
-        """How to play the next bar: the level's easiest way, or one that suits the player."""
-        difficulty = 0.0 if easy else min(1.0, max(0.0, self.difficulty + random.uniform(-WANDER, WANDER)))
+    def after(self, answers: Iterable[Answer]) -> "Staircase":
+        """The places after some answers.  What was answered on other levels, or in an exam, moves nothing."""
+        stairs = self
+        for _, bar in groupby(filter(self._counts, answers), key=attrgetter("at", "bar")):
+            stairs = stairs._after_bar(list(bar))
+        return stairs
+
+    def _counts(self, row: Answer) -> bool:
+        usual = row.attempt == 1 and row.ability == "hearing" and row.kind != "exam"
+        return usual and row.level == self.level.name
+
+    def _after_bar(self, rows: list[Answer]) -> "Staircase":
+        beats, way = len({row.beat for row in rows}), ORCHESTRATIONS.get(rows[0].orchestration)
+        if way is None or beats < len(way.asked(self.level.meter)):
+            # A bar with given beats belongs to a new figure: it says nothing of how hard the others may be.
+            return replace(self, played=rows[-1].tempo)
+        return self.answered(sum(row.share for row in rows if row.said == row.heard), beats, rows[-1].tempo)
+
+    def answered(self, right: float, beats: int, played: float) -> "Staircase":
+        """The places after a bar of which so many beats were right, played at a tempo."""
+        # What is right when it was made plainer than the player's place, as for a new figure, earns no step.
+        earned = RIGHT * (played >= self._tempo_at(self.tempo - 1))
+        done = self.on_the_way + earned * right + WRONG * (beats - right)
+        if abs(done) < 1:
+            return replace(self, on_the_way=done, played=played)
+        return replace(self._moved(1 if done > 0 else -1), on_the_way=0.0, played=played)
+
+    def _moved(self, step: int) -> "Staircase":
+        """One step on one axis: up where least was climbed, down where most was."""
+        places = {axis: getattr(self, axis) for axis in self._tops()}
+        movable = [axis for axis, top in self._tops().items() if 0 <= places[axis] + step <= top]
+        if not movable:
+            return self
+        if step > 0:
+            axis = min(movable, key=lambda axis: self._climbed(axis, places[axis] + 1))
+        else:
+            axis = max(reversed(movable), key=lambda axis: self._climbed(axis, places[axis]))
+        return replace(self, **{axis: places[axis] + step})
+
+    def _tops(self) -> dict[str, int]:
+        """The number of steps on each axis."""
+        tempo = self.level.tempo
+        return {
+            "tempo": ceil((tempo.high - tempo.low) / TEMPO_STEP),
+            "kit": len(self.level.orchestrations) - 1,
+            "groove": len(self.level.groove_bars) - 1,
+            "feel": len(FEELS) - 1,
+        }
+
+    def _climbed(self, axis: str, place: int) -> float:
+        """The share of an axis below a place.  Feel comes last: exact strokes until all the rest is climbed."""
+        return place / (self._tops()[axis] + 1) + (axis == "feel")
+
+    def setting(self, random: Random, plain: bool) -> Setting:
+        """How to play the next bar: one of the ways that are open, or the plainest, as for a new figure."""
+        level = self.level
+        kits, grooves = level.orchestrations[: 1 + self.kit], sorted(level.groove_bars)[: 1 + self.groove]
         return Setting(
-            orchestration=_orchestration(level, difficulty, random),
-            tempo=_tempo(level, difficulty),
-            groove_bars=min(level.groove_bars) if easy else random.choice(level.groove_bars),
+            orchestration=kits[0] if plain else random.choice(kits),
+            tempo=self._tempo(random, plain),
+            groove_bars=grooves[0] if plain else random.choice(grooves),
             seed=random.getrandbits(31),
+            feel=0.0 if plain else FEELS[self.feel],
         )
 
+    def _tempo_at(self, place: int) -> float:
+        return min(self.level.tempo.high, self.level.tempo.low + TEMPO_STEP * max(0, place))
 
-def _tempo(level: Level, difficulty: float) -> float:
-    low, high = level.tempo.low, level.tempo.high
-    return min(high, max(low, float(round(low + difficulty * (high - low)))))
-
-
-def _orchestration(level: Level, difficulty: float, random: Random) -> str:
-    """One of the level's orchestrations; the later ones join as the difficulty rises."""
-    open_to = 1 + int(difficulty * 1.5 * len(level.orchestrations))
-    return random.choice(level.orchestrations[:open_to])
+    def _tempo(self, random: Random, plain: bool) -> float:
+        low, high = self.level.tempo.low, self.level.tempo.high
+        wanted = low if plain else random.uniform(self._tempo_at(self.tempo - 1), self._tempo_at(self.tempo))
+        slowest, fastest = low, high
+        if self.played is not None and low <= self.played <= high:
+            slowest, fastest = max(low, self.played - MOST_TEMPO_CHANGE), min(high, self.played + MOST_TEMPO_CHANGE)
+        return min(fastest, max(slowest, float(round(wanted))))

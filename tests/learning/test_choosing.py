@@ -12,7 +12,6 @@ from game.learning.chooser import AHEAD, GOAL, LACKING, NEED, Outlook, choose
 from game.learning.diary import Diary
 from game.learning.paces import ABILITIES, PACES, Pace
 from game.learning.reasons import Reasons
-from game.learning.staircase import Staircase
 from game.learning.trust import SKIPPED, Beat
 from shared.counting import parse_figure
 from shared.levels import find_level
@@ -162,16 +161,6 @@ def test_every_figure_stays_in_play(level):
     assert {figure for question in questions for figure in question.asked_figures} == set(level.figures)
 
 
-def test_staircase_settles_at_target():
-    """Where chances fall with difficulty, the staircase settles near four right in five (Kaernbach 1991)."""
-    staircase, random, rights = Staircase(), Random(3), []
-    for _ in range(4000):
-        right = random.random() < 1 - 0.5 * staircase.difficulty
-        staircase.note(float(right), 1.0)
-        rights.append(right)
-    assert np.mean(rights[1000:]) == pytest.approx(0.8, abs=0.03)
-
-
 def test_harder_for_the_better(level):
     """Right answers raise the tempo; wrong ones lower it again."""
     level = replace(level, orchestrations=("snare", "toms"))
@@ -243,36 +232,6 @@ def test_one_figure_fills_a_bar_alone():
     """A level of one figure has nothing to choose."""
     alone = Outlook(np.ones((len(PACES), 1, len(ABILITIES))) / NEED.size, np.zeros((1, 1)), np.array([1]))
     assert choose(alone, 3, Random(0)) == [0, 0, 0]
-
-
-def test_staircase_weighs_steps_four_to_one():
-    """A wrong beat takes back four right ones, half-trusted ones half; the ends hold (Kaernbach 1991, target .8)."""
-    staircase = Staircase()
-    start = staircase.difficulty
-    for right in (1, 1, 1, 1, 0):
-        staircase.note(right, 1.0)
-    assert staircase.difficulty == pytest.approx(start)
-    staircase.note(1.0, 0.5)
-    assert staircase.difficulty == pytest.approx(start + 0.005)
-    for end in (1, 0):
-        for _ in range(200):
-            staircase.note(end, 1.0)
-        assert staircase.difficulty == end
-
-
-def test_difficulty_sets_tempo_and_orchestrations():
-    """Tempo strays by twelve in a hundred at most; at the bottom one orchestration is open, at the top all are."""
-    level = find_level("stage-3")
-    low, width = level.tempo.low, level.tempo.high - level.tempo.low
-    for difficulty, opened in ((0.0, 1), (0.5, 3), (1.0, 3)):
-        staircase = Staircase()
-        staircase.difficulty = difficulty
-        settings = [staircase.setting(level, Random(seed), easy=False) for seed in range(60)]
-        assert all(abs((one.tempo - low) / width - difficulty) <= 0.12 + 1 / width for one in settings)
-        assert all(level.tempo.low <= one.tempo <= level.tempo.high for one in settings)
-        assert {one.orchestration for one in settings} == set(level.orchestrations[:opened])
-        assert {one.groove_bars for one in settings} == set(level.groove_bars)
-        assert staircase.setting(level, Random(1), easy=True).tempo == low
 
 
 @pytest.mark.parametrize(

@@ -56,13 +56,14 @@ EXACT = Listening(exact=True)
 def as_heard(asked: Setting, level: Level, settings: Settings, listening: Listening = USUAL) -> Setting:
     """How a bar is played to this player that a question of the level sets so.
 
-    The player's leading hand, feel and swing; the swing only where it turns no figure of the level into another.
+    The player's leading hand, feel and swing; the swing only where it turns no figure of the level into another, and
+    the feel no less than was asked.
     """
     swung = not listening.exact and settings.swing in safe_swings(level.figures)
     heard = replace(
         asked,
         lead=settings.hand,
-        feel=asked.feel if listening.exact else FEELS[settings.feel],
+        feel=asked.feel if listening.exact else max(asked.feel, FEELS[settings.feel]),
         swing=settings.swing if swung else asked.swing,
         count_in=asked.count_in and listening.count_in,
         click=asked.click or listening.click,

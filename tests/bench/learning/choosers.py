@@ -28,18 +28,21 @@ class Uniform:
 
     def __init__(self, random: np.random.Generator) -> None:
         self.random = random
-        self.staircase = Staircase()
+        self.staircase = Staircase(LEVEL)
+        self.tempo = LEVEL.tempo.low
         self.settings = Random(int(random.integers(2**31)))
 
     def choose(self, now: float) -> tuple[list[int], Setting]:
-        return self.figures(now), self.staircase.setting(LEVEL, self.settings, easy=False)
+        setting = self.staircase.setting(self.settings, plain=False)
+        self.tempo = setting.tempo
+        return self.figures(now), setting
 
     def figures(self, now: float) -> list[int]:  # noqa: ARG002
         return [int(k) for k in self.random.choice(SIZE, BEATS, replace=False)]
 
     def learn(self, bar: Sequence[int], given: Given, now: float) -> None:
-        for heard, answer in zip(bar, given.said, strict=True):
-            self.staircase.note(float(heard == answer), 1.0)
+        right = sum(heard == answer for heard, answer in zip(bar, given.said, strict=True))
+        self.staircase = self.staircase.answered(right, len(bar), self.tempo)
         self.note(bar, given, now)
 
     def note(self, bar: Sequence[int], given: Given, now: float) -> None:
