@@ -2,7 +2,6 @@
 
 import argparse
 import re
-import shutil
 import tomllib
 from collections.abc import Iterator
 from importlib import import_module
@@ -12,14 +11,8 @@ import pytest
 
 from game.__main__ import main
 from game.cli.parser import COMMANDS
-from game.records.folders import RECORDS_NAME
-from game.screens.base import Screen
-from game.sessions.settings.bindings import FIXED
-from game.widgets.keycaps import title
 from shared.level_table import Exam, Level
 from shared.levels import level_from_text
-from tests.screens import test_walk, test_walk_library, test_walk_sessions
-from tests.screens.window import Window
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -27,40 +20,6 @@ TEACHERS = (ROOT / "levels" / "TEACHERS.md").read_text(encoding="utf-8")
 
 SHOWN = re.compile(r"^\$ drumlin (.+)\n((?:(?!\$ |```).*\n)*)", re.MULTILINE)
 """A command of the manual and the lines it prints."""
-
-EVERY_PAGE = "every page"
-"""The row of the keys that mean the same on every page."""
-
-ROWS = {
-    "Home": ("first page",),
-    "DemoHome": ("first page",),
-    "Practice": ("practice, mock exam", "practice besides"),
-    "ListeningPanel": ("practice besides", "practice, mock exam"),
-    "ExamRoom": ("practice, mock exam",),
-    "Reveal": ("answered bar",),
-    "RoundEnd": ("end of a round",),
-    "ExamEnd": ("exam result",),
-    "Progress": ("progress",),
-    "PlanPage": ("plan",),
-    "ReadingStart": ("reading",),
-    "Reading": ("reading",),
-    "Library": ("figures",),
-    "OwnBars": ("own bars",),
-    "BarDesk": ("own bars",),
-    "BarFiles": ("own bars",),
-    "SettingsScreen": ("settings, welcome",),
-    "TapDelay": ("settings, welcome",),
-    "FirstStart": ("settings, welcome",),
-    "ClassStart": ("class",),
-    "ClassRoom": ("class",),
-    "ClassEnd": ("end of a lesson",),
-    "Levels": ("levels",),
-    "LevelEditor": ("level editor",),
-}
-"""The rows of the manual that tell a screen's keys.  One that has only the keys of every page needs none."""
-
-WIDE = (test_walk.practice, test_walk_sessions.exam_room, test_walk_sessions.class_collect)
-"""Pages with as many keys as their level has figures."""
 
 
 def options_of(parser: argparse.ArgumentParser) -> Iterator[str]:
@@ -133,77 +92,3 @@ def test_pictures_are_there() -> None:
     for page in (README, TEACHERS):
         for link in re.findall(r"\]\(([^)]+)\)", page):
             assert (ROOT / link).is_file(), link
-
-
-def _lived(folder: Path, records: Path) -> Window:
-    """A window on a copy of records; Ash plays."""
-    shutil.copy(records, folder / RECORDS_NAME)
-    window = Window(folder, level="stage-4")
-    window.play_as("Ash (demo)")
-    return window
-
-
-def _keys(screen: Screen) -> set[str]:
-    """What stands on the keys that do something on a screen: its own and its widgets'."""
-    own = screen.keys()
-    return {title(key.name) for key in own} | {title(widget.key) for widget in screen.widgets if widget.key}
-
-
-@pytest.fixture(scope="module")
-def met(tmp_path_factory: pytest.TempPathFactory, demo_file: Path) -> dict[str, set[str]]:
-    """The keys of every screen that the walks come to, by the screen's name."""
-    found: dict[str, set[str]] = {}
-    pages = (*test_walk.PAGES, *test_walk_library.PAGES, *test_walk_sessions.PAGES)
-    for page, wide in [*((page, False) for page in pages), *((page, True) for page in WIDE)]:
-        window = _lived(tmp_path_factory.mktemp("walk"), demo_file)
-        if wide:
-            window.context.level = test_walk_library.own_level(window)
-        page(window)
-        assert window.app is not None
-        window.app.paint()
-        for screen in window.app.stack:
-            found.setdefault(type(screen).__name__, set()).update(_keys(screen))
-        window.close()
-    return found
-
-
-def _told(page: str) -> set[str]:
-    """The keys in a row of the manual: each in back quotes, several with blanks between, or from one to another."""
-    rows = [line for line in (README + TEACHERS).splitlines() if line.startswith(f"| {page} |")]
-    assert len(rows) == 1, f"{len(rows)} rows for {page}"
-    told: set[str] = set()
-    for caps in re.findall("`([^`]+)`", rows[0]):
-        first, _, last = caps.partition(" to ")
-        several = all(len(cap) == 1 for cap in caps.split())
-        told |= {chr(k) for k in range(ord(first), ord(last) + 1)} if last else set(caps.split()) if several else {caps}
-    return told
-
-
-def _screens(base: type[Screen] = Screen) -> Iterator[str]:
-    """The names of the program's own screens that nothing is derived from."""
-    for kind in base.__subclasses__():
-        if not kind.__subclasses__() and kind.__module__.startswith("game."):
-            yield kind.__name__
-        yield from _screens(kind)
-
-
-def test_every_key_is_in_the_manual(met: dict[str, set[str]]) -> None:
-    """Whatever key does something on a screen stands in the manual's row for it, or in that for every page."""
-    fixed = {title(key) for key in FIXED}
-    assert fixed <= _told(EVERY_PAGE)
-    for screen, keys in met.items():
-        told = fixed.union(*map(_told, ROWS.get(screen, ())))
-        assert keys <= told, f"{screen}: {sorted(keys - told)} not in {ROWS.get(screen, 'any row')}"
-
-
-def test_every_key_in_the_manual_does_something(met: dict[str, set[str]]) -> None:
-    """No row tells a key that none of its screens has."""
-    fixed = {title(key) for key in FIXED}
-    for row in {row for rows in ROWS.values() for row in rows}:
-        keys = fixed.union(*(met[screen] for screen, rows in ROWS.items() if row in rows))
-        assert {key.removeprefix("Ctrl+") for key in _told(row)} <= keys
-
-
-def test_every_screen_is_met(met: dict[str, set[str]]) -> None:
-    """The walks leave no screen out, so that no key of one can be missing from the manual."""
-    assert set(_screens()) <= set(met)

@@ -1,5 +1,7 @@
 """The home page: players, levels, ways in."""
 
+from dataclasses import replace
+
 import pygame
 import pytest
 
@@ -10,7 +12,7 @@ from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
 from shared.levels import find_level, ladder_names
-from tests.screens.window import NOW, Opened, Window
+from tests.screens.window import NOW, Opened, Window, faults
 
 
 @pytest.fixture
@@ -273,3 +275,15 @@ def test_a_refused_name_keeps_the_focus(window: Window) -> None:
     assert window.widget("name").faulty
     window.write("Hazel")
     assert not window.widget("name").faulty
+
+
+@pytest.mark.parametrize("type_size", [100, 130])
+def test_two_more_ways_in_find_room(opened: Opened, monkeypatch: pytest.MonkeyPatch, type_size: int) -> None:
+    """A way of practice that is added to the table shows on the page, in the smallest window and the largest type."""
+    more = [replace(WAYS[-1], name=name, key="") for name in ("rain", "reed")]
+    monkeypatch.setattr("game.screens.home.home.WAYS", (*WAYS, *more))
+    window = opened((1024, 640))
+    window.context.change_settings(type_size=type_size)
+    app = window.show(Home(window.context))
+    assert {"rain", "reed"} <= set(window.names())
+    assert list(faults(app)) == []

@@ -196,6 +196,18 @@ PAGES = (
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""
 
+ROWS = {
+    "Home": ("first page",),
+    "Practice": ("practice, mock exam", "practice besides"),
+    "ListeningPanel": ("practice besides", "practice, mock exam"),
+    "Reveal": ("answered bar",),
+    "RoundEnd": ("end of a round",),
+    "SettingsScreen": ("settings, welcome",),
+    "TapDelay": ("settings, welcome",),
+    "FirstStart": ("settings, welcome",),
+}
+"""The rows of the manual that tell these screens' keys.  One that has only the keys of every page needs none."""
+
 Page = Callable[[Window], None]
 
 

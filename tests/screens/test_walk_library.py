@@ -140,6 +140,16 @@ PAGES = (
     *map(editor, ("about", "figures", "spelling", "words", "orchestrations")),
 )  # fmt: skip
 
+ROWS = {
+    "Library": ("figures",),
+    "OwnBars": ("own bars",),
+    "BarDesk": ("own bars",),
+    "BarFiles": ("own bars",),
+    "Levels": ("levels",),
+    "LevelEditor": ("level editor",),
+}
+"""The rows of the manual that tell these screens' keys.  One that has only the keys of every page needs none."""
+
 
 @pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
 def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page, size: tuple[int, int]) -> None:

@@ -152,6 +152,20 @@ PAGES = (
     progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, demo_start, demo_home,
 )  # fmt: skip
 
+ROWS = {
+    "DemoHome": ("first page",),
+    "ClassStart": ("class",),
+    "ClassRoom": ("class",),
+    "ClassEnd": ("end of a lesson",),
+    "ExamRoom": ("practice, mock exam",),
+    "ExamEnd": ("exam result",),
+    "ReadingStart": ("reading",),
+    "Reading": ("reading",),
+    "Progress": ("progress",),
+    "PlanPage": ("plan",),
+}
+"""The rows of the manual that tell these screens' keys.  One that has only the keys of every page needs none."""
+
 
 @pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
 def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page, size: tuple[int, int]) -> None:

@@ -28,8 +28,11 @@ from shared.levels import Level, LevelError, find_level, ladder_place, own_names
 SECONDS_A_BAR = 15
 """About how long hearing and answering a bar takes; each figure that is due is given a bar."""
 
-WAY = 58
-"""The height of a way in, in units: its title and a few words."""
+WAY, WAY_GAP = 58, 12
+"""The height of a way in, in units: its title and a few words; and the gap between two."""
+
+ACROSS = 3
+"""How many ways in stand side by side."""
 
 FIRM = 0.9
 """The recall from which a figure is known firmly."""
@@ -199,13 +202,14 @@ class Home(Screen):
 
     def _right(self, look: Look, box: Rect) -> list[Widget]:
         level = self.context.level
+        first, *rest = WAYS
+        lines = -(-len(rest) // ACROSS)
         title, about, notes, due, last, notice, main, others = rows(
             box,
             [look.line("title"), look.height(level.about, box.w), None, look.line(), look.line(),
-             self._notice_height(look, box.w), look.u(70), look.u(2 * WAY + 12)],
+             self._notice_height(look, box.w), look.u(70), look.u(lines * WAY + (lines - 1) * WAY_GAP)],
             look.u(10),
         )  # fmt: skip
-        first, *rest = WAYS
         return [
             Label("title", title, level.title, "title", bold=True, middle=True),
             Label("about", about, level.about),
@@ -218,7 +222,7 @@ class Home(Screen):
         ]
 
     def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
-        cells = grid(box, len(ways), 3, look.u(12), tallest=look.u(WAY))
+        cells = grid(box, len(ways), ACROSS, look.u(WAY_GAP), tallest=look.u(WAY))
         return [self._way(way, cell) for way, cell in zip(ways, cells, strict=True)]
 
     def _way(self, way: Way, box: Rect, main: bool = False) -> Button:
