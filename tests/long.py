@@ -52,7 +52,7 @@ RUNS = (
         lambda part, seed: ["tests.trust.monkey", str(100_000 // part), str(seed)]),
     *map(_mutants, ("shared", "game/learning", "game/sessions", "game/records")),
     Run("learning", "the coach against other ways of choosing bars",
-        lambda part, _seed: ["tests.bench.learning", "--seeds", str(100 // part), "--candidates", str(200 // part)]),
+        lambda part, _seed: ["tests.bench.learning", "--seeds", str(100 // part), "--candidates", str(400 // part)]),
     Run("versions", "built, installed and started on every Python that is here",
         lambda _part, _seed: ["tests.trust.versions"], whole=True),
 )  # fmt: skip
