@@ -2,7 +2,7 @@
 
 import errno
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from stat import S_ISDIR
@@ -17,8 +17,8 @@ class FileError(UserError, OSError):
         return str(self.args[0])
 
 
-def write_beside(path: str | os.PathLike[str], data: bytes) -> None:
-    """Write ``data`` to ``path`` whole or not at all.
+def write_beside(path: str | os.PathLike[str], data: bytes | Iterable[bytes]) -> None:
+    """Write ``data``, which may come in parts, to ``path`` whole or not at all.
 
     The bytes go into a new file in the same folder, which then takes the name; a file that was there
     before stays as it was until that moment.  Raises ``FileError`` in one line where the folder is
@@ -27,7 +27,7 @@ def write_beside(path: str | os.PathLike[str], data: bytes) -> None:
     write_together({Path(path): data})
 
 
-def write_together(files: Mapping[Path, bytes]) -> None:
+def write_together(files: Mapping[Path, bytes | Iterable[bytes]]) -> None:
     """Write files that belong together, as ``write_beside`` does: none takes its name before all are on the disk."""
     for target in files:
         check_place(target)
@@ -44,9 +44,9 @@ def write_together(files: Mapping[Path, bytes]) -> None:
             _forget(spare)
 
 
-def _write(spare: Path, data: bytes) -> None:
+def _write(spare: Path, data: bytes | Iterable[bytes]) -> None:
     with spare.open("xb") as file:
-        file.write(data)
+        file.writelines((data,) if isinstance(data, bytes) else data)
         file.flush()
         os.fsync(file.fileno())
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from game.cli.arguments import add_data_dir, add_json, add_player, print_json
+from game.cli.errors import say
 from game.cli.keeping import chosen_player, opened_records
 from game.cli.parser import Parser
 from game.data_folder import data_folder, own_levels
@@ -22,6 +23,9 @@ from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.files import check_place
 from shared.levels import LevelError, find_level
+
+TOLD_AFTER = 2.0
+"""Seconds after which it is told how far a long file is read."""
 
 WORST_SHOWN = 5
 """How many mix-ups are shown for each level."""
@@ -154,11 +158,24 @@ def run_import(options: argparse.Namespace) -> int:
     """Bring in a history file, for the player it belongs to or for the one that was named."""
     with opened_records(options) as records:
         into = records.find_player(options.player) if options.player else None
-        came = records.import_history(options.file, time.time(), into)
+        came = records.import_history(options.file, time.time(), into, _teller())
     known_as = f" (in the file: {came.known_as})" if came.known_as else ""
     answers, rounds = counted(came.answers, "new answer"), counted(came.rounds, "new round")
     print(f"{came.player.name}{known_as}: {answers}, {came.known} known already, {rounds}")
     return 0
+
+
+def _teller() -> Callable[[float], None]:
+    """Says on the error stream how far a long file is read, every few seconds."""
+    told = time.monotonic()
+
+    def tell(share: float) -> None:
+        nonlocal told
+        if time.monotonic() - told >= TOLD_AFTER:
+            told = time.monotonic()
+            say(f"{share:.0%} is read")
+
+    return tell
 
 
 def run_backup(options: argparse.Namespace) -> int:

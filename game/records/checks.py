@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import isfinite
 from typing import Any
 from unicodedata import category
@@ -16,7 +17,17 @@ class Check:
 
     def fault(self, name: str, value: object) -> str | None:
         """What is wrong with the value of that name, or None."""
-        return None if self.fits(value) else f"{name} is {str(value)[:40]!r}; use {self.wanted}"
+        return None if self.fits(value) else self.told(name, value)
+
+    def told(self, name: str, value: object) -> str:
+        """That the value of that name does not fit."""
+        return f"{name} is {str(value)[:40]!r}; use {self.wanted}"
+
+
+def remembering(fits: Callable[[str], bool]) -> Callable[[Any], bool]:
+    """The same check of texts, which asks once about each: a long history says a few things again and again."""
+    remembered = lru_cache(maxsize=10_000)(fits)
+    return lambda value: isinstance(value, str) and remembered(value)
 
 
 def one_of(*words: str) -> Check:
@@ -50,9 +61,7 @@ def is_plain(value: str) -> bool:
 def text(longest: int, shortest: int = 1) -> Check:
     """A text of one line, not empty unless ``shortest`` is 0."""
 
-    def fits(value: Any) -> bool:
-        return isinstance(value, str) and shortest <= len(value) <= longest and is_plain(value)
-
+    fits = remembering(lambda value: shortest <= len(value) <= longest and is_plain(value))
     return Check(fits, f"a text of {shortest} to {longest} characters")
 
 

@@ -3,19 +3,19 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime, timedelta
-from itertools import chain
+from itertools import chain, count, groupby
 from operator import attrgetter
 from pathlib import Path
 from typing import cast
 
 from game.learning.evidence import Answer
 from game.records.folders import check_target
-from game.records.history_file import is_history, read_history, write_lines
+from game.records.history_file import Progress, is_history, read_history, write_lines
 from game.records.history_lines import Owner, answer_line, exam_line, header_line, round_line, take_line
-from game.records.log import Log
+from game.records.log import Log, Logged
 from game.records.players import Kind, Player, Players
-from game.records.results import Results
-from game.records.takes import Takes
+from game.records.results import Exam, Results, Round
+from game.records.takes import Take, Takes
 from shared.tables import csv_line
 
 _FIELDS = tuple(one.name for one in fields(Answer))
@@ -68,26 +68,40 @@ class Exchange(Players, Log, Results, Takes):
         write_lines(path, chain([_CSV_HEADER], map(_csv_row, answers)))
         return len(answers)
 
-    def import_history(self, path: Path, now: float, into: Player | None = None) -> Imported:
+    def import_history(
+        self, path: Path, now: float, into: Player | None = None, progress: Progress = lambda _: None
+    ) -> Imported:
         """Bring in a history file: all of it, or nothing where a line is bad.
 
         It goes to the player of the same UUID, or to ``into``; else a player is added, under another name where
         the name is taken: "Wren (2)".  What is here already stays as it is, so importing twice changes nothing.
+        ``progress`` is told how far the file is read.
         """
-        history = read_history(path)
+        items = read_history(path, progress)
+        number = count()
         with self._database.transaction():
-            player = into or self.player_with_uuid(history.owner.uuid) or self._add_owner(history.owner, now)
-            rounds = len(self.round_rows(player))
-            answers = self.append_all(player, history.answers)
-            for uuid, finished in history.rounds:
-                self.save_round(player, finished, uuid)
-            for exam in history.exams:
-                self.save_exam(player, exam)
-            for take in history.takes:
-                self.keep_take(player, take)
+            owner = cast(Owner, next(items))
+            player = into or self.player_with_uuid(owner.uuid) or self._add_owner(owner, now)
+            answers, rounds = 0, len(self.round_rows(player))
+            for kind, group in groupby(items, type):
+                if kind is Logged:
+                    numbered = zip(cast(Iterator[Logged], group), number, strict=False)
+                    answers += self.append_all(player, (one for one, _ in numbered))
+                else:
+                    for item in group:
+                        self._bring_in(player, item)
             rounds = len(self.round_rows(player)) - rounds
-        known_as = history.owner.name if into is None and player.name != history.owner.name else None
-        return Imported(player, answers, len(history.answers) - answers, rounds, known_as)
+        known_as = owner.name if into is None and player.name != owner.name else None
+        return Imported(player, answers, next(number) - answers, rounds, known_as)
+
+    def _bring_in(self, player: Player, item: object) -> None:
+        match item:
+            case (str(uuid), Round() as finished):
+                self.save_round(player, finished, uuid)
+            case Exam():
+                self.save_exam(player, item)
+            case Take():
+                self.keep_take(player, item)
 
     def _add_owner(self, owner: Owner, now: float) -> Player:
         return self.add_player(self.free_name(owner.name), now, cast(Kind, owner.kind), owner.uuid, recent=False)

@@ -1,96 +1,81 @@
-"""A history file as a whole: read with bounds, every fault at once, or written in one piece."""
+"""A history file as a whole: read as a stream, every fault at once, or written in one piece."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
 from game.records.errors import RecordsError, explaining
 from game.records.history_lines import Item, LineError, Owner, read_header, read_line
-from game.records.log import Logged
-from game.records.results import Exam, Round
-from game.records.takes import Take
 from shared.files import FileError, shown, write_beside
 
-LARGEST_FILE = 128 * 2**20
-"""Bytes of a history file that are read: some 400,000 answers."""
-
-LONGEST_LINE = 2**20
+LONGEST_LINE = 2**24
+"""Bytes of one line that are read: more than anything that is written takes."""
 
 FAULTS_SHOWN = 20
 
+TOLD_EVERY = 5000
+"""Lines after which it is told how far a file is read."""
+
 
 class HistoryError(RecordsError):
-    """A history file that can't be used.  ``faults`` has one line for each fault; nothing was taken from it."""
+    """A history file that can't be used; nothing was taken from it.
 
-    def __init__(self, path: Path, faults: list[str]) -> None:
-        told = faults[:FAULTS_SHOWN]
-        if len(faults) > FAULTS_SHOWN:
-            told.append(f"... and {len(faults) - FAULTS_SHOWN} more lines")
+    ``faults`` has a line for each fault, the first ``FAULTS_SHOWN`` of so ``many``.
+    """
+
+    def __init__(self, path: Path, faults: list[str], many: int = 1) -> None:
+        told = list(faults)
+        if many > len(faults):
+            told.append(f"... and {many - len(faults)} more lines")
         super().__init__("\n".join(f"{shown(path)}: {fault}" for fault in told))
         self.faults = tuple(faults)
 
 
-@dataclass
-class History:
-    """What a history file holds."""
-
-    owner: Owner
-    answers: list[Logged] = field(default_factory=list)
-    rounds: list[tuple[str, Round]] = field(default_factory=list)
-    exams: list[Exam] = field(default_factory=list)
-    takes: list[Take] = field(default_factory=list)
-
-    def add(self, item: Item) -> None:
-        """Add one thing to the list where it belongs."""
-        if isinstance(item, Logged):
-            self.answers.append(item)
-        elif isinstance(item, Exam):
-            self.exams.append(item)
-        elif isinstance(item, Take):
-            self.takes.append(item)
-        else:
-            self.rounds.append(item)
+Progress = Callable[[float], None]
+"""Told now and then how far a file is read, from 0 to 1."""
 
 
-def read_history(path: Path) -> History:
-    """Read a history file.  Raises ``HistoryError`` that names every bad line."""
+def read_history(path: Path, progress: Progress = lambda _: None) -> Iterator[Owner | Item]:
+    """Whose history a file is, and then each thing in it, as it is read: a long file is never held as a whole.
+
+    After a bad line nothing more comes; the rest is looked through, and then ``HistoryError`` names every bad line.
+    """
     with explaining(path):
         if not path.is_file():
             raise RecordsError(f"{shown(path)} is no file; name a history file that Drumlin wrote")
-        if path.stat().st_size > LARGEST_FILE:
-            raise RecordsError(
-                f"{shown(path)} is larger than {LARGEST_FILE // 2**20} MB; that is no history of one player"
-            )
+        size = path.stat().st_size
         with path.open("rb") as file:
-            return _history(path, _lines(file))
+            try:
+                yield read_header(file.readline(LONGEST_LINE).removeprefix(b"\xef\xbb\xbf"))
+            except LineError as error:
+                raise HistoryError(path, [f"line 1: {error}"]) from None
+            yield from _items(path, file, lambda: progress(file.tell() / size))
+
+
+def _items(path: Path, file: BinaryIO, progress: Callable[[], None]) -> Iterator[Item]:
+    faults: list[str] = []
+    many = 0
+    for place, line in enumerate(_lines(file), 2):
+        if place % TOLD_EVERY == 0:
+            progress()
+        try:
+            item = read_line(line) if line.strip() else None
+        except LineError as error:
+            many += 1
+            faults += [f"line {place}: {error}"] if many <= FAULTS_SHOWN else []
+            continue
+        if item is not None and not many:
+            yield item
+    if many:
+        raise HistoryError(path, faults, many)
 
 
 def _lines(file: BinaryIO) -> Iterator[bytes]:
     """The file's lines, none longer than the bound: of a longer one its beginning, and then no more."""
-    read = 0
-    while (line := file.readline(LONGEST_LINE)) and read <= LARGEST_FILE:
-        read += len(line)
+    while line := file.readline(LONGEST_LINE):
         yield line
         if len(line) == LONGEST_LINE:
             return
-
-
-def _history(path: Path, lines: Iterator[bytes]) -> History:
-    try:
-        history = History(read_header(next(lines, b"").removeprefix(b"\xef\xbb\xbf")))
-    except LineError as error:
-        raise HistoryError(path, [f"line 1: {error}"]) from None
-    faults = []
-    for place, line in enumerate(lines, 2):
-        try:
-            if line.strip():
-                history.add(read_line(line))
-        except LineError as error:
-            faults.append(f"line {place}: {error}")
-    if faults:
-        raise HistoryError(path, faults)
-    return history
 
 
 def is_history(path: Path) -> bool:
@@ -106,6 +91,6 @@ def is_history(path: Path) -> bool:
 def write_lines(path: Path, lines: Iterable[str]) -> None:
     """Write a text file, UTF-8, whole or not at all.  Raises ``RecordsError`` where it can't be written."""
     try:
-        write_beside(path, "".join(lines).encode())
+        write_beside(path, (line.encode() for line in lines))
     except FileError as error:
         raise RecordsError(str(error)) from error

@@ -24,14 +24,14 @@ from typing import Any
 from uuid import UUID
 
 from game.learning.evidence import ABILITIES, KINDS, Answer
-from game.records.checks import ANYTHING, SWITCH, TABLE, TIME, Check, number, one_of, optional, text, whole
+from game.records.checks import ANYTHING, SWITCH, TABLE, TIME, Check, number, one_of, optional, remembering, text, whole
 from game.records.errors import RecordsError
-from game.records.log import Logged
+from game.records.log import Logged, answer_of
 from game.records.players import clean_name
 from game.records.results import Exam, Round
 from game.records.takes import PlayedStroke, Take
-from shared.bars import METERS
-from shared.counting import CountError, parse_figure
+from shared.bars import METERS, SINGLE_BEATS
+from shared.counting import CountError, parse_bar, parse_figure
 from shared.errors import UserError
 
 Item = Logged | tuple[str, Round] | Exam | Take
@@ -40,6 +40,9 @@ Item = Logged | tuple[str, Round] | Exam | Take
 FORMAT, READ = 2, (1, 2)
 
 MANY = 10**9
+
+LONGEST_FIGURE, MOST_FIGURES = 100, 24
+"""Characters of a figure's count, and figures on offer in one question, that are read."""
 
 _SINCE_FORMAT_2 = (
     "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",
@@ -61,13 +64,21 @@ class Owner:
     kind: str
 
 
-@lru_cache(maxsize=1000)
 def _is_figure(count: str) -> bool:
     try:
         parse_figure(count)
     except CountError:
         return False
-    return True
+    return len(count) <= LONGEST_FIGURE
+
+
+@lru_cache(maxsize=10_000)
+def _beats_of(bar: str, meter: str) -> int | None:
+    """How many beats a bar has; None where it can't be read as one of that meter."""
+    try:
+        return len(parse_bar(bar, (METERS | SINGLE_BEATS)[meter]).figures)
+    except CountError:
+        return None
 
 
 def _is_name(value: object) -> bool:
@@ -77,21 +88,23 @@ def _is_name(value: object) -> bool:
         return False
 
 
-def _is_uuid(value: object) -> bool:
+def _is_uuid(value: str) -> bool:
     try:
-        return isinstance(value, str) and str(UUID(value)) == value
+        return str(UUID(value)) == value
     except ValueError:
         return False
 
 
-_UUID = Check(_is_uuid, "a UUID like 6ba7b810-9dad-41d1-80b4-00c04fd430c8")
-_FIGURE = Check(lambda value: text(100).fits(value) and _is_figure(value), "a figure counted on beat 1, like 1 e a")
+_UUID = Check(
+    lambda value: isinstance(value, str) and _is_uuid(value), "a UUID like 6ba7b810-9dad-41d1-80b4-00c04fd430c8"
+)
+_FIGURE = Check(remembering(_is_figure), "a figure counted on beat 1, like 1 e a")
 _ADDED = {
     one.name: one.default for one in (*fields(Answer), *fields(Round), *fields(Exam)) if one.name in _SINCE_FORMAT_2
 }
 _NAME = Check(_is_name, "a name of 1 to 40 characters")
 _FIGURES = Check(
-    lambda value: isinstance(value, list) and len(value) <= 24 and all(map(_FIGURE.fits, value)),
+    lambda value: isinstance(value, list) and len(value) <= MOST_FIGURES and all(map(_FIGURE.fits, value)),
     "a list of figures counted on beat 1",
 )
 _COUNT = whole(0, MANY)
@@ -198,8 +211,11 @@ def _told(thing: Answer | Round | Exam | Take) -> dict[str, Any]:
     return {name: value for name, value in vars(thing).items() if name not in _ADDED or value != _ADDED[name]}
 
 
+_encoder = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
+
+
 def _line(value: object) -> str:
-    return json.dumps(value, ensure_ascii=False, allow_nan=False) + "\n"
+    return _encoder.encode(value) + "\n"
 
 
 def read_header(line: bytes) -> Owner:
@@ -224,9 +240,15 @@ def read_line(line: bytes) -> Item:
 
 def _read_answer(value: Any) -> Logged:
     found = _fields(_LOGGED, value, "answer")
+    beats = _beats_of(found["bar"], found["meter"])
+    if beats is None:
+        raise LineError(f"bar is {found['bar'][:40]!r}; use a bar of {found['meter']}, counted like 1 e a 2 & 3 4")
+    if found["beat"] >= beats:
+        raise LineError(f"beat is {found['beat']}; a bar of {found['meter']} has the beats 0 to {beats - 1}")
     for name in ("choices", "met"):
-        found[name] = tuple(found.get(name, ()))
-    return Logged(found.pop("question"), found.pop("place"), Answer(**found))
+        if name in found:
+            found[name] = tuple(found[name])
+    return Logged(found.pop("question"), found.pop("place"), answer_of(found))
 
 
 def _read_round(value: Any) -> tuple[str, Round]:
@@ -253,7 +275,7 @@ _READERS: dict[str, Callable[[Any], Item]] = {
 
 def _value(line: bytes) -> dict[str, Any]:
     try:
-        value = json.loads(line.decode("utf-8"), parse_constant=_no_number)
+        value = _decoder.decode(line.decode("utf-8"))
     except UnicodeDecodeError:
         raise LineError("not UTF-8; save the file as UTF-8") from None
     except (ValueError, RecursionError):
@@ -267,13 +289,19 @@ def _no_number(word: str) -> float:
     raise ValueError(word)
 
 
+_decoder = json.JSONDecoder(parse_constant=_no_number)
+
+
 def _fields(checks: Mapping[str, Check], value: Any, what: str) -> dict[str, Any]:
     """The checked fields that are there, and no others; only those that format 1 lacked may be absent."""
     if not isinstance(value, dict):
         raise LineError(f"{what} is no table; it needs {', '.join(checks)}")
-    missing = [name for name in checks if name not in value and name not in _ADDED]
-    faults = [f"{what} lacks {', '.join(missing)}"] if missing else []
-    faults += [fault for name in checks if name in value and (fault := checks[name].fault(name, value[name]))]
+    found = {name: value[name] for name in checks if name in value}
+    if len(found) < len(checks) and (missing := [one for one in checks if one not in value and one not in _ADDED]):
+        faults = [f"{what} lacks {', '.join(missing)}"]
+    else:
+        faults = []
+    faults += [checks[name].told(name, one) for name, one in found.items() if not checks[name].fits(one)]
     if faults:
         raise LineError("; ".join(faults))
-    return {name: value[name] for name in checks if name in value}
+    return found

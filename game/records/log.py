@@ -2,14 +2,16 @@
 
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import MISSING, dataclass, fields, replace
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from game.learning.evidence import Answer
+from game.records.checks import TIME
 from game.records.database import Database, Row
+from game.records.errors import RecordsError
 from game.records.players import Player
 
 _QUESTION = "attempt, at, level, meter, bar, orchestration, tempo, hearings, slower, kind, ability, choices, met"
@@ -18,11 +20,16 @@ _KEEP_QUESTION = (
     f"INSERT INTO question (player, uuid, {_QUESTION}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
     "ON CONFLICT (player, uuid, attempt) DO NOTHING"
 )
+_FIND_QUESTION = "SELECT id FROM question WHERE player = ? AND uuid = ? AND attempt = ?"
 _KEEP_ANSWER = (
-    f"INSERT INTO answer (question, place, {_ANSWER}) VALUES "
-    "((SELECT id FROM question WHERE player = ? AND uuid = ? AND attempt = ?), ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
+    f"INSERT INTO answer (question, place, {_ANSWER}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
     "ON CONFLICT (question, place) DO NOTHING"
 )
+
+_BATCH = 1000
+"""Answers that go into the file at once where there are many."""
+
+_USUAL = {one.name: one.default for one in fields(Answer) if one.default is not MISSING}
 
 
 class Logged(NamedTuple):
@@ -98,12 +105,18 @@ class Log:
     def append_all(self, player: Player, logged: Iterable[Logged]) -> int:
         """Keep many answers, all or none of them.  Returns how many were new."""
         with self._database.transaction() as connection:
-            before = connection.total_changes
-            questions = 0
+            before, questions = connection.total_changes, 0
+            name, key, rows = None, 0, []
             for one in logged:
-                questions += _keep_question(connection, player, one)
-                name = player.id, one.question, one.answer.attempt, one.place
-                connection.execute(_KEEP_ANSWER, (*name, *_answer_values(one.answer)))
+                if name != (one.question, one.answer.attempt):
+                    name = one.question, one.answer.attempt
+                    questions += _keep_question(connection, player, one)
+                    (key,) = connection.execute(_FIND_QUESTION, (player.id, *name)).fetchone()
+                rows.append((key, one.place, *_answer_values(one.answer)))
+                if len(rows) == _BATCH:
+                    connection.executemany(_KEEP_ANSWER, rows)
+                    rows.clear()
+            connection.executemany(_KEEP_ANSWER, rows)
             return connection.total_changes - before - questions
 
     def answers(self, player: Player, wanted: Wanted = ALL) -> list[Answer]:
@@ -155,8 +168,15 @@ class Log:
         return int(row[0]) if row else 0
 
 
-def _answer(question: Row, row: Row) -> Answer:
+def answer_of(told: Mapping[str, Any]) -> Answer:
+    """The answer with these fields, the others as usual."""
     # Past the frozen class's own initialiser, which would take half the time of reading a long log.
+    answer = object.__new__(Answer)
+    answer.__dict__.update(_USUAL, **told)
+    return answer
+
+
+def _answer(question: Row, row: Row) -> Answer:
     answer = object.__new__(Answer)
     kept = answer.__dict__
     _, _, kept["attempt"], kept["at"], kept["level"], kept["meter"], kept["bar"], *played = question
@@ -170,6 +190,8 @@ def _answer(question: Row, row: Row) -> Answer:
 
 
 def _keep_question(connection: sqlite3.Connection, player: Player, one: Logged) -> int:
+    if fault := TIME.fault("the time", one.answer.at):
+        raise RecordsError(f"this answer can't be kept: {fault}; set the clock of this machine")
     return connection.execute(_KEEP_QUESTION, (player.id, one.question, *_question_values(one.answer))).rowcount
 
 

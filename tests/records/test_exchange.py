@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,9 @@ from hypothesis import strategies as st
 
 from game.records import Player, Records, RecordsError
 from game.records.exchange import CSV_COLUMNS
-from game.records.history_file import FAULTS_SHOWN, LONGEST_LINE, HistoryError, read_history
+from game.records.history_file import FAULTS_SHOWN, LONGEST_LINE, HistoryError
+from game.records.history_file import read_history as stream
+from game.records.log import Logged
 from tests.records.record_samples import NOW, TAKE, a_round, bar, how_it_came_about, uuid
 
 ADDED = (
@@ -18,6 +21,11 @@ ADDED = (
     "tries", "forecast",
 )  # fmt: skip
 """The fields that format 1 did not have."""
+
+
+def read_history(path: Path) -> list[object]:
+    """All that a history file holds."""
+    return list(stream(path))
 
 
 @pytest.fixture
@@ -167,7 +175,7 @@ def test_further_keys_are_passed_over(history: Path) -> None:
 def test_notepads_mark_is_borne(history: Path) -> None:
     """A byte order mark, Windows line ends and empty lines are no fault."""
     history.write_bytes(b"\xef\xbb\xbf" + history.read_bytes().replace(b"\n", b"\r\n\r\n"))
-    assert len(read_history(history).answers) == 8
+    assert sum(isinstance(item, Logged) for item in read_history(history)) == 8
 
 
 def test_all_bad_lines_are_named_at_once(history: Path, folder: Path) -> None:
@@ -196,6 +204,25 @@ def test_all_bad_lines_are_named_at_once(history: Path, folder: Path) -> None:
     assert "meter is '5/4'; use one of 2/4, 3/4, 4/4" in caught.value.faults[6]
     assert "answer is no table; it needs question, place" in caught.value.faults[7]
     assert str(caught.value).startswith(f"{history}: line 2: ")
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("at", -1.0, "at is '-1.0'; use a time in seconds since 1970"),
+        ("beat", 4, "beat is 4; a bar of 4/4 has the beats 0 to 3"),
+        ("bar", "zzz", "bar is 'zzz'; use a bar of 4/4, counted like 1 e a 2 & 3 4"),
+        ("bar", "1 2 3", "bar is '1 2 3'; use a bar of 4/4"),
+    ],
+)
+def test_what_no_bar_can_be_is_refused(history: Path, field: str, value: object, words: str) -> None:
+    """Times before 1970, beats outside the bar and bars that can't be read: the line is named."""
+    text = lines(history)
+    row = json.loads(text[1])
+    row["answer"][field] = value
+    history.write_text("\n".join([text[0], json.dumps(row)]))
+    with pytest.raises(HistoryError, match=re.escape(f"line 2: {words}") if field != "at" else "line 2: at is"):
+        read_history(history)
 
 
 def test_countless_bad_lines_are_summed_up(history: Path) -> None:
@@ -238,13 +265,28 @@ def test_a_missing_history_is_told(tmp_path: Path) -> None:
             read_history(path)
 
 
-def test_a_huge_file_is_not_read(tmp_path: Path) -> None:
-    """A file beyond the bound is refused without being read."""
+def test_a_huge_file_of_nothing_is_refused_at_once(tmp_path: Path) -> None:
+    """A file of a gigabyte without a line is one fault, and its rest is not read."""
     path = tmp_path / "huge"
     with path.open("wb") as file:
         file.truncate(2**30)
-    with pytest.raises(RecordsError, match="is larger than 128 MB"):
+    with pytest.raises(HistoryError, match="line 1: not JSON"):
         read_history(path)
+
+
+def test_no_file_is_too_long(history: Path) -> None:
+    """What is exported can be imported, however much it is: here 138 MB; how far it is read is told on the way."""
+    header, answer, *_ = lines(history)
+    padded = answer.replace('"place"', f'"of another program": "{"x" * 23_000}", "place"')
+    told: list[float] = []
+    with history.open("w", encoding="utf-8") as file:
+        file.write(header + "\n")
+        file.writelines(padded.replace(uuid(1), uuid(number)) + "\n" for number in range(6_000))
+    assert history.stat().st_size > 2**27
+    with Records.in_memory() as other:
+        came = other.import_history(history, NOW, progress=told.append)
+    assert (came.answers, came.known) == (6_000, 0)
+    assert told == [pytest.approx(5 / 6, abs=0.01)]
 
 
 @pytest.fixture(scope="module")

@@ -119,6 +119,14 @@ def test_a_bar_is_kept_whole_or_not(records: Records, wren: Player) -> None:
     assert records.append(wren, uuid(1), bar()) == 4
 
 
+@pytest.mark.parametrize("at", [-1.0, 1e12, float("nan")])
+def test_times_that_cannot_be_are_refused(records: Records, wren: Player, at: float) -> None:
+    """Where this machine's clock is far off nothing enters that could not be brought in elsewhere."""
+    with pytest.raises(RecordsError, match="use a time in seconds since 1970; set the clock of this machine"):
+        records.append(wren, uuid(1), bar(at=at))
+    assert records.answers(wren) == []
+
+
 def test_no_answers_are_no_fault(records: Records, wren: Player) -> None:
     """A bar with nothing asked adds nothing."""
     assert records.append(wren, uuid(1), []) == 0

@@ -42,6 +42,7 @@ from game.widgets.heat_map import HeatMap, Legend, least_cell
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
+from game.wording import counted
 from shared.figures import Figure
 
 VIEWS = (("mix-ups", "Mix-ups"), ("figures", "Week by week"), ("days", "Days"), ("month", "This month"))
@@ -264,4 +265,5 @@ def bring_in(context: Context, path: Path) -> str:
         return str(error)
     if imported.player.kind == "player":
         context.choose_player(imported.player)
-    return f"{imported.player.name}: {imported.answers} answers came in, {imported.known} were here already."
+    answers = counted(imported.answers, "answer")
+    return f"{imported.player.name}: {answers} came in, {imported.known} here already."
