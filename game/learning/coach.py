@@ -27,7 +27,6 @@ from game.learning.telling import doubts, telling
 from game.learning.trust import Trust
 from shared.bars import Bar
 from shared.figures import Figure
-from shared.level_table import FEWEST
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS, groove_figure
 
@@ -63,7 +62,7 @@ class Coach:
             raise CoachError(f"level {level.name}: it has no figures to ask; give it at least two")
         if begin not in BEGINNINGS:
             raise CoachError(f"begin: found {begin!r}; choose from {', '.join(BEGINNINGS)}")
-        if begin != AT_ONCE and len(level.figures) < FEWEST:
+        if begin != AT_ONCE and len(level.figures) == 1:
             raise CoachError(f"level {level.name}: it has one figure and nothing to tell it from; give it at least two")
         self.level = level
         self.seed = seed
