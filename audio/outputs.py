@@ -1,5 +1,6 @@
 """Where sound goes: the mixer of this machine, or a silent stand-in that keeps time."""
 
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Protocol
@@ -13,6 +14,12 @@ from shared.errors import UserError
 
 BUFFER = 2048
 """Frames in the mixer's buffer: some 43 ms, which a busy machine keeps filled where half of it now and then broke."""
+
+QUIET_FROM, QUIET_TO = 8, 30
+"""Milliseconds into a buffer between which the mixer surely does not mix, though it be early or late by as much."""
+
+TRIES, PATIENCE = 3, 100
+"""How often a start is tried, and how many milliseconds it waits for its moment on a machine that is that busy."""
 
 WANTED = (RATE, -16, 2)
 """Rate, sample format and channels of the mixer."""
@@ -53,19 +60,23 @@ class MixerOutput:
         _open_mixer()
         self._channel = pygame.mixer.Channel(0)
         self._sound: pygame.mixer.Sound | None = None
-        self._anchor = 0
+        self._anchor = 0.0
         pygame.mixer.music.load(SILENCE)
         pygame.mixer.music.play(-1)
 
     def start(self, samples: NDArray[np.int16]) -> None:
         """Play (frames, 2) int16 from the beginning, in place of whatever was playing."""
-        self._channel.stop()
-        self._sound = pygame.mixer.Sound(buffer=samples.data)
-        self._anchor = pygame.mixer.music.get_pos()
-        self._channel.play(self._sound)
+        sound = pygame.mixer.Sound(buffer=samples.data)
+        for _ in range(TRIES):
+            begun = _buffers_mixed_in_peace()
+            self._channel.play(sound)
+            if _buffers_mixed() == begun:
+                break  # else a buffer was mixed meanwhile: nobody can tell whether with the sound or without
+        self._sound = sound
+        self._anchor = begun * BUFFER * 1000 / RATE
 
     def elapsed(self) -> float:
-        """Seconds since the last start, by what the mixer has mixed."""
+        """Seconds since the start of the sound, by what the mixer has mixed: exact at each buffer."""
         return (pygame.mixer.music.get_pos() - self._anchor) / 1000
 
     def stop(self) -> None:
@@ -77,6 +88,21 @@ class MixerOutput:
         """Close the mixer."""
         self._channel.stop()
         pygame.mixer.quit()
+
+
+def _buffers_mixed() -> int:
+    """How many whole buffers the mixer has mixed, by its music's position, which runs on by the clock in between."""
+    return int(pygame.mixer.music.get_pos() * RATE // (BUFFER * 1000))
+
+
+def _buffers_mixed_in_peace() -> int:
+    """The same, once that is certain: the next buffer, with which a sound begins, is neither just mixed nor due."""
+    for _ in range(PATIENCE):
+        into = pygame.mixer.music.get_pos() % (BUFFER * 1000 / RATE)
+        if QUIET_FROM <= into <= QUIET_TO:
+            break
+        time.sleep(0.001)
+    return _buffers_mixed()
 
 
 def _open_mixer() -> None:

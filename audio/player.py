@@ -66,8 +66,9 @@ class Player:
         self._refuse_if_closed()
         _check(samples, start)
         rest = samples[round(start * RATE) :]
-        self.stop()
-        if rest.shape[0]:
+        if not rest.shape[0]:
+            self.stop()
+        else:
             self._output.start(at_volume(rest, self.volume))
             self._playing = _Playing(samples, start, samples.shape[0] / RATE)
             self._playhead = start
