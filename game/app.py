@@ -181,6 +181,8 @@ class App:
             screen.stale = False
 
     def _draw(self, now: float) -> None:
+        if isinstance(self.top, Unkept):
+            self._follow(self.top.freed(now))
         shown = self._shown()
         moved = [part for screen in shown for part in screen.tick(now)]
         self._tell_news()
@@ -288,6 +290,9 @@ class App:
     def _go_on_after(self, error: Exception) -> None:
         self.top.left()
         if isinstance(error, RecordsError) and self.context.records.lasting:
+            # Never one over another: what fails again is told in place of what was told before.
+            if isinstance(self.top, Unkept) and len(self.stack) > 1:
+                self.stack.pop()
             self.stack.append(Unkept(self.context, error))
         else:
             self.stack = [self.stack[0], ErrorPage(self.context, error, _kept_report(self.context.data_folder))]

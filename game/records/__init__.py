@@ -1,6 +1,6 @@
 """The one door to SQLite: what players have done, and how they like it."""
 
-from game.records.errors import DamagedRecordsError, NewerRecordsError, RecordsError
+from game.records.errors import DamagedRecordsError, LockedRecordsError, NewerRecordsError, RecordsError
 from game.records.folders import levels_folder
 from game.records.log import Wanted
 from game.records.opening import Opening
@@ -14,6 +14,7 @@ from game.records.takes import PlayedStroke, Take
 __all__ = [
     "DamagedRecordsError",
     "Exam",
+    "LockedRecordsError",
     "NewerRecordsError",
     "Opening",
     "OwnBar",

@@ -19,13 +19,13 @@ def backup_folder(folder: Path) -> Path:
     return folder / "backups"
 
 
-def copy_to(source: sqlite3.Connection, path: Path) -> None:
+def copy_to(source: Database, path: Path) -> None:
     """Write a whole copy of an open database to ``path``, in place of what lies there.
 
     The database may be in use: SQLite's own backup sees to it that the copy is of one moment.
     """
     with written_whole(path) as draft, explaining(path), closing(sqlite3.connect(draft)) as target:
-        source.backup(target)
+        source.copy_to(target)
 
 
 def back_up(database: Database, path: Path) -> None:
@@ -33,7 +33,7 @@ def back_up(database: Database, path: Path) -> None:
     if database.path and path.absolute() == database.path.absolute():
         raise RecordsError(f"{shown(path)} is the records file itself; choose another name for the backup")
     check_target(path, is_sound, "backup of records")
-    copy_to(database.connection, path)
+    copy_to(database, path)
 
 
 def back_up_daily(database: Database, folder: Path, now: float) -> None:
@@ -42,7 +42,7 @@ def back_up_daily(database: Database, folder: Path, now: float) -> None:
     if today.exists():
         return
     made_folder(today.parent)
-    copy_to(database.connection, today)
+    copy_to(database, today)
     others = [path for path in _dated(folder) if path != today]
     for old in others[KEPT - 1 :]:
         old.unlink(missing_ok=True)

@@ -2,12 +2,13 @@
 
 import os
 import sqlite3
+import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from game.records.errors import RecordsError, explaining
+from game.records.errors import IN_USE, LockedRecordsError, RecordsError, explaining
 from shared.files import shown
 
 Row = tuple[Any, ...]
@@ -22,6 +23,7 @@ class Database:
     def __init__(self, path: Path | None, wait: float = WAIT_SECONDS) -> None:
         """Open ``path``, or a database in memory for None.  ``wait``: seconds to wait for a locked file."""
         self.path = path
+        self._wait = wait
         with explaining(path):
             self.connection = sqlite3.connect(path or ":memory:", timeout=wait, isolation_level=None)
             try:
@@ -73,6 +75,33 @@ class Database:
             same = False
         if not same:
             raise RecordsError(f"{shown(self.path)} was moved, deleted or replaced; put it back or start Drumlin again")
+
+    def wait_at_most(self, seconds: float) -> None:
+        """Wait no longer for a file that another program holds."""
+        self._wait = seconds
+        self.connection.execute(f"PRAGMA busy_timeout = {round(seconds * 1000)}")
+
+    def knock(self) -> None:
+        """Try at once to write, and write nothing.  Raises ``LockedRecordsError`` where another program is at it."""
+        with explaining(self.path):
+            self.connection.execute("PRAGMA busy_timeout = 0")
+            try:
+                self.connection.execute("BEGIN IMMEDIATE")
+                self.connection.execute("ROLLBACK")
+            finally:
+                self.wait_at_most(self._wait)
+
+    def copy_to(self, target: sqlite3.Connection) -> None:
+        """Copy everything, of one moment, into another database, waiting no longer than for anything else."""
+        last = time.monotonic() + self._wait
+
+        def check(status: int, _remaining: int, _total: int) -> None:
+            # SQLite's own copying waits for a locked file without end.
+            if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED) and time.monotonic() >= last:
+                raise LockedRecordsError(f"{shown(self.path or '')} {IN_USE}")
+
+        with explaining(self.path):
+            self.connection.backup(target, progress=check, sleep=0.05)
 
     def execute(self, sql: str, values: Sequence[object] = ()) -> None:
         """Run one statement in a transaction of its own."""

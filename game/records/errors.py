@@ -17,13 +17,19 @@ class DamagedRecordsError(RecordsError):
     """The file is no sound database: cut short, overwritten, or changed by a failing disk."""
 
 
+class LockedRecordsError(RecordsError):
+    """Another program holds the file; it is sound, and can be used as soon as that lets go."""
+
+
 class NewerRecordsError(RecordsError):
     """The file was written by a later version of Drumlin."""
 
 
+IN_USE = "is in use by another program; close other Drumlin windows and try again"
+
 _BY_CODE: dict[int, tuple[type[RecordsError], str]] = {
-    sqlite3.SQLITE_BUSY: (RecordsError, "is in use by another program; close other Drumlin windows and try again"),
-    sqlite3.SQLITE_LOCKED: (RecordsError, "is in use by another program; close other Drumlin windows and try again"),
+    sqlite3.SQLITE_BUSY: (LockedRecordsError, IN_USE),
+    sqlite3.SQLITE_LOCKED: (LockedRecordsError, IN_USE),
     sqlite3.SQLITE_FULL: (RecordsError, "can't be written: the disk is full; free some space and try again"),
     sqlite3.SQLITE_READONLY: (RecordsError, "can't be written: the file or its folder is read-only; allow writing"),
     sqlite3.SQLITE_PERM: (RecordsError, "can't be written: the file or its folder is read-only; allow writing"),

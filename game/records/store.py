@@ -9,7 +9,7 @@ from uuid import uuid4
 
 from game.records.backups import back_up, copy_to, is_sound
 from game.records.database import WAIT_SECONDS, Database
-from game.records.errors import RecordsError, explaining
+from game.records.errors import LockedRecordsError, RecordsError, explaining
 from game.records.exchange import Exchange
 from game.records.folders import minute, unused
 from game.records.opening import Opening, open_database
@@ -69,9 +69,24 @@ class Records(Exchange, Preferences):
         Players keep their places, so that those known from the file can be used with them.
         """
         carried = Records.in_memory(reason)
-        with suppress(RecordsError), explaining(self.path):
-            self._database.connection.backup(carried._database.connection)
-        return carried
+        with suppress(RecordsError):
+            self._database.copy_to(carried._database.connection)
+            return carried
+        return Records.in_memory(reason)
+
+    def wait_at_most(self, seconds: float) -> None:
+        """Wait no longer, from now on, for another program that holds the file."""
+        self._database.wait_at_most(seconds)
+
+    def is_free(self) -> bool:
+        """Whether no other program holds the file just now; other faults are left to whoever uses it next."""
+        try:
+            self._database.knock()
+        except LockedRecordsError:
+            return False
+        except RecordsError:
+            return True
+        return True
 
     @property
     def path(self) -> Path | None:
@@ -109,8 +124,8 @@ class Records(Exchange, Preferences):
         kept = self._keep_present(now)
         copied = Database(backup)
         try:
+            copied.copy_to(self._database.connection)
             with explaining(self.path):
-                copied.connection.backup(self._database.connection)
                 upgrade(self._database.connection)
         finally:
             copied.close()
@@ -120,5 +135,5 @@ class Records(Exchange, Preferences):
         if self.path is None or not self.players():
             return None
         kept = unused(self.path.with_name(f"records-before-restore-{minute(now)}.sqlite"))
-        copy_to(self._database.connection, kept)
+        copy_to(self._database, kept)
         return kept

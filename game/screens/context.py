@@ -11,6 +11,9 @@ from game.sessions.hearing.listening import Listening
 from game.sessions.settings.bindings import Bindings
 from shared.orchestration import Setting
 
+LONGEST_PAUSE = 0.2
+"""Seconds that a frame may wait for another program that holds the records, before the window says so."""
+
 
 @dataclass
 class Context(Service):
@@ -42,5 +45,6 @@ def open_context(
     """
     place = data_folder(folder)
     records = Records.open_or_in_memory(place, now())
+    records.wait_at_most(LONGEST_PAUSE)
     who = records.find_player(player) if player else found_or_added(records, None, now())[0]
     return Context.start(records, who, level, now, seed, place)

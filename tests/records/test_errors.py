@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from game.records import DamagedRecordsError, Player, Records, RecordsError
-from game.records.errors import explaining
+from game.records.errors import LockedRecordsError, explaining
 from game.records.folders import check_target, written_whole
 from game.records.history_file import write_lines
 from tests.records.record_samples import NOW
@@ -25,8 +25,8 @@ def sqlite_error(code: int) -> sqlite3.OperationalError:
 @pytest.mark.parametrize(
     ("error", "kind", "words"),
     [
-        (sqlite_error(sqlite3.SQLITE_BUSY), RecordsError, "is in use by another program; close other Drumlin windows"),
-        (sqlite_error(sqlite3.SQLITE_BUSY_SNAPSHOT), RecordsError, "is in use by another program"),
+        (sqlite_error(sqlite3.SQLITE_BUSY), LockedRecordsError, "is in use by another program; close other Drumlin"),
+        (sqlite_error(sqlite3.SQLITE_BUSY_SNAPSHOT), LockedRecordsError, "is in use by another program"),
         (sqlite_error(sqlite3.SQLITE_IOERR_WRITE), RecordsError, "the disk reports a fault; check it, keep a copy"),
         (sqlite_error(sqlite3.SQLITE_CANTOPEN), RecordsError, "look whether its folder is there and may be written"),
         (sqlite_error(sqlite3.SQLITE_CORRUPT), DamagedRecordsError, "start Drumlin again to set it aside and offer a"),

@@ -12,7 +12,8 @@ from pathlib import Path
 import pygame
 import pytest
 
-from game.records import RecordsError, Round
+from game.records import DamagedRecordsError, LockedRecordsError, RecordsError, Round
+from game.records.errors import IN_USE
 from game.screens.home.first_start import FirstStart
 from game.screens.home.home import Home
 from game.screens.notices.dialog import Dialog
@@ -183,6 +184,20 @@ def unkept(window: Window) -> None:
     window.show(Unkept(window.context, error), Home(window.context))
 
 
+def unkept_damaged(window: Window) -> None:
+    error = DamagedRecordsError(
+        "/somewhere/deep/in/the/data/folder/records.sqlite is damaged; start Drumlin again to set it aside and offer a "
+        "backup"
+    )
+    window.show(Unkept(window.context, error), Home(window.context))
+
+
+def unkept_locked(window: Window) -> None:
+    error = LockedRecordsError(f"/somewhere/deep/in/the/data/folder/records.sqlite {IN_USE}")
+    window.context.records.is_free = lambda: False  # type: ignore[method-assign]
+    window.show(Unkept(window.context, error), Home(window.context))
+
+
 def restore_offer(window: Window) -> None:
     home = Home(window.context)
     window.show(RestoreOffer(window.context, Path("backups/records-2026-11-24.sqlite"), False, home), home)
@@ -192,7 +207,7 @@ PAGES = (
     home, home_with_notices, home_with_results, practice, practice_half_answered, practice_incomplete,
     practice_looped, listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end, settings,
     settings_straight, tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
-    last_page, dialog, error_page, unkept, restore_offer,
+    last_page, dialog, error_page, unkept, unkept_damaged, unkept_locked, restore_offer,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""
 

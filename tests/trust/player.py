@@ -64,8 +64,10 @@ class Fingers:
             case Reveal():
                 self._see()
                 press("return")
+            case Unkept() if top.waits:
+                pass  # the other window lets go in a moment
             case Unkept() | RestoreOffer():
-                tell(asked=type(top).__name__, question=top._question)
+                tell(asked=type(top).__name__, question=str(getattr(top, "error", "")))
                 top.set_focus("stay" if self.doubtful else "go")
                 press("return")
             case FirstStart():

@@ -1,7 +1,11 @@
 """In the window: what is asked when the records fail, the backup that is offered, a clock set back, an error page."""
 
+import sqlite3
+import time
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
+from random import Random
 
 import pygame
 import pytest
@@ -105,6 +109,105 @@ def test_a_broken_file_does_not_stop_play(window: Window) -> None:
     window.press("return")
     assert isinstance(window.top, Reveal)
     assert window.context.player.name == name
+
+
+def overwrite(path: Path) -> None:
+    """Random bytes in place of the records, as many as there were."""
+    path.write_bytes(Random(7).randbytes(path.stat().st_size))
+
+
+def cut(path: Path) -> None:
+    """All but the first hundred bytes is gone."""
+    path.write_bytes(path.read_bytes()[:100])
+
+
+@pytest.mark.parametrize("damage", [overwrite, cut])
+@pytest.mark.parametrize("leave", ["escape", "return"])
+def test_damage_under_the_home_page_is_one_page(window: Window, damage: Callable[[Path], None], leave: str) -> None:
+    """It paints at once, says what can be done, never comes twice, and one key leads back to the home page."""
+    window.show(Home(window.context))
+    path = window.context.records.path
+    assert path is not None
+    damage(path)
+    window.press("2")
+    for _ in range(120):
+        window.frames(1)
+        assert window.app is not None
+        assert len(window.app.stack) <= 3
+    assert isinstance(window.top, Unkept)
+    assert not window.top.stale
+    assert "is damaged" in window.texts() or "is no database" in window.texts()
+    window.press(leave)
+    window.frames(3)
+    assert not isinstance(window.top, Unkept)
+    assert not window.context.records.lasting
+    window.press("escape")
+    window.frames(3)
+    assert not isinstance(window.top, Unkept)
+
+
+def test_nothing_ticks_under_the_page(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The page below is neither asked nor painted while this one stands."""
+    window.show(Unkept(window.context, RecordsError("the disk is full")), Home(window.context))
+    monkeypatch.setattr(Home, "tick", broken)
+    monkeypatch.setattr(Home, "paint", broken)
+    window.top.stale = True
+    window.frames(5)
+    assert isinstance(window.top, Unkept)
+
+
+def test_what_fails_again_takes_the_place_of_what_was_told(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An error on the page itself is told by one page, not by a pile of them."""
+    app = window.show(Unkept(window.context, RecordsError("the disk is full")), Home(window.context))
+
+    def fails(_: Context, _reason: str) -> None:
+        raise RecordsError("the folder has gone")
+
+    monkeypatch.setattr(Context, "go_on_in_memory", fails)
+    for _ in range(5):
+        window.click("go")
+        assert [type(page) for page in app.stack] == [Home, Unkept]
+    assert "the folder has gone" in window.texts()
+
+
+def test_a_lock_is_waited_for_off_the_frame(window: Window) -> None:
+    """Within a blink the page says who holds the records; it goes by itself when they are free; nothing is lost."""
+    window.show(open_practice(window.context), Home(window.context))
+    path = window.context.records.path
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        window.say_right()
+        began = time.monotonic()
+        window.press("return")
+        window.frames(1)
+        assert time.monotonic() - began < 0.2 + 1.0  # the wait, and a frame on a busy machine
+        assert isinstance(window.top, Unkept)
+        assert "is in use by another program" in window.texts()
+        window.frames(60)
+        assert isinstance(window.top, Unkept)
+        other.execute("ROLLBACK")
+    window.frames(30)
+    assert isinstance(window.top, Practice)
+    window.press("return")
+    assert isinstance(window.top, Reveal)
+    assert window.context.records.lasting
+    assert window.context.records.count_answers(window.context.player) == 4
+
+
+def test_a_lock_can_be_left_without_waiting(window: Window) -> None:
+    """Who does not want to wait goes on in memory at once, though nothing can be copied from the locked file."""
+    window.show(open_practice(window.context), Home(window.context))
+    path = window.context.records.path
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        window.say_right()
+        window.press("return")
+        began = time.monotonic()
+        window.press("n")
+        assert time.monotonic() - began < 3.0
+        window.press("return")
+        assert isinstance(window.top, Reveal)
+        assert not window.context.records.lasting
 
 
 @pytest.mark.parametrize("size", [(1024, 640), (1920, 1080)])
