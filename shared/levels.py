@@ -6,7 +6,7 @@ Shipped levels and a teacher's own are read by the same code.
 import re
 import tomllib
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from shared.figures import Figure
 from shared.level_faults import Fault, LevelError, nearest, with_lines
 from shared.level_table import Exam, Level, Tempo, read_level
 from shared.memory_words import likely_syllables
+from shared.spelling import Spelling, spelling_from_code, spellings
 
 __all__ = [
     "Exam",
@@ -223,3 +224,17 @@ def _not_toml(file: str, text: str, reason: str) -> LevelError:
         return _refusal(file, f"found curly quotes {curly}", 'write straight ones, as in title = "A title"', line)
     told = reason[: place.start()] if place else reason
     return _refusal(file, f"not TOML: {told[:1].lower()}{told[1:]}", 'write lines such as title = "A title"', line)
+
+
+@lru_cache(maxsize=32)
+def spelled(level: Level) -> dict[Figure, Spelling]:
+    """How a level writes its figures."""
+    return {
+        figure: spelling_from_code(level.spelling[figure], figure) if figure in level.spelling else spellings(figure)[0]
+        for figure in level.figures
+    }
+
+
+def spelling_in(level: Level, figure: Figure) -> Spelling:
+    """How the level writes a figure; one that it does not have is written as usual."""
+    return spelled(level).get(figure) or spellings(figure)[0]

@@ -20,3 +20,6 @@ FONTS = Path(__file__).parent / "fonts"
 MUSIC_FONT = FONTS / "DrumlinMarks-Regular.ttf"
 TEXT_FONT = FONTS / "AtkinsonHyperlegibleNext-Bold.ttf"
 PLAIN_FONT = FONTS / "AtkinsonHyperlegibleNext-Regular.ttf"
+
+A4_WIDTH, A4_HEIGHT = 210.0, 297.0
+"""A page, in millimetres."""

@@ -80,6 +80,11 @@ class Page(FPDF):
                 self._box_letters(piece, x, y, size)
             x += self.wide(piece)
 
+    def pen(self, ink: str, width: float) -> None:
+        """Set the pen of the next lines and boxes; ``width`` in millimetres."""
+        self.set_draw_color(*rgb(ink))
+        self.set_line_width(width)
+
     def set_type(self, size: float, bold: bool = True) -> None:
         """Set the type of text that is measured or written next; ``size`` in millimetres."""
         self.set_font(TEXT, "B" if bold else "", size * POINTS)
@@ -99,8 +104,7 @@ class Page(FPDF):
     def _box_letters(self, letters: str, x: float, y: float, size: float) -> None:
         """Draw a box for each letter that the type lacks; the foot of the page tells which they are."""
         wide, high = BOX_WIDE * size, BOX_HIGH * size
-        self.set_draw_color(0, 0, 0)
-        self.set_line_width(0.06 * size)
+        self.pen("#000000", 0.06 * size)
         for place in range(len(letters)):
             self.rect(x + (place + 0.12) * wide, y - high, 0.76 * wide, high)
         self._lacking.update(dict.fromkeys(letters))

@@ -1,13 +1,13 @@
 """A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
 
+from game.engraving import A4_HEIGHT, A4_WIDTH
 from shared.figures import Figure
-from shared.levels import Level
-from shared.notation.engraved import Layout, reach
+from shared.levels import Level, spelling_in
+from shared.notation.engraved import reach
 from shared.notation.page import lay_out_figure
-from shared.spelling import spelling_from_code
 
-MARGIN, WIDTH, HEIGHT = 16.0, 210.0, 297.0
-"""Millimetres, on A4."""
+MARGIN = 16.0
+"""Millimetres."""
 
 TITLE, LEAD, BODY, SMALL = 7.0, 4.9, 4.0, 3.4
 """Type sizes in millimetres."""
@@ -34,7 +34,7 @@ class Sheet:
     @property
     def width(self) -> float:
         """Between the margins, in millimetres."""
-        return WIDTH - 2 * MARGIN
+        return A4_WIDTH - 2 * MARGIN
 
     def gap(self, millimetres: float) -> None:
         """Leave room."""
@@ -42,7 +42,7 @@ class Sheet:
 
     def room(self, height: float) -> None:
         """Begin a new page unless so much height is left on this one."""
-        if self.y + height > HEIGHT - MARGIN:
+        if self.y + height > A4_HEIGHT - MARGIN:
             self._start()
 
     def heading(self, text: str) -> None:
@@ -86,20 +86,18 @@ class Sheet:
     def rule(self) -> None:
         """A hairline across."""
         self.gap(1)
-        self.page.set_draw_color(150, 150, 150)
-        self.page.set_line_width(0.2)
-        self.page.line(MARGIN, self.y, WIDTH - MARGIN, self.y)
+        self.page.pen("#969696", 0.2)
+        self.page.line(MARGIN, self.y, A4_WIDTH - MARGIN, self.y)
         self.gap(1)
 
     def box(self, x: float, y: float, side: float = 4.5) -> None:
         """A box to tick, its top left corner at ``x`` from the margin and ``y`` from the top."""
-        self.page.set_draw_color(0, 0, 0)
-        self.page.set_line_width(0.3)
+        self.page.pen("#000000", 0.3)
         self.page.rect(MARGIN + x, y, side, side)
 
     def figures(self, level: Level, figures: tuple[Figure, ...], left: float = 0.0) -> None:
         """Figures side by side with their counts, in the level's spelling."""
-        layouts = [layout_of(level, figure) for figure in figures]
+        layouts = [lay_out_figure(figure, spelling_in(level, figure)) for figure in figures]
         above, below = reach(layouts)
         across = max(1, int((self.width - left) // (max(one.width for one in layouts) * SPACE + 6)))
         for start in range(0, len(layouts), across):
@@ -123,9 +121,3 @@ class Sheet:
     def _start(self) -> None:
         self.page.add_page()
         self.y = MARGIN
-
-
-def layout_of(level: Level, figure: Figure) -> Layout:
-    """A figure with its count as the level writes it."""
-    code = level.spelling.get(figure)
-    return lay_out_figure(figure, spelling_from_code(code, figure) if code else None)

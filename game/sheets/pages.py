@@ -5,19 +5,17 @@ from dataclasses import dataclass
 from string import ascii_uppercase
 from typing import TypeVar
 
-from game.engraving.palette import rgb
+from game.engraving import A4_HEIGHT, A4_WIDTH
 from game.engraving.pdf import Page
 from game.learning import Question
-from shared.figures import Figure
-from shared.levels import Level
+from shared.levels import Level, spelling_in
 from shared.notation.engraved import INK, Layout, reach
 from shared.notation.page import QUIET, Dress, lay_out_bar, lay_out_figure
 from shared.notation.spacing import NARROWEST_BEAT
-from shared.spelling import Spelling, spelling_from_code, spellings
 
-WIDTH, HEIGHT, MARGIN = 210.0, 297.0, 15.0
-INNER = WIDTH - 2 * MARGIN
-FOOT = HEIGHT - MARGIN
+MARGIN = 15.0
+INNER = A4_WIDTH - 2 * MARGIN
+FOOT = A4_HEIGHT - MARGIN
 
 HEADING, TEXT, SMALL = 7.0, 4.2, 3.6
 """Type sizes."""
@@ -119,16 +117,12 @@ class _Sheet:
 
     def _line_to_fill(self, label: str, left: float, y: float, width: float) -> None:
         self.page.say(label, left, y, TEXT)
-        self._pen(BLACK, 0.2)
+        self.page.pen(BLACK, 0.2)
         self.page.line(left + 13, y + 0.8, left + width, y + 0.8)
-
-    def _pen(self, colour: str, width: float) -> None:
-        self.page.set_draw_color(*rgb(colour))
-        self.page.set_line_width(width)
 
     def _key(self, top: float) -> float:
         """The figures with their letters; gives the height below them."""
-        tiles = [lay_out_figure(figure, self._spelling(figure)) for figure in self.level.figures]
+        tiles = [lay_out_figure(figure, spelling_in(self.level, figure)) for figure in self.level.figures]
         columns, space = _columns(tiles, KEY_COLUMNS, NUMBER_ROOM, KEY_SPACE)
         cell = INNER / columns
         above, below = (space * spaces for spaces in reach(tiles))
@@ -163,7 +157,7 @@ class _Sheet:
 
     def _beats(self, question: Question, layout: Layout, place: _Place, top: float, boxes: bool) -> None:
         """A box for the letter under each asked beat, or the letter."""
-        self._pen(BLACK, 0.25)
+        self.page.pen(BLACK, 0.25)
         for beat in question.asked:
             middle = place.left + layout.column(beat) * place.space
             if boxes:
@@ -186,16 +180,12 @@ class _Sheet:
         return lay_out_bar(question.bar.meter, question.bar.figures, self._dress(least_beat))
 
     def _dress(self, least_beat: float) -> Dress:
-        return Dress({figure: self._spelling(figure) for figure in self.level.figures}, least_beat=least_beat)
-
-    def _spelling(self, figure: Figure) -> Spelling:
-        code = self.level.spelling.get(figure)
-        return spelling_from_code(code, figure) if code else spellings(figure)[0]
+        return Dress({figure: spelling_in(self.level, figure) for figure in self.level.figures}, least_beat=least_beat)
 
     def _cards(self) -> None:
         """One figure a card, large, with its letter, to cut out and hold up."""
-        tiles = [lay_out_figure(figure, self._spelling(figure)) for figure in self.level.figures]
-        wide, high = INNER / CARDS_ACROSS, (HEIGHT - 2 * MARGIN) / CARDS_DOWN
+        tiles = [lay_out_figure(figure, spelling_in(self.level, figure)) for figure in self.level.figures]
+        wide, high = INNER / CARDS_ACROSS, (A4_HEIGHT - 2 * MARGIN) / CARDS_DOWN
         space = min(CARD_SPACE, *((wide - 16) / tile.width for tile in tiles))
         for chunk in _chunks(list(zip(self.letters.values(), tiles, strict=True)), CARDS_ACROSS * CARDS_DOWN):
             self.page.add_page()
@@ -206,7 +196,7 @@ class _Sheet:
     def _card(
         self, letter: str, tile: Layout, left: float, top: float, size: tuple[float, float], space: float
     ) -> None:
-        self._pen(CUT, 0.2)
+        self.page.pen(CUT, 0.2)
         self.page.rect(left, top, *size)
         self.page.say(letter, left + 5, top + 14, 14)
         middle = top + 8 + size[1] / 2

@@ -18,10 +18,10 @@ from game.widgets.boxes import columns
 from game.widgets.keycaps import key_name
 from game.widgets.look import Look
 from game.widgets.moves import Next
-from game.widgets.notation import spelled, tile_layout
+from game.widgets.notation import tile_layout
 from game.widgets.pairs import draw_figure
 from game.widgets.theme import contrast
-from shared.levels import Level
+from shared.levels import Level, spelled
 
 STEPS = ("#00224E", "#4A536C", "#7D7C78", "#BCAE6C", "#FEE838")
 """Cividis at 0, 0.28, 0.5, 0.75 and 1: the second step is a little lighter than even steps would have it,

@@ -14,11 +14,11 @@ from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.theme import Theme
 from shared.figures import Figure
-from shared.levels import Level
+from shared.levels import Level, spelled
 from shared.notation.engraved import Layout, reach
 from shared.notation.marks import STAFF_LINE
 from shared.notation.page import lay_out_figure
-from shared.spelling import Spelling, spelling_from_code, spellings
+from shared.spelling import Spelling
 
 RIGHT, WRONG, GIVEN = "right", "wrong", "quiet"
 """The tones of beats."""
@@ -40,20 +40,6 @@ def forget() -> None:
 def palette(theme: Theme) -> dict[str, str]:
     """The colour of each tone."""
     return {"ink": theme.ink, RIGHT: theme.accent, WRONG: theme.warn, GIVEN: theme.quiet}
-
-
-@lru_cache(maxsize=32)
-def spelled(level: Level) -> dict[Figure, Spelling]:
-    """How the level writes its figures."""
-    return {
-        figure: spelling_from_code(level.spelling[figure], figure) if figure in level.spelling else spellings(figure)[0]
-        for figure in level.figures
-    }
-
-
-def spelling_in(level: Level, figure: Figure) -> Spelling:
-    """How the level writes a figure; one that it does not have is written as usual."""
-    return spelled(level).get(figure) or spellings(figure)[0]
 
 
 @lru_cache(maxsize=512)

@@ -8,10 +8,10 @@ from pygame import Rect, Surface
 from game.engraving.surface import fit
 from game.widgets.boxes import columns
 from game.widgets.look import Look
-from game.widgets.notation import centred, draw_layout, spelling_in, tile_layout
+from game.widgets.notation import centred, draw_layout, tile_layout
 from shared.bars import Bar
 from shared.figures import Figure
-from shared.levels import Level
+from shared.levels import Level, spelling_in
 from shared.notation.engraved import reach
 
 

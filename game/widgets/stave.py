@@ -10,11 +10,11 @@ from pygame import Rect
 from game.engraving.surface import fit
 from game.widgets.base import Act
 from game.widgets.look import Look
-from game.widgets.notation import Place, Staff, line_in, spelled
+from game.widgets.notation import Place, Staff, line_in
 from game.widgets.ruler import Ruler, Where
 from shared.bars import Bar, Meter
 from shared.figures import Figure
-from shared.levels import Level
+from shared.levels import Level, spelled
 from shared.notation.engraved import NOTE_MIDDLE, Layout, reach
 from shared.notation.page import Dress, lay_out_bar
 from shared.orchestration import groove_figure

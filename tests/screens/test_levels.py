@@ -12,9 +12,8 @@ from game.screens.levels.editor import LevelEditor
 from game.screens.levels.levels import Levels
 from game.screens.notices.dialog import Dialog
 from game.sessions.levels.draft import PLACES
-from game.widgets.notation import spelled
 from game.widgets.stave import stave_in
-from shared.levels import find_level, load_level, own_names, shipped_names
+from shared.levels import find_level, load_level, own_names, shipped_names, spelled
 from tests.screens.window import Window
 
 FAULTY = 'format = 1\ntitle = ""\nmeter = "5/4"\nfigurs = ["1"]\n'

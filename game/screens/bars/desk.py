@@ -23,12 +23,12 @@ from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
-from game.widgets.notation import spelled, tile_layout
+from game.widgets.notation import tile_layout
 from game.widgets.stave import Stave, stave_in
 from game.widgets.text_field import TextField
 from shared.bars import METERS, Bar, Meter
 from shared.figures import Figure
-from shared.levels import Level, vocabulary
+from shared.levels import Level, spelled, vocabulary
 from shared.notation.engraved import Layout
 from shared.orchestration import MOST_GROOVE_BARS, ORCHESTRATIONS, Setting
 from shared.sticking import STICKINGS

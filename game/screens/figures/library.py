@@ -23,12 +23,12 @@ from game.widgets.facts import facts
 from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.notation import FigureTile, Staff, draw_layout, line_in, spelling_in, tile_layout
+from game.widgets.notation import FigureTile, Staff, draw_layout, line_in, tile_layout
 from game.widgets.ruler import Ruler
 from game.widgets.text_field import TextField
 from shared.bars import Bar, meter_for
 from shared.figures import Figure
-from shared.levels import vocabulary
+from shared.levels import spelling_in, vocabulary
 from shared.names import note_names
 from shared.notation.engraved import Layout, reach
 from shared.notation.page import lay_out_figure

@@ -15,11 +15,12 @@ from game.widgets.base import Widget
 from game.widgets.boxes import grid
 from game.widgets.look import Look
 from game.widgets.moves import Next
-from game.widgets.notation import FigureTile, spelled, tile_layout, tiling
+from game.widgets.notation import FigureTile, tile_layout, tiling
 from game.widgets.ruler import Ruler, Where
 from game.widgets.stave import Stave
 from shared.bars import Bar
 from shared.figures import Figure
+from shared.levels import spelled
 from shared.notation.engraved import Layout
 from shared.orchestration import Setting
 

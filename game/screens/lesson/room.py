@@ -34,9 +34,10 @@ from game.widgets.classroom import (
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, spelled, tile_layout
+from game.widgets.notation import GIVEN, tile_layout
 from game.widgets.stave import stave_in
 from shared.figures import Figure
+from shared.levels import spelled
 from shared.notation.engraved import INK
 
 LETTERS = "abcdefghijklmnopqrstuvwx"

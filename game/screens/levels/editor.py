@@ -21,14 +21,14 @@ from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
-from game.widgets.notation import figure_line, spelling_in, tile_layout
+from game.widgets.notation import figure_line, tile_layout
 from game.widgets.text_field import TextField
 from game.wording import counted
 from shared.bars import METERS
 from shared.figures import Figure
 from shared.files import FileError
 from shared.level_keys import KEYS, Kind
-from shared.levels import Level, vocabulary, word_remarks
+from shared.levels import Level, spelling_in, vocabulary, word_remarks
 from shared.orchestration import ORCHESTRATIONS
 from shared.spelling import spellings
 

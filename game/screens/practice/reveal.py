@@ -17,12 +17,13 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, WRONG, draw_layout, line_in, spelling_in, tile_layout
+from game.widgets.notation import GIVEN, WRONG, draw_layout, line_in, tile_layout
 from game.widgets.stave import Stave, stave_height, stave_in
 from game.widgets.text_field import TextField
 from game.widgets.verdicts import Aside, Verdict
 from shared.bars import Bar
 from shared.figures import Figure
+from shared.levels import spelling_in
 from shared.names import note_names
 from shared.notation.engraved import INK, Layout, reach
 from shared.spelling import spellings

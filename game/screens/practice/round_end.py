@@ -15,9 +15,10 @@ from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Pop, Replace
-from game.widgets.notation import draw_layout, spelling_in, tile_layout
+from game.widgets.notation import draw_layout, tile_layout
 from game.wording import how_often
 from shared.figures import Figure
+from shared.levels import spelling_in
 from shared.notation.engraved import reach
 
 MOST_MIX_UPS = 4
