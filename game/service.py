@@ -95,12 +95,15 @@ class Service:
         self.level = level
         self.change_settings(level=level.name)
 
-    def coach(self) -> "Coach":
-        """The coach of this player on this level, who knows every answer to its figures in the records."""
+    def coach(self, begin: str = "at once") -> "Coach":
+        """The coach of this player on this level, who knows every answer to its figures in the records.
+
+        ``begin`` is how the level begins for the player: see ``Coach``.
+        """
         from game.learning import Coach  # numpy is slow to load: after the first picture
 
         counts = [figure.count for figure in self.level.figures]
-        return Coach.replay(self.level, self.records.known(self.player, counts, self.now()), self.seed())
+        return Coach.replay(self.level, self.records.known(self.player, counts, self.now()), self.seed(), begin)
 
     def keep(self, question: str, answers: "tuple[Answer, ...]") -> None:
         """Keep the answers of this player to one bar, whose question has that name."""

@@ -9,25 +9,32 @@ from game.learning.question import Question
 from game.service import Service
 from game.sessions.hearing.hearing import as_answered, beat_alone
 from game.sessions.hearing.listening import USUAL, Listening
+from game.sessions.practice.meeting import Meeting
 from game.sessions.practice.round import PracticeRound
 from shared.bars import Bar
 from shared.counting import CountError
 from shared.figures import Figure
-from shared.orchestration import arrange
+from shared.levels import Level
+from shared.names import note_names
+from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
+from shared.spelling import spelling_from_code, spellings
+from shared.sticking import STICKINGS
 
 LETTERS = {
     "r": "again", "s": "slower", "b": "beat", "h": "help", "?": "help", "q": "quit", "m": "mine",
-    "f": "figures", "e": "explain",
+    "f": "figures", "e": "explain", "o": "other", "k": "known",
 }  # fmt: skip
 """Short forms of the words."""
 
 HELP = """\
 Answer with the whole bar as you count it, such as: 1 e a 2 & (3) 4 & a
 What is counted but not played stands in brackets; (3) is a silent beat.
-Where one beat is asked, its figure alone will do.
+The asked beats alone will do, such as 2 e a; where one beat is asked, its figure.
 Words: again (r), slower (s), beat N (b N): hear the bar, slower, or one beat.
-figures (f): the figures of this level. skip: no answer. quit (q): end here.
+figures (f): the figures to choose from. skip: no answer. quit (q): end here.
+When a figure is met: Enter to be asked; again and slower; other (o): it and the other one in turn; known (k): you
+have heard it before.
 After an answer: Enter for the next bar; mine (m): hear the bar as you answered it; explain (e): names, spellings
 and syllables of each beat; and again, slower, beat N as before."""
 
@@ -57,13 +64,40 @@ class Dialogue:
         self._tell = tell
         self._listen = listen
 
+    def knows_some(self) -> bool:
+        """Ask whether the level is new to the player.  Raises ``Leaving``."""
+        while (reply := self._reply("Is all of this new to you? Enter: yes; known (k): I know some of it:")) != "":
+            if reply == "known":
+                return True
+            self._tell(HELP if reply == "help" else f"{reply[:40]!r} is no word here; Enter or known, ? is help.")
+        return False
+
+    def meet(self, meeting: Meeting) -> bool:
+        """Tell of a new figure and let it be heard until the player goes on.  Raises ``Leaving``."""
+        plain = Setting(tempo=self._service.level.tempo.low)
+        setting, slower = (self._service.heard(plain, listening) for listening in (USUAL, USUAL.slower))
+        for line in meeting_lines(meeting, self._service):
+            self._tell(line)
+        hearings = {
+            "again": meeting.alone(setting),
+            "slower": meeting.alone(slower),
+            "other": meeting.beside(setting),
+        }
+        self._loudspeaker.play(hearings["other"].passage)
+        while (reply := self._reply("Enter to be asked; again, slower, other or known:")) not in ("", "known"):
+            if reply in hearings:
+                self._loudspeaker.play(hearings[reply].passage)
+            else:
+                self._tell(HELP if reply == "help" else f"{reply[:40]!r} is no word here; Enter goes on, ? is help.")
+        return reply == "known"
+
     def answer(self, practised: PracticeRound) -> tuple[Figure, ...] | None:
         """Play the question and read replies until there is an answer; None where it is skipped.
 
         Raises ``Leaving`` where the player ends the quiz.
         """
         question = practised.question
-        for line in asking_lines(practised):
+        for line in asking_lines(practised, self._service.level):
             self._tell(line)
         self._hear(practised, self._passage(question, question.bar))
         while True:
@@ -103,7 +137,7 @@ class Dialogue:
         if reply == "help":
             self._tell(HELP)
         elif reply == "figures":
-            self._tell(f"The figures: {counts(question.choices)}")
+            self._tell(f"To choose from: {counts(question.choices)}")
         elif reply == "again":
             self._hear(practised, self._passage(question, question.bar))
         elif reply == "slower":
@@ -133,7 +167,7 @@ class Dialogue:
             self._tell(f"{error}. Try again, or ? for help.")
             return None
         if others := strangers(figures, question):
-            self._tell(f"{counts(others)}: not in this level. Its figures: {counts(question.choices)}")
+            self._tell(f"{counts(others)}: not one of the figures to choose from: {counts(question.choices)}")
             return None
         return figures
 
@@ -148,7 +182,23 @@ class Dialogue:
         return word + space + rest
 
 
-def asking_lines(practised: PracticeRound) -> Iterator[str]:
+def meeting_lines(meeting: Meeting, service: Service) -> Iterator[str]:
+    """What is said of a figure that is met."""
+    figure, level, settings = meeting.figure, service.level, service.settings
+    hands = STICKINGS[settings.sticking](Bar(meeting.meter, (figure,) * meeting.meter.beats), settings.hand)[0]
+    yield ""
+    yield f"New: {figure}."
+    if hands:
+        yield f"It is played {' '.join(hands)}."
+    code = level.spelling.get(figure)
+    written = spelling_from_code(code, figure) if code else spellings(figure)[0]
+    yield f"It is written {note_names(written, settings.terms)}."
+    if word := level.words.get(figure):
+        yield f"A word for it: {word}."
+    yield f"{figure} beside {meeting.rival}: {meeting.difference.sentence}"
+
+
+def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
     """What is said before a question sounds."""
     question = practised.question
     setting = question.setting
@@ -162,3 +212,9 @@ def asking_lines(practised: PracticeRound) -> Iterator[str]:
     wanted = f"Name beat {beats}." if len(asked) == 1 else f"Name beats {beats}."
     lead_in = f" After {' and '.join(before)}." if before else ""
     yield f"{wanted} {setting.tempo:g} beats a minute.{lead_in}"
+    places = ORCHESTRATIONS[setting.orchestration].asked(question.bar.meter)
+    if len(asked) < len(places):
+        words = (f"{k + 1} ?" if k in asked else question.bar.figures[k].count_on(k + 1) for k in places)
+        yield f"The bar: {' '.join(words)}"
+    if len(question.choices) < len(level.figures):
+        yield f"To choose from: {counts(question.choices)}"

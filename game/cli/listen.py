@@ -18,8 +18,10 @@ from game.cli.reveal import described, reveal_lines, round_lines
 from game.cli.script import Script
 from game.data_folder import data_folder
 from game.learning import Coach, Mark, Question
+from game.learning.steps import BEGINNINGS, SOUND_OUT, Steps
 from game.records import Records
 from game.service import Service, found_or_added
+from game.sessions.practice.meeting import Meeting, meetings
 from game.sessions.practice.round import BARS, PracticeRound
 from shared.figures import Figure
 from shared.passages import Passage, check_tempo
@@ -36,6 +38,10 @@ def add(parser: argparse.ArgumentParser) -> None:
     add_data_dir(parser)
     parser.add_argument("--questions", type=positive, default=10, metavar="N", help="how many bars (10)")
     parser.add_argument("--tempo", type=number, metavar="N", help="beats a minute for every bar, 20 to 400")
+    parser.add_argument(
+        "--begin", choices=[way.replace(" ", "-") for way in BEGINNINGS],
+        help="new figures step by step (as usual), sounded out where some are known, or all at once",
+    )  # fmt: skip
     parser.add_argument("--seed", type=whole, metavar="N", help="settles what is random")
     parser.add_argument("--answers", metavar="FILE", help="read one bar's answer a line; nothing sounds")
     parser.add_argument("--no-record", action="store_true", help="keep no record of the answers")
@@ -45,6 +51,12 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 class Answerer(Protocol):
     """Where answers come from: a talk in the terminal, or a file."""
+
+    def knows_some(self) -> bool:
+        """Whether the player knows some figures of a level on which nothing was asked yet."""
+
+    def meet(self, meeting: Meeting) -> bool:
+        """Let a new figure be met; whether the player had heard it before."""
 
     def answer(self, practised: PracticeRound) -> tuple[Figure, ...] | None:
         """The figures said for the question at hand; None where it is skipped."""
@@ -59,12 +71,16 @@ def run(options: argparse.Namespace) -> int:
         check_tempo(options.tempo)
     script = Script(Path(options.answers)) if options.answers else None
     with ExitStack() as stack:
-        quiz = _opened(options, stack)
-        answerer = script or _dialogue(quiz)
+        service, tell = _opened(options, stack)
+        answerer = script or _dialogue(service, tell)
+        try:
+            quiz = _quiz(options, service, tell, answerer)
+        except Leaving:
+            return 0
         try:
             quiz.run(answerer)
         except Leaving:
-            quiz.tell("")
+            tell("")
         quiz.finish()
     return 0
 
@@ -74,6 +90,7 @@ class Quiz:
     """A round in the terminal.  ``tell`` says a line to the player, ``show`` prints a line of JSON."""
 
     service: Service
+    coach: Coach
     practised: PracticeRound
     tell: Callable[[str], None]
     show: Callable[[dict[str, Any]], None] | None
@@ -83,6 +100,7 @@ class Quiz:
         practised = self.practised
         while not practised.complete:
             number = practised.number
+            self._meet(answerer)
             figures = answerer.answer(practised)
             self._pick(figures)
             result = practised.answer(self.service.now())
@@ -94,6 +112,13 @@ class Quiz:
                 self.tell(f"Next: {practised.upcoming.reason}")
             answerer.revealed(practised)
             practised.go_on()
+
+    def _meet(self, answerer: Answerer) -> None:
+        """Let what is new be met; what was heard before is asked among all that were met."""
+        question = self.practised.question
+        heard_before = [answerer.meet(meeting) for meeting in meetings(question)]
+        if heard_before and all(heard_before):
+            self.practised.exchange(self.coach.heard_before(question))
 
     def _pick(self, figures: tuple[Figure, ...] | None) -> None:
         question = self.practised.question
@@ -141,19 +166,31 @@ class _Examiner:
         return self.coach.mark(question, picks, now, seconds, hearings, kind="listen")
 
 
-def _opened(options: argparse.Namespace, stack: ExitStack) -> Quiz:
-    """The records, the player, the level and a round that is ready to ask."""
+def _opened(options: argparse.Namespace, stack: ExitStack) -> tuple[Service, Callable[[str], None]]:
+    """The records, the player and the level; and what says a line to the player."""
     records = stack.enter_context(Records.in_memory() if options.no_record else opened_records(options))
     player, is_new = found_or_added(records, options.player, time.time())
     service = Service.start(records, player, options.level, time.time, _seed(options), data_folder(options.data_dir))
     stack.callback(service.sound.close)
-    examiner = _Examiner(service.coach(), options.tempo)
-    practised = PracticeRound(examiner, service.keep, service.now(), options.questions)
     tell, level = _teller(options), service.level
     tell(f"{level.name}, {level.title}. {len(level.figures)} figures: {'; '.join(f.count for f in level.figures)}")
     tell(_greeting(service, is_new))
+    return service, tell
+
+
+def _quiz(options: argparse.Namespace, service: Service, tell: Callable[[str], None], answerer: Answerer) -> Quiz:
+    """A round that is ready to ask.  Raises ``Leaving``."""
+    coach = service.coach((options.begin or "step-by-step").replace("-", " "))
+    if options.begin is None and _sounds_out(coach.steps, answerer):
+        coach = service.coach(SOUND_OUT)
+    practised = PracticeRound(_Examiner(coach, options.tempo), service.keep, service.now(), options.questions)
     show = partial(print_json, indent=None) if options.json else None
-    return Quiz(service, practised, tell, show)
+    return Quiz(service, coach, practised, tell, show)
+
+
+def _sounds_out(steps: Steps, answerer: Answerer) -> bool:
+    """Whether the player knows some of a new level, or left in the middle of sounding one out."""
+    return answerer.knows_some() if steps.untouched else steps.sounded > 0 and steps.sounding
 
 
 def _seed(options: argparse.Namespace) -> Callable[[], int]:
@@ -180,12 +217,11 @@ def _teller(options: argparse.Namespace) -> Callable[[str], None]:
     return lambda line: print(line, file=sys.stderr, flush=True)
 
 
-def _dialogue(quiz: Quiz) -> Answerer:
-    sound = quiz.service.sound
-    if sound.open().silent:
-        quiz.tell(sound.notice)
-    quiz.tell("Answer with the bar as you count it; ? is help.")
-    return Dialogue(quiz.service, _Waiting(sound), quiz.tell, _typed)
+def _dialogue(service: Service, tell: Callable[[str], None]) -> Answerer:
+    if service.sound.open().silent:
+        tell(service.sound.notice)
+    tell("Answer with the bar as you count it; ? is help.")
+    return Dialogue(service, _Waiting(service.sound), tell, _typed)
 
 
 class _Waiting:

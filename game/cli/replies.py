@@ -16,22 +16,35 @@ def read_figures(text: str, question: Question) -> tuple[Figure, ...]:
     """
     meter = question.bar.meter
     first = question.asked[0] + 1
-    numbers = re.findall(r"[0-9]+", text)
+    starts = list(re.finditer(r"\(?\s*([0-9]+)", text))
+    numbers = [int(start[1][:9]) for start in starts]
     if len(question.asked) == 1 and len(numbers) <= 1:
         return (parse_figure(re.sub(rf"\b{first}\b", "1", text, count=1), meter.compound),)
-    if first > 1 and numbers and numbers[0] == str(first):
-        bar = _parse_from(first, text, question)
+    asked = [place + 1 for place in question.asked]
+    if len(asked) < meter.beats and numbers and numbers == asked[: len(numbers)]:
+        bar = _with_given_beats(text, starts, numbers, question)
     else:
         bar = parse_bar(text, meter)
     return tuple(bar.figures[place] for place in question.asked)
 
 
-def _parse_from(first: int, text: str, question: Question) -> Bar:
-    before = " ".join(f"({beat})" for beat in range(1, first)) + " "
+def _with_given_beats(text: str, starts: list[re.Match[str]], numbers: list[int], question: Question) -> Bar:
+    """The asked beats in a bar whose other beats, which were left out, are silent."""
+    meter = question.bar.meter
+    ends = [*(start.start() for start in starts[1:]), len(text)]
+    filled, moved, beat = "", [], 1
+    for number, start, end in zip(numbers, [0, *ends], ends, strict=False):
+        filled += "".join(f" ({left_out}) " for left_out in range(beat, number))
+        moved.append((len(filled), len(filled) - start))
+        filled += text[start:end]
+        beat = number + 1
+    if len(numbers) == len(question.asked):
+        filled += "".join(f" ({left_out})" for left_out in range(beat, meter.beats + 1))
     try:
-        return parse_bar(before + text, question.bar.meter)
+        return parse_bar(filled, meter)
     except CountError as error:
-        raise CountError(error.reason, error.word, max(0, error.position - len(before))) from None
+        shift = max((by for place, by in moved if place < error.position), default=0)
+        raise CountError(error.reason, error.word, max(0, error.position - shift)) from None
 
 
 def strangers(figures: tuple[Figure, ...], question: Question) -> tuple[Figure, ...]:

@@ -7,6 +7,7 @@ from game.records import Settings
 from game.sessions.hearing.hearing import as_answered
 from game.sessions.practice.round import BAR_POINTS, BarResult, PracticeRound
 from game.wording import how_often
+from shared.difference import difference
 from shared.figures import Figure
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
@@ -24,6 +25,8 @@ def reveal_lines(result: BarResult, settings: Settings) -> Iterator[str]:
     yield f"Sticking: {', '.join(' '.join(beat) or 'rest' for beat in hands)}"
     for place, said, right in zip(question.asked, result.said, result.right, strict=True):
         yield _beat_line(place, question.bar.figures[place], said, right)
+    for heard, said in dict.fromkeys((heard, said) for _, heard, said in result.wrong() if said):
+        yield f"{heard} beside {said}: {difference(heard, said).sentence}"
 
 
 def _said_in(system: str, figures: tuple[Figure, ...]) -> str:
@@ -57,7 +60,9 @@ def described(number: int, result: BarResult, answer: tuple[Figure, ...] | None)
     return {
         "question": number,
         "bar": question.bar.count,
+        "meets": [figure.count for figure in question.meets],
         "asked": [place + 1 for place in question.asked],
+        "choices": [figure.count for figure in question.choices],
         "answer": said,
         "right": list(result.right),
         "mark": sum(result.right) / len(result.right),

@@ -6,6 +6,7 @@ from pathlib import Path
 from game.cli.errors import say
 from game.cli.replies import counts, read_figures, strangers
 from game.learning.question import Question
+from game.sessions.practice.meeting import Meeting
 from game.sessions.practice.round import PracticeRound
 from shared.counting import CountError
 from shared.figures import Figure
@@ -16,7 +17,7 @@ SKIP = "skip"
 
 
 class Script:
-    """Answers each bar by the next line.
+    """Answers each bar by the next line: the asked beats, or the whole bar.
 
     A line that is empty or says ``skip``, and every bar after the last line, gets no answer; a line that is no
     count is told of and gets none either.
@@ -38,6 +39,14 @@ class Script:
             return None
         return self._figures(number, line, practised.question)
 
+    def knows_some(self) -> bool:
+        """A file says nothing of what is known."""
+        return False
+
+    def meet(self, meeting: Meeting) -> bool:  # noqa: ARG002
+        """A meeting takes no line."""
+        return False
+
     def revealed(self, practised: PracticeRound) -> None:
         """Nothing is to be heard or said between two bars."""
 
@@ -48,7 +57,8 @@ class Script:
             say(f"{self._name}, line {number}: {error}; this bar is skipped")
             return None
         if others := strangers(figures, question):
-            say(f"{self._name}, line {number}: {counts(others)} is not in this level and counts as no answer")
+            told = f"{counts(others)} is not one of the figures to choose from and counts as no answer"
+            say(f"{self._name}, line {number}: {told}")
         return figures
 
 

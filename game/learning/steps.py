@@ -205,6 +205,11 @@ class Steps:
         return tuple(sorted(unclear, key=lambda place: (len(self.courses[place].tries), self._plainness(place))))
 
     @property
+    def untouched(self) -> bool:
+        """Whether nothing was asked on this level yet, and something is to be met."""
+        return not self.begun and not self.sounded and len(self.open) < len(self.courses)
+
+    @property
     def sounding(self) -> bool:
         """Whether a level that is sounded out still is."""
         return not self.begun and self.sounded < MOST_SOUNDED and bool(self.unclear)

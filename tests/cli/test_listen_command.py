@@ -14,6 +14,7 @@ from game.records import Records, Settings
 from game.screens.context import open_context
 from game.sessions.hearing.hearing import beat_alone
 from shared.counting import parse_bar
+from shared.difference import difference
 from shared.levels import find_level
 from shared.orchestration import arrange
 from shared.passages import Passage
@@ -32,7 +33,7 @@ def typed(drumlin, monkeypatch: pytest.MonkeyPatch):
 
     def run(lines: str, *words: str):
         monkeypatch.setattr("sys.stdin", io.StringIO(lines))
-        return drumlin("listen", "--seed", "7", *words)
+        return drumlin("listen", "--seed", "7", "--begin", "at-once", *words)
 
     return run
 
@@ -43,7 +44,7 @@ def scripted(drumlin, tmp_path: Path):
 
     def run(lines: str, *words: str):
         (tmp_path / "answers.txt").write_text(lines, encoding="utf-8")
-        return drumlin("listen", "--seed", "7", "--answers", "answers.txt", *words)
+        return drumlin("listen", "--seed", "7", "--answers", "answers.txt", "--begin", "at-once", *words)
 
     return run
 
@@ -121,7 +122,7 @@ def test_a_wrong_word_is_asked_again(typed, first_bar: str) -> None:
 def test_a_figure_of_another_level_is_asked_again(typed, first_bar: str) -> None:
     """A figure that the level does not have is told with those that it has."""
     out = typed(f"1 trip let 2 3 4\n{first_bar}\n", "--questions", "1").out
-    assert "1 trip let: not in this level. Its figures: 1; 1 &; (1)\n" in out
+    assert "1 trip let: not one of the figures to choose from: 1; 1 &; (1)\n" in out
     assert "4 of 4 right." in out
 
 
@@ -135,7 +136,7 @@ def test_hearing_again_costs_points(typed, first_bar: str) -> None:
 def test_short_words(typed, first_bar: str) -> None:
     """One letter does for a word."""
     out = typed(f"r\ns\nb 2\nf\n?\n{first_bar}\nm\nr\nq\n", "--questions", "2").out
-    assert "The figures: 1; 1 &; (1)\n" in out
+    assert "To choose from: 1; 1 &; (1)\n" in out
     assert dialogue.HELP in out
     assert "is no word here" not in out
     assert "Bar 2 of 2." not in out
@@ -245,7 +246,8 @@ def test_a_line_with_a_strange_figure(scripted) -> None:
     told = json.loads(ending.out)
     assert told["answer"] == "1 e a 2 3 4"
     assert told["right"][0] is False
-    assert ending.line == "drumlin: answers.txt, line 1: 1 e a is not in this level and counts as no answer"
+    told = "1 e a is not one of the figures to choose from and counts as no answer"
+    assert ending.line == f"drumlin: answers.txt, line 1: {told}"
 
 
 def test_same_seed_same_bar(scripted) -> None:
@@ -327,3 +329,109 @@ def test_sound_is_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("game.cli.listen.time.sleep", naps.append)
     listen._Waiting(Drums()).play("a passage")
     assert (played, len(naps)) == (["a passage"], 3)
+
+
+@pytest.fixture
+def beginner(drumlin, monkeypatch: pytest.MonkeyPatch):
+    """Run ``listen`` as a new player does, with these lines typed: nothing is said of how the level begins."""
+
+    def run(lines: str, *words: str):
+        monkeypatch.setattr("sys.stdin", io.StringIO(lines))
+        return drumlin("listen", "--seed", "7", "--level", "stage-4", *words)
+
+    return run
+
+
+def test_new_figures_are_met_first(beginner) -> None:
+    """A new figure is told of, with its hands, its notes, its word and what to listen for, before it is asked."""
+    out = beginner("\n\n\nskip\n").out
+    met, _, asked = out.partition("Bar 1 of 10.")
+    assert "Is all of this new to you?" in met
+    assert "\nNew: 1.\nIt is played R.\nIt is written crotchet.\nA word for it: rain.\n" in met
+    assert "\nNew: 1 &.\n" in met
+    assert "\n1 beside 1 &: Both begin on the beat; this one leaves the & silent.\n" in met
+    assert re.search(r"Name beat \d\. .*\nThe bar: .*\d \?.*\nTo choose from: 1; 1 &\n", asked)
+
+
+def test_what_is_met_can_be_heard(beginner, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A meeting sounds: both in turn first, then the figure alone, slower, and both again, as often as is wanted."""
+    played: list[Passage] = []
+    monkeypatch.setattr("audio.sound.Sound.play", lambda _, passage: played.append(passage))
+    out = beginner("\nagain\nslower\nother\nonwards\n\n\nskip\n").out
+    assert "'onwards' is no word here; Enter goes on, ? is help." in out
+    both, alone, slower, again = played[:4]
+    assert both == again
+    assert both.bars == 2 * alone.bars
+    assert (alone.tempo, slower.tempo) == (56, 42)
+    assert len({stroke.at for stroke in alone.strokes if stroke.figure}) == 1
+    assert any(stroke.instrument == "click" for stroke in alone.strokes)
+    assert len(played) == 6
+
+
+def test_who_knows_some_sounds_the_level_out(beginner) -> None:
+    """Who knows some of it is asked bars of all figures first, and meets nothing before."""
+    out = beginner("known\nskip\n").out
+    assert "New: " not in out
+    assert "Name beats 1, 2, 3, 4." in out
+    assert "To choose from" not in out
+    again = beginner("skip\n").out
+    assert "Is all of this new to you?" not in again
+    assert "Name beats 1, 2, 3, 4." in again
+
+
+def test_heard_before_is_asked_among_all(beginner) -> None:
+    """A figure that was heard before is asked at once among all that were met, not between two."""
+    met: list[str] = []
+    for _ in range(30):
+        out = beginner("\n" if not met else "known\nskip\n\n", "--questions", "1").out
+        met += re.findall("New: (.*)\\.", out)
+        if len(met) >= 3 and "New: " in out:
+            break
+    chosen = re.search("To choose from: (.*)", out)
+    assert chosen
+    assert len(chosen[1].split("; ")) == len(set(met))
+
+
+def test_a_mistake_is_told_by_what_to_listen_for(typed, first_bar: str) -> None:
+    """After a wrong beat the two figures are set side by side in one sentence, once for each pair."""
+    heard = parse_bar(first_bar).figures
+    other = next(figure for figure in find_level("stage-1").figures if figure != heard[0])
+    said = parse_bar(first_bar).with_figures({k: other for k in range(4) if heard[k] == heard[0]}).count
+    out = typed(f"{said}\n\n", "--questions", "1").out
+    assert out.count(f"{heard[0]} beside {other}: {difference(heard[0], other).sentence}\n") == 1
+
+
+def test_a_file_holds_the_asked_beats(drumlin, tmp_path: Path) -> None:
+    """Step by step a meeting takes no line; each line holds the asked beats or the whole bar."""
+
+    def told(answers: list[str]) -> list[dict]:
+        (tmp_path / "answers.txt").write_text("\n".join(answers) + "\n", encoding="utf-8")
+        words = ("--level", "stage-4", "--seed", "7", "--no-record", "--json", "--questions", str(len(answers) + 1))
+        out = drumlin("listen", "--answers", "answers.txt", *words).out
+        return [json.loads(line) for line in out.splitlines()]
+
+    answers: list[str] = []
+    for number in range(16):
+        row = told(answers)[-1]
+        assert row["question"] == number + 1
+        figures = parse_bar(row["bar"]).figures
+        alone = " ".join(figures[beat - 1].count_on(beat) for beat in row["asked"])
+        answers.append(row["bar"] if number % 2 else alone)
+    rows = told(answers)[:-1]
+    assert all(row["mark"] == 1 for row in rows)
+    assert rows[0]["meets"] == rows[0]["choices"] == ["1", "1 &"]
+    assert [len(row["asked"]) for row in rows][:2] == [1, 1]
+    assert len(rows[-1]["choices"]) >= 4
+    met: list[str] = []
+    for row in rows:
+        met += row["meets"]
+        assert set(row["choices"]) <= set(met)
+    assert len(met) == len(set(met)) >= 4
+
+
+def test_beginning_all_at_once_is_a_choice(beginner, drumlin) -> None:
+    """``--begin at-once`` meets nothing and asks all; another word is wrong usage."""
+    out = beginner("skip\n", "--begin", "at-once").out
+    assert "Bar 1 of 10.\nName beats" in out
+    assert "New: " not in out
+    assert drumlin("listen", "--begin", "slowly").code == 2

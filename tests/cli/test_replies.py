@@ -31,6 +31,17 @@ def test_part_of_a_bar(text: str) -> None:
     assert read_figures(text, FILL) == (parse_figure("1 e a"), parse_figure("1 & a"))
 
 
+APART = question("1 e a 2 & 3 e a 4 & a", 1, 3)
+
+
+@pytest.mark.parametrize("text", ["1 e a 3 e a", "1 e a (2) 3 e a (4)", "1 e a 2 & 3 e a 4 & a"])
+def test_asked_beats_with_others_between(text: str) -> None:
+    """Where others lie between the asked beats, these alone will do, or the whole bar."""
+    assert read_figures(text, APART) == (parse_figure("1 e a"), parse_figure("1 e a"))
+    assert read_figures("(1) e 3 &", APART) == (parse_figure("(1) e"), parse_figure("1 &"))
+    assert read_figures("1 (3)", APART) == (parse_figure("1"), parse_figure("(1)"))
+
+
 @pytest.mark.parametrize("text", ["1 e & a", "4 e & a", "1 & 2 & 3 & 4 e & a"])
 def test_one_beat(text: str) -> None:
     """One asked beat may be counted on beat 1, on its own beat, or in its bar."""
@@ -47,6 +58,9 @@ def test_one_compound_beat() -> None:
     ("text", "asked", "said"),
     [
         ("3 e a 4 zz", FILL, "character 9, 'zz': not a word of the count"),
+        ("1 e a 3 zz", APART, "character 9, 'zz': not a word of the count"),
+        ("1 zz 3 e", APART, "character 3, 'zz': not a word of the count"),
+        ("3 e 1 a", APART, "character 1, '3': beat 1 comes next"),
         ("3 e a", FILL, "4/4 has 4 beats; found 3"),
         ("3 e & a", LAST, "character 1, '3': beat 1 comes next"),
         ("", LAST, "nothing is counted"),

@@ -178,6 +178,11 @@ class PracticeRound:
         self.upcoming = None if self.complete else self.coach.ask(now)
         return self.result
 
+    def exchange(self, question: Question) -> None:
+        """Put another question in place of the one at hand, before anything is said to it."""
+        if self.state is State.ANSWERING and self._mark is None:
+            self._put(question)
+
     def go_on(self) -> None:
         """Leave the reveal for the next bar, or for the end of the round."""
         if self.state is not State.REVEALED:
