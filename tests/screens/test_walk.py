@@ -220,6 +220,7 @@ ROWS = {
     "SettingsScreen": ("settings, welcome",),
     "TapDelay": ("settings, welcome",),
     "FirstStart": ("settings, welcome",),
+    "Unkept": ("records not kept",),
 }
 """The rows of the manual that tell these screens' keys.  One that has only the keys of every page needs none."""
 
