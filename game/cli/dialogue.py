@@ -149,7 +149,7 @@ class Dialogue:
         return True
 
     def _hear(self, practised: PracticeRound, passage: Passage) -> None:
-        practised.hear(self._service.now(), passage.seconds)
+        practised.sheet.hear(self._service.now(), passage.seconds)
         self._loudspeaker.play(passage)
 
     def _hear_beat(self, practised: PracticeRound, number: str) -> None:

@@ -124,8 +124,8 @@ class Quiz:
         question = self.practised.question
         for place, figure in zip(question.asked, figures or (), strict=figures is not None):
             if figure in question.choices:
-                self.practised.go_to(place)
-                self.practised.pick(figure)
+                self.practised.sheet.go_to(place)
+                self.practised.sheet.pick(figure)
 
     def finish(self) -> None:
         """The score; a whole round of the usual length counts for the personal best."""
@@ -158,12 +158,9 @@ class _Examiner:
         question = self.coach.ask(now)
         return replace(question, setting=replace(question.setting, tempo=self.tempo or question.setting.tempo))
 
-    def mark(
-        self, question: Question, picks: Sequence[Figure | None], now: float, seconds: float | None = None,
-        hearings: int = 1,
-    ) -> Mark:  # fmt: skip
+    def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
         """What became of a question."""
-        return self.coach.mark(question, picks, now, seconds, hearings, kind="listen")
+        return self.coach.mark(question, picks, now, kind="listen", **how)
 
 
 def _opened(options: argparse.Namespace, stack: ExitStack) -> tuple[Service, Callable[[str], None]]:

@@ -270,7 +270,7 @@ class Screen:
         widget = self._at(at)
         if widget is None:
             return None
-        if widget.focusable:
+        if widget.focusable and widget.focus_by_click:
             self.set_focus(widget.name)
         self._held = widget.name
         return widget.click(at)

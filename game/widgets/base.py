@@ -68,6 +68,9 @@ class Widget:
     repeats = False
     """Whether a key that is held down acts again and again while the widget has the focus."""
 
+    focus_by_click = True
+    """Whether a click brings the focus, where the widget can have it."""
+
     layered = False
     """Whether the widget is meant to lie over others."""
 

@@ -98,15 +98,20 @@ class EngravedTile(Widget):
 
 @dataclass
 class FigureTile(EngravedTile):
-    """A figure to choose, with its key."""
+    """A figure to choose, with its key.  One that is ``out`` was said before and is not right.
+
+    A click does not bring the focus here: Enter would say the figure to the next beat too.
+    """
 
     focusable: bool = field(default=True, kw_only=True)
+    out: bool = field(default=False, kw_only=True)
+    focus_by_click = False
 
     def lettering(self, look: Look) -> list[Lettered]:
         return [letter(look, title(self.key), _key_box(look, self.rect), "small", True)]
 
     def paint(self, canvas: Surface, look: Look) -> None:
-        shown = (self.layout, self.space, self.line, self.key, self.chosen, self.hovered)
+        shown = (self.layout, self.space, self.line, self.key, self.chosen, self.hovered, self.out)
         canvas.blit(_tile(look, self.rect.size, *shown), self.rect)
 
     def draw(self, canvas: Surface, look: Look) -> None:
@@ -116,6 +121,10 @@ class FigureTile(EngravedTile):
         look.box(canvas, self.rect, fill, theme.accent if self.chosen else theme.rule, 3 if self.chosen else 1.5)
         write(canvas, self.lettering(look)[0], theme.accent)
         draw_layout(canvas, look, self.layout, self._at(), self.space)
+        if self.out:
+            side = look.u(20)
+            look.shape(canvas, "cross", Rect(self.rect.right - side - look.u(6), self.rect.y + look.u(6), side, side),
+                       theme.warn)  # fmt: skip
 
     def _at(self) -> tuple[int, int]:
         wide = round(self.layout.width * self.space)
@@ -125,11 +134,19 @@ class FigureTile(EngravedTile):
 
 @shelved(pixels=2_000_000)
 def _tile(
-    look: Look, size: tuple[int, int], layout: Layout, space: int, line: int, key: str, chosen: bool, hovered: bool
+    look: Look,
+    size: tuple[int, int],
+    layout: Layout,
+    space: int,
+    line: int,
+    key: str,
+    chosen: bool,
+    hovered: bool,
+    out: bool,
 ) -> Surface:
     """The picture of a tile: copying it is far quicker than drawing it."""
     sheet = look.sheet(size)
-    tile = FigureTile("", Rect((0, 0), size), layout, space, line, _nothing, chosen, key=key, hovered=hovered)
+    tile = FigureTile("", Rect((0, 0), size), layout, space, line, _nothing, chosen, key=key, hovered=hovered, out=out)
     tile.draw(sheet, look)
     return sheet
 

@@ -52,7 +52,7 @@ def robot_at(
             lambda: MONDAY + microphone.seconds, lambda: next(seeds), level=str(file), folder=folder / "data"
         )
         stack.callback(context.records.close)
-        context.change_settings(first_start_done=True)
+        context.change_settings(first_start_done=True, second_try=False)  # first answers are what it is held to
         canvas = open_display((1024, 640))
         stack.callback(close_display)
         stack.callback(context.sound.close)

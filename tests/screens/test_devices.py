@@ -109,7 +109,7 @@ def test_playhead_goes_on_without_the_device(window: Window, socket: Socket) -> 
     assert window.top.loudspeaker.moment().beats > before.beats
     window.press("1")
     assert "news" not in window.names()
-    assert window.top.round.picks[0] is not None
+    assert window.top.round.sheet.picks[0] is not None
 
 
 def test_device_that_comes_back_is_used(window: Window, socket: Socket) -> None:
@@ -126,7 +126,7 @@ def test_device_that_comes_back_is_used(window: Window, socket: Socket) -> None:
     assert window.widget("news").text == "The sound is back."
     assert window.context.sound.position() == pytest.approx(1.5, abs=0.01)
     assert socket.outputs[-1].starts == 1
-    assert window.top.round.hearings == 1
+    assert window.top.round.sheet.hearings == 1
 
 
 def test_another_device_takes_over_in_silence(window: Window, socket: Socket) -> None:

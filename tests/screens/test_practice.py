@@ -12,6 +12,7 @@ from game.screens.practice.reveal import Reveal
 from game.sessions.hearing.listening import Listening
 from game.sessions.practice.round import State
 from game.sessions.settings.bindings import ACTS, TILE_KEYS
+from game.widgets.notation import FigureTile
 from shared.levels import shipped_levels
 from tests.screens.window import NOW, Window
 
@@ -26,14 +27,14 @@ def practice(window: Window) -> Window:
 def test_bar_is_heard_at_once(practice: Window) -> None:
     """The bar sounds as soon as it is on the page, and that is the first hearing."""
     assert len(practice.device.played) == 1
-    assert practice.top.round.hearings == 1
+    assert practice.top.round.sheet.hearings == 1
 
 
 def test_keys_pick_figures_beat_by_beat(practice: Window) -> None:
     """Each tile's key says a figure; the picks go along the bar."""
     figures = practice.context.level.figures
     practice.press("3", "1")
-    assert list(practice.top.round.picks.values())[:2] == [figures[2], figures[0]]
+    assert list(practice.top.round.sheet.picks.values())[:2] == [figures[2], figures[0]]
 
 
 def test_every_level_has_a_key_for_each_figure() -> None:
@@ -46,9 +47,9 @@ def test_every_level_has_a_key_for_each_figure() -> None:
 def test_arrows_choose_the_beat(practice: Window) -> None:
     """Left and right go from beat to beat."""
     practice.press("right", "right")
-    assert practice.top.round.place == 2
+    assert practice.top.round.sheet.place == 2
     practice.press("left")
-    assert practice.top.round.place == 1
+    assert practice.top.round.sheet.place == 1
 
 
 def test_tiles_are_picked_by_mouse(practice: Window) -> None:
@@ -56,29 +57,29 @@ def test_tiles_are_picked_by_mouse(practice: Window) -> None:
     figure = practice.context.level.figures[3]
     practice.click("beat 2")
     practice.click(f"tile {figure.count}")
-    assert practice.top.round.picks[2] == figure
+    assert practice.top.round.sheet.picks[2] == figure
 
 
 def test_tiles_are_picked_with_the_focus(practice: Window) -> None:
     """From a beat, Down leads to the tiles, and Enter says the figure under the focus."""
     practice.press("down", "down")
-    assert practice.top.focus.startswith("tile")
+    assert isinstance(practice.top.focused(), FigureTile)
     count = practice.top.focus.removeprefix("tile ")
     practice.press("return")
-    assert practice.top.round.picks[0].count == count
+    assert practice.top.round.sheet.picks[0].count == count
 
 
 def test_backspace_takes_back(practice: Window) -> None:
     """Backspace empties the last filled beat."""
     practice.press("1", "backspace")
-    assert practice.top.round.picks[0] is None
-    assert practice.top.round.place == 0
+    assert practice.top.round.sheet.picks[0] is None
+    assert practice.top.round.sheet.place == 0
 
 
 def test_space_hears_again_and_is_counted(practice: Window) -> None:
     """Every hearing is counted: the whole bar, the slow one, and one beat."""
     practice.press("space", "s", "b")
-    assert practice.top.round.hearings == 4
+    assert practice.top.round.sheet.hearings == 4
     lengths = [len(samples) for samples in practice.device.played]
     assert lengths[1] == lengths[0]
     assert lengths[2] > lengths[0]
@@ -104,7 +105,7 @@ def test_panel_changes_how_the_bar_is_heard(practice: Window) -> None:
     practice.press("space")
     practice.press("escape")
     assert isinstance(practice.top, Practice)
-    assert practice.top.round.hearings == 2
+    assert practice.top.round.sheet.hearings == 2
     assert "No count-in, click, loop" in practice.texts()
     passage = practice.context.sound._kept[0]
     assert {stroke.instrument for stroke in passage.strokes} >= {"click"}
@@ -119,11 +120,11 @@ def test_every_round_of_a_loop_is_a_hearing(practice: Window) -> None:
     for bar in range(passage.figure_bar, passage.figure_bar + 3):
         practice.device.where = passage.time_of_beat(bar, 2)
         practice.frames(2)
-    assert practice.top.round.hearings == 1 + 3
+    assert practice.top.round.sheet.hearings == 1 + 3
     assert practice.widget("hear").text == "Stop"
     practice.press("space")
     assert practice.device.where is None
-    assert practice.top.round.hearings == 1 + 3
+    assert practice.top.round.sheet.hearings == 1 + 3
     assert practice.widget("hear").text == "Hear it again"
 
 
@@ -137,7 +138,7 @@ def test_loop_counts_behind_the_panel(practice: Window) -> None:
         practice.device.where = passage.time_of_beat(bar, 2)
         practice.frames(2)
     practice.press("escape")
-    assert practice.top.round.hearings == 1 + 2
+    assert practice.top.round.sheet.hearings == 1 + 2
 
 
 def test_choices_do_not_change_the_question(practice: Window) -> None:
@@ -156,8 +157,8 @@ def test_own_keys_answer(practice: Window) -> None:
     practice.top.stale = True
     practice.frames()
     practice.press("x", "v")
-    assert practice.top.round.picks[0] == practice.context.level.figures[1]
-    assert practice.top.round.hearings == 2
+    assert practice.top.round.sheet.picks[0] == practice.context.level.figures[1]
+    assert practice.top.round.sheet.hearings == 2
     assert practice.widget("hear").key == "v"
 
 
@@ -275,3 +276,74 @@ def test_round_of_ten_bars_is_kept(practice: Window) -> None:
     practice.press("return")
     assert isinstance(practice.top, Practice)
     assert practice.top.round.state is State.ANSWERING
+
+
+def test_a_clicked_tile_is_said_once(practice: Window) -> None:
+    """A click says a figure to beat 1; Enter after it hands in, and says nothing to beat 2."""
+    figure = practice.context.level.figures[3]
+    practice.click(f"tile {figure.count}")
+    practice.press("return")
+    sheet = practice.top.round.sheet
+    assert (sheet.picks[0], sheet.missing) == (figure, (1, 2, 3))
+    assert "empty" in practice.texts()
+
+
+def test_not_sure_is_an_answer(practice: Window) -> None:
+    """One key says so for the chosen beat; it is kept as such, and no figure is."""
+    practice.press("n")
+    assert practice.top.round.sheet.place == 1
+    practice.say(*practice.top.round.question.asked_figures[1:])
+    practice.press("return")
+    first, *others = practice.context.records.answers(practice.context.player)
+    assert (first.unsure, first.said) == (True, None)
+    assert not any(answer.unsure for answer in others)
+
+
+def test_each_answer_keeps_its_time(practice: Window) -> None:
+    """The time of each beat and how often it was changed are kept with it."""
+    start = practice.top.round.sheet.hearings and practice.clock.now + 60
+    figures = practice.top.round.question.asked_figures
+    other = next(figure for figure in practice.context.level.figures if figure != figures[0])
+    for seconds, figure in zip((0, 2, 3, 3.5), (other, *figures[1:]), strict=True):
+        practice.clock.now = start + seconds
+        practice.say(figure)
+    practice.click("beat 0")
+    practice.clock.now = start + 7.5
+    practice.say(figures[0])
+    practice.press("return")
+    kept = practice.context.records.answers(practice.context.player)
+    assert [answer.seconds for answer in kept][1:] == [2.0, 1.0, 0.5]
+    assert kept[0].seconds > 4
+    assert [answer.changes for answer in kept] == [1, 0, 0, 0]
+
+
+def test_wrong_beats_come_once_more(practice: Window) -> None:
+    """The bar sounds again, what was said is out, and the reveal comes after the second handing-in."""
+    practice.give_second_tries(True)
+    practice.show(open_practice(practice.context), Home(practice.context))
+    practice.say_wrong()
+    sheet, sounded = practice.top.round.sheet, len(practice.device.played)
+    practice.press("return")
+    practice.frames(2)
+    assert practice.top.round.state is State.AGAIN
+    assert len(practice.device.played) == sounded + 1
+    assert "once more" in practice.texts()
+    assert practice.widget(f"tile {sheet.picks[0].count}").out
+    practice.say(sheet.picks[0])
+    assert practice.top.round.sheet.picks[0] is None
+    assert "said first" in practice.texts()
+    practice.say_right()
+    practice.press("return")
+    assert isinstance(practice.top, Reveal)
+    assert "second try" in practice.texts()
+    assert practice.top.round.score == 50
+    kept = practice.context.records.answers(practice.context.player)
+    assert sorted(answer.attempt for answer in kept) == [1] * 4 + [2] * 4
+
+
+def test_second_tries_are_a_setting(practice: Window) -> None:
+    """They are given unless the player wants each bar shown at once."""
+    assert type(practice.context.settings)().second_try
+    practice.say_wrong()
+    practice.press("return")
+    assert isinstance(practice.top, Reveal)

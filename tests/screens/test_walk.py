@@ -26,6 +26,7 @@ from game.screens.settings.keys import KeyChoice
 from game.screens.settings.settings import SettingsScreen
 from game.screens.settings.tap_delay import TapDelay
 from game.sessions.hearing.listening import Listening
+from game.sessions.practice.round import State
 from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
 from shared.levels import find_level, shipped_names
@@ -79,6 +80,14 @@ def practice_half_answered(window: Window) -> None:
 def practice_incomplete(window: Window) -> None:
     window.show(open_practice(window.context))
     window.widget("done").press()
+
+
+def practice_again(window: Window) -> None:
+    window.give_second_tries(True)
+    window.show(open_practice(window.context))
+    window.say_wrong()
+    window.press("return")
+    assert window.top.round.state is State.AGAIN
 
 
 def practice_looped(window: Window) -> None:
@@ -204,9 +213,9 @@ def restore_offer(window: Window) -> None:
 
 
 PAGES = (
-    home, home_with_notices, home_with_results, practice, practice_half_answered, practice_incomplete,
-    practice_looped, listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end, settings,
-    settings_straight, tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
+    home, home_with_notices, home_with_results, practice, practice_half_answered, practice_again,
+    practice_incomplete, practice_looped, listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end,
+    settings, settings_straight, tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
     last_page, dialog, error_page, unkept, unkept_damaged, unkept_locked, restore_offer,
 )  # fmt: skip
 """How to come to each page.  A new screen is added here."""

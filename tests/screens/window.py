@@ -1,7 +1,7 @@
 """A window for tests: the real loop on a display nobody sees, a sound device nobody hears, a clock that is told."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 from pathlib import Path
 from typing import Any
@@ -69,6 +69,7 @@ class Window:
         self.device = QuietDevice()
         self.context: Context = open_context(self.clock, lambda: 7, level=level, folder=folder)
         self.context.sound._open_device = lambda: self.device
+        self.give_second_tries(False)
         self.app: App | None = None
         self.expects_error = False
         self._time = 0.0
@@ -132,7 +133,12 @@ class Window:
         """Let a player of the records play, on the level at hand."""
         level = self.context.level
         self.context.choose_player(self.context.records.find_player(name))
+        self.give_second_tries(False)
         self.context.level = level
+
+    def give_second_tries(self, given: bool) -> None:
+        """Let wrong beats be tried again, or have every bar revealed at once, which is where most tests go."""
+        self.context.settings = replace(self.context.settings, second_try=given)
 
     def say(self, *figures: Figure) -> None:
         """Press the keys of figures."""

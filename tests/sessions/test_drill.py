@@ -47,7 +47,7 @@ def test_the_coach_learns_from_it() -> None:
     game = PracticeRound(asker, lambda *_: None, NOW, bars=BARS)
     while game.state is not State.FINISHED:
         for _ in game.question.asked:
-            game.pick(LONG_SHORT)
+            game.sheet.pick(LONG_SHORT)
         game.answer(NOW + 10 * game.number)
         game.go_on()
     assert asker.coach.confusion()[place] > before

@@ -1,6 +1,8 @@
 """A round of practice, without a window."""
 
+from dataclasses import replace
 from itertools import count
+from typing import Any
 
 import pytest
 
@@ -21,15 +23,17 @@ class Asker:
     def __init__(self, bar: str = "1 e a 2 & 3 & a 4", asked: tuple[int, ...] = (0, 1, 2, 3)) -> None:
         self.question = Question(parse_bar(bar), asked, CHOICES, Setting(), "because", question_id(bar, asked))
         self.told: list[tuple[float | None, int]] = []
+        self.how: list[dict[str, Any]] = []
 
     def ask(self, _now: float) -> Question:
         return self.question
 
-    def mark(self, question, picks, now, seconds=None, hearings=1) -> Mark:
+    def mark(self, question, picks, now, *, seconds, hearings, **how) -> Mark:
         self.told.append((seconds, hearings))
+        self.how.append({"picks": picks, "asked": question.asked, **how})
         heard = question.asked_figures
         rows = tuple(
-            Answer(now, "stage-3", "4/4", question.bar.count, place, figure.count, pick and pick.count, seconds,
+            Answer(now, "stage-3", "4/4", question.bar.count, place, figure.count, pick and pick.count, None,
                    "snare", 80.0, hearings)
             for place, figure, pick in zip(question.asked, heard, picks, strict=True)
         )  # fmt: skip
@@ -42,43 +46,43 @@ def started(asker: Asker | None = None, **changes) -> PracticeRound:
 
 def say(round_: PracticeRound, *texts: str) -> None:
     for text in texts:
-        round_.pick(parse_figure(text))
+        round_.sheet.pick(parse_figure(text))
 
 
 def test_picks_walk_through_asked_beats() -> None:
     """Each pick fills the chosen beat and moves on to the next empty one."""
     round_ = started(Asker(asked=(2, 3)))
-    assert round_.place == 2
+    assert round_.sheet.place == 2
     say(round_, "1 & a")
-    assert round_.place == 3
+    assert round_.sheet.place == 3
     say(round_, "1")
-    assert round_.full
-    assert list(round_.picks) == [2, 3]
+    assert round_.sheet.full
+    assert list(round_.sheet.picks) == [2, 3]
 
 
 def test_pick_fills_gap_left_behind() -> None:
     """After the last beat the first empty one is next."""
     round_ = started()
-    round_.go_to(3)
+    round_.sheet.go_to(3)
     say(round_, "1")
-    assert round_.place == 0
+    assert round_.sheet.place == 0
 
 
 def test_clear_takes_back_last_pick() -> None:
     """Clearing an empty beat takes back the one before it."""
     round_ = started()
     say(round_, "1 e a", "1 &")
-    round_.clear()
-    assert round_.place == 1
-    assert round_.picks[1] is None
-    assert round_.picks[0] == parse_figure("1 e a")
+    round_.sheet.clear()
+    assert round_.sheet.place == 1
+    assert round_.sheet.picks[1] is None
+    assert round_.sheet.picks[0] == parse_figure("1 e a")
 
 
 def test_place_that_is_not_asked_is_passed_over() -> None:
     """Only asked beats can be chosen."""
     round_ = started(Asker(asked=(3,)))
-    round_.go_to(0)
-    assert round_.place == 3
+    round_.sheet.go_to(0)
+    assert round_.sheet.place == 3
 
 
 def test_kept_before_revealed() -> None:
@@ -106,7 +110,7 @@ def test_failed_keeping_hides_reveal_and_marks_once() -> None:
         round_.answer(NOW + 5)
     assert round_.state is State.ANSWERING
     say(round_, "1 &")
-    assert round_.picks[1] is None
+    assert round_.sheet.picks[1] is None
     round_.answer(NOW + 6)
     assert round_.state is State.REVEALED
     assert len(asker.told) == 1
@@ -116,8 +120,8 @@ def test_response_time_runs_from_end_of_first_hearing() -> None:
     """A bar that sounds for 4 s and is answered 7 s after its start took 3 s, however often it was heard."""
     asker = Asker()
     round_ = started(asker)
-    round_.hear(NOW, until_end=4)
-    round_.hear(NOW + 5, until_end=4)
+    round_.sheet.hear(NOW, until_end=4)
+    round_.sheet.hear(NOW + 5, until_end=4)
     round_.answer(NOW + 7)
     assert asker.told == [(3.0, 2)]
 
@@ -157,12 +161,12 @@ def test_round_ends_after_its_bars() -> None:
 def test_next_bar_starts_empty() -> None:
     """Picks and hearings of one bar do not reach the next."""
     round_ = started()
-    round_.hear(NOW)
+    round_.sheet.hear(NOW)
     say(round_, "1")
     round_.answer(NOW + 1)
     round_.go_on()
-    assert round_.hearings == 0
-    assert set(round_.picks.values()) == {None}
+    assert round_.sheet.hearings == 0
+    assert set(round_.sheet.picks.values()) == {None}
 
 
 def test_mix_ups_are_counted() -> None:
@@ -203,31 +207,91 @@ def test_a_revealed_bar_is_settled() -> None:
     """After the reveal neither picks nor hearings nor a second answer change anything, and nothing is kept twice."""
     kept: list[str] = []
     round_ = started(keep=lambda question, _rows: kept.append(question))
-    round_.hear(NOW)
+    round_.sheet.hear(NOW)
     say(round_, "1 e a")
     result = round_.answer(NOW + 1)
-    picks = dict(round_.picks)
-    round_.hear(NOW + 2)
+    picks = dict(round_.sheet.picks)
+    round_.sheet.hear(NOW + 2)
     say(round_, "1")
-    round_.clear()
+    round_.sheet.clear()
     assert round_.answer(NOW + 3) is result
-    assert (round_.picks, round_.hearings, len(kept), len(round_.results)) == (picks, 1, 1, 1)
+    assert (round_.sheet.picks, round_.sheet.hearings, len(kept), len(round_.results)) == (picks, 1, 1, 1)
 
 
 def test_clearing_the_first_beat_stays_there() -> None:
     """Where no beat comes before, taking back an empty one changes nothing."""
     round_ = started(Asker(asked=(2, 3)))
-    round_.clear()
-    assert round_.place == 2
-    assert set(round_.picks.values()) == {None}
+    round_.sheet.clear()
+    assert round_.sheet.place == 2
+    assert set(round_.sheet.picks.values()) == {None}
 
 
 def test_hearings_of_a_round_add_up() -> None:
     """Twice, then not at all, which counts as once: three hearings."""
     round_ = started(bars=2)
-    round_.hear(NOW)
-    round_.hear(NOW + 1)
+    round_.sheet.hear(NOW)
+    round_.sheet.hear(NOW + 1)
     round_.answer(NOW + 2)
     round_.go_on()
     round_.answer(NOW + 3)
     assert round_.heard == 3
+
+
+def again(**changes) -> tuple[PracticeRound, Asker]:
+    """A round with second tries whose first bar was handed in with beats 1 and 4 wrong, beat 4 not sure."""
+    asker = Asker()
+    round_ = started(asker, second_tries=True, **changes)
+    round_.sheet.hear(NOW, until_end=4)
+    say(round_, "1 & a", "1 &", "1 & a")
+    round_.sheet.not_sure(NOW + 8)
+    round_.answer(NOW + 9)
+    return round_, asker
+
+
+def test_wrong_beats_open_once_more() -> None:
+    """Only they can be answered again, and what was said to them is out; the others stand as they were said."""
+    round_, asker = again()
+    assert round_.state is State.AGAIN
+    assert round_.number == 1
+    assert round_.sheet.asked == (0, 3)
+    assert not round_.sheet.pick(parse_figure("1 & a"))
+    say(round_, "1 e a", "1 &")
+    assert [figure and figure.count for figure in round_.shown.values()] == ["1 e a", "1 &", "1 & a", "1 &"]
+    result = round_.answer(NOW + 20)
+    assert (result.right, result.mended) == ((False, True, True, False), (0,))
+    assert [how["attempt"] for how in asker.how] == [1, 2]
+    assert asker.how[1]["asked"] == (0, 3)
+    assert asker.how[0]["unsure"] == [False, False, False, True]
+    assert round_.state is State.REVEALED
+
+
+def test_a_mended_beat_is_worth_half() -> None:
+    """Two beats of four right at once and one at the second try: 62.5 of 100, rounded; counters take first tries."""
+    round_, _ = again()
+    say(round_, "1 e a", "1 &")
+    round_.sheet.hear(NOW + 12)
+    assert round_.answer(NOW + 20).points == 62
+    assert (round_.right, round_.beats, round_.heard) == (2, 4, 1)
+    assert [mix_up.heard.count for mix_up in round_.mix_ups()] == ["1 e a", "1"]
+
+
+def test_both_tries_are_kept_under_one_name() -> None:
+    """Each try is handed to be kept when it is handed in, before anything is shown of it."""
+    kept: list[tuple[str, int]] = []
+    round_, asker = again(keep=lambda question, rows: kept.append((question, len(rows))))
+    assert kept == [(asker.question.id, 4)]
+    round_.answer(NOW + 20)
+    assert kept == [(asker.question.id, 4), (asker.question.id, 2)]
+
+
+def test_no_second_try_where_it_would_tell() -> None:
+    """With three figures on offer two would remain, so the bar is revealed at once; so is one that is right."""
+    few = Asker()
+    few.question = replace(few.question, choices=CHOICES[:1] + CHOICES[1:3])
+    round_ = started(few, second_tries=True)
+    round_.answer(NOW)
+    assert round_.state is State.REVEALED
+    right = started(second_tries=True)
+    say(right, "1 e a", "1 &", "1 & a", "1")
+    right.answer(NOW)
+    assert right.state is State.REVEALED

@@ -102,7 +102,7 @@ def test_the_terminal_keeps_a_bar_once(window: Window) -> None:
     service = window.context
     practised = PracticeRound(service.coach(), service.keep, service.now())
     for figure in practised.question.asked_figures:
-        practised.pick(figure)
+        practised.sheet.pick(figure)
     with pytest.raises(RecordsError, match="the disk reports a fault"):
         practised.answer(service.now())
     practised.answer(service.now() + 1)

@@ -25,6 +25,9 @@ ANOTHER = 0.02
 UNCHANGED = 2.0
 """Seconds after which a key is taken to change nothing that is seen."""
 
+FIRST = "answer JOIN question ON question.id = answer.question WHERE question.attempt = 1"
+"""The answers that were given at the first try."""
+
 LONGEST_STILL = 1.0
 """Seconds after which a page that still moves is taken as it is."""
 
@@ -119,8 +122,12 @@ class Story:
             base.close()
 
     def answers(self) -> int:
-        """How many answers are in the records."""
-        return int(str(self.kept("SELECT count(*) FROM answer")[0][0]))
+        """How many first answers are in the records."""
+        return int(str(self.kept(f"SELECT count(*) FROM {FIRST}")[0][0]))
+
+    def wrong(self) -> int:
+        """How many first answers were wrong."""
+        return int(str(self.kept(f"SELECT count(*) FROM {FIRST} AND said IS NOT heard")[0][0]))
 
     def wait_answers(self, number: int) -> None:
         """Wait until so many answers are kept."""

@@ -1,7 +1,6 @@
 """What screens share that play a bar: its staff, and the mark over it that follows the sound."""
 
 from collections.abc import Callable, Sequence
-from functools import partial
 from math import floor
 
 from pygame import Rect
@@ -12,15 +11,10 @@ from game.screens.hearing.loudspeaker import Loudspeaker
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.hearing.listening import USUAL, Listening
 from game.widgets.base import Widget
-from game.widgets.boxes import grid
 from game.widgets.look import Look
-from game.widgets.moves import Next
-from game.widgets.notation import FigureTile, tile_layout, tiling
 from game.widgets.ruler import Ruler, Where
 from game.widgets.stave import Stave
 from shared.bars import Bar
-from shared.figures import Figure
-from shared.levels import spelled
 from shared.notation.engraved import Layout
 from shared.orchestration import Setting
 
@@ -66,24 +60,6 @@ class RulerScreen(Screen):
     ) -> list[Widget]:
         """A bar under its ruler, with the places of its beats behind it where they can be chosen."""
         return [self.ruler(look, stave, layout, ruler), *places, stave.staff(layout)]
-
-    def figure_tiles(
-        self, look: Look, box: Rect, pick: Callable[[Figure], Next], chosen: Figure | None, gap: int
-    ) -> list[FigureTile]:
-        """The level's figures as tiles to answer with, each with the player's key for it."""
-        level = self.context.level
-        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
-        plan = tiling(look, box, layouts, gap)
-        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
-        return [
-            FigureTile(
-                f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(pick, figure),
-                figure == chosen, key=key,
-            )
-            for figure, cell, layout, key in zip(
-                level.figures, cells, layouts, self.context.bindings.tiles, strict=False
-            )
-        ]  # fmt: skip
 
     def follow(self, column: Callable[[float], int], box: Rect, look: Look) -> None:
         """Let the mark in a box follow the sound: ``column`` is the pixel column of a place in beats."""

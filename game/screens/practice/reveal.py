@@ -102,8 +102,11 @@ class Reveal(BarScreen):
         for beat, said in self._said.items():
             span = stave.span(layout, beat)
             cell = Rect(span.x + look.u(8), box.y, span.w - look.u(16), box.h)
-            words = "right" if beat not in self._wrong else "you said" if said else "not answered"
-            found.append(Verdict(f"verdict {beat}", cell, beat not in self._wrong, words))
+            right = beat not in self._wrong
+            words = "right" if right else "you said" if said else "not answered"
+            if beat in self._result.mended:
+                right, words = True, "second try"
+            found.append(Verdict(f"verdict {beat}", cell, right, words))
         return found
 
     def _aside(self, stave: Stave, box: Rect) -> list[Widget]:

@@ -39,7 +39,7 @@ class KeyChoice(Screen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         line, wide = look.line("lead"), look.u(TARGET)
         gap = look.u(12)
-        acts_down, tiles_down = -(-len(ACTS) // 4), -(-len(TILES) // 6)
+        acts_down, tiles_down = -(-len(ACTS) // 4), -(-len(TILES) // 8)
         told, acts_head, acts, tiles_head, tiles, usual, _ = rows(
             box,
             [line, line, acts_down * (wide + gap) - gap, line, tiles_down * (wide + gap) - gap, wide, None],
@@ -52,7 +52,7 @@ class KeyChoice(Screen):
             Label("acts", acts_head, "Hearing and answering", "lead", bold=True, middle=True),
             *self._buttons(tuple(ACTS), grid(acts, len(ACTS), 4, gap, tallest=wide)),
             Label("tiles", tiles_head, "Tiles, in their order on the page", "lead", bold=True, middle=True),
-            *self._buttons(TILES, grid(tiles, len(TILES), 6, gap, tallest=wide)),
+            *self._buttons(TILES, grid(tiles, len(TILES), 8, gap, tallest=wide)),
             Button("usual", Rect(usual.x, usual.y, look.u(340), usual.h), "The usual keys again", self._reset),
         ]
 

@@ -40,10 +40,11 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
 PAGE: tuple[tuple[str, str, Options], ...] = (
     ("theme", "Colours", (("light", "Light"), ("dark", "Dark"), ("projector", "Projector"))),
     ("type_size", "Type", ((100, "Usual"), (115, "Large"), (130, "Largest"))),
+    ("second_try", "Wrong beats", ((False, "Shown at once"), (True, "A second try"))),
     ("reduced_motion", "Movement", ((False, "Moving mark"), (True, "Still"))),
     ("full_screen", "Opens as", ((False, "Window"), (True, "Full screen"))),
 )
-"""The settings of the page."""
+"""The settings of practice and of the page."""
 
 TRIAL = parse_bar("1 & 2 & 3 e & a 4")
 """The bar to set things by ear with."""
@@ -85,17 +86,17 @@ class SettingsScreen(HearingScreen):
         return tuple(option for option in options if option[0] in safe)
 
     def _page(self, look: Look, box: Rect) -> list[Widget]:
-        lines = _lines(look, box, len(PAGE) + 4)
+        lines = _lines(look, box, len(PAGE) + 3)
         widgets: list[Widget] = [Label("page", lines[0], "Page and sound", "lead", bold=True, middle=True)]
         for line, (name, words, options) in zip(lines[1:], PAGE, strict=False):
             widgets += self._choice(look, line, name, words, options)
-        volume, delay, hear, more = lines[len(PAGE) + 1 :]
-        measure, keys = columns(more, [None, None], look.u(24))
+        volume, delay, more = lines[len(PAGE) + 1 :]
+        hear, measure, keys = columns(more, [None, None, None], look.u(16))
         return [
             *widgets,
             *self._sliders(look, volume, delay),
-            self.hear_button("hear", _split(look, hear)[1], "Hear a bar", TRIAL, self._hear, key="h"),
-            Button("measure", measure, "Tap to the click", self._measure, key="t"),
+            self.hear_button("hear", hear, "Hear a bar", TRIAL, self._hear, key="h"),
+            Button("measure", measure, "Tap along", self._measure, key="t"),
             Button("keys", keys, "Choose keys", self._choose_keys, key="k"),
         ]
 

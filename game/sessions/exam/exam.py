@@ -6,6 +6,7 @@ from typing import Any
 
 from game.learning import Answer, Question
 from game.learning.marking import marked
+from game.sessions.answering.sheet import Sheet
 from game.sessions.errors import SessionError
 from game.sessions.exam.paper import draw_paper
 from shared.figures import Figure
@@ -33,8 +34,6 @@ class ExamSession:
         self.seed = seed
         self.paper = draw_paper(level, seed, now=now)
         self.stage = Stage.ASKING
-        self.hearings = 0
-        self.picks: list[Figure | None] = []
         self._detail: list[dict[str, Any]] = []
         self._open()
 
@@ -54,6 +53,11 @@ class ExamSession:
         return self.paper[self.number - 1]
 
     @property
+    def hearings(self) -> int:
+        """How often the open question was heard."""
+        return self.sheet.hearings
+
+    @property
     def hearings_left(self) -> int:
         """How often the open question may still be heard."""
         return self.level.exam.hearings - self.hearings if self.stage is Stage.ASKING else 0
@@ -63,12 +67,17 @@ class ExamSession:
         """Whether the open question was heard, so that it may be answered."""
         return self.stage is Stage.ASKING and self.hearings > 0
 
-    def play(self) -> Question:
-        """Count a hearing of the open question, which is to be played now and to its end."""
+    @property
+    def picks(self) -> list[Figure | None]:
+        """What was said to each asked beat of the open question."""
+        return list(self.sheet.answers)
+
+    def play(self, now: float = 0.0, until_end: float = 0.0) -> Question:
+        """Count a hearing of the open question, which is to be played now and to its end, in so many seconds."""
         self._check_open()
         if not self.hearings_left:
             raise SessionError(f"bar {self.number} was heard {self.hearings} times, as often as the exam allows")
-        self.hearings += 1
+        self.sheet.hear(now, until_end)
         return self.question
 
     def pick(self, place: int, figure: Figure | None) -> None:
@@ -76,7 +85,11 @@ class ExamSession:
         self._check_open()
         if figure is not None and figure not in self.question.choices:
             raise SessionError(f"{figure} is not a figure of this level; choose one of those shown")
-        self.picks[place] = figure
+        self.sheet.go_to(self.question.asked[place])
+        if figure is not None:
+            self.sheet.pick(figure)
+        elif self.sheet.said(self.sheet.place):
+            self.sheet.clear()
 
     def hand_in(self, now: float) -> tuple[Answer, ...]:
         """Hand in the bar and open the next.  Returns the rows for the log; they are not for the candidate's eyes.
@@ -86,7 +99,8 @@ class ExamSession:
         self._check_open()
         if not self.hearings:
             raise SessionError(f"bar {self.number} was not heard yet; play it first")
-        answers = marked(self.question, self.picks, now, self.level.name, hearings=self.hearings, kind="exam").answers
+        how = self.sheet.how(now)
+        answers = marked(self.question, self.picks, now, self.level.name, kind="exam", **how).answers
         self._detail.append(self._kept())
         self._open()
         return answers
@@ -105,8 +119,7 @@ class ExamSession:
         if len(self._detail) == len(self.paper):
             self.stage = Stage.FINISHED
             return
-        self.hearings = 0
-        self.picks = [None] * len(self.question.asked)
+        self.sheet = Sheet(self.question.asked, self.question.choices)
 
     def _kept(self) -> dict[str, Any]:
         question = self.question

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from random import Random
+from typing import Any
 
 from game.learning import Coach, Mark, Question
 from game.learning.question import question_id
@@ -37,12 +38,9 @@ class PairDrill:
         name = question_id("drill", level.name, self._seed, self._asked, now)
         return Question(self._bar(asked), asked, level.figures, setting, reason, name)
 
-    def mark(
-        self, question: Question, picks: Sequence[Figure | None], now: float, seconds: float | None = None,
-        hearings: int = 1,
-    ) -> Mark:  # fmt: skip
+    def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
         """What became of the bar; the coach learns from it."""
-        return self.coach.mark(question, picks, now, seconds, hearings)
+        return self.coach.mark(question, picks, now, **how)
 
     def _bar(self, asked: tuple[int, ...]) -> Bar:
         meter = self.coach.level.meter

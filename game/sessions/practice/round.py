@@ -5,13 +5,15 @@ to ``keep``, with the question's name, before the reveal can be seen.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Protocol
 
 from game.learning.evidence import Answer
+from game.learning.marking import Seconds
 from game.learning.question import Mark, Question
 from game.learning.said import said_to
+from game.sessions.answering.sheet import Sheet
 from shared.figures import Figure
 
 BARS = 10
@@ -25,8 +27,11 @@ HEARING_SHARES = (1.0, 0.8, 0.6)
 
 LEAST_SHARE = 0.5
 
-QUICKEST = 0.1
-"""The shortest response time that is believed, in seconds."""
+MENDED = 0.5
+"""What a beat that is right at the second try only is worth, as a share of one that was right at once."""
+
+FEWEST_CHOICES = 3
+"""A second try is given where so many figures remain: with two it would tell the answer."""
 
 
 class Asker(Protocol):
@@ -36,29 +41,36 @@ class Asker(Protocol):
         """The next question."""
 
     def mark(
-        self, question: Question, picks: Sequence[Figure | None], now: float, seconds: float | None = None,
-        hearings: int = 1,
+        self, question: Question, picks: Sequence[Figure | None], now: float, *, attempt: int,
+        seconds: Seconds, hearings: int, changes: Sequence[int], alone: Sequence[int], slower: int,
+        unsure: Sequence[bool],
     ) -> Mark:  # fmt: skip
-        """What became of a question."""
+        """What became of a question; the rest is what ``Sheet.how`` tells."""
 
 
 class State(Enum):
     """Where a round stands."""
 
     ANSWERING = "answering"
+    AGAIN = "answering once more"
     REVEALED = "revealed"
     FINISHED = "finished"
 
 
 @dataclass(frozen=True)
 class BarResult:
-    """An answered bar: what was asked, what was said to each asked beat, and what it brought."""
+    """An answered bar: what was asked, what was said to each asked beat, and what it brought.
+
+    ``mended`` are the beats, as places in the bar from 0, that were right at the second try only; ``right``,
+    ``said`` and ``hearings`` are of the first.
+    """
 
     question: Question
     said: tuple[Figure | None, ...]
     right: tuple[bool, ...]
     hearings: int
     points: int
+    mended: tuple[int, ...] = ()
 
     def wrong(self) -> tuple[tuple[int, Figure, Figure | None], ...]:
         """The beats that were not right: place in the bar from 0, figure heard, figure said."""
@@ -76,35 +88,37 @@ class MixUp:
     times: int
 
 
-def points(right: Sequence[bool], hearings: int) -> int:
-    """The points of a bar, 0 to ``BAR_POINTS``: the share of its beats that are right, less with each hearing."""
+def points(right: Sequence[bool], hearings: int, mended: int = 0) -> int:
+    """The points of a bar, 0 to ``BAR_POINTS``: the share of its beats that are right, less with each hearing.
+
+    ``mended`` beats, right at the second try, are worth half.
+    """
     share = HEARING_SHARES[hearings - 1] if 1 <= hearings <= len(HEARING_SHARES) else LEAST_SHARE
-    return round(BAR_POINTS * share * sum(right) / len(right)) if right else 0
+    return round(BAR_POINTS * share * (sum(right) + MENDED * mended) / len(right)) if right else 0
 
 
 @dataclass
 class PracticeRound:
-    """One round.  ``place`` is the asked beat that the next pick fills, as a place in the bar from 0.
+    """One round.  The bar at hand is answered on its ``sheet``.
 
-    ``id`` is the name under which the round is kept: that of its first question.
-
-    Once a bar is revealed, ``upcoming`` is the question that comes next, with the coach's reason.
+    With ``second_tries`` the beats that are wrong are opened once more before the bar is revealed; marks, counters
+    and the score's hearings are those of the first try.  Once a bar is revealed, ``upcoming`` is the question that
+    comes next, with the coach's reason.
     """
 
     coach: Asker
     keep: Callable[[str, tuple[Answer, ...]], None]
     started: float
     bars: int = BARS
+    second_tries: bool = False
     results: list[BarResult] = field(default_factory=list)
     id: str = field(init=False)
     question: Question = field(init=False)
-    picks: dict[int, Figure | None] = field(init=False)
-    place: int = field(init=False)
-    hearings: int = field(init=False)
+    sheet: Sheet = field(init=False)
     state: State = field(init=False)
     upcoming: Question | None = field(init=False)
-    _answerable: float | None = field(init=False)
     _mark: Mark | None = field(init=False)
+    _first: BarResult | None = field(init=False)
 
     def __post_init__(self) -> None:
         self._put(self.coach.ask(self.started))
@@ -113,70 +127,49 @@ class PracticeRound:
     # The bar at hand
 
     @property
-    def number(self) -> int:
-        """The number of the bar at hand, from 1."""
-        return len(self.results) + (self.state is State.ANSWERING)
+    def answering(self) -> bool:
+        """Whether the bar at hand is being answered, for the first time or once more."""
+        return self.state in (State.ANSWERING, State.AGAIN)
 
     @property
-    def full(self) -> bool:
-        """Whether every asked beat has a pick."""
-        return all(self.picks[place] is not None for place in self.question.asked)
+    def number(self) -> int:
+        """The number of the bar at hand, from 1."""
+        return len(self.results) + self.answering
 
     @property
     def result(self) -> BarResult:
-        """The last answered bar."""
-        return self.results[-1]
+        """The last answered bar; of one whose wrong beats are open again, the first try."""
+        return self._first or self.results[-1]
 
-    def hear(self, now: float, until_end: float = 0.0) -> None:
-        """The player hears something of the bar; ``until_end``: seconds until the bar has sounded.
-
-        The response time runs from the end of the first hearing.
-        """
-        if self.state is State.ANSWERING:
-            self.hearings += 1
-            if self._answerable is None:
-                self._answerable = now + until_end
-
-    def go_to(self, place: int) -> None:
-        """Choose the beat that the next pick fills; a place that is not asked is passed over."""
-        if place in self.question.asked:
-            self.place = place
-
-    def pick(self, figure: Figure) -> None:
-        """Say a figure for the chosen beat, and go on to the next beat without one."""
-        if self.state is not State.ANSWERING or self._mark is not None:
-            return
-        self.picks[self.place] = figure
-        later = [place for place in self.question.asked if place > self.place]
-        order = later + [place for place in self.question.asked if place < self.place]
-        self.place = next((place for place in order if self.picks[place] is None), self.place)
-
-    def clear(self) -> None:
-        """Take back the pick of the chosen beat; where it has none, the one before it."""
-        if self.state is not State.ANSWERING or self._mark is not None:
-            return
-        earlier = [place for place in self.question.asked if place < self.place]
-        if self.picks[self.place] is None and earlier:
-            self.place = earlier[-1]
-        self.picks[self.place] = None
+    @property
+    def shown(self) -> dict[int, Figure | None]:
+        """What stands on the asked beats: what was said right before stays while the others are tried again."""
+        first = dict(zip(self.question.asked, self._first.said, strict=True)) if self._first else {}
+        return {place: self.sheet.picks.get(place, first.get(place)) for place in self.question.asked}
 
     def answer(self, now: float) -> BarResult:
-        """Hand the picks in: marked, kept, and only then revealed.
+        """Hand the sheet in: marked, kept, and only then revealed, or opened for the second try.
 
         Whatever ``keep`` raises goes through; the answer can then be handed in again and is marked once.
         """
-        if self.state is not State.ANSWERING:
+        if not self.answering:
             return self.result
-        said = tuple(self.picks[place] for place in self.question.asked)
-        hearings = max(1, self.hearings)
+        self.sheet.closed = True
+        attempt = 2 if self._first else 1
+        question, said = self.question.only(self.sheet.asked), self.sheet.answers
         if self._mark is None:
-            self._mark = self.coach.mark(self.question, said, now, self._seconds(now), hearings)
-        self.keep(self.question.id, self._mark.answers)
-        right = self._mark.right
-        self.results.append(BarResult(self.question, said, right, hearings, points(right, hearings)))
-        self.state = State.REVEALED
-        self.upcoming = None if self.complete else self.coach.ask(now)
-        return self.result
+            self._mark = self.coach.mark(question, said, now, attempt=attempt, **self.sheet.how(now))
+        self.keep(question.id, self._mark.answers)
+        right, self._mark = self._mark.right, None
+        if self._first is None:
+            hearings = max(1, self.sheet.hearings)
+            result = BarResult(question, said, right, hearings, points(right, hearings))
+            if self._may_try_again(right):
+                return self._open_again(result)
+        else:
+            result = self._mended(self._first, right)
+        self._reveal(result, now)
+        return result
 
     def exchange(self, question: Question) -> None:
         """Put another question in place of the one at hand, before anything is said to it."""
@@ -192,18 +185,30 @@ class PracticeRound:
         else:
             self._put(self.upcoming)
 
+    def _may_try_again(self, right: Sequence[bool]) -> bool:
+        """Whether beats were wrong, and what was said to them leaves figures enough to choose from."""
+        return self.second_tries and not all(right) and len(self.question.choices) - 1 >= FEWEST_CHOICES
+
+    def _open_again(self, first: BarResult) -> BarResult:
+        self._first, self.state = first, State.AGAIN
+        said = {place: figure for place, _, figure in first.wrong()}
+        self.sheet = Sheet(tuple(said), self.question.choices, said)
+        return first
+
+    def _mended(self, first: BarResult, right: Sequence[bool]) -> BarResult:
+        mended = tuple(place for place, good in zip(self.sheet.asked, right, strict=True) if good)
+        return replace(first, mended=mended, points=points(first.right, first.hearings, len(mended)))
+
+    def _reveal(self, result: BarResult, now: float) -> None:
+        self.results.append(result)
+        self._first, self.state = None, State.REVEALED
+        self.upcoming = None if self.complete else self.coach.ask(now)
+
     def _put(self, question: Question) -> None:
         self.question = question
-        self.picks = dict.fromkeys(self.question.asked)
-        self.place = self.question.asked[0]
-        self.hearings = 0
+        self.sheet = Sheet(question.asked, question.choices)
         self.state = State.ANSWERING
-        self.upcoming = None
-        self._answerable = None
-        self._mark = None
-
-    def _seconds(self, now: float) -> float | None:
-        return None if self._answerable is None else max(QUICKEST, now - self._answerable)
+        self.upcoming = self._mark = self._first = None
 
     # The round so far
 

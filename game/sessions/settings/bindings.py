@@ -14,6 +14,7 @@ ACTS = {
     "beat": ("Hear one beat", "b"),
     "listening": ("How it is heard", "l"),
     "take back": ("Take back", "backspace"),
+    "not sure": ("Not sure", "n"),
     "answer": ("Your answer", "a"),
     "both": ("Both in turn", "c"),
     "word": ("Your own word", "m"),

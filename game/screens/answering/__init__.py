@@ -1,0 +1,1 @@
+"""How a bar is answered on the page: its beats, its tiles, its keys and where the focus goes."""

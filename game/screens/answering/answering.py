@@ -1,0 +1,149 @@
+"""What every screen shares on which a bar is answered: its beats, its tiles, its keys, and where the focus goes."""
+
+from collections.abc import Mapping, Sequence
+from functools import partial
+
+from pygame import Rect
+
+from game.screens.base import Key
+from game.screens.hearing.ruler_screen import RulerScreen
+from game.sessions.answering.sheet import Sheet
+from game.widgets.base import Widget
+from game.widgets.boxes import grid
+from game.widgets.look import Look
+from game.widgets.moves import Next
+from game.widgets.notation import GIVEN, FigureTile, tile_layout, tiling
+from game.widgets.stave import Stave
+from shared.figures import Figure
+from shared.levels import spelled
+from shared.notation.engraved import INK, Layout
+
+
+class AnsweringScreen(RulerScreen):
+    """A screen with a ``sheet`` to answer on.  Subclasses say ``sheet``, ``given`` and ``hand_in``."""
+
+    told = ""
+    """What the player must be told before going on; it goes with the next answer."""
+
+    sure = False
+    """Whether the player was told that beats are empty."""
+
+    @property
+    def sheet(self) -> Sheet:
+        """What the bar at hand is answered on."""
+        raise NotImplementedError
+
+    @property
+    def given(self) -> Sequence[Figure | None]:
+        """What stands on each beat that is not open."""
+        raise NotImplementedError
+
+    @property
+    def inked(self) -> Mapping[int, Figure | None]:
+        """The answers that stand on asked beats, open ones and, at a second try, those that were right."""
+        return self.sheet.picks
+
+    def hand_in(self) -> Next:
+        """Take the sheet as it is."""
+        raise NotImplementedError
+
+    # What is seen
+
+    def answering_keys(self) -> tuple[Key, ...]:
+        """The keys for answering."""
+        key = self.context.bindings.key
+        return (
+            Key(key("not sure"), "not sure", self.not_sure),
+            Key(key("take back"), "take back", self.take_back),
+            Key("return", "hand in", self.enter),
+        )
+
+    def answer_layout(self, stave: Stave) -> Layout:
+        """The bar with what was said so far."""
+        said = self.inked
+        figures = [said.get(beat, figure) for beat, figure in enumerate(self.given)]
+        return stave.layout(figures, [INK if beat in said else GIVEN for beat in range(len(figures))])
+
+    def answer_staff(self, look: Look, ruler: Rect, stave: Stave) -> list[Widget]:
+        """The bar on its staff, its open beats to be chosen."""
+        layout = self.answer_layout(stave)
+        places = stave.places(look, layout, self.sheet.asked, self.beat_state, self.sheet.go_to, self.try_to_hand_in)
+        return self.on_staff(look, stave, layout, ruler, places)
+
+    def beat_state(self, beat: int) -> str:
+        """How a beat that is open looks."""
+        if beat == self.sheet.place:
+            return "current"
+        return "filled" if self.sheet.said(beat) else "empty"
+
+    def prompt(self) -> str:
+        """What is to be done now."""
+        if self.sheet.full:
+            return "All said: hand in, or change a beat."
+        return f"Beat {self.sheet.place + 1}: which figure?"
+
+    def tiles(self, look: Look, box: Rect, gap: int) -> list[FigureTile]:
+        """The figures on offer, each at its place among the level's and with the player's key for it."""
+        sheet, level = self.sheet, self.context.level
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
+        plan = tiling(look, box, layouts, gap)
+        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
+        chosen, refused = sheet.picks[sheet.place], sheet.refused.get(sheet.place)
+        return [
+            FigureTile(
+                f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(self.pick, figure),
+                figure == chosen, key=key, out=figure == refused,
+            )
+            for figure, cell, layout, key in zip(
+                level.figures, cells, layouts, self.context.bindings.tiles, strict=False
+            )
+            if figure in sheet.choices
+        ]  # fmt: skip
+
+    # Acts
+
+    def pick(self, figure: Figure) -> Next:
+        """Say a figure to the chosen beat."""
+        self.told, self.sure = "", False
+        if self.sheet.pick(figure, self.context.now()):
+            self._follow_cursor()
+        elif self.sheet.refused.get(self.sheet.place) == figure:
+            self.told = "That is what you said first: another one is right."
+        return None
+
+    def not_sure(self) -> Next:
+        """Say "not sure" to the chosen beat."""
+        self.told, self.sure = "", False
+        self.sheet.not_sure(self.context.now())
+        self._follow_cursor()
+        return None
+
+    def take_back(self) -> Next:
+        """Empty the chosen beat, or where it is empty the one before."""
+        self.told, self.sure = "", False
+        self.sheet.clear()
+        self.set_focus(f"beat {self.sheet.place}")
+        return None
+
+    def _follow_cursor(self) -> None:
+        """The focus goes with the cursor, unless it walks along the tiles."""
+        if self.sheet.full:
+            self.set_focus("done")
+        elif not isinstance(self.focused(), FigureTile):
+            self.set_focus(f"beat {self.sheet.place}")
+
+    def enter(self) -> Next:
+        """Press what has the focus; where that is a beat, hand in."""
+        focused = self.focused()
+        return focused.press() if focused else self.try_to_hand_in()
+
+    def try_to_hand_in(self) -> Next:
+        """Hand in; with beats left empty only once the player was told."""
+        missing = self.sheet.missing
+        if missing and not self.sure:
+            beats = ", ".join(str(beat + 1) for beat in missing)
+            which = f"Beat {beats} is" if len(missing) == 1 else f"Beats {beats} are"
+            self.told, self.sure = f"{which} empty. Enter again: hand in all the same.", True
+            return None
+        self.told, self.sure = "", False
+        return self.hand_in()
