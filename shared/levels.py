@@ -5,6 +5,8 @@ Shipped levels and a teacher's own are read by the same code.
 
 import re
 import tomllib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
@@ -108,13 +110,14 @@ def shipped_names() -> tuple[str, ...]:
 
 def shipped_levels() -> tuple[Level, ...]:
     """The shipped levels, in the order of their names."""
-    return tuple(load_level(SHIPPED / f"{name}.toml") for name in shipped_names())
+    return tuple(map(find_level, shipped_names()))
 
 
 def find_level(name: str, own: Path | None = None) -> Level:
     """Load a level by a shipped name, by the name of one in the folder ``own``, or by a file's path."""
     if name in shipped_names():
-        return load_level(SHIPPED / f"{name}.toml")
+        with _sound(SHIPPED / f"{name}.toml") as path:
+            return load_level(path)
     if name in own_names(own) and own is not None:
         return load_level(own / f"{name}.toml")
     if name.endswith(".toml") or _is_file(Path(name)):
@@ -134,15 +137,17 @@ def own_names(own: Path | None) -> tuple[str, ...]:
 @cache
 def vocabulary() -> Vocabulary:
     """The table of figures that the program ships."""
-    table = tomllib.loads(_text(SHIPPED / "figures.toml"))
-    grids = {
-        row["title"]: tuple(parse_figure(count, row["compound"]) for count in row["figures"]) for row in table["grid"]
-    }
-    words = {}
-    for figure in (figure for figures in grids.values() for figure in figures):
-        if figure.count in table["words"]:
-            words[figure] = table["words"][figure.count]
-    return Vocabulary(grids, words)
+    with _sound(SHIPPED / "figures.toml") as path:
+        table = tomllib.loads(_text(path))
+        grids = {
+            row["title"]: tuple(parse_figure(count, row["compound"]) for count in row["figures"])
+            for row in table["grid"]
+        }
+        words = {}
+        for figure in (figure for figures in grids.values() for figure in figures):
+            if figure.count in table["words"]:
+                words[figure] = table["words"][figure.count]
+        return Vocabulary(grids, words)
 
 
 def level_source(name: str, own: Path | None = None) -> str:
@@ -168,8 +173,23 @@ def word_remarks(level: Level, file: str, text: str = "") -> list[Fault]:
 @cache
 def _ladder() -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the ladder and those kept beside it."""
-    table = tomllib.loads(_text(SHIPPED / "ladder.toml"))
-    return tuple(table["ladder"]), tuple(table["kept"])
+    with _sound(SHIPPED / "ladder.toml") as path:
+        table = tomllib.loads(_text(path))
+        return tuple(table["ladder"]), tuple(table["kept"])
+
+
+AGAIN = "install Drumlin again"
+
+
+@contextmanager
+def _sound(path: Path) -> Iterator[Path]:
+    """A file that came with the program: whatever is wrong with it, its reader is not the one to mend it."""
+    try:
+        yield path
+    except (ValueError, LookupError, TypeError, AttributeError) as error:
+        if isinstance(error, LevelError) and error.faults[-1].wanted == AGAIN:
+            raise  # of a file that this one needs
+        raise _refusal(path, "is damaged, though it came with Drumlin", AGAIN) from None
 
 
 def _is_file(path: Path) -> bool:

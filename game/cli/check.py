@@ -3,6 +3,7 @@
 import argparse
 import os
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
@@ -20,11 +21,19 @@ from game.cli.errors import DONE, MENDABLE
 from game.cli.window import own_version
 from game.data_folder import data_folder
 from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
-from game.records.backups import is_sound, newest_backup
+from game.records import DamagedRecordsError, RecordsError
+from game.records.backups import dated_ahead, look_through, newest_backup
 from game.records.folders import RECORDS_NAME
+from shared.levels import LevelError, shipped_levels
 
 OK, MISSING, BROKEN = "ok", "missing", "broken"
 """What a part can be.  Something missing can be done without; something broken can't."""
+
+
+AGAIN = "install Drumlin again"
+
+LONGEST_PART = 255
+"""Bytes of a folder's name that file systems take."""
 
 
 @dataclass(frozen=True)
@@ -66,8 +75,10 @@ def findings(folder: Path) -> Iterator[Finding]:
     yield display()
     yield sound()
     yield fonts()
+    yield levels()
     yield data(folder)
     yield records(folder)
+    yield backups(folder, time.time())
     yield pads()
 
 
@@ -128,8 +139,17 @@ def fonts() -> Finding:
         try:
             TTFont(path).getBestCmap()
         except (OSError, TTLibError) as error:
-            return Finding("fonts", BROKEN, f"{path} can't be read ({error})", "install Drumlin again")
+            return Finding("fonts", BROKEN, f"{path} can't be read ({error})", AGAIN)
     return Finding("fonts", OK, "music and text")
+
+
+def levels() -> Finding:
+    """Whether the vocabulary and the levels that come with the program can be read."""
+    try:
+        number = len(shipped_levels())
+    except LevelError as error:
+        return Finding("levels", BROKEN, str(error).rpartition("; ")[0], AGAIN)
+    return Finding("levels", OK, f"{number} levels and the vocabulary")
 
 
 def data(folder: Path) -> Finding:
@@ -137,21 +157,37 @@ def data(folder: Path) -> Finding:
     there = next(place for place in (folder, *folder.parents) if os.path.lexists(place))
     if not there.is_dir():
         return Finding("data folder", BROKEN, f"{there} is no folder", "choose another with --data-dir")
+    if any(len(os.fsencode(part)) > LONGEST_PART for part in folder.parts):
+        return Finding("data folder", BROKEN, "its name is too long", "choose another with --data-dir")
     if not os.access(there, os.W_OK | os.X_OK):
         return Finding("data folder", BROKEN, f"{there} may not be written to", "choose another with --data-dir")
     return Finding("data folder", OK, str(folder) + ("" if there == folder else ", made when first needed"))
 
 
 def records(folder: Path) -> Finding:
-    """Whether the records are sound; nothing is changed."""
+    """Whether the records are sound, damaged or held by another program; nothing is changed."""
     path = folder / RECORDS_NAME
     if not os.path.lexists(path):
         return Finding("records", OK, "none yet")
-    if is_sound(path):
-        return Finding("records", OK, str(path))
-    backup = newest_backup(folder)
-    advice = f"drumlin history restore {backup}" if backup else "Drumlin sets them aside when it next starts"
-    return Finding("records", BROKEN, f"{path} is damaged, or no records of this version", advice)
+    try:
+        found = look_through(path)
+    except DamagedRecordsError as error:
+        backup = newest_backup(folder, time.time())
+        advice = f"drumlin history restore {backup}" if backup else "Drumlin sets them aside when it next starts"
+        return Finding("records", BROKEN, str(error).partition("; ")[0], advice)
+    except RecordsError as error:
+        said, _, advice = str(error).partition("; ")
+        return Finding("records", BROKEN, said, advice)
+    return Finding("records", OK, str(path) if found else f"{path} is empty and will be filled")
+
+
+def backups(folder: Path, now: float) -> Finding:
+    """The newest daily backup, and those that a wrong clock made."""
+    newest = newest_backup(folder, now)
+    if newest is None:
+        return Finding("backups", MISSING, "none yet", "Drumlin makes one on each day it is used")
+    ahead = ", ".join(path.name for path in dated_ahead(folder, now))
+    return Finding("backups", OK, str(newest), f"made while the clock was wrong: {ahead}" if ahead else "")
 
 
 def pads() -> Finding:

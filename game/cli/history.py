@@ -10,7 +10,7 @@ from typing import Any
 
 from game.cli.arguments import add_data_dir, add_json, add_player, print_json
 from game.cli.errors import say
-from game.cli.keeping import chosen_player, opened_records
+from game.cli.keeping import chosen_player, existing_records, opened_records
 from game.cli.parser import Parser
 from game.data_folder import data_folder, own_levels
 from game.dates import day_words
@@ -65,7 +65,7 @@ def _act(
 
 def run_show(options: argparse.Namespace) -> int:
     """Print what is kept of one player, and who else there is."""
-    with opened_records(options) as records:
+    with existing_records(options) as records:
         player = chosen_player(records, options.player)
         told = described(records, player, data_folder(options.data_dir))
         others = [other.name for other in records.players() if other.uuid != player.uuid]
@@ -146,7 +146,7 @@ def _share(level: dict[str, Any]) -> str:
 def run_export(options: argparse.Namespace) -> int:
     """Write a player's history, or a table of the answers where the file's name ends in .csv."""
     check_place(options.file)
-    with opened_records(options) as records:
+    with existing_records(options) as records:
         player = chosen_player(records, options.player)
         as_table = options.file.suffix.lower() == ".csv"
         write = records.export_csv if as_table else records.export_history
@@ -181,7 +181,7 @@ def _teller() -> Callable[[float], None]:
 def run_backup(options: argparse.Namespace) -> int:
     """Write a copy of everybody's records."""
     check_place(options.file)
-    with opened_records(options) as records:
+    with existing_records(options) as records:
         records.backup(options.file)
     print(f"{options.file}: a copy of all records")
     return 0

@@ -1,6 +1,7 @@
 """The records that a command reads or keeps, and whose they are."""
 
 import argparse
+import os
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -8,7 +9,11 @@ from contextlib import contextmanager
 from game.cli.errors import say
 from game.data_folder import data_folder
 from game.records import Player, Records
+from game.records.backups import backup_folder
+from game.records.folders import RECORDS_NAME
 from shared.errors import UserError
+
+NOBODY = "there are no players yet; play a round first, with `drumlin` or `drumlin listen`"
 
 
 class NobodyError(UserError, LookupError):
@@ -24,9 +29,19 @@ def opened_records(options: argparse.Namespace) -> Iterator[Records]:
         yield records
 
 
+@contextmanager
+def existing_records(options: argparse.Namespace) -> Iterator[Records]:
+    """As ``opened_records``, for who only looks: where there is nothing, nothing is made.  Raises ``NobodyError``."""
+    folder = data_folder(options.data_dir)
+    if not (os.path.lexists(folder / RECORDS_NAME) or backup_folder(folder).is_dir()):
+        raise NobodyError(NOBODY)
+    with opened_records(options) as records:
+        yield records
+
+
 def chosen_player(records: Records, name: str | None) -> Player:
     """The player of that name, else the one who played last.  Raises ``RecordsError`` or ``NobodyError``."""
     found = records.find_player(name) if name else records.most_recent_player()
     if found is None:
-        raise NobodyError("there are no players yet; play a round first, with `drumlin` or `drumlin listen`")
+        raise NobodyError(NOBODY)
     return found

@@ -43,24 +43,41 @@ def back_up_daily(database: Database, folder: Path, now: float) -> None:
         return
     made_folder(today.parent)
     copy_to(database, today)
-    others = [path for path in _dated(folder) if path != today]
+    others = [path for path in _dated(folder, now) if path != today]
     for old in others[KEPT - 1 :]:
         old.unlink(missing_ok=True)
 
 
-def _dated(folder: Path) -> list[Path]:
+def _dated(folder: Path, now: float) -> list[Path]:
+    """The daily backups, the latest first; behind them those of days to come, which a wrong clock made."""
+    ahead = dated_ahead(folder, now)
+    return [path for path in _daily(folder) if path not in ahead] + ahead
+
+
+def _daily(folder: Path) -> list[Path]:
     return sorted(backup_folder(folder).glob("records-????-??-??.sqlite"), reverse=True)
 
 
-def newest_backup(folder: Path) -> Path | None:
-    """The latest daily backup that is sound, if there is one."""
-    return next((path for path in _dated(folder) if is_sound(path)), None)
+def dated_ahead(folder: Path, now: float) -> list[Path]:
+    """The daily backups whose names tell of a day to come: the clock was wrong when they were made, or is now."""
+    today = backup_folder(folder) / f"records-{day(now)}.sqlite"
+    return [path for path in _daily(folder) if path.name > today.name]
+
+
+def newest_backup(folder: Path, now: float) -> Path | None:
+    """The latest daily backup that is sound, if there is one; one of a day to come only where there is no other."""
+    return next((path for path in _dated(folder, now) if is_sound(path)), None)
 
 
 def is_sound(path: Path) -> bool:
     """Whether the file is a sound records file of a version that can be read here."""
     try:
-        with explaining(path), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
-            return inspect(connection, path)
+        return look_through(path)
     except RecordsError:
         return False
+
+
+def look_through(path: Path) -> bool:
+    """As ``inspect``, of a file that nobody has opened here; nothing is changed or made."""
+    with explaining(path), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+        return inspect(connection, path)

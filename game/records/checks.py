@@ -53,6 +53,21 @@ def whole(low: int, high: int) -> Check:
     return Check(fits, f"a whole number from {low} to {high}")
 
 
+_UNSEEN = "\u034f\u115f\u1160\u2800\u3164\uffa0"
+"""Letters and marks that show nothing.  Source: Unicode's Default_Ignorable_Code_Point, and the empty Braille cell."""
+
+_JOINERS = "\u200c\u200d"
+
+
+def is_visible(value: str) -> bool:
+    """Whether every character shows, and none turns the line around.
+
+    The two joiners, which some scripts need between letters, may stand there.
+    """
+    inner = value[1:-1].replace(_JOINERS[0], "").replace(_JOINERS[1], "")
+    return not any(category(sign) == "Cf" or sign in _UNSEEN for sign in value[:1] + inner + value[-1:])
+
+
 def is_plain(value: str) -> bool:
     """Whether a text holds no control character and no half of a character."""
     return not any(category(character) in ("Cc", "Cs") for character in value)

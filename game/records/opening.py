@@ -2,10 +2,11 @@
 
 import os
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from game.records.backups import back_up_daily, newest_backup
+from game.records.backups import back_up_daily, dated_ahead, newest_backup
 from game.records.database import WAIT_SECONDS, Database
 from game.records.errors import DamagedRecordsError, RecordsError, explaining
 from game.records.folders import RECORDS_NAME, made_folder, minute, unused
@@ -42,8 +43,9 @@ def open_database(
         return _open_sound(path, now, wait, steps)
     except DamagedRecordsError as damage:
         aside = set_aside(path, now)
-        backup = newest_backup(folder)
-        notice = f"{damage}. It was set aside as {shown(aside)}, and empty records were begun. {_offer(backup)}"
+        backup = newest_backup(folder, now)
+        offer = _offer(backup, dated_ahead(folder, now))
+        notice = f"{damage}. It was set aside as {shown(aside)}, and empty records were begun. {offer}"
         return _open_sound(path, now, wait, steps)[0], Opening(True, notice, aside, backup)
 
 
@@ -53,11 +55,16 @@ def _check_writable(path: Path) -> None:
             raise RecordsError(f"{shown(place)} is read-only; allow writing there or choose another --data-dir")
 
 
-def _offer(backup: Path | None) -> str:
-    return f"The newest backup is {shown(backup)}: it can be brought back." if backup else "There is no backup."
+def _offer(backup: Path | None, ahead: Sequence[Path]) -> str:
+    if backup is None:
+        return "There is no backup."
+    names = ", ".join(path.name for path in ahead)
+    put_behind = f" Made while the clock was wrong: {names}." if ahead else ""
+    return f"The newest backup is {shown(backup)}: it can be brought back.{put_behind}"
 
 
 def _open_sound(path: Path, now: float, wait: float, steps: Sequence[Step]) -> tuple[Database, Opening]:
+    was_there = os.path.lexists(path)
     database = Database(path, wait)
     try:
         found = inspect(database.connection, path, steps)
@@ -66,9 +73,13 @@ def _open_sound(path: Path, now: float, wait: float, steps: Sequence[Step]) -> t
             upgrade(database.connection, steps)
         if found:
             return database, Opening(notice=notice)
-        return database, _first_opening(path.parent)
+        return database, _first_opening(path.parent, now)
     except BaseException:
         database.close()
+        # What a full disk leaves of a file that was just made is nothing, and would be taken for damage later.
+        with suppress(OSError):
+            if not was_there and not path.stat().st_size:
+                path.unlink()
         raise
 
 
@@ -80,9 +91,10 @@ def _daily(database: Database, folder: Path, now: float) -> str | None:
     return None
 
 
-def _first_opening(folder: Path) -> Opening:
-    backup = newest_backup(folder)
-    notice = f"No records were found in {shown(folder)}. {_offer(backup)}" if backup else None
+def _first_opening(folder: Path, now: float) -> Opening:
+    backup = newest_backup(folder, now)
+    offer = _offer(backup, dated_ahead(folder, now))
+    notice = f"No records were found in {shown(folder)}. {offer}" if backup else None
     return Opening(created=True, notice=notice, backup=backup)
 
 

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import Literal, cast
 from uuid import UUID
 
-from game.records.checks import is_plain
+from game.records.checks import is_plain, is_visible
 from game.records.database import Database, Row
 from game.records.errors import RecordsError
 
@@ -43,6 +43,8 @@ def clean_name(name: str) -> str:
         )
     if not is_plain(name):
         raise RecordsError(f"the name {name!r} holds a control character or half a character; leave it out")
+    if not is_visible(name):
+        raise RecordsError(f"the name {name!a} holds a letter that can't be seen or turns the line; leave it out")
     return name
 
 

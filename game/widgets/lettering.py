@@ -10,6 +10,7 @@ import pygame
 from pygame import Surface
 
 from game.engraving.shelf import shelved
+from shared.files import FileError
 
 FONTS = Path(__file__).parent.parent / "engraving" / "fonts"
 
@@ -43,7 +44,11 @@ def font(size: int, bold: bool = False) -> pygame.font.Font:
     if not pygame.font.get_init():
         pygame.font.init()
     weight = "Bold" if bold else "Regular"
-    return pygame.font.Font(FONTS / f"AtkinsonHyperlegibleNext-{weight}.ttf", size)
+    path = FONTS / f"AtkinsonHyperlegibleNext-{weight}.ttf"
+    try:
+        return pygame.font.Font(path, size)
+    except (pygame.error, OSError) as error:
+        raise FileError(f"{path}: this font came with Drumlin and can't be read; install Drumlin again") from error
 
 
 @lru_cache(maxsize=8192)

@@ -1,6 +1,9 @@
 """``drumlin check`` says what works here, and what would do where something does not."""
 
 import json
+import shutil
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pygame
@@ -8,6 +11,10 @@ import pytest
 
 from game.cli import check
 from game.records import Records
+from game.records.folders import day
+from shared import levels
+
+NOW = 1_750_000_000.0
 
 
 @pytest.fixture(autouse=True)
@@ -28,7 +35,8 @@ def test_every_part_has_a_line(drumlin) -> None:
     told = lines(ending.out)
     assert (ending.code, ending.err) == (0, "")
     assert list(told) == [
-        "versions", "pygame", "display", "sound out", "fonts", "data folder", "records", "MIDI pads",
+        "versions", "pygame", "display", "sound out", "fonts", "levels", "data folder", "records", "backups",
+        "MIDI pads",
     ]  # fmt: skip
     assert told["fonts"] == "ok, music and text"
     assert told["pygame"] == "ok, the community edition"
@@ -96,8 +104,78 @@ def test_damaged_records(drumlin, tmp_path: Path) -> None:
     path.write_bytes(b"rain on the millrace" * 100)
     ending = drumlin("check", "--data-dir", str(tmp_path))
     assert ending.code == 1
-    assert lines(ending.out)["records"].startswith(f"broken, {path} is damaged")
+    assert lines(ending.out)["records"].startswith(f"broken, {path} is no database; ")
     assert path.read_bytes() == b"rain on the millrace" * 100
+
+
+def test_locked_records_are_not_damaged(drumlin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where another program holds them: who has them, and what to do; no talk of restoring."""
+    Records.open(tmp_path / "room", 0.0).close()
+    path = tmp_path / "room" / "records.sqlite"
+    connect = sqlite3.connect
+    monkeypatch.setattr(sqlite3, "connect", lambda *place, **how: connect(*place, **how | {"timeout": 0.05}))
+    with closing(connect(path, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        ending = drumlin("check", "--data-dir", str(tmp_path / "room"))
+    assert ending.code == 1
+    assert lines(ending.out)["records"] == (
+        f"broken, {path} is in use by another program; close other Drumlin windows and try again"
+    )
+
+
+def test_an_empty_file_is_not_damaged(drumlin, tmp_path: Path) -> None:
+    """A file without a byte holds nothing that could be lost."""
+    (tmp_path / "records.sqlite").touch()
+    ending = drumlin("check", "--data-dir", str(tmp_path))
+    assert lines(ending.out)["records"] == f"ok, {tmp_path / 'records.sqlite'} is empty and will be filled"
+
+
+def test_records_of_a_later_version_are_not_damaged(drumlin, tmp_path: Path) -> None:
+    """They are told as what they are."""
+    Records.open(tmp_path, 0.0).close()
+    with closing(sqlite3.connect(tmp_path / "records.sqlite")) as connection:
+        connection.execute("PRAGMA user_version = 99")
+    told = lines(drumlin("check", "--data-dir", str(tmp_path)).out)["records"]
+    assert "was written by a later Drumlin" in told
+    assert "damaged" not in told
+
+
+def test_backups_of_days_to_come_are_put_behind(drumlin, tmp_path: Path) -> None:
+    """The newest is that of the latest day so far; what a wrong clock made is named."""
+    for at in (NOW, 4_102_444_800.0 + 86_400.0, NOW + 86_400.0):
+        for _ in range(2):
+            Records.open(tmp_path, at).close()
+    told = lines(drumlin("check", "--data-dir", str(tmp_path)).out)["backups"]
+    assert f"records-{day(NOW + 86_400.0)}.sqlite; made while the clock was wrong: records-2100-01-0" in told
+
+
+@pytest.mark.parametrize("name", ["stage-3.toml", "figures.toml", "ladder.toml"])
+@pytest.mark.parametrize("damage", [b"\xff\xfe", b"title = [", b"", None])
+def test_damaged_levels(
+    drumlin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, damage: bytes | None
+) -> None:
+    """Whatever became of a file that came with the program: its name, and to install again."""
+    shipped = tmp_path / "shipped"
+    shutil.copytree(levels.SHIPPED, shipped)
+    if damage is None:
+        (shipped / name).unlink()
+    else:
+        (shipped / name).write_bytes(damage)
+    monkeypatch.setattr(levels, "SHIPPED", shipped)
+    for cached in (levels.vocabulary, levels._ladder):
+        cached.cache_clear()
+    try:
+        told = lines(drumlin("check").out)["levels"]
+    finally:
+        for cached in (levels.vocabulary, levels._ladder):
+            cached.cache_clear()
+    assert told == f"broken, {shipped / name}: is damaged, though it came with Drumlin; install Drumlin again"
+
+
+def test_a_folder_with_too_long_a_name(tmp_path: Path) -> None:
+    """No file system takes it."""
+    found = check.data(tmp_path / ("x" * 300))
+    assert (found.state, found.found) == ("broken", "its name is too long")
 
 
 def test_unreadable_fonts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -111,6 +111,15 @@ def test_a_level_that_has_gone_is_still_shown(drumlin, tmp_path: Path) -> None:
     assert "  1 e a taken for 1 & a: 1\n" in out
 
 
+@pytest.mark.parametrize("words", [("show",), ("export", "wren.history"), ("backup", "all.sqlite"), ()])
+def test_looking_makes_nothing(drumlin, tmp_path: Path, words: tuple[str, ...]) -> None:
+    """Where there are no records yet, who only looks leaves no trace."""
+    ending = drumlin("history", *words, "--data-dir", str(tmp_path / "room"))
+    assert (ending.code, ending.line) == (1, "drumlin: there are no players yet; play a round first, with `drumlin` or "
+                                          "`drumlin listen`")  # fmt: skip
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_importing_twice_changes_nothing(drumlin, room: str, tmp_path: Path) -> None:
     """A history comes into another folder once; the second time everything is known already."""
     assert drumlin("history", "export", "wren.history", "--player", "Wren", "--data-dir", room).code == 0

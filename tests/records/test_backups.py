@@ -78,7 +78,7 @@ def test_an_unsound_backup_is_not_offered(kept: Path) -> None:
     """The newest backup is the newest that is sound."""
     open_on(kept, 1)
     (kept / "backups" / f"records-{day(NOW + 2 * DAY)}.sqlite").write_bytes(b"torn")
-    assert newest_backup(kept) == kept / "backups" / f"records-{day(NOW + DAY)}.sqlite"
+    assert newest_backup(kept, NOW + DAY) == kept / "backups" / f"records-{day(NOW + DAY)}.sqlite"
 
 
 def test_a_backup_can_go_anywhere(kept: Path, tmp_path: Path) -> None:
@@ -114,7 +114,7 @@ def test_a_backup_replaces_nothing_else(kept: Path, tmp_path: Path) -> None:
 def test_restoring_keeps_what_was_there(kept: Path) -> None:
     """What is replaced by a backup is first kept under a new name, and the caller is told where."""
     open_on(kept, 1)
-    backup = newest_backup(kept)
+    backup = newest_backup(kept, NOW)
     assert backup is not None
     with Records.open(kept, NOW + DAY) as records:
         records.append(records.find_player("Wren"), uuid(2), bar(at=NOW + 1))

@@ -413,3 +413,25 @@ def test_another_journal_mode_is_put_right(file: Path) -> None:
     assert answers_in(file.parent) == 200
     with closing(sqlite3.connect(file)) as connection:
         assert connection.execute("PRAGMA journal_mode").fetchone() == ("delete",)
+
+
+def test_a_full_disk_leaves_no_empty_record(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the first tables could not be written there is no file, and no talk of damage later."""
+
+    def full(*_: object) -> None:
+        raise sqlite3.OperationalError("database or disk is full")
+
+    monkeypatch.setattr("game.records.opening.upgrade", full)
+    with pytest.raises(RecordsError, match="disk is full"):
+        Records.open(folder, NOW)
+    assert list(folder.iterdir()) == []
+
+
+def test_an_empty_file_of_somebody_stays(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only what was just made is taken away again."""
+    folder.mkdir()
+    (folder / "records.sqlite").touch()
+    monkeypatch.setattr("game.records.opening.upgrade", lambda *_: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        Records.open(folder, NOW)
+    assert (folder / "records.sqlite").exists()

@@ -115,3 +115,23 @@ def test_empty_records_have_no_player(records: Records) -> None:
     assert records.most_recent_player() is None
     with pytest.raises(RecordsError, match="there are: none yet"):
         records.find_player("Wren")
+
+
+@pytest.mark.parametrize(
+    "name", ["\u200b", "As\u202eh", "\ufeffAsh", "Ash\u200d", "\u3164", "\u2800", "As\u00adh", "As\u2066h"]
+)
+def test_names_that_cannot_be_seen_are_refused(records: Records, name: str) -> None:
+    """Letters that show nothing or turn the line around: the message shows which, in plain letters."""
+    with pytest.raises(
+        RecordsError, match="holds a letter that can't be seen or turns the line; leave it out"
+    ) as caught:
+        records.add_player(name, NOW)
+    assert str(caught.value).isascii()
+    assert records.players() == []
+
+
+def test_joiners_between_letters_are_borne(records: Records) -> None:
+    """Persian and the scripts of India need them within a word."""
+    assert (
+        records.add_player("\u0645\u06cc\u200c\u0634\u0648\u062f", NOW).name == "\u0645\u06cc\u200c\u0634\u0648\u062f"
+    )
