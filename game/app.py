@@ -19,7 +19,9 @@ from game.screens.context import Context, open_context
 from game.screens.home.home import first_screens
 from game.screens.notices.error import ErrorPage
 from game.screens.notices.unkept import Unkept
+from game.sessions.inputs import Input
 from game.widgets import lettering, notation
+from game.widgets.keycaps import key_name
 from game.widgets.look import Look
 from game.widgets.moves import Next, Page, Pop, Push, Quit, Replace
 from game.widgets.text_field import COMMAND
@@ -38,6 +40,9 @@ class Options(Protocol):
 
 FRAMES = 60
 """How often a second the loop looks for events and, when something changed, draws."""
+
+TAKE_WAIT = 16
+"""Milliseconds that the loop waits for a stroke before it looks whether something is to be drawn."""
 
 SMALLEST = (1024, 640)
 """The smallest window, in pixels, in which every screen is laid out to be read."""
@@ -119,6 +124,7 @@ class App:
         self._window_size = canvas.get_size()
         self.clipboard = Clipboard()
         self._writing: Rect | None = None
+        self._down: dict[int, Page] = {}
         self.top.entered()
 
     @property
@@ -130,19 +136,27 @@ class App:
         """Run until the last screen is left or the window is closed."""
         clock = pygame.time.Clock()
         while self.step(pygame.time.get_ticks() / 1000):
-            clock.tick(FRAMES)
+            if not self.top.taking:
+                clock.tick(FRAMES)
 
     def step(self, now: float) -> bool:
         """One round of the loop; ``now`` in seconds.  False when the window is to be closed."""
-        for event in pygame.event.get():
-            self.handle(event)
+        first = [pygame.event.wait(TAKE_WAIT)] if self.top.taking else []
+        came = time.perf_counter()
+        for event in (*first, *pygame.event.get()):
+            self.handle(event, came)
             if not self.stack:
                 return False
         self._guarded(lambda: self._draw(now))
         return bool(self.stack)
 
-    def handle(self, event: pygame.Event) -> None:
-        """Give one event to the window itself or to the top screen."""
+    def handle(self, event: pygame.Event, came: float | None = None) -> None:
+        """Give one event to the window itself or to the top screen.
+
+        ``came`` is when it was read, by ``time.perf_counter``: events of the library have no time of their own.
+        """
+        if self._is_held_over(event) or self._is_stroke(event, came):
+            return
         if event.type == pygame.QUIT:
             self._follow(Quit())
         elif event.type == pygame.VIDEORESIZE:
@@ -158,6 +172,32 @@ class App:
             event = self._with_clipboard(event)
             self._guarded(lambda: self._follow(self.top.handle(event)))
             self._arrange_after(event)
+
+    def _is_held_over(self, event: pygame.Event) -> bool:
+        """Whether a key that is still down acted on an earlier page, or in a take already: then it does nothing here.
+
+        The state of the keyboard is asked too, since a key may come up while another window has the focus.
+        """
+        if event.type == pygame.KEYUP:
+            self._down.pop(event.key, None)
+        if event.type != pygame.KEYDOWN:
+            return False
+        page = self._down.get(event.key)
+        if page is not None and pygame.key.get_pressed()[event.key] and (page is not self.top or self.top.taking):
+            return True
+        self._down[event.key] = self.top
+        return False
+
+    def _is_stroke(self, event: pygame.Event, came: float | None) -> bool:
+        """Hand a key to the top screen as a stroke, with its time on the clock of what sounds."""
+        if event.type != pygame.KEYDOWN or not self.top.taking:
+            return False
+        now, where = time.perf_counter(), self.context.sound.position()
+        if where is None:
+            return False
+        late = 0.0 if came is None else now - came
+        stroke = Input("key", key_name(event), where - late)
+        return self.top.strike(stroke)
 
     def toggle_full_screen(self) -> None:
         """Change between the window and the full screen."""

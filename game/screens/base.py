@@ -8,6 +8,7 @@ import pygame
 from pygame import Rect, Surface
 
 from game.screens.context import Context
+from game.sessions.inputs import Input
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns
 from game.widgets.hints import Hint, hint_row
@@ -65,6 +66,15 @@ class Screen:
         self.stale = True
         self.news = ""
         self._held = ""
+
+    @property
+    def taking(self) -> bool:
+        """Whether strokes are taken down now: the window then waits for each, and draws only what it must."""
+        return False
+
+    def strike(self, stroke: Input) -> bool:  # noqa: ARG002 - for those that take strokes
+        """Take a stroke; False leaves its key to what keys do otherwise."""
+        return False
 
     @property
     def repeats(self) -> bool:

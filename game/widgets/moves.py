@@ -6,6 +6,7 @@ from typing import Protocol
 import pygame
 from pygame import Rect, Surface
 
+from game.sessions.inputs import Input
 from game.widgets.look import Look
 
 
@@ -17,6 +18,13 @@ class Page(Protocol):
 
     over: bool
     stale: bool
+
+    @property
+    def taking(self) -> bool:
+        """Whether strokes are taken down now, whose times matter."""
+
+    def strike(self, stroke: Input) -> bool:
+        """Take a stroke; False leaves its key to what keys do otherwise."""
 
     @property
     def repeats(self) -> bool:

@@ -13,12 +13,15 @@ from game.app import NoDisplayError, open_display
 from game.screens.base import Heading, Key, Screen
 from game.screens.home.home import Home
 from game.screens.notices.error import ErrorPage
+from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
+from game.screens.settings.tap_delay import clicks
+from game.sessions.inputs import Input
 from game.widgets.base import Widget
 from game.widgets.controls import Button
 from game.widgets.look import Look
 from game.widgets.moves import Next
-from tests.screens.window import Window
+from tests.screens.window import Window, key_down
 
 
 class Faulty(Screen):
@@ -146,3 +149,77 @@ def test_window_without_display_ends_with_one_line(tmp_path: Path) -> None:
     assert ended.returncode == 1
     (line,) = ended.stderr.strip().splitlines()
     assert "no display" in line or "no window" in line
+
+
+class Take(Screen):
+    """A page that takes strokes down, all but those of Escape."""
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window.context)
+        self.strokes: list[Input] = []
+        self.others: list[str] = []
+
+    taking = True  # type: ignore[assignment]
+
+    def heading(self) -> Heading:
+        return Heading("Take")
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:  # noqa: ARG002
+        return []
+
+    def keys(self) -> tuple[Key, ...]:
+        return (Key("escape", "stop", lambda: self.others.append("escape")),)
+
+    def strike(self, stroke: Input) -> bool:
+        self.strokes.append(stroke)
+        return stroke.name != "escape"
+
+
+def test_a_stroke_has_the_time_at_which_it_was_read(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its time is on the sound's clock, less what has passed since the loop read it; other keys go on as keys."""
+    take = Take(window)
+    window.show(take)
+    window.context.sound.play(clicks())
+    window.device.where = 2.0
+    monkeypatch.setattr("game.app.time.perf_counter", lambda: 10.005)
+    window.app.handle(key_down("f"), came=10.0)
+    window.app.handle(key_down("escape"), came=10.0)
+    assert [(one.source, one.name) for one in take.strokes] == [("key", "f"), ("key", "escape")]
+    assert take.strokes[0].seconds == pytest.approx(1.995)
+    assert take.others == ["escape"]
+
+
+def test_in_silence_a_key_is_a_key(window: Window) -> None:
+    """A stroke to no sound has no time."""
+    take = Take(window)
+    window.show(take)
+    window.press("f")
+    assert take.strokes == []
+
+
+def test_a_key_held_down_acts_once(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its repeats do nothing on the page it has led to; once it was up it acts again."""
+    window.show(Home(window.context))
+    held = {pygame.K_p}
+    monkeypatch.setattr(pygame.key, "get_pressed", lambda: {key: key in held for key in (pygame.K_p, pygame.K_b)})
+    window.press("p", "p")
+    assert isinstance(window.top, Practice)
+    held.add(pygame.K_b)
+    window.press("b")
+    hearings = window.top.round.sheet.hearings
+    window.press("p", "p")
+    assert window.top.round.sheet.missing == window.top.round.question.asked
+    pygame.event.post(pygame.Event(pygame.KEYUP, key=pygame.K_b, mod=0, unicode="", scancode=0))
+    window.press("b")
+    assert window.top.round.sheet.hearings == hearings + 1
+
+
+def test_a_held_key_is_one_stroke(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In a take the repeats of a key that is down are no strokes."""
+    take = Take(window)
+    window.show(take)
+    window.context.sound.play(clicks())
+    window.device.where = 1.0
+    monkeypatch.setattr(pygame.key, "get_pressed", lambda: {pygame.K_f: True})
+    window.press("f", "f", "f")
+    assert len(take.strokes) == 1

@@ -9,6 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.loudspeaker import Loudspeaker
 from game.sessions.hearing.hearing import captioned
+from game.sessions.inputs import Input
 from game.sessions.settings.calibration import CLICKS, DROPPED, WIDEST, Measured, measured
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -112,10 +113,22 @@ class TapDelay(Screen):
             return f"{told} That is too uneven to go by: over {1000 * WIDEST:.0f} ms. Once more, with one hand."
         return f"{told} Keep it, and the mark follows the sound by it."
 
+    @property
+    def taking(self) -> bool:
+        return self._sounds
+
+    def strike(self, stroke: Input) -> bool:
+        """A tap, at its own time; the clicks are far enough apart for its number to be painted."""
+        if stroke.name != "space":
+            return False
+        self._taps.append(stroke.seconds)
+        self.stale = True
+        return True
+
     def _tap(self) -> Next:
-        where = self.context.sound.position()
         if not self._sounds:
             return self._begin()
+        where = self.context.sound.position()
         if where is not None:
             self._taps.append(where)
         return None
