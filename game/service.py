@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 from audio.sound import Sound
 from game.data_folder import own_levels
-from game.records import Player, Records, Round, Settings
+from game.records import Player, Records, Round, Settings, Wanted
 from game.records.players import UNNAMED
 from game.sessions.clock import SteadyClock
 from game.sessions.hearing.listening import USUAL, Listening, as_heard
@@ -20,8 +20,12 @@ from shared.orchestration import Setting
 if TYPE_CHECKING:
     from game.learning import Answer, Coach
     from game.sessions.practice.round import PracticeRound
+    from game.sessions.progress.standing import Standing
 
 FIRST_LEVEL = "stage-1"
+
+CLOSED = "closing rounds"
+"""The name under which the days of passed closing rounds are kept."""
 
 
 @dataclass
@@ -95,15 +99,50 @@ class Service:
         self.level = level
         self.change_settings(level=level.name)
 
-    def coach(self, begin: str = "at once") -> "Coach":
-        """The coach of this player on this level, who knows every answer to its figures in the records.
+    def coach(self, begin: str = "at once", level: Level | None = None) -> "Coach":
+        """The coach of this player on a level (theirs), who knows every answer to its figures in the records.
 
         ``begin`` is how the level begins for the player: see ``Coach``.
         """
         from game.learning import Coach  # numpy is slow to load: after the first picture
 
-        counts = [figure.count for figure in self.level.figures]
-        return Coach.replay(self.level, self.records.known(self.player, counts, self.now()), self.seed(), begin)
+        level = level or self.level
+        counts = [figure.count for figure in level.figures]
+        return Coach.replay(level, self.records.known(self.player, counts, self.now()), self.seed(), begin)
+
+    def standing(self, level: Level) -> "Standing | None":
+        """How firmly this player holds a level's figures; None where none was ever answered.
+
+        What was worked out before is kept and taken again until there is a new answer.
+        """
+        from game.sessions.progress.standing import standing  # numpy, with the coach: after the first picture
+
+        counts, now = [figure.count for figure in level.figures], self.now()
+        last = self.records.answers(self.player, Wanted(heard=counts, last=1))
+        if not last:
+            return None
+        kept = self.kept_standing(level)
+        if kept and kept.last == min(last[0].at, now):
+            return kept
+        answers = self.records.known(self.player, counts, now)
+        found = standing(level, self.coach(level=level), answers, now)
+        self.records.keep_derived(self.player, f"standing {level.name}", found.kept())
+        return found
+
+    def kept_standing(self, level: Level) -> "Standing | None":
+        """What was last worked out of a level, without looking at the answers."""
+        from game.sessions.progress.standing import Standing
+
+        return Standing.from_kept(level, self.records.derived(self.player, f"standing {level.name}"))
+
+    def closed(self) -> dict[str, float]:
+        """When the closing round of each level was last passed, in seconds since the epoch."""
+        found = self.records.derived(self.player, CLOSED)
+        return {str(name): float(at) for name, at in found.items()} if isinstance(found, dict) else {}
+
+    def keep_closed(self, level: Level, at: float) -> None:
+        """Keep that a level's closing round was passed."""
+        self.records.keep_derived(self.player, CLOSED, {**self.closed(), level.name: at})
 
     def keep(self, question: str, answers: "tuple[Answer, ...]") -> None:
         """Keep the answers of this player to one bar, whose question has that name."""

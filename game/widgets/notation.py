@@ -263,6 +263,17 @@ def figure_line(canvas: Surface, look: Look, box: Rect, level: Level) -> None:
         _draw_line(canvas, look, Rect(box.x, line, box.w, 1), layouts[start : start + across], across, space)
 
 
+def draw_row(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout]) -> None:
+    """Draw a few figures side by side in equal cells, as large as they fit, without a line through them."""
+    if not layouts:
+        return
+    cell = box.w // len(layouts)
+    space = min(fit(layouts, cell - look.u(12), box.h), look.u(11))
+    for k, layout in enumerate(layouts):
+        left = box.x + k * cell + (cell - round(layout.width * space)) // 2
+        draw_layout(canvas, look, layout, (left, box.y + line_in(box.h, layouts, space)), space)
+
+
 def _in_lines(box: Rect, layouts: Sequence[Layout], height: float) -> tuple[int, int]:
     """The largest staff space at which the layouts fit in equal cells, and how many cells a line then has."""
     wide, count = max(layout.width for layout in layouts) + 1, len(layouts)

@@ -11,6 +11,7 @@ from game.screens.home.home import WAYS, Home, first_screens
 from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
+from game.sessions.progress.standing import HORIZONS, Standing
 from shared.levels import find_level, ladder_names
 from tests.screens.window import NOW, Opened, Window, faults
 
@@ -98,22 +99,29 @@ def test_level_is_chosen_by_keys_and_kept(home: Window) -> None:
     assert home.context.records.settings(home.context.player).level == "stage-4"
 
 
-def test_due_figures_are_told(home: Window) -> None:
-    """The page says what waits on the level."""
+def test_the_next_thing_is_told_and_begun(home: Window) -> None:
+    """Who has heard nothing yet is told to begin the level at hand, and the main button begins it."""
     home.frames(3)
-    assert "new figures wait" in home.widget("due").text
+    assert home.widget("practice").text == "Begin Two short, one long"
+    assert home.widget("practice").about == "Two new figures to meet, one or two at a time."
+    assert home.widget("told").text == "Six figures, none of them heard yet."
+    home.press("return")
+    assert isinstance(home.top, Practice)
 
 
-def test_due_figures_have_their_time(home: Window) -> None:
-    """Figures that were answered wrongly are due days later, and a bar of about 15 seconds each tells how long."""
-    home.press("return")
-    home.frames(2)
-    home.say_wrong()
-    home.press("return")
-    home.clock.now += 3 * 86_400
+def test_sunk_figures_of_another_level_come_first(home: Window) -> None:
+    """Figures that held and have sunk with the days are brought back, on their own level, whichever is at hand."""
+    figures = tuple(figure.count for figure in find_level("stage-2").figures)
+    sinking = tuple((0.97 if days == 0 else 0.6,) * len(figures) for days in HORIZONS)
+    then = NOW - 5 * 86_400
+    kept = Standing("stage-2", then, then, figures, (9,) * len(figures), sinking)
+    home.context.records.keep_derived(home.context.player, "standing stage-2", kept.kept())
     home.show(Home(home.context))
-    home.frames(3)
-    assert home.widget("due").text == "4 figures are due today: about 1 minute."
+    home.frames(20)
+    assert home.widget("practice").text == "Bring them back"
+    home.press("return")
+    assert home.context.level.name == "stage-2"
+    assert isinstance(home.top, Practice)
 
 
 def test_last_rounds_and_the_best_are_told(home: Window) -> None:

@@ -1,4 +1,4 @@
-"""The home page: who plays, on which level, what is due, and the ways in."""
+"""The home page: who plays, on which level, how firm its figures are, the one next thing to do, and the ways in."""
 
 from collections.abc import Sequence
 from functools import partial
@@ -6,13 +6,16 @@ from pathlib import Path
 
 from pygame import Rect, Surface
 
-from game.records import Player, RecordsError, Wanted
+from game.dates import since_words
+from game.records import Player, RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
 from game.screens.home.ways import TOOLS, WAYS, Way
 from game.screens.notices.restore import RestoreOffer
 from game.screens.settings.settings import SettingsScreen
+from game.sessions.home.aim import Aim, next_aim
+from game.sessions.progress.standing import Standing
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
@@ -20,22 +23,20 @@ from game.widgets.editing import Edited
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
-from game.widgets.notation import figure_line
+from game.widgets.notation import draw_row, tile_layout
+from game.widgets.skyline import Hill, Skyline
 from game.widgets.text_field import TextField
-from game.wording import counted
-from shared.levels import Level, LevelError, find_level, ladder_place, own_names, shipped_levels
+from game.wording import counted, in_words
+from shared.levels import Level, LevelError, find_level, kept_names, ladder_place, own_names, shipped_levels, spelled
 
-SECONDS_A_BAR = 15
-"""About how long hearing and answering a bar takes; each figure that is due is given a bar."""
+MAIN = 76
+"""The height of the main way in, in units."""
 
 WAY, WAY_GAP = 58, 12
 """The height of a way in, in units: its title and a few words; and the gap between two."""
 
 ACROSS = 3
 """How many ways in stand side by side."""
-
-FIRM = 0.9
-"""The recall from which a figure is known firmly."""
 
 LAST_ROUNDS = 3
 """How many of the last rounds are told."""
@@ -51,7 +52,9 @@ class Home(Screen):
         self._writing: str | None = None
         self._text = Edited()
         self._refused = ""
-        self._due: str | None = None
+        self._standings: dict[str, Standing] = {}
+        self._unread: list[Level] = []
+        self._aim: Aim | None = None
         self._last = ""
         self._drawn = False
         self.focus = "practice"
@@ -68,7 +71,9 @@ class Home(Screen):
             *(Key(tool.key, tool.title.lower(), partial(self._open, tool)) for tool in TOOLS),
             Key("s", "settings", lambda: Push(SettingsScreen(self.context))),
             Key("q", "close", Quit),
-            *(Key(str(place + 1), "level", partial(self._choose_level, place), shown=False) for place in range(8)),
+            *(Key(str(place + 1), "level", partial(self._choose_level, place), shown=False) for place in range(9)),
+            Key("page down", "next level", partial(self._step_level, 1), shown=False),
+            Key("page up", "level before", partial(self._step_level, -1), shown=False),
         )
 
     def dropped(self, path: Path) -> Next:
@@ -92,9 +97,8 @@ class Home(Screen):
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
         if not self._drawn:
             self._drawn = True
-        elif self._due is None:
-            self._due = self._what_is_due()
-            self.stale = True
+        elif self._unread:
+            self._read_one(self._unread.pop(0))
         return []
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
@@ -144,9 +148,19 @@ class Home(Screen):
 
     def _level_row(self, level: Level) -> Row:
         place = ladder_place(level.name)
-        best = self.context.records.best(self.context.player, level.name)
-        remark = f"best {best.score}" if best else ""
-        return Row(f"{place}  {level.title}" if place else level.title, remark)
+        return Row(f"{place}  {level.title}" if place else level.title, self._remark(level))
+
+    def _remark(self, level: Level) -> str:
+        """How a level stands, in a word or two."""
+        standing, now = self._standings.get(level.name), self.context.now()
+        if standing is None:
+            return "kept" if level.name in kept_names() else ""
+        if sunk := len(standing.sunk(now)):
+            return f"{sunk} to bring back"
+        if standing.holds(now):
+            return "holds"
+        firm = sum(standing.firm(now))
+        return f"{firm} of {len(standing.figures)} firm" if firm else "begun"
 
     def _choose_player(self, place: int) -> None:
         self.context.choose_player(self._players[place])
@@ -156,9 +170,31 @@ class Home(Screen):
         self.context.choose_level(self._levels[place])
         self._forget()
 
+    def _step_level(self, step: int) -> None:
+        at = next((k for k, level in enumerate(self._levels) if level.name == self.context.level.name), 0)
+        self._choose_level(min(max(0, at + step), len(self._levels) - 1))
+
     def _forget(self) -> None:
-        """Let what is told of player and level be looked up again: the results at once, what is due after painting."""
-        self._due, self._last = None, self._last_results()
+        """Let what is told of player and level be looked up again.
+
+        What was kept is told at once; what must be worked out anew comes after painting, a level at a time.
+        """
+        context, self._aim = self.context, None
+        kept = {level.name: context.kept_standing(level) for level in self._levels}
+        self._standings = {name: found for name, found in kept.items() if found}
+        others = [level for level in self._levels if level.name != context.level.name]
+        self._unread = [context.level, *(level for level in others if level.name not in self._standings)]
+        self._last = self._last_results()
+
+    def _read_one(self, level: Level) -> None:
+        """Work out how one level stands; from the first one on, the next thing to do is known."""
+        found = self.context.standing(level)
+        if found:
+            self._standings[level.name] = found
+        ladder = [one for one in self._levels if ladder_place(one.name)]
+        context = self.context
+        self._aim = next_aim(ladder, context.level, self._standings, context.closed(), context.now())
+        self.stale = True
 
     def _to_practice(self) -> Next:
         self.set_focus("practice")
@@ -204,22 +240,73 @@ class Home(Screen):
         level = self.context.level
         first, *rest = WAYS
         lines = -(-len(rest) // ACROSS)
-        title, about, notes, due, last, notice, main, others = rows(
+        title, about, hills, told, last, notice, main, others = rows(
             box,
             [look.line("title"), look.height(level.about, box.w), None, look.line(), look.line(),
-             self._notice_height(look, box.w), look.u(70), look.u(lines * WAY + (lines - 1) * WAY_GAP)],
+             self._notice_height(look, box.w), look.u(MAIN), look.u(lines * WAY + (lines - 1) * WAY_GAP)],
             look.u(10),
         )  # fmt: skip
         return [
             Label("title", title, level.title, "title", bold=True, middle=True),
             Label("about", about, level.about),
-            Picture("figures", notes, self._draw_figures),
-            Label("due", due, self._due or "", bold=True, middle=True),
+            self._skyline(hills),
+            Label("told", told, self._told(), bold=True, middle=True),
             Label("last", last, self._last, middle=True),
             Label("notice", notice, self._notice(), "small", colour="warn", bold=True),
-            self._way(first, main, main=True),
+            *self._main(look, main, first),
             *self._others(look, others, rest),
         ]
+
+    def _skyline(self, box: Rect) -> Skyline:
+        """The hills of the level at hand, each with its figure; behind them the other levels of the ladder."""
+        level, now = self.context.level, self.context.now()
+        standing = self._standings.get(level.name)
+        heights = standing.firmness(now) if standing else [0.0] * len(level.figures)
+        before = standing.firmness(standing.at) if standing else heights
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
+        behind = [self._mean(other) for other in self._levels if ladder_place(other.name)]
+        return Skyline("skyline", box, [Hill(*pair) for pair in zip(heights, before, strict=True)], layouts, behind)
+
+    def _mean(self, level: Level) -> float:
+        standing = self._standings.get(level.name)
+        firmness = standing.firmness(self.context.now()) if standing else []
+        return sum(firmness) / len(firmness) if firmness else 0.0
+
+    def _told(self) -> str:
+        """What the hills show, in words."""
+        level, now = self.context.level, self.context.now()
+        standing = self._standings.get(level.name)
+        if standing is None:
+            return (
+                f"{in_words(len(level.figures), 'figure').capitalize()}, none of them heard yet." if self._aim else ""
+            )
+        firm, sunk = sum(standing.firm(now)), len(standing.sunk(now))
+        since = f", {sunk} sunk since {since_words(standing.last, now)}" if sunk and standing.last else ""
+        return f"{firm} of {counted(len(standing.figures), 'figure')} firm{since}."
+
+    def _main(self, look: Look, box: Rect, way: Way) -> list[Widget]:
+        """The next thing to do, beside the figures it is about."""
+        aim = self._aim
+        if aim is None:
+            return [self._way(way, box, main=True)]
+        button, figures = columns(box, [None, box.w * 0.36], look.u(16))
+        return [
+            Button("practice", button, aim.title, self._begin, main=True, about=aim.why, key=way.key),
+            Picture("aim", figures, partial(self._draw_aim, aim)),
+        ]
+
+    def _begin(self) -> Next:
+        """Begin just what the page says."""
+        aim = self._aim
+        if aim and aim.level != self.context.level.name:
+            self._choose_level(next(k for k, level in enumerate(self._levels) if level.name == aim.level))
+        return self._open(WAYS[0])
+
+    def _draw_aim(self, aim: Aim, canvas: Surface, look: Look, box: Rect) -> None:
+        level = next(one for one in self._levels if one.name == aim.level)
+        spelling = {figure.count: (figure, spelled) for figure, spelled in spelled(level).items()}
+        layouts = [tile_layout(*spelling[count]) for count in aim.figures if count in spelling]
+        draw_row(canvas, look, box, layouts)
 
     def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
         cells = grid(box, len(ways), ACROSS, look.u(WAY_GAP), tallest=look.u(WAY))
@@ -228,28 +315,11 @@ class Home(Screen):
     def _way(self, way: Way, box: Rect, main: bool = False) -> Button:
         return Button(way.name, box, way.title, partial(self._open, way), main=main, about=way.about, key=way.key)
 
-    def _draw_figures(self, canvas: Surface, look: Look, box: Rect) -> None:
-        figure_line(canvas, look, box, self.context.level)
-
     def _notice(self) -> str:
         return " ".join(filter(None, (self.context.notice, self.context.sound.notice)))
 
     def _notice_height(self, look: Look, width: int) -> int:
         return look.height(self._notice(), width, "small", bold=True) if self._notice() else 1
-
-    def _what_is_due(self) -> str:
-        records, level, now = self.context.records, self.context.level, self.context.now()
-        if not records.answers(self.context.player, Wanted(level.name, last=1)):
-            return f"Nothing heard on this level yet: {len(level.new or level.figures)} new figures wait."
-        coach = self.context.coach()
-        due = len(coach.due(now))
-        if not due:
-            shaky = int((coach.recall(now) < FIRM).sum())
-            told = f"{shaky} of {len(level.figures)} figures are not firm yet" if shaky else "a round keeps it fresh"
-            return f"Nothing is due on this level today; {told}."
-        minutes = max(1, round(due * SECONDS_A_BAR / 60))
-        figures = "1 figure is" if due == 1 else f"{due} figures are"
-        return f"{figures} due today: about {counted(minutes, 'minute')}."
 
     def _last_results(self) -> str:
         """The last rounds on the level and the best one, in points."""

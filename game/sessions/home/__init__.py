@@ -1,1 +1,1 @@
-"""The invented drum room of the demo."""
+"""What home tells: the one next thing to do; and the invented drum room of the demo."""

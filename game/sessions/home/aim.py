@@ -1,0 +1,135 @@
+"""The one thing to do next, over all levels of the ladder, and why.
+
+In this order: bring back what has sunk, go on with the level at hand, close a level that holds, begin the next.
+Whoever looks at home sees one sentence and begins just that with one key.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from game.dates import since_words
+from game.sessions.progress.standing import Standing
+from game.wording import in_words, number_word
+from shared.levels import Level
+
+ROUND_MINUTES = 3
+"""About how long ten bars take, heard and answered."""
+
+AS_MANY_AS_A_BAR = 4
+"""So many figures are shown with an aim."""
+
+SUNK_ENOUGH = 2
+"""So many sunk figures on another level are worth leaving the level at hand for."""
+
+
+class Kind(Enum):
+    """What an aim is for."""
+
+    MEET = "meet"
+    BRING_BACK = "bring back"
+    GO_ON = "go on"
+    CLOSE = "close"
+    NEXT = "next"
+    ALL_HOLD = "all hold"
+
+
+@dataclass(frozen=True)
+class Aim:
+    """One next thing: on which level, the figures it is about (counts), and why, in a title and a sentence."""
+
+    kind: Kind
+    level: str
+    figures: tuple[str, ...]
+    title: str
+    why: str
+
+
+def next_aim(
+    ladder: Sequence[Level], at_hand: Level, standings: Mapping[str, Standing], closed: Mapping[str, float], now: float
+) -> Aim:
+    """The next thing to do.
+
+    ``standings`` are of the levels that were played on, by name; ``closed`` says when a level's closing round was
+    last passed (seconds since the epoch).
+    """
+    sunk = _most_sunk(at_hand, standings, now)
+    if sunk:
+        return _bring_back(sunk, standings[sunk], now)
+    standing = standings.get(at_hand.name)
+    if standing is None or not any(standing.heard):
+        return _begin(at_hand, standing)
+    if not standing.holds(now):
+        return _go_on(at_hand, standing, now)
+    if at_hand.name not in closed:
+        return Aim(
+            Kind.CLOSE, at_hand.name, standing.figures[:AS_MANY_AS_A_BAR], f"{at_hand.title} holds",
+            "Every figure of it is firm. Its closing round asks them all, each bar heard once.",
+        )  # fmt: skip
+    return _next(ladder, at_hand, standings, now)
+
+
+def _most_sunk(at_hand: Level, standings: Mapping[str, Standing], now: float) -> str | None:
+    """The level with most to bring back; another one than that at hand only for enough figures."""
+    sunk = {name: len(standing.sunk(now)) for name, standing in standings.items()}
+    best = max(sunk, key=lambda name: (sunk[name], name == at_hand.name), default=None)
+    if best is None or not sunk[best]:
+        return None
+    if best != at_hand.name and sunk[best] < SUNK_ENOUGH:
+        return at_hand.name if sunk.get(at_hand.name) else None
+    return best
+
+
+def _bring_back(level: str, standing: Standing, now: float) -> Aim:
+    sunk = standing.sunk(now)
+    many = len(sunk) > 1
+    since = f" since {since_words(standing.last, now)}" if standing.last is not None else ""
+    return Aim(
+        Kind.BRING_BACK, level, sunk[:AS_MANY_AS_A_BAR],
+        "Bring them back" if many else "Bring it back",
+        f"{in_words(len(sunk), 'figure').capitalize()} {'have' if many else 'has'} sunk{since}: "
+        f"one round brings {'them' if many else 'it'} back, about {in_words(ROUND_MINUTES, 'minute')}.",
+    )  # fmt: skip
+
+
+def _begin(level: Level, standing: Standing | None) -> Aim:
+    figures = tuple(figure.count for figure in level.figures)
+    new = tuple(figure.count for figure in level.new) or figures
+    unmet = tuple(count for count in new if standing is None or count in standing.unmet())
+    return Aim(
+        Kind.MEET, level.name, (unmet or figures)[:AS_MANY_AS_A_BAR], f"Begin {level.title}",
+        f"{in_words(len(new), 'new figure').capitalize()} to meet, one or two at a time.",
+    )  # fmt: skip
+
+
+def _go_on(level: Level, standing: Standing, now: float) -> Aim:
+    weak, unmet = standing.weakest(now), standing.unmet()
+    if not weak:
+        return Aim(
+            Kind.GO_ON, level.name, unmet[:AS_MANY_AS_A_BAR], f"Go on with {level.title}",
+            f"What you have met is firm; {in_words(len(unmet), 'figure')} still to meet.",
+        )  # fmt: skip
+    rest = f", {number_word(len(unmet))} more to meet" if unmet else ""
+    return Aim(
+        Kind.GO_ON, level.name, weak[:AS_MANY_AS_A_BAR], f"Go on with {level.title}",
+        f"{in_words(len(weak), 'figure').capitalize()} not firm yet{rest}.",
+    )  # fmt: skip
+
+
+def _next(ladder: Sequence[Level], at_hand: Level, standings: Mapping[str, Standing], now: float) -> Aim:
+    """The first level after the one at hand that does not hold, else the first of all that does not."""
+    names = [level.name for level in ladder]
+    place = names.index(at_hand.name) + 1 if at_hand.name in names else 0
+    for level in (*ladder[place:], *ladder[:place]):
+        standing = standings.get(level.name)
+        if standing is None or not standing.holds(now):
+            new = tuple(figure.count for figure in level.new) or tuple(figure.count for figure in level.figures)
+            return Aim(
+                Kind.NEXT, level.name, new[:AS_MANY_AS_A_BAR], f"Next: {level.title}",
+                f"{at_hand.title} holds, and its closing round is passed. To meet: {in_words(len(new), 'new figure')}.",
+            )  # fmt: skip
+    figures = tuple(figure.count for figure in at_hand.figures)[:AS_MANY_AS_A_BAR]
+    return Aim(
+        Kind.ALL_HOLD, at_hand.name, figures, "Everything holds",
+        "Nothing has to be done today. Play a round for the pleasure of it, or write a bar of your own.",
+    )  # fmt: skip

@@ -1,0 +1,138 @@
+"""How firmly a player holds the figures of a level, now and over the days to come.
+
+A figure is firm when the coach expects it to be named right a day from now, and it was heard often enough to say so.
+A level *holds* when all of its figures do.  A standing is worked out once from the log and says what becomes of it
+with the days, so that a page with many levels need not replay them all.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import log
+from typing import Any, Self
+
+from game.learning import Answer, Coach
+from game.learning.said import first_tries
+from shared.levels import Level
+
+DAY = 86_400.0
+
+HOLDS = 0.9
+"""The chance of a right answer, a day on, from which a figure holds."""
+
+ENOUGH = 3
+"""A figure that was heard less often than this does not hold yet, whatever the coach expects of it."""
+
+HORIZONS = (0.0, 1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0)
+"""Days ahead for which recall is kept; between them it is read off a line over the logarithm of the days."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What is known of a player on a level, as of a time ``at`` (seconds since the epoch).
+
+    ``figures`` are counts in the level's order; ``heard`` how often each was answered by ear at the first try;
+    ``recall`` the chance of a right answer to each, ``HORIZONS`` days after ``at``; ``last`` when the level's figures
+    were last answered, None where they never were.
+    """
+
+    level: str
+    at: float
+    last: float | None
+    figures: tuple[str, ...]
+    heard: tuple[int, ...]
+    recall: tuple[tuple[float, ...], ...]
+
+    def recall_at(self, when: float) -> list[float]:
+        """The chance of a right answer to each figure at a time; before ``at`` it is as it was then."""
+        days = max(0.0, (when - self.at) / DAY)
+        return [_read_off(days, line) for line in zip(*self.recall, strict=True)]
+
+    def firmness(self, now: float) -> list[float]:
+        """How firm each figure is, from 0 to 1: recall a day on, times n / (n + 1) for a figure heard n times."""
+        tomorrow = self.recall_at(now + DAY)
+        return [chance * times / (times + 1) for chance, times in zip(tomorrow, self.heard, strict=True)]
+
+    def firm(self, now: float) -> list[bool]:
+        """Whether each figure holds."""
+        tomorrow = self.recall_at(now + DAY)
+        return [chance >= HOLDS and times >= ENOUGH for chance, times in zip(tomorrow, self.heard, strict=True)]
+
+    def holds(self, now: float) -> bool:
+        """Whether all figures do."""
+        return all(self.firm(now))
+
+    def sunk(self, now: float) -> tuple[str, ...]:
+        """The figures that held when they were last answered, and would not be named surely today."""
+        then, today = self.recall_at(self.at), self.recall_at(now)
+        return tuple(
+            figure
+            for figure, before, chance, times in zip(self.figures, then, today, self.heard, strict=True)
+            if before >= HOLDS > chance and times >= ENOUGH
+        )
+
+    def unmet(self) -> tuple[str, ...]:
+        """The figures that were never answered."""
+        return tuple(figure for figure, times in zip(self.figures, self.heard, strict=True) if not times)
+
+    def weakest(self, now: float) -> tuple[str, ...]:
+        """The figures that were heard and do not hold, the least firm first."""
+        rows = zip(self.figures, self.heard, self.firm(now), self.firmness(now), strict=True)
+        weak = [(firmness, figure) for figure, times, firm, firmness in rows if times and not firm]
+        return tuple(figure for _, figure in sorted(weak))
+
+    def kept(self) -> dict[str, Any]:
+        """As JSON holds it, to be kept as derived data."""
+        return {
+            "at": self.at,
+            "last": self.last,
+            "figures": self.figures,
+            "heard": self.heard,
+            "recall": [[round(chance, 4) for chance in row] for row in self.recall],
+        }
+
+    @classmethod
+    def from_kept(cls, level: Level, value: Any) -> Self | None:
+        """What was kept; None where it was kept for other figures or can't be read."""
+        try:
+            figures, rows = tuple(value["figures"]), tuple(tuple(map(float, row)) for row in value["recall"])
+            last = None if value["last"] is None else float(value["last"])
+            heard = tuple(map(int, value["heard"]))
+            found = cls(level.name, float(value["at"]), last, figures, heard, rows)
+        except (TypeError, KeyError, ValueError):
+            return None
+        fits = len(rows) == len(HORIZONS) and all(len(row) == len(figures) for row in (heard, *rows))
+        return found if fits and figures == _counts(level) else None
+
+
+def standing(level: Level, coach: Coach, answers: Sequence[Answer], now: float) -> Standing:
+    """The standing that a coach, replayed from these answers to the level's figures, makes known."""
+    heard = heard_times(level, answers)
+    last = answers[-1].at if answers else None
+    at = now if last is None else last
+    recall = tuple(tuple(coach.recall(at + days * DAY).tolist()) for days in HORIZONS)
+    return Standing(level.name, at, last, _counts(level), heard, recall)
+
+
+def heard_times(level: Level, answers: Iterable[Answer]) -> tuple[int, ...]:
+    """How often each figure of a level was answered by ear at the first try; a class counts by the bar."""
+    times = dict.fromkeys(_counts(level), 0)
+    seen: set[tuple[float, int]] = set()
+    for row in first_tries(answers):
+        if row.heard in times and (row.at, row.beat) not in seen:
+            seen.add((row.at, row.beat))
+            times[row.heard] += 1
+    return tuple(times.values())
+
+
+def _counts(level: Level) -> tuple[str, ...]:
+    return tuple(figure.count for figure in level.figures)
+
+
+def _read_off(days: float, line: Sequence[float]) -> float:
+    """The value of a line given at ``HORIZONS``, straight between them over log(1 + days)."""
+    for k in range(1, len(HORIZONS)):
+        if days <= HORIZONS[k]:
+            low, high = log(1 + HORIZONS[k - 1]), log(1 + HORIZONS[k])
+            share = (log(1 + days) - low) / (high - low)
+            return line[k - 1] + share * (line[k] - line[k - 1])
+    return line[-1]
