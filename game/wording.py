@@ -11,21 +11,7 @@ def how_often(times: int) -> str:
     return {1: "once", 2: "twice"}.get(times, f"{times} times")
 
 
-SMALL_NUMBERS = (
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-)
+SMALL_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 def number_word(number: int) -> str:
