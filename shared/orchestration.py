@@ -11,14 +11,17 @@ from random import Random
 
 from shared.bars import Bar, Meter, meter_for
 from shared.errors import UserError
+from shared.feel import felt
 from shared.figures import Figure
+from shared.grooves import GROOVES, Groove
 from shared.passages import Passage, Stroke, check_tempo
 from shared.sticking import OTHER, natural
 from shared.swing import MOST_SWING, STRAIGHT, swing_shift, swung_pair
 
-FIGURE, BACKBEAT, OSTINATO, GHOSTED, ACCENTED = 0.8, 0.75, 0.5, 0.3, 1.0
+FIGURE, GHOSTED, ACCENTED, LANDING, UNDER_CYMBALS = 0.8, 0.4, 1.0, 0.85, 0.5
 """Velocities of the parts of an arrangement."""
 
+RIDDEN = frozenset({"closed-hat", "open-hat", "ride"})
 HATS_DOWN = 0.4
 """The share of its velocity that a hi-hat keeps when it is turned down."""
 
@@ -26,7 +29,6 @@ DOWN_THE_KIT = ("snare", "high-tom", "mid-tom", "floor-tom")
 """The usual way round the kit, a drum for each beat (common practice)."""
 
 MOST_GROOVE_BARS = 3
-LARGEST_FEEL_SECONDS, LARGEST_FEEL_BEATS = 0.005, 0.008
 
 
 class SettingError(UserError, ValueError):
@@ -41,7 +43,8 @@ class Setting:
     3); ``swing`` the share of each pair of quavers, in per cent, that its first one takes (50
     straight, 75 at most); ``feel`` from 0 (exact) to 1 (as loose as a figure stays itself); ``lead``
     the leading hand; ``click`` a click on each beat of the bar; ``hats_down`` a quieter hi-hat around
-    the figures; ``seed`` settles all that is random.
+    the figures; ``groove`` the name of the groove; ``landing`` a crash on the next 1 after a fill, ``opening`` one on
+    the first 1 of the groove bars; ``seed`` settles all that is random.
     """
 
     orchestration: str = "snare"
@@ -54,6 +57,9 @@ class Setting:
     feel: float = 0.0
     click: bool = False
     hats_down: bool = False
+    groove: str = "straight"
+    landing: bool = False
+    opening: bool = False
 
     def __post_init__(self) -> None:
         check_tempo(self.tempo)
@@ -64,8 +70,15 @@ class Setting:
             raise SettingError(f"swing {self.swing:g}: choose from {STRAIGHT} (straight) to {MOST_SWING} per cent")
         if not 0 <= self.feel <= 1:
             raise SettingError(f"feel {self.feel:g}: choose from 0 (exact) to 1")
+        if self.groove not in GROOVES:
+            raise SettingError(f"groove {self.groove!r}: choose from {', '.join(GROOVES)}")
         if self.lead not in OTHER:
             raise SettingError(f"leading hand {self.lead!r}: choose R or L")
+
+    @property
+    def played_groove(self) -> Groove:
+        """The groove of that name."""
+        return GROOVES[self.groove]
 
     def slower(self, share: float) -> "Setting":
         """The same at a share of the tempo, no slower than the slowest tempo."""
@@ -89,6 +102,11 @@ class Orchestration:
     place: Placing
     asked_beats: int | None = None
     gain: float = 0.0
+
+    @property
+    def fill(self) -> bool:
+        """Whether it is a fill out of a groove, which lands on the next 1."""
+        return self.asked_beats is not None
 
     def asked(self, meter: Meter) -> tuple[int, ...]:
         """The places in the bar, from 0, that are asked."""
@@ -114,12 +132,17 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     """Put a bar on the kit: count-in, groove bars, then the figures.  A pure function of its arguments."""
     orchestration = orchestration_named(setting.orchestration)
     random = Random(setting.seed)
-    lead_in = [_count_in(bar.meter)] * setting.count_in + [_groove(bar.meter, setting)] * setting.groove_bars
+    groove = tuple(setting.played_groove.strokes(bar.meter, setting.lead))
+    lead_in = [_count_in(bar.meter)] * setting.count_in + [groove] * setting.groove_bars
     strokes = [replace(stroke, bar=place) for place, strokes in enumerate(lead_in) for stroke in strokes]
     figure_bar = len(lead_in)
     strokes += [replace(stroke, bar=figure_bar) for stroke in orchestration.place(bar, setting, random)]
     if setting.click:
         strokes += [Stroke(figure_bar, beat, Fraction(0), "click", FIGURE) for beat in _beats(bar.meter)]
+    if setting.landing and orchestration.fill:
+        strokes += _crash(figure_bar + 1, setting.lead)
+    if setting.opening and setting.groove_bars:
+        strokes = _opened(strokes, int(setting.count_in), setting.lead)
     moved = _moved(strokes, bar, setting, random)
     return Passage(
         meter=bar.meter,
@@ -139,30 +162,20 @@ def _count_in(meter: Meter) -> tuple[Stroke, ...]:
     return tuple(Stroke(0, beat, Fraction(0), "sticks", ACCENTED if beat == 1 else FIGURE) for beat in _beats(meter))
 
 
-def _groove(meter: Meter, setting: Setting) -> tuple[Stroke, ...]:
-    return tuple(_groove_beats(meter, setting, _beats(meter)))
+def _crash(bar: int, lead: str) -> list[Stroke]:
+    """Crash and bass drum on the 1 of a bar."""
+    one = Stroke(bar, 1, Fraction(0), "kick", ACCENTED)
+    return [one, replace(one, instrument="crash", velocity=LANDING, hand=lead)]
 
 
-def _groove_beats(meter: Meter, setting: Setting, beats: range) -> Iterator[Stroke]:
-    yield from _ostinato(meter, setting, beats)
-    yield from _kick_and_backbeat(meter, setting, beats)
+def _opened(strokes: list[Stroke], bar: int, lead: str) -> list[Stroke]:
+    """The strokes with a crash on the 1 of a bar, in place of what the leading hand and the bass drum do there."""
 
+    def there(stroke: Stroke) -> bool:
+        first = (stroke.bar, stroke.beat, stroke.at) == (bar, 1, 0)
+        return first and (stroke.hand == lead or stroke.instrument == "kick")
 
-def _ostinato(meter: Meter, setting: Setting, beats: range) -> Iterator[Stroke]:
-    for beat in beats:
-        for onset in groove_figure(meter.compound).onsets:
-            yield Stroke(0, beat, onset, "closed-hat", OSTINATO, setting.lead)
-
-
-def _kick_and_backbeat(meter: Meter, setting: Setting, beats: range) -> Iterator[Stroke]:
-    """Bass drum on 1 and 3, snare on 2 and 4; with three beats, snare on 3 alone."""
-    for beat in beats:
-        if meter.beats == 3:
-            drum = {1: "kick", 3: "snare"}.get(beat)
-        else:
-            drum = "kick" if beat % 2 else "snare"
-        if drum:
-            yield Stroke(0, beat, Fraction(0), drum, BACKBEAT, OTHER[setting.lead] if drum == "snare" else None)
+    return [*_crash(bar, lead), *(stroke for stroke in strokes if not there(stroke))]
 
 
 def _figures(bar: Bar, setting: Setting, first: int = 1) -> Iterator[Stroke]:
@@ -194,7 +207,7 @@ def _hands(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
 
 
 def _kick_and_snare(bar: Bar, setting: Setting, random: Random) -> Iterator[Stroke]:
-    yield from _ostinato(bar.meter, setting, _beats(bar.meter))
+    yield from setting.played_groove.cymbals(bar.meter, setting.lead, _beats(bar.meter))
     for stroke in _figures(bar, setting):
         if stroke.at == 0:
             drum = "kick" if stroke.beat % 2 else "snare"
@@ -206,7 +219,7 @@ def _kick_and_snare(bar: Bar, setting: Setting, random: Random) -> Iterator[Stro
 
 def _over_the_drums(cymbal: str) -> Placing:
     def place(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
-        yield from _kick_and_backbeat(bar.meter, setting, _beats(bar.meter))
+        yield from GROOVES["straight"].drums(bar.meter, setting.lead, _beats(bar.meter), UNDER_CYMBALS)
         for stroke in _figures(bar, setting):
             yield replace(stroke, instrument=cymbal, hand=setting.lead, velocity=ACCENTED)
 
@@ -216,7 +229,7 @@ def _over_the_drums(cymbal: str) -> Placing:
 def _fill(length: int) -> Placing:
     def place(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
         first = max(1, bar.meter.beats - length + 1)
-        yield from _groove_beats(bar.meter, setting, range(1, first))
+        yield from setting.played_groove.strokes(bar.meter, setting.lead, range(1, first))
         for stroke in _figures(bar, setting, first):
             yield replace(stroke, instrument="snare" if stroke.beat == first else "floor-tom")
 
@@ -233,26 +246,14 @@ def _accents(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
 
 def _moved(strokes: list[Stroke], bar: Bar, setting: Setting, random: Random) -> tuple[Stroke, ...]:
     """Swing and feel: the written places stay, the strokes move by seconds."""
-    beat = 60.0 / setting.tempo
-    pair = swung_pair(bar)
-    limit = 2 * setting.feel * min(LARGEST_FEEL_SECONDS, LARGEST_FEEL_BEATS * beat)
-    drifts: dict[tuple[int, int, Fraction], float] = {}
-
-    def shift(stroke: Stroke) -> float:
-        swung = float(swing_shift(stroke.at, pair, setting.swing)) * beat
-        if not limit or stroke.instrument in ("sticks", "click"):
-            return swung
-        place = (stroke.bar, stroke.beat, stroke.at)
-        if place not in drifts:
-            drifts[place] = min(limit, max(-limit, random.gauss(0, limit / 2)))
-        return swung + drifts[place]
-
-    return tuple(replace(stroke, moved=shift(stroke)) for stroke in strokes)
+    beat, pair = 60.0 / setting.tempo, swung_pair(bar)
+    swung = [replace(one, moved=float(swing_shift(one.at, pair, setting.swing)) * beat) for one in strokes]
+    return tuple(felt(swung, bar.meter.beats, setting.tempo, setting.feel, setting.lead, random))
 
 
 def _softened(stroke: Stroke) -> Stroke:
     """The stroke on a quieter hi-hat; every stroke of a figure stays as it is."""
-    ostinato = stroke.instrument == "closed-hat" and not stroke.figure
+    ostinato = stroke.instrument in RIDDEN and not stroke.figure
     return replace(stroke, velocity=stroke.velocity * HATS_DOWN) if ostinato else stroke
 
 
@@ -260,24 +261,24 @@ ORCHESTRATIONS = {
     row.name: row
     for row in (
         Orchestration("snare", "every stroke on the snare drum", _snare, gain=-0.4),
-        Orchestration("down-the-kit", "beat 1 snare, 2 high tom, 3 mid tom, 4 floor tom", _down_the_kit),
-        Orchestration("toms", "each stroke on one of the three toms, at random", _toms, gain=0.1),
+        Orchestration("down-the-kit", "beat 1 snare, 2 high tom, 3 mid tom, 4 floor tom", _down_the_kit, gain=-0.6),
+        Orchestration("toms", "each stroke on one of the three toms, at random", _toms, gain=-0.6),
         Orchestration(
-            "hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands, gain=-0.5
+            "hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands, gain=-0.8
         ),
         Orchestration(
-            "accents", "the first stroke of each figure accented, the others as ghost notes", _accents, gain=1.2
+            "accents", "the first stroke of each figure accented, the others as ghost notes", _accents, gain=0.5
         ),
         Orchestration(
-            "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.6
+            "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.5
         ),
-        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=3.0),
-        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=1.4),
+        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=3.6),
+        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=1.9),
         Orchestration(
-            "fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1, gain=1.1
+            "fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1, gain=0.9
         ),
         Orchestration(
-            "fill-2", "a fill on the last two beats of a groove bar; only those are asked", _fill(2), 2, gain=0.3
+            "fill-2", "a fill on the last two beats of a groove bar; only those are asked", _fill(2), 2, gain=0.1
         ),
     )
 }

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from shared.bars import METERS, SINGLE_BEATS, Bar, Meter
 from shared.figures import COMPOUND_GRIDS, SIMPLE_GRIDS, Figure, Grid
+from shared.grooves import GROOVES
 from shared.orchestration import ORCHESTRATIONS, Setting
 from shared.spelling import spellings
 
@@ -42,4 +43,7 @@ SETTINGS = st.builds(
     swing=st.integers(50, 75),
     feel=st.floats(0, 1),
     click=st.booleans(),
+    groove=st.sampled_from(tuple(GROOVES)),
+    landing=st.booleans(),
+    opening=st.booleans(),
 )
