@@ -1,17 +1,20 @@
 """The kits, and the bank that keeps their one-shots."""
 
-from dataclasses import dataclass, field, replace
-from typing import NamedTuple
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from audio.limiter import true_peaks
-from audio.room import Room
-from audio.synthesis import Noise, Samples
-from audio.voices import Voice, plain_click, practice_voices
+from audio.room import ROOMS, Room
+from audio.store import Store
 from shared.errors import UserError
 from shared.passages import ACCENT
+
+if TYPE_CHECKING:
+    from audio.voices import Voice
 
 FULL_SCALE = 32767
 """The sample value of full scale."""
@@ -19,97 +22,39 @@ FULL_SCALE = 32767
 LAYERS = 8
 """How many steps of velocity have a sound of their own."""
 
-VARIANTS = 4
+VARIANTS = 3
 """How many hits of one layer there are, to be taken in turn."""
+
+ACCENTED = frozenset({"sticks", "click"})
+"""The instruments whose accents have a voice of their own."""
 
 
 class KitError(UserError, ValueError):
-    """A kit that does not exist."""
+    """A kit or a room that does not exist."""
 
 
 @dataclass(frozen=True)
 class Kit:
-    """A set of voices in a room (None: no room at all)."""
+    """A set of voices, and the room that it stands in unless another is asked for."""
 
     name: str
     about: str
-    voices: dict[str, Voice] = field(repr=False)
-    room: Room | None = None
+    room: str = "dry"
 
-    def voice(self, instrument: str, velocity: float) -> tuple[str, Voice]:
-        """The voice of an instrument and its name: an accent may have one of its own."""
-        accented = f"{instrument}, accented"
-        name = accented if velocity >= ACCENT and accented in self.voices else instrument
-        return name, self.voices[name]
+    @property
+    def voices(self) -> "dict[str, Voice]":
+        """Every voice by name; ``..., accented`` where an accent has a voice of its own."""
+        from audio.voicing import voices_of  # slow to load, and not needed for hits that are kept
 
-
-PRACTICE_GAINS = {
-    "kick": -9.6, "snare": -12.2, "ghost": -11.2, "cross-stick": -11.7, "closed-hat": -30.1, "open-hat": -34.5,
-    "foot-hat": -30.2, "ride": -30.5, "crash": -33.4, "high-tom": -14.7, "mid-tom": -15.0, "floor-tom": -14.2,
-    "sticks": -7.8, "sticks, accented": -8.0, "click": -7.5, "click, accented": -6.8,
-}  # fmt: skip
-STAGE_GAINS = {
-    "kick": -10.8, "snare": -13.7, "ghost": -11.5, "cross-stick": -12.5, "closed-hat": -27.3, "open-hat": -33.6,
-    "foot-hat": -29.1, "ride": -29.8, "crash": -35.3, "high-tom": -16.0, "mid-tom": -16.6, "floor-tom": -14.6,
-    "sticks": -7.8, "sticks, accented": -8.1, "click": -7.5, "click, accented": -6.9,
-}  # fmt: skip
-CLICK_GAINS = {
-    "kick": 0.6, "snare": -1.3, "ghost": -9.3, "cross-stick": -5.3, "closed-hat": -15.5, "open-hat": -12.3,
-    "foot-hat": -18.2, "ride": -12.2, "crash": -8.7, "high-tom": -2.0, "mid-tom": -1.6, "floor-tom": 0.2,
-    "sticks": -5.1, "sticks, accented": -5.1, "click": -9.5, "click, accented": -9.7,
-}  # fmt: skip
-"""The gain of each voice in dB, found by measuring: what balances the kit by ITU-R BS.1770-4 weighting."""
-
-
-def _balanced(voices: dict[str, Voice], gains: dict[str, float]) -> dict[str, Voice]:
-    return {name: replace(voice, gain=gains[name]) for name, voice in voices.items()}
-
-
-def _stage_voices() -> dict[str, Voice]:
-    """The larger kit: lower drums that ring longer, brighter wires and cymbals."""
-    voices = practice_voices()
-    kick, snare = voices["kick"], voices["snare"]
-    voices["kick"] = kick.scaled(pitch=0.87, ring=1.25, rattle=1.3)
-    voices["snare"] = _with_body(snare.scaled(pitch=0.93, ring=1.3, rattle=1.3))
-    voices["ghost"] = voices["ghost"].scaled(pitch=0.93, ring=1.2, rattle=1.1)
-    voices["cross-stick"] = voices["cross-stick"].scaled(pitch=0.9, ring=1.2)
-    for hat in ("closed-hat", "foot-hat", "open-hat"):
-        voices[hat] = voices[hat].scaled(pitch=0.86, ring=1.15, rattle=1.15)
-    voices["ride"] = voices["ride"].scaled(pitch=0.88)
-    voices["crash"] = voices["crash"].scaled(pitch=0.88, ring=1.15, rattle=1.15)
-    for tom, pitch in (("high-tom", 0.84), ("mid-tom", 0.82), ("floor-tom", 0.82)):
-        voices[tom] = voices[tom].scaled(pitch=pitch, ring=1.3, rattle=1.2)
-    return voices
-
-
-def _with_body(snare: Voice) -> Voice:
-    """A deeper shell: more noise in the low middle."""
-    return replace(snare, bands=(*snare.bands, Noise(350, 900, -18, 0.16)))
-
-
-CLICK_HERTZ = {
-    "kick": 620, "floor-tom": 760, "mid-tom": 880, "high-tom": 1020, "snare": 1240, "ghost": 1240,
-    "cross-stick": 1240, "closed-hat": 2480, "open-hat": 2480, "foot-hat": 2100, "ride": 2900, "crash": 2900,
-    "sticks": 1600, "click": 1840,
-}  # fmt: skip
-"""The pitch of each instrument as a plain click: drums low, the snare between, cymbals high."""
+        return voices_of(self.name)
 
 
 KITS = {
     kit.name: kit
     for kit in (
-        Kit("practice", "a small dry kit: every stroke stands alone", _balanced(practice_voices(), PRACTICE_GAINS)),
-        Kit(
-            "stage",
-            "a larger, deeper kit in a small room",
-            _balanced(_stage_voices(), STAGE_GAINS),
-            Room(t60=0.34, gap=0.007),
-        ),
-        Kit(
-            "click",
-            "a plain click for every stroke, its pitch telling drums from cymbals",
-            _balanced(plain_click(CLICK_HERTZ), CLICK_GAINS),
-        ),
+        Kit("practice", "a small dry kit: every stroke stands alone"),
+        Kit("stage", "a larger, deeper kit in a small room", "room"),
+        Kit("click", "a plain click for every stroke, its pitch telling drums from cymbals"),
     )
 }
 """Every kit, by name."""
@@ -121,6 +66,14 @@ def kit_named(name: str) -> Kit:
         return KITS[name]
     except KeyError:
         raise KitError(f"kit {name!r}: choose from {', '.join(KITS)}") from None
+
+
+def room_named(name: str) -> Room | None:
+    """The room of that name, None for none at all.  Raises ``KitError`` with the names there are."""
+    try:
+        return ROOMS[name]
+    except KeyError:
+        raise KitError(f"room {name!r}: choose from {', '.join(ROOMS)}") from None
 
 
 class Shot(NamedTuple):
@@ -135,22 +88,27 @@ class Shot(NamedTuple):
 
 
 class Bank:
-    """The one-shots of a kit, each made when it is first asked for and then kept.
+    """The one-shots of a kit in a room, each made when it is first asked for and then kept.
 
-    The same kit and seed give the same samples to the bit.
+    ``room`` is the kit's own unless named.  What a ``folder`` keeps is taken from there, and what is made goes
+    there for the next time; without one all is made anew.  The same kit, room and seed give the same samples to
+    the bit, wherever they come from.
     """
 
-    def __init__(self, kit: str = "practice", seed: int = 0) -> None:
+    def __init__(self, kit: str = "practice", seed: int = 0, room: str = "", folder: Path | None = None) -> None:
         self.kit = kit_named(kit)
+        self.room = room or self.kit.room
+        room_named(self.room)
         self.seed = seed
+        self._store = Store(folder) if folder else None
         self._shots: dict[tuple[str, int, int], Shot] = {}
 
     def shot(self, instrument: str, velocity: float, turn: int = 0) -> Shot:
         """The hit of an instrument at a velocity (0 to 1); ``turn`` counts its hits, each unlike the one before."""
-        name, voice = self.kit.voice(instrument, velocity)
-        key = name, layer_of(velocity), variant_of(turn)
+        accented = velocity >= ACCENT and instrument in ACCENTED
+        key = f"{instrument}, accented" if accented else instrument, layer_of(velocity), variant_of(turn)
         if key not in self._shots:
-            self._shots[key] = self._made(voice, *key)
+            self._shots[key] = self._kept(*key)
         return self._shots[key]
 
     @property
@@ -158,9 +116,23 @@ class Bank:
         """How many bytes of samples and peaks are kept."""
         return sum(shot.samples.nbytes + shot.peaks.nbytes for shot in self._shots.values())
 
-    def _made(self, voice: Voice, name: str, layer: int, variant: int) -> Shot:
-        rng = np.random.default_rng([self.seed, variant, *name.encode()])
-        sound = placed(voice, voice.hit(rng, layer / LAYERS), self.kit.room)
+    def _kept(self, name: str, layer: int, variant: int) -> Shot:
+        """The hit from the folder, or made and put there."""
+        if not self._store:
+            return self._made(name, layer, variant)
+        label = f"{self.kit.name}-{self.room}-{self.seed}-{name.replace(', ', '-')}-{layer}-{variant}"
+        kept = self._store.take(label)
+        if kept is None:
+            shot = self._made(name, layer, variant)
+            self._store.keep(label, shot.peaks, shot.samples)
+            return shot
+        return Shot(kept[1], kept[0])
+
+    def _made(self, name: str, layer: int, variant: int) -> Shot:
+        from audio.voicing import hit_of, voices_of
+
+        seed = self.seed, variant, *name.encode()
+        sound = hit_of(voices_of(self.kit.name)[name], seed, layer / LAYERS, room_named(self.room))
         samples = _without_silent_end(np.rint(sound * FULL_SCALE).astype(np.int16))
         samples.flags.writeable = False
         return Shot(samples, true_peaks(samples.astype(np.float32) / np.float32(FULL_SCALE)))
@@ -174,24 +146,6 @@ def layer_of(velocity: float) -> int:
 def variant_of(turn: int) -> int:
     """The variant of an instrument's hit: never the one before, nor the same round every time."""
     return (turn + turn // VARIANTS) % VARIANTS
-
-
-def placed(voice: Voice, sound: Samples, room: Room | None) -> Samples:
-    """A mono hit at its place between left and right, with what the room adds: (frames, 2)."""
-    angle = (voice.pan + 1) * np.pi / 4
-    sides = np.sqrt(2) * np.array([[np.cos(angle)], [np.sin(angle)]], np.float32)
-    stereo: Samples = sides * sound
-    if room:
-        stereo = _added(stereo, room.around(sound) * np.float32(10 ** (voice.room / 20)))
-    return np.ascontiguousarray(stereo.T)
-
-
-def _added(dry: Samples, wet: Samples) -> Samples:
-    """Two sounds of (2, frames), the shorter one padded."""
-    total = np.zeros((2, max(dry.shape[1], wet.shape[1])), np.float32)
-    total[:, : dry.shape[1]] += dry
-    total[:, : wet.shape[1]] += wet
-    return total
 
 
 def _without_silent_end(samples: NDArray[np.int16]) -> NDArray[np.int16]:

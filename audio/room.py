@@ -14,19 +14,21 @@ HEARD_SECONDS = 0.3
 
 @dataclass(frozen=True)
 class Room:
-    """A room by its decay time ``t60`` in seconds, its first reflection ``gap`` in seconds, and a seed."""
+    """A room: its decay time ``t60``, its first reflection ``gap`` and how long it is ``heard``, in seconds; a seed."""
 
     t60: float
     gap: float
+    heard: float
     seed: int = 0
 
     @cached_property
     def response(self) -> Samples:
         """What the room answers to a click: (2, frames), left and right, of unit energy."""
         rng = np.random.default_rng([self.seed, 41])
-        t = times(self.t60)
+        t = times(self.heard)
         tail = rng.standard_normal((2, t.size), dtype=np.float32) * decay(t, self.t60)
         tail[:, : round(self.gap * RATE)] = 0
+        tail[:, -t.size // 4 :] *= np.linspace(1, 0, -(-t.size // 4), dtype=np.float32)
         for channel in tail:
             early = self.gap * (1 + 2.5 * rng.random(6))
             channel[np.round(early * RATE).astype(int)] += np.float32(9) * rng.choice((-1, 1), 6)
@@ -45,6 +47,10 @@ class Room:
         size = fast_size(count)
         back: Samples = np.fft.irfft(np.fft.rfft(heard, size) * _spectrum(self, size), size).astype(np.float32)
         return back[:, :count]
+
+
+ROOMS = {"dry": None, "room": Room(0.34, 0.007, 0.34), "hall": Room(1.1, 0.018, 0.6)}
+"""Every room, by name; a hall is heard until it lies some 55 dB under the stroke, faded at its end."""
 
 
 @lru_cache(maxsize=8)

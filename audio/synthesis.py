@@ -1,6 +1,7 @@
 """Struck sounds from physics: partials that ring and glide together, and noise that dies band by band."""
 
 from dataclasses import dataclass, replace
+from math import factorial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,10 +28,16 @@ MEMBRANE = {
 Ratios of Bessel-function zeros: Fletcher & Rossing, The Physics of Musical Instruments, chapter 3.
 """
 
+LOWEST_ZERO = 2.404826
+"""The first zero of the Bessel function of order 0, which belongs to the lowest mode."""
+
 KNOTS = np.geomspace(20.0, RATE / 2, 96)
 """The frequencies, in Hz, between which a band's magnitude runs straight."""
 
 DECAY_60_DB = float(np.log(1000.0))
+
+BLOOMING = 0.9
+"""The share of a blooming band that is not there yet when the stick lands."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +50,8 @@ class Partials:
     the upper partials gain from the softest to the hardest stroke.  ``spread`` is how far, as a
     share, a partial is detuned from hit to hit (standard deviation); ``scatter`` the same for its
     strength, the energy of the hit staying as it is.  ``in_phase`` is false for metal, whose partials start anyhow.
+    Where ``modes`` names the mode of each partial, the ``amplitudes`` are those of a stroke at ``strike``, a share
+    of the head's radius; from hit to hit the place moves by ``wander`` (standard deviation) and the modes with it.
     """
 
     hertz: tuple[float, ...]
@@ -55,6 +64,9 @@ class Partials:
     spread: float = 0.002
     scatter: float = 0.2
     in_phase: bool = True
+    modes: tuple[tuple[int, int], ...] = ()
+    strike: float = 0.3
+    wander: float = 0.0
 
     def sound(self, rng: np.random.Generator, velocity: float, t: Samples) -> Samples:
         """The sum of the partials at the times ``t`` (seconds), for one hit."""
@@ -74,9 +86,18 @@ class Partials:
     def _scattered(self, rng: np.random.Generator) -> NDArray[np.float64]:
         """The amplitudes as one hit has them: another place on the head, the same energy."""
         usual = np.asarray(self.amplitudes)
-        strength = usual * (1 + self.scatter * rng.standard_normal(usual.size))
+        strength = usual * (1 + self.scatter * rng.standard_normal(usual.size)) * self._place(rng)
         scattered: NDArray[np.float64] = strength * np.sqrt(usual**2 @ self.t60 / (strength**2 @ self.t60))
         return scattered
+
+    def _place(self, rng: np.random.Generator) -> NDArray[np.float64]:
+        """What each mode gains or loses where this hit lands: the mode's own shape there against the usual place."""
+        if not self.modes:
+            return np.ones(len(self.hertz))
+        place = abs(self.strike + self.wander * rng.standard_normal())
+        shapes = [[abs(mode_shape(mode, at)) for mode in self.modes] for at in (min(place, 0.9), self.strike)]
+        gained: NDArray[np.float64] = np.clip((np.array(shapes[0]) + 0.05) / (np.array(shapes[1]) + 0.05), 0.25, 4)
+        return gained
 
     def _warped(self, t: Samples, glide: np.float32) -> Samples:
         if not glide:
@@ -92,15 +113,24 @@ class Partials:
         )
 
 
-def membrane(
-    fundamental: float, modes: dict[tuple[int, int], tuple[float, float]]
-) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
-    """Frequencies, amplitudes and T60 of a round head, from (amplitude, T60 in seconds) by mode.
+def membrane(fundamental: float, modes: dict[tuple[int, int], tuple[float, float]], **others: float) -> Partials:
+    """The partials of a round head, from (amplitude, T60 in seconds) by mode; ``others`` are fields of ``Partials``.
 
     The lowest mode lies at ``fundamental`` Hz.
     """
     amplitudes, t60 = zip(*modes.values(), strict=True)
-    return tuple(fundamental * MEMBRANE[mode] for mode in modes), amplitudes, t60
+    hertz = tuple(fundamental * MEMBRANE[mode] for mode in modes)
+    return replace(Partials(hertz, amplitudes, t60, modes=tuple(modes)), **others)  # type: ignore[arg-type]
+
+
+def mode_shape(mode: tuple[int, int], radius: float) -> float:
+    """How far an ideal membrane moves in a mode at a radius from 0 (centre) to 1 (rim).
+
+    The Bessel function of the mode's order, J_m(x) = sum over k of (-1)^k (x/2)^(2k+m) / (k! (k+m)!), at the radius
+    times its n-th zero (Fletcher & Rossing, The Physics of Musical Instruments, chapter 3).
+    """
+    order, x = mode[0], radius * LOWEST_ZERO * MEMBRANE[mode]
+    return sum((-1) ** k * (x / 2) ** (2 * k + order) / (factorial(k) * factorial(k + order)) for k in range(20))
 
 
 @dataclass(frozen=True)
@@ -109,7 +139,8 @@ class Noise:
 
     ``level`` is its strength in dB at velocity 0 and ``growth`` what velocity 1 adds; ``t60`` and
     ``t60_growth`` say the same of its decay, in seconds.  Outside the band it falls by ``slope`` dB
-    an octave.
+    an octave.  ``bloom`` is the time constant, in seconds, in which the band comes up after the stroke: wires
+    that the head throws back, metal that hands its energy on from below.
     """
 
     low: float
@@ -119,6 +150,7 @@ class Noise:
     growth: float = 0.0
     t60_growth: float = 0.0
     slope: float = 18.0
+    bloom: float = 0.0
 
     def amplitude(self, velocity: float) -> float:
         """The effective value at the start of a stroke."""
@@ -143,21 +175,28 @@ class Noise:
 def noise(rng: np.random.Generator, velocity: float, bands: tuple[Noise, ...], t: Samples) -> Samples:
     """One burst of noise, its bands dying each at its own pace, at the times ``t`` (seconds)."""
     total = np.zeros_like(t)
-    longest = max((round(1.25 * band.decay_time(1.0) * RATE) for band in bands), default=0)
+    longest = max((_longest(band, t) for band in bands), default=0)
     spectrum = rng.standard_normal(fast_size(longest) + 2, dtype=np.float32).view(np.complex64)
     for band in bands:
         audible = t[: int(1.25 * band.decay_time(velocity) * RATE)]
         fall = decay(audible, band.decay_time(velocity))
-        burst = _burst(spectrum, band, audible.size) * fall
+        if band.bloom:
+            fall *= 1 - np.float32(BLOOMING) * np.exp(audible * np.float32(-1 / band.bloom))
+        burst = _burst(spectrum, band, audible.size, _longest(band, t)) * fall
         # Chance makes short bursts strong or weak: what a band's level says, its energy obeys.
         burst *= np.float32(band.amplitude(velocity)) * np.sqrt((fall @ fall) / (burst @ burst))
         total[: audible.size] += burst
     return total
 
 
-def _burst(spectrum: NDArray[np.complex64], band: Noise, count: int) -> Samples:
+def _longest(band: Noise, t: Samples) -> int:
+    """The samples of a band at its longest: one count for all velocities, so that the noise is the same, too."""
+    return min(t.size, round(1.25 * band.decay_time(1.0) * RATE))
+
+
+def _burst(spectrum: NDArray[np.complex64], band: Noise, count: int, longest: int) -> Samples:
     """Steady noise in a band, from as much of a white spectrum as it takes."""
-    size = fast_size(round(1.25 * band.decay_time(1.0) * RATE))  # one for all velocities, so that the noise is, too
+    size = fast_size(longest)
     hertz = np.fft.rfftfreq(size, 1 / RATE).astype(np.float64)
     shaped = spectrum[: hertz.size] * band.weights(hertz)
     burst: Samples = np.fft.irfft(shaped, size)[:count].astype(np.float32)

@@ -12,7 +12,7 @@ SNARE = -18.3
 """The level of a firm snare stroke, in LUFS over 0.1 s: it brings bars to some -23 LUFS."""
 
 BALANCE = {
-    "kick": 0.0, "snare": 0.0, "ghost": -7.0, "cross-stick": -3.0, "closed-hat": -11.0, "open-hat": -8.0,
+    "kick": 0.0, "snare": 0.0, "ghost": -5.0, "cross-stick": -3.0, "closed-hat": -11.0, "open-hat": -8.0,
     "foot-hat": -14.0, "ride": -7.5, "crash": -4.0, "high-tom": -1.0, "mid-tom": -1.0, "floor-tom": 0.0,
     "sticks": -2.0, "sticks, accented": -1.2, "click": -6.0, "click, accented": -5.0,
 }  # fmt: skip

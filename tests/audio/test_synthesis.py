@@ -2,8 +2,22 @@
 
 import numpy as np
 import pytest
+from scipy.special import jv
 
-from audio.synthesis import RATE, Noise, Partials, decay, faded, fast_size, noise, times
+from audio.synthesis import (
+    LOWEST_ZERO,
+    MEMBRANE,
+    RATE,
+    Noise,
+    Partials,
+    decay,
+    faded,
+    fast_size,
+    membrane,
+    mode_shape,
+    noise,
+    times,
+)  # fmt: skip
 
 T = times(1.0)
 
@@ -75,3 +89,29 @@ def test_faded_sound_ends_in_silence() -> None:
     assert abs(sound[-1]) < 1e-6
     assert sound[3000] == 1.0
     assert 0 < sound[0] < 0.2
+
+
+@pytest.mark.parametrize("mode", MEMBRANE)
+def test_modes_have_their_shapes(mode: tuple[int, int]) -> None:
+    """A membrane moves in a mode as the Bessel function of its order says (scipy's), and not at all at the rim."""
+    for radius in (0.0, 0.3, 0.7):
+        expected = jv(mode[0], radius * LOWEST_ZERO * MEMBRANE[mode])
+        assert mode_shape(mode, radius) == pytest.approx(expected, abs=1e-6)
+    assert mode_shape(mode, 1.0) == pytest.approx(0, abs=1e-5)
+
+
+def test_the_place_of_the_strike_changes_the_tone() -> None:
+    """Nearer the rim the modes with a still centre come out; the energy of the hit stays."""
+    head = membrane(100.0, {(0, 1): (1.0, 0.5), (1, 1): (0.5, 0.5)}, scatter=0.0, spread=0.0, strike=0.3, wander=0.15)
+    hits = [head.sound(np.random.default_rng(seed), 0.8, T) for seed in range(12)]
+    shares = [np.abs(np.fft.rfft(hit))[[100, 159]] for hit in hits]
+    assert np.std([high / low for low, high in shares]) > 0.1
+    assert np.ptp([10 * np.log10(np.sum(hit**2)) for hit in hits]) < 0.8
+
+
+def test_a_band_blooms() -> None:
+    """A band with a bloom starts a tenth as strong and is there after three of its time constants."""
+    plain, late = (noise(rng(), 0.8, (Noise(500, 5000, 0, 1000.0, bloom=bloom),), T) for bloom in (0.0, 0.02))
+    share = np.abs(late) / np.maximum(np.abs(plain), 1e-9)
+    assert np.median(share[:50]) < 0.2 * np.median(share[-4800:])
+    assert np.median(share[2880:4800]) > 0.9 * np.median(share[-4800:])

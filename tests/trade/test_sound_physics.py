@@ -11,6 +11,9 @@ from audio.voices import SNARE_PAIR
 
 DRUM_KITS = ("practice", "stage")
 TOMS = ("high-tom", "mid-tom", "floor-tom")
+TUNED_TO = {"high-tom": 165, "mid-tom": 126, "floor-tom": 88, "kick": 54}
+"""The lowest modes of the practice kit, in Hz."""
+
 SIZE = 2**18
 Floats = NDArray[np.float64]
 
@@ -49,7 +52,7 @@ def test_membrane_modes_are_bessel_zeros(mode: tuple[int, int]) -> None:
 def test_toms_ring_in_membrane_modes(kit: str, tom: str) -> None:
     """Once the pitch has settled, a tom's partials stand at the ratios of an ideal membrane, to 2 %."""
     magnitude = spectrum(Bank(kit), tom, after=0.15)
-    lowest = peak_near(magnitude, 88 if tom == "floor-tom" else 138 if tom == "mid-tom" else 196, width=0.25)
+    lowest = peak_near(magnitude, TUNED_TO[tom], width=0.25)
     for m, n in ((1, 1), (2, 1)):
         ratio = jn_zeros(m, n)[-1] / jn_zeros(0, 1)[0]
         assert peak_near(magnitude, lowest * ratio) / lowest == pytest.approx(ratio, rel=0.02)
@@ -80,7 +83,9 @@ def test_larger_drums_sound_lower_and_longer(kit: str) -> None:
 def test_pitch_falls_after_the_stroke(tom: str) -> None:
     """A struck head is stretched and starts sharp (Fletcher & Rossing, chapter 18)."""
     sound = Bank().shot(tom, 1.0).samples.astype(float).mean(axis=1)
-    low = np.convolve(sound, np.hanning(129) / 64, "same")
+    # Only the lowest mode is left: the next one, 1.59 times higher, would make the zero crossings waver.
+    window = np.hanning(129 if tom == "kick" else round(RATE / TUNED_TO[tom]))
+    low = np.convolve(sound, window, "same")
     rises = np.flatnonzero((low[:-1] <= 0) & (low[1:] > 0))
     periods = np.diff(rises) / RATE
     assert np.mean(periods[:2]) < 0.97 * np.mean(periods[6:10])
@@ -89,15 +94,15 @@ def test_pitch_falls_after_the_stroke(tom: str) -> None:
 @pytest.mark.parametrize(
     ("instrument", "least", "most"),
     [
-        ("kick", 0.25, 0.9), ("snare", 0.1, 0.5), ("ghost", 0.04, 0.3), ("cross-stick", 0.04, 0.3),
-        ("closed-hat", 0.04, 0.2), ("open-hat", 0.5, 1.5), ("foot-hat", 0.04, 0.2), ("ride", 1.0, 3.0),
-        ("crash", 1.0, 3.0), ("high-tom", 0.3, 0.9), ("mid-tom", 0.4, 1.0), ("floor-tom", 0.5, 1.3),
+        ("kick", 0.16, 2.3), ("snare", 0.2, 0.9), ("ghost", 0.2, 0.94), ("cross-stick", 0.15, 1.3),
+        ("closed-hat", 0.23, 0.62), ("open-hat", 0.53, 2.4), ("foot-hat", 0.2, 0.55), ("ride", 1.5, 18.7),
+        ("crash", 1.5, 21), ("high-tom", 0.7, 2.9), ("mid-tom", 0.8, 3.2), ("floor-tom", 0.82, 3.3),
         ("sticks", 0.02, 0.25),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("kit", DRUM_KITS)
 def test_decay_times_are_those_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
-    """T60 lies where recorded kits have it, damped to open (common practice, no source)."""
+    """T60 lies where the nine sets of ``recorded_sets`` have it; our drums may be damped a little more than those."""
     sound = Bank(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1)
     assert least < t60(sound) < most
 
@@ -105,14 +110,14 @@ def test_decay_times_are_those_of_drums(kit: str, instrument: str, least: float,
 @pytest.mark.parametrize(
     ("instrument", "least", "most"),
     [
-        ("kick", 50, 200), ("snare", 800, 3500), ("ghost", 1000, 3500), ("cross-stick", 800, 2500),
-        ("closed-hat", 6000, 12_000), ("open-hat", 6000, 12_000), ("ride", 3000, 8000), ("crash", 4000, 9000),
-        ("high-tom", 180, 400), ("mid-tom", 120, 300), ("floor-tom", 75, 200),
+        ("kick", 58, 194), ("snare", 420, 1704), ("ghost", 463, 2911), ("cross-stick", 719, 3000),
+        ("closed-hat", 3714, 12_798), ("open-hat", 1462, 9213), ("foot-hat", 2771, 12_305), ("ride", 2173, 10_096),
+        ("crash", 1004, 7008), ("high-tom", 164, 406), ("mid-tom", 137, 511), ("floor-tom", 75, 533),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("kit", DRUM_KITS)
 def test_brightness_is_that_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
-    """The spectral centroid orders the kit from bass drum to cymbals (common practice, no source)."""
+    """The spectral centroid lies where the nine sets of ``recorded_sets`` have it (floor toms a little lower)."""
     power = np.abs(np.fft.rfft(Bank(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1), SIZE)) ** 2
     assert least < power @ np.fft.rfftfreq(SIZE, 1 / RATE) / power.sum() < most
 
