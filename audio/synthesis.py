@@ -130,7 +130,8 @@ def mode_shape(mode: tuple[int, int], radius: float) -> float:
     times its n-th zero (Fletcher & Rossing, The Physics of Musical Instruments, chapter 3).
     """
     order, x = mode[0], radius * LOWEST_ZERO * MEMBRANE[mode]
-    return sum((-1) ** k * (x / 2) ** (2 * k + order) / (factorial(k) * factorial(k + order)) for k in range(20))
+    terms = ((-1.0) ** k * (x / 2) ** (2 * k + order) / (factorial(k) * factorial(k + order)) for k in range(20))
+    return float(sum(terms))
 
 
 @dataclass(frozen=True)

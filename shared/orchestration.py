@@ -172,7 +172,7 @@ def _opened(strokes: list[Stroke], bar: int, lead: str) -> list[Stroke]:
     """The strokes with a crash on the 1 of a bar, in place of what the leading hand and the bass drum do there."""
 
     def there(stroke: Stroke) -> bool:
-        first = (stroke.bar, stroke.beat, stroke.at) == (bar, 1, 0)
+        first = (stroke.bar, stroke.beat, stroke.at) == (bar, 1, Fraction(0))
         return first and (stroke.hand == lead or stroke.instrument == "kick")
 
     return [*_crash(bar, lead), *(stroke for stroke in strokes if not there(stroke))]
@@ -260,20 +260,20 @@ def _softened(stroke: Stroke) -> Stroke:
 ORCHESTRATIONS = {
     row.name: row
     for row in (
-        Orchestration("snare", "every stroke on the snare drum", _snare, gain=-0.4),
-        Orchestration("down-the-kit", "beat 1 snare, 2 high tom, 3 mid tom, 4 floor tom", _down_the_kit, gain=-0.6),
-        Orchestration("toms", "each stroke on one of the three toms, at random", _toms, gain=-0.6),
+        Orchestration("snare", "every stroke on the snare drum", _snare, gain=-0.3),
+        Orchestration("down-the-kit", "beat 1 snare, 2 high tom, 3 mid tom, 4 floor tom", _down_the_kit, gain=-0.5),
+        Orchestration("toms", "each stroke on one of the three toms, at random", _toms, gain=-0.4),
         Orchestration(
-            "hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands, gain=-0.8
+            "hands", "leading hand on the floor tom, the other on the snare, by the sticking", _hands, gain=-0.7
         ),
         Orchestration(
-            "accents", "the first stroke of each figure accented, the others as ghost notes", _accents, gain=0.5
+            "accents", "the first stroke of each figure accented, the others as ghost notes", _accents, gain=0.6
         ),
         Orchestration(
-            "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.5
+            "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.45
         ),
-        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=3.6),
-        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=1.9),
+        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=3.8),
+        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=2.1),
         Orchestration(
             "fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1, gain=0.9
         ),

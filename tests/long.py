@@ -53,6 +53,8 @@ RUNS = (
     *map(_mutants, ("shared", "game/learning", "game/sessions", "game/records")),
     Run("learning", "the coach against other ways of choosing bars",
         lambda part, _seed: ["tests.bench.learning", "--seeds", str(100 // part), "--candidates", str(400 // part)]),
+    Run("kits", "the kits against recorded sets, from two packages of Debian",
+        lambda _part, _seed: ["tests.trade.kit_measure"], whole=True),
     Run("versions", "built, installed and started on every Python that is here",
         lambda _part, _seed: ["tests.trust.versions"], whole=True),
 )  # fmt: skip

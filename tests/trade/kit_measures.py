@@ -224,18 +224,6 @@ def measured(stroke: Floats, layers: Sequence[Floats]) -> Floats:
     return np.array([measure.of(hit) for measure in MEASURES])
 
 
-@dataclass(frozen=True)
-class Verdict:
-    """How far a kit lies from recorded sets: the share of cells outside their range, and the mean deviation.
-
-    A cell is one measure of one voice; ``deviation`` is in standard deviations of the judging sets.
-    """
-
-    outside: float
-    deviation: float
-    cells: int
-
-
 def judge(values: Floats, others: Floats) -> tuple[Floats, Floats]:
     """Which of the values (measures,) lie outside the range of the others (sets, measures), and how far off they are.
 
