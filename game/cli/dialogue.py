@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Protocol
 
 from game.cli.explain import explained
-from game.cli.replies import counts, read_figures, strangers
+from game.cli.replies import Said, counts, read_answer, strangers
 from game.learning.question import Question
 from game.service import Service
 from game.sessions.hearing.hearing import as_answered, beat_alone
@@ -13,7 +13,6 @@ from game.sessions.practice.meeting import Meeting
 from game.sessions.practice.round import PracticeRound
 from shared.bars import Bar
 from shared.counting import CountError
-from shared.figures import Figure
 from shared.levels import Level
 from shared.names import note_names
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
@@ -23,7 +22,7 @@ from shared.sticking import STICKINGS
 
 LETTERS = {
     "r": "again", "s": "slower", "b": "beat", "h": "help", "?": "help", "q": "quit", "m": "mine",
-    "f": "figures", "e": "explain", "o": "other", "k": "known",
+    "f": "figures", "e": "explain", "o": "other", "k": "known", "n": "not sure",
 }  # fmt: skip
 """Short forms of the words."""
 
@@ -33,6 +32,7 @@ What is counted but not played stands in brackets; (3) is a silent beat.
 The asked beats alone will do, such as 2 e a; where one beat is asked, its figure.
 Words: again (r), slower (s), beat N (b N): hear the bar, slower, or one beat.
 figures (f): the figures to choose from. skip: no answer. quit (q): end here.
+not sure (n): an answer as well; for one beat of several write 2 ?
 When a figure is met: Enter to be asked; again and slower; other (o): it and the other one in turn; known (k): you
 have heard it before.
 After an answer: Enter for the next bar; mine (m): hear the bar as you answered it; explain (e): names, spellings
@@ -91,7 +91,7 @@ class Dialogue:
                 self._tell(HELP if reply == "help" else f"{reply[:40]!r} is no word here; Enter goes on, ? is help.")
         return reply == "known"
 
-    def answer(self, practised: PracticeRound) -> tuple[Figure, ...] | None:
+    def answer(self, practised: PracticeRound) -> Said | None:
         """Play the question and read replies until there is an answer; None where it is skipped.
 
         Raises ``Leaving`` where the player ends the quiz.
@@ -100,14 +100,37 @@ class Dialogue:
         for line in asking_lines(practised, self._service.level):
             self._tell(line)
         self._hear(practised, self._passage(question, question.bar))
+        return self._said(practised, question, "Your count:", "skip")
+
+    def again(self, practised: PracticeRound) -> Said | None:
+        """Say which beats were not right, and read another answer to them; None where there is none.
+
+        Raises ``Leaving`` where the player ends the quiz.
+        """
+        sheet = practised.sheet
+        question = practised.question.only(sheet.asked)
+        beats = ", ".join(str(place + 1) for place in sheet.asked)
+        self._tell(f"Not right: beat {beats}." if len(sheet.asked) == 1 else f"Not right: beats {beats}.")
         while True:
-            reply = self._reply("Your count:")
-            if reply == "skip":
-                return None
+            said = self._said(practised, question, "Once more, or Enter to be told:", "")
+            refused = [
+                figure for place, figure in zip(sheet.asked, said or (), strict=False)
+                if figure is not None and sheet.refused.get(place) == figure
+            ]  # fmt: skip
+            if not refused:
+                return said
+            self._tell(f"{counts(tuple(refused))}: that was not right; say another one.")
+
+    def _said(self, practised: PracticeRound, question: Question, prompt: str, leave_out: str) -> Said | None:
+        """Read replies until there is an answer to a question; None for the one that leaves it out."""
+        while (reply := self._reply(prompt)) != leave_out:
+            if reply == "not sure":
+                return (None,) * len(question.asked)
             if not self._heard(practised, reply):
-                figures = self._figures(reply, question)
-                if figures:
-                    return figures
+                said = self._figures(reply, question)
+                if said:
+                    return said
+        return None
 
     def revealed(self, practised: PracticeRound) -> None:
         """After the reveal: hear and be told things until the player goes on.  Raises ``Leaving``."""
@@ -160,9 +183,9 @@ class Dialogue:
         else:
             self._tell(f"Which beat? Say beat and one of: {', '.join(asked)}")
 
-    def _figures(self, reply: str, question: Question) -> tuple[Figure, ...] | None:
+    def _figures(self, reply: str, question: Question) -> Said | None:
         try:
-            figures = read_figures(reply, question)
+            figures = read_answer(reply, question)
         except CountError as error:
             self._tell(f"{error}. Try again, or ? for help.")
             return None

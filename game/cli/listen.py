@@ -14,6 +14,7 @@ from audio.sound import Sound
 from game.cli.arguments import add_data_dir, add_json, add_level, add_player, number, positive, print_json, whole
 from game.cli.dialogue import Dialogue, Leaving
 from game.cli.keeping import opened_records
+from game.cli.replies import Said
 from game.cli.reveal import described, reveal_lines, round_lines
 from game.cli.script import Script
 from game.data_folder import data_folder
@@ -58,8 +59,11 @@ class Answerer(Protocol):
     def meet(self, meeting: Meeting) -> bool:
         """Let a new figure be met; whether the player had heard it before."""
 
-    def answer(self, practised: PracticeRound) -> tuple[Figure, ...] | None:
-        """The figures said for the question at hand; None where it is skipped."""
+    def answer(self, practised: PracticeRound) -> Said | None:
+        """What is said to the question at hand; None where it is skipped."""
+
+    def again(self, practised: PracticeRound) -> Said | None:
+        """What is said, once more, to the beats that were not right; None where nothing is."""
 
     def revealed(self, practised: PracticeRound) -> None:
         """The reveal was told; come back when the next question may come."""
@@ -102,8 +106,11 @@ class Quiz:
             number = practised.number
             self._meet(answerer)
             figures = answerer.answer(practised)
-            self._pick(figures)
+            self._say(figures)
             result = practised.answer(self.service.now())
+            if practised.answering:
+                self._say(answerer.again(practised))
+                result = practised.answer(self.service.now())
             if self.show:
                 self.show(described(number, result, figures))
             for line in reveal_lines(result, self.service.settings):
@@ -120,12 +127,15 @@ class Quiz:
         if heard_before and all(heard_before):
             self.practised.exchange(self.coach.heard_before(question))
 
-    def _pick(self, figures: tuple[Figure, ...] | None) -> None:
-        question = self.practised.question
-        for place, figure in zip(question.asked, figures or (), strict=figures is not None):
-            if figure in question.choices:
-                self.practised.sheet.go_to(place)
-                self.practised.sheet.pick(figure)
+    def _say(self, said: Said | None) -> None:
+        """Write on the sheet what was said to its beats; a figure that is not on offer is no answer."""
+        sheet = self.practised.sheet
+        for place, figure in zip(sheet.asked, said or (), strict=said is not None):
+            sheet.go_to(place)
+            if figure is None:
+                sheet.not_sure()
+            else:
+                sheet.pick(figure)
 
     def finish(self) -> None:
         """The score; a whole round of the usual length counts for the personal best."""
@@ -180,7 +190,9 @@ def _quiz(options: argparse.Namespace, service: Service, tell: Callable[[str], N
     coach = service.coach((options.begin or "step-by-step").replace("-", " "))
     if options.begin is None and _sounds_out(coach.steps, answerer):
         coach = service.coach(SOUND_OUT)
-    practised = PracticeRound(_Examiner(coach, options.tempo), service.keep, service.now(), options.questions)
+    practised = PracticeRound(
+        _Examiner(coach, options.tempo), service.keep, service.now(), options.questions, not options.answers
+    )
     show = partial(print_json, indent=None) if options.json else None
     return Quiz(service, coach, practised, tell, show)
 

@@ -7,6 +7,22 @@ from shared.bars import Bar
 from shared.counting import CountError, parse_bar, parse_figure
 from shared.figures import Figure
 
+NUMBER = re.compile(r"[0-9]{1,9}")
+
+
+Said = tuple[Figure | None, ...]
+"""What is said to each asked beat; None for "not sure"."""
+
+
+def read_answer(text: str, question: Question) -> Said:
+    """What is said to each asked beat: as ``read_figures`` has it, a ``?`` in a beat for "not sure"."""
+    unsure = {
+        int(numbers[-1]) for mark in re.finditer(r"\?", text) if (numbers := NUMBER.findall(text[: mark.start()]))
+    }
+    # The rest is read with the mark left out; what then stands on an unsure beat is no answer.
+    figures = read_figures(text.replace("?", " "), question)
+    return tuple(None if place + 1 in unsure else figure for place, figure in zip(question.asked, figures, strict=True))
+
 
 def read_figures(text: str, question: Question) -> tuple[Figure, ...]:
     """One figure for each asked beat, in order.
@@ -47,9 +63,9 @@ def _with_given_beats(text: str, starts: list[re.Match[str]], numbers: list[int]
         raise CountError(error.reason, error.word, max(0, error.position - shift)) from None
 
 
-def strangers(figures: tuple[Figure, ...], question: Question) -> tuple[Figure, ...]:
+def strangers(said: Said, question: Question) -> tuple[Figure, ...]:
     """The figures that are not among the question's choices."""
-    return tuple(figure for figure in figures if figure not in question.choices)
+    return tuple(figure for figure in said if figure is not None and figure not in question.choices)
 
 
 def counts(figures: tuple[Figure, ...]) -> str:

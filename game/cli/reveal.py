@@ -24,7 +24,7 @@ def reveal_lines(result: BarResult, settings: Settings) -> Iterator[str]:
     hands = STICKINGS[settings.sticking](question.bar, settings.hand)
     yield f"Sticking: {', '.join(' '.join(beat) or 'rest' for beat in hands)}"
     for place, said, right in zip(question.asked, result.said, result.right, strict=True):
-        yield _beat_line(place, question.bar.figures[place], said, right)
+        yield _beat_line(place, question.bar.figures[place], said, right, place in result.mended)
     for heard, said in dict.fromkeys((heard, said) for _, heard, said in result.wrong() if said):
         yield f"{heard} beside {said}: {difference(heard, said).sentence}"
 
@@ -33,10 +33,12 @@ def _said_in(system: str, figures: tuple[Figure, ...]) -> str:
     return ", ".join(SYSTEMS[system](figure) or figure.count for figure in figures)
 
 
-def _beat_line(place: int, heard: Figure, said: Figure | None, right: bool) -> str:
+def _beat_line(place: int, heard: Figure, said: Figure | None, right: bool, mended: bool) -> str:
     beat = place + 1
     if right:
         return f"Beat {beat}: right."
+    if mended:
+        return f"Beat {beat}: right the second time."
     was = f"it was {heard.count_on(beat)}."
     return f"Beat {beat}: you said {said.count_on(beat)}, {was}" if said else f"Beat {beat}: no answer, {was}"
 
@@ -50,10 +52,10 @@ def round_lines(practised: PracticeRound) -> Iterator[str]:
             yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {how_often(mix_up.times)}."
 
 
-def described(number: int, result: BarResult, answer: tuple[Figure, ...] | None) -> dict[str, Any]:
+def described(number: int, result: BarResult, answer: tuple[Figure | None, ...] | None) -> dict[str, Any]:
     """A question with its answer and mark as JSON holds it; beats count from 1.
 
-    ``answer`` is what was said, figures of other levels included; None where nothing was.
+    ``answer`` is what was said, figures of other levels included, and None for "not sure"; or None where nothing was.
     """
     question = result.question
     said = as_answered(question.bar, dict(zip(question.asked, answer, strict=True))).count if answer else None
@@ -64,8 +66,10 @@ def described(number: int, result: BarResult, answer: tuple[Figure, ...] | None)
         "asked": [place + 1 for place in question.asked],
         "choices": [figure.count for figure in question.choices],
         "answer": said,
+        "unsure": [place + 1 for place, figure in zip(question.asked, answer or (), strict=False) if figure is None],
         "right": list(result.right),
         "mark": sum(result.right) / len(result.right),
+        "mended": [place + 1 for place in result.mended],
         "points": result.points,
         "hearings": result.hearings,
         "orchestration": question.setting.orchestration,

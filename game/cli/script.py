@@ -4,12 +4,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from game.cli.errors import say
-from game.cli.replies import counts, read_figures, strangers
+from game.cli.replies import Said, counts, read_answer, strangers
 from game.learning.question import Question
 from game.sessions.practice.meeting import Meeting
 from game.sessions.practice.round import PracticeRound
 from shared.counting import CountError
-from shared.figures import Figure
 from shared.files import FileError, shown
 
 LARGEST_FILE = 1_000_000
@@ -19,8 +18,8 @@ SKIP = "skip"
 class Script:
     """Answers each bar by the next line: the asked beats, or the whole bar.
 
-    A line that is empty or says ``skip``, and every bar after the last line, gets no answer; a line that is no
-    count is told of and gets none either.
+    ``not sure`` is an answer, and so is a ``?`` in a beat.  A line that is empty or says ``skip``, and every bar after
+    the last line, gets no answer; a line that is no count is told of and gets none either.
     """
 
     def __init__(self, path: Path) -> None:
@@ -29,7 +28,7 @@ class Script:
         self._lines: Iterator[tuple[int, str]] = iter(enumerate(_lines(path), 1))
         self._over = False
 
-    def answer(self, practised: PracticeRound) -> tuple[Figure, ...] | None:
+    def answer(self, practised: PracticeRound) -> Said | None:
         """The figures said for the question at hand; None where it is skipped."""
         number, line = next(self._lines, (0, ""))
         if not number and not self._over:
@@ -37,6 +36,8 @@ class Script:
             say(f"{self._name}: no more lines at bar {practised.number}; this bar and the rest are skipped")
         if line.strip().lower() in ("", SKIP):
             return None
+        if line.strip().lower() in ("not sure", "?"):
+            return (None,) * len(practised.question.asked)
         return self._figures(number, line, practised.question)
 
     def knows_some(self) -> bool:
@@ -47,12 +48,15 @@ class Script:
         """A meeting takes no line."""
         return False
 
+    def again(self, practised: PracticeRound) -> Said | None:
+        """A file holds one answer a bar."""
+
     def revealed(self, practised: PracticeRound) -> None:
         """Nothing is to be heard or said between two bars."""
 
-    def _figures(self, number: int, line: str, question: Question) -> tuple[Figure, ...] | None:
+    def _figures(self, number: int, line: str, question: Question) -> Said | None:
         try:
-            figures = read_figures(line, question)
+            figures = read_answer(line, question)
         except CountError as error:
             say(f"{self._name}, line {number}: {error}; this bar is skipped")
             return None

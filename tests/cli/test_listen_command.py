@@ -435,3 +435,69 @@ def test_beginning_all_at_once_is_a_choice(beginner, drumlin) -> None:
     assert "Bar 1 of 10.\nName beats" in out
     assert "New: " not in out
     assert drumlin("listen", "--begin", "slowly").code == 2
+
+
+def wrong_on(count: str, *beats: int) -> str:
+    """A bar of stage 4 with other figures on these beats (from 1)."""
+    bar, figures = parse_bar(count), find_level("stage-4").figures
+    others = {beat - 1: next(f for f in figures if f != bar.figures[beat - 1]) for beat in beats}
+    return bar.with_figures(others).count
+
+
+@pytest.fixture
+def stage_4_bar(scripted) -> str:
+    """The count of the first bar that the seed asks on stage 4."""
+    return json.loads(scripted("\n", "--questions", "1", "--no-record", "--json", "--level", "stage-4").out)["bar"]
+
+
+def test_wrong_beats_are_tried_once_more(typed, stage_4_bar: str) -> None:
+    """The beats that were not right are named and can be said again; marks are those of the first try."""
+    second = parse_bar(stage_4_bar).figures[1].count_on(2)
+    lines = f"{wrong_on(stage_4_bar, 2)}\n{wrong_on(stage_4_bar, 2)}\n{second}\n\n"
+    out = typed(lines, "--questions", "1", "--level", "stage-4").out
+    assert "\nNot right: beat 2.\nOnce more, or Enter to be told:\n" in out
+    assert "that was not right; say another one." in out
+    assert "3 of 4 right." in out
+    assert "Beat 2: right the second time." in out
+    assert sorted((row.attempt, row.beat, row.said == row.heard) for row in kept()) == [
+        (1, 0, True), (1, 1, False), (1, 2, True), (1, 3, True), (2, 1, True),
+    ]  # fmt: skip
+
+
+def test_a_second_try_can_be_left(typed, stage_4_bar: str) -> None:
+    """Enter alone is told the answer, and whoever leaves keeps the first try."""
+    wrong = wrong_on(stage_4_bar, 1, 3)
+    out = typed(f"{wrong}\n\n\n", "--questions", "1", "--level", "stage-4").out
+    assert "Not right: beats 1, 3.\n" in out
+    assert f"The bar was: {stage_4_bar}\n" in out
+    typed(f"{wrong}\nquit\n", "--level", "stage-4", "--player", "Hazel")
+    with Records.open(Path("data/drumlin"), 0.0) as records:
+        rows = records.answers(records.player_named("Hazel"))
+    assert {row.attempt for row in rows} == {1}
+    assert len(rows) == 4
+
+
+@pytest.mark.parametrize("words", ["not sure", "n"])
+def test_not_sure_is_an_answer(typed, words: str) -> None:
+    """Who is not sure says so; it is kept as such, with nothing said."""
+    out = typed(f"{words}\n\n\n", "--questions", "1").out
+    assert "0 of 4 right." in out
+    assert {(row.unsure, row.said) for row in kept()} == {(True, None)}
+
+
+def test_not_sure_of_one_beat(typed, first_bar: str) -> None:
+    """A question mark in a beat says "not sure" of that beat alone."""
+    figures = parse_bar(first_bar).figures
+    said = " ".join("2 ?" if beat == 2 else figure.count_on(beat) for beat, figure in enumerate(figures, 1))
+    assert "3 of 4 right." in typed(f"{said}\n\n\n", "--questions", "1").out
+    assert [(row.unsure, row.said == row.heard) for row in kept()] == [
+        (False, True), (True, False), (False, True), (False, True),
+    ]  # fmt: skip
+
+
+def test_not_sure_in_a_file(scripted) -> None:
+    """A file may say "not sure" as well, and its JSON tells of which beats."""
+    out = scripted("not sure\n1 2? 3 4\n1 zz ?\n", "--questions", "3", "--json")
+    told = [json.loads(line) for line in out.out.splitlines()]
+    assert [row["unsure"] for row in told] == [[1, 2, 3, 4], [2], []]
+    assert out.line.startswith("drumlin: answers.txt, line 3: character 3, 'zz': not a word of the count")
