@@ -20,7 +20,7 @@ from typing import Any
 import pygame
 
 from game.app import App, close_display, open_display
-from game.records import Records
+from game.records import Records, RecordsError
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.home.demo import DemoHome
@@ -28,10 +28,12 @@ from game.screens.home.first_start import FirstStart
 from game.screens.home.home import Home, first_screens
 from game.screens.home.ways import TOOLS, WAYS
 from game.screens.notices.error import ErrorPage
+from game.screens.notices.unkept import Unkept
 from game.widgets.moves import Page
 from shared.counting import parse_bar
 from shared.levels import SHIPPED
 from shared.orchestration import Setting, arrange
+from tests.trust.troubles import Troubles
 
 START = 1_750_000_000.0
 KEYS = (
@@ -43,6 +45,9 @@ TEXTS = ("a", "1", " ", "é", "Ω", "你", "\N{DRUM WITH DRUMSTICKS}", "1 e & a"
 WAY_KEYS = "".join(way.key for way in (*WAYS, *TOOLS)) + "s"
 PAINTED = 0.5
 """How often the loop goes round after something has happened; a fast hand does more than one thing in a frame."""
+
+EASED, STARTED_AGAIN = 0.05, 100
+"""How likely a trouble passes at each event, and the events after which who plays unkept starts the program again."""
 
 ROUND = 40
 """Events after which the walk is now and then brought home, so that it does not stay in one corner."""
@@ -177,6 +182,7 @@ class Walk:
     left: Counter[str] = field(default_factory=Counter)
     memory: list[Memory] = field(default_factory=list)
     slowest: float = 0.0
+    troubles: Counter[str] = field(default_factory=Counter)
     _top: Page | None = None
 
     def see(self, top: Page) -> None:
@@ -241,45 +247,122 @@ def files_to_drop(folder: Path) -> list[Path]:
     return [*paths, folder, folder / "not there.toml"]
 
 
-def walk(events: int, seed: int, folder: Path, restless: float = 0.15, samples: int = 20) -> Walk:
+def walk(
+    events: int, seed: int, folder: Path, restless: float = 0.15, samples: int = 20, troubled: float = 0.002
+) -> Walk:
     """Send random events through the loop.  Raises whatever an error page would show.
 
-    ``restless`` is how likely the walk is brought home after every 40 events.  It begins with damaged records and a
-    backup of them; towards its end the records can no longer be written.
+    ``restless`` is how likely the walk is brought home after every 40 events, and ``troubled`` how likely each event
+    is one that befalls the records.  It begins with damaged records and a backup of them; towards its end the
+    records can no longer be written.
     """
-    random = Random(seed)
     damage(folder / "data")
-    monkey = Monkey(random, files_to_drop(folder / "drop" / "here"), lambda: app.top)
-    canvas = open_display(monkey.size)
-    context = open_context(monkey.now, lambda: random.randrange(2**32), folder=folder / "data")
-    walked = Walk()
-    app = App(context, first_screens(context), canvas)
+    walker = Walker(Random(seed), folder, troubled)
+    walked = walker.walked
     try:
         for number in range(events):
             if number == events * 19 // 20:
-                context.records._database.connection.execute("PRAGMA query_only = ON")
+                walker.app.context.records._database.connection.execute("PRAGMA query_only = ON")
+                walker.troubled = 0.0
             if number == events // 10:
-                _show(app, Home(context), FirstStart(context))
-            for event in monkey.events():
-                pygame.event.post(event)
-            if random.random() < PAINTED:
-                began = time.thread_time()
-                _step(app, context, number)
-                walked.slowest = max(walked.slowest, time.thread_time() - began)
-            walked.see(app.top)
-            if number % ROUND == ROUND - 1 and random.random() < restless:
-                _home(app)
-                walked.see(app.top)
-                pygame.event.post(pygame.Event(pygame.KEYDOWN, key=ord(random.choice(WAY_KEYS)), mod=0, unicode=""))
+                walker.show_first()
+            walker.befall(number)
+            walker.act(number)
+            if number % ROUND == ROUND - 1 and walker.random.random() < restless:
+                walker.home()
             if number % max(1, events // samples) == 0:
-                walked.memory.append(at_rest(app, monkey))
-        walked.memory.append(at_rest(app, monkey))
+                walked.memory.append(walker.rest())
+        walked.memory.append(walker.rest())
     finally:
-        context.sound.close()
-        context.records.close()
+        walker.close()
+    return walked
+
+
+class Walker:
+    """A window that is walked through, and what befalls it."""
+
+    def __init__(self, random: Random, folder: Path, troubled: float) -> None:
+        self.random = random
+        self.troubled = troubled
+        self.walked = Walk()
+        self._data = folder / "data"
+        self._monkey = Monkey(random, files_to_drop(folder / "drop" / "here"), lambda: self.app.top)
+        self._troubles = Troubles(random, self._data, folder / "drop" / "aside", self.walked.troubles)
+        self._unkept_since: int | None = None
+        self.app = self._start(open_display(self._monkey.size))
+
+    def _start(self, canvas: pygame.Surface) -> App:
+        context = open_context(self._monkey.now, lambda: self.random.randrange(2**32), folder=self._data)
+        return App(context, first_screens(context), canvas)
+
+    def befall(self, number: int) -> None:
+        """Now and then something befalls the records, or passes; who plays unkept for long starts again."""
+        records = self.app.context.records
+        if self.random.random() < self.troubled:
+            self._troubles.strike(records)
+        elif self.random.random() < EASED:
+            self._troubles.ease(records)
+        if records.lasting or not self.troubled:
+            self._unkept_since = None
+        elif self._unkept_since is None:
+            self._unkept_since = number
+        elif number - self._unkept_since > STARTED_AGAIN:
+            self.again()
+
+    def act(self, number: int) -> None:
+        """One thing happens, and the loop may go round."""
+        for event in self._monkey.events():
+            pygame.event.post(event)
+        if self.random.random() < PAINTED:
+            began = time.thread_time()
+            _step(self.app, self.app.context, number)
+            self.walked.slowest = max(self.walked.slowest, time.thread_time() - began)
+        self.walked.see(self.app.top)
+
+    def show_first(self) -> None:
+        """The pages of a first start."""
+        self._bearing(lambda: _show(self.app, Home(self.app.context), FirstStart(self.app.context)))
+
+    def home(self) -> None:
+        """Back to the first page, and from there one of the ways on."""
+        self._bearing(lambda: _home(self.app))
+        self.walked.see(self.app.top)
+        key = ord(self.random.choice(WAY_KEYS))
+        pygame.event.post(pygame.Event(pygame.KEYDOWN, key=key, mod=0, unicode=""))
+
+    def _bearing(self, act: Callable[[], None]) -> None:
+        """Do what no player does, outside the loop; where the records are in trouble, start again instead."""
+        try:
+            act()
+        except RecordsError:
+            self.again()
+
+    def again(self) -> None:
+        """Close the window and start anew, when what passes has passed."""
+        canvas = self.app.canvas
+        self._leave()
+        self.app = self._start(canvas)
+        self._unkept_since = None
+
+    def _leave(self) -> None:
+        self._troubles.ease(self.app.context.records)
+        self.app.top.left()
+        for screen in self.app.stack:
+            if isinstance(screen, DemoHome):
+                screen.context.records.close()
+        self.app.context.close()
+
+    def rest(self) -> Memory:
+        """The memory that is taken at rest, with records that nothing has befallen."""
+        if self.walked.troubles:
+            self.again()
+        return at_rest(self.app, self._monkey)
+
+    def close(self) -> None:
+        """Close the window for good."""
+        self._leave()
         pygame.event.clear()
         close_display()
-    return walked
 
 
 def at_rest(app: App, monkey: Monkey) -> Memory:
@@ -312,6 +395,9 @@ def _step(app: App, context: Context, number: int) -> None:
         _show(app, Home(context))
     if isinstance(app.top, ErrorPage):
         raise app.top.error
+    told = [page for page in app.stack if isinstance(page, Unkept)]
+    assert len(told) <= 1, "the page that tells of a fault stands over itself"
+    assert not any(page.stale for page in told if page is app.top), "a fault was not told at once"
 
 
 def _show(app: App, *screens: Screen) -> None:
@@ -362,6 +448,7 @@ def main() -> None:
     print("\n".join(f"{times:8}  {name}" for name, times in walked.screens.most_common()))
     print("not reached:", ", ".join(sorted(every_screen() - set(walked.screens))) or "none")
     print("not left:", ", ".join(sorted(every_screen() - set(walked.left))) or "none")
+    print("troubles:", ", ".join(f"{name} {times}" for name, times in walked.troubles.most_common()) or "none")
     print("in use, MB:", " ".join(f"{found.in_use / 1e6:.1f}" for found in walked.memory))
     print("resident, MB:", " ".join(f"{found.resident / 1e6:.1f}" for found in walked.memory))
     grown = walked.growth
