@@ -124,6 +124,28 @@ def test_sunk_figures_of_another_level_come_first(home: Window) -> None:
     assert isinstance(home.top, Practice)
 
 
+def test_a_level_that_holds_is_closed(home: Window) -> None:
+    """When every figure is firm the closing round is offered; it hears each bar once, and what it closed is kept."""
+    level, now = home.context.level, home.context.now()
+    figures = tuple(figure.count for figure in level.figures)
+    held = Standing(level.name, now, now, figures, (9,) * len(figures), ((0.99,) * len(figures),) * len(HORIZONS))
+    home.context.records.keep_derived(home.context.player, f"standing {level.name}", held.kept())
+    home.context.standing = lambda asked: held if asked.name == level.name else None
+    home.show(Home(home.context))
+    home.frames(20)
+    assert home.widget("practice").text == f"{level.title} holds"
+    home.press("return")
+    page = home.top
+    assert isinstance(page, Practice)
+    assert page.round.closing
+    assert "hear" not in home.names()
+    while not page.round.complete:
+        home.say(*page.round.question.asked_figures)
+        home.press("return", "return")
+        page = home.top if isinstance(home.top, Practice) else page
+    assert level.name in home.context.closed()
+
+
 def test_last_rounds_and_the_best_are_told(home: Window) -> None:
     """The last three rounds on the level, oldest first, and the best of all; nothing before the first round."""
     assert home.widget("last").text == ""

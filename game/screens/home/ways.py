@@ -47,3 +47,6 @@ TOOLS = (
     Way("levels", "v", "Levels", "Look through, copy and edit", _at("levels.levels.Levels")),
 )
 """What helps beside the ways in; the home page lists them at its foot."""
+
+CLOSING = Way("closing", "", "Closing round", "All figures, each bar heard once", _at("practice.question.open_closing"))
+"""What is offered in place of practice when a level holds."""

@@ -7,7 +7,7 @@ from game.screens.context import Context
 from game.screens.hearing.listening_panel import ListeningPanel
 from game.screens.hearing.ruler_screen import RulerScreen
 from game.sessions.hearing.hearing import Hearing, repeated
-from game.sessions.hearing.listening import PACES
+from game.sessions.hearing.listening import PACES, USUAL
 from game.sessions.practice.round import PracticeRound
 from game.widgets.moves import Next, Push
 from shared.bars import Meter
@@ -26,18 +26,19 @@ class BarScreen(RulerScreen):
 
     @property
     def setting(self) -> Setting:
-        """How the bar is played, as this player wants it."""
-        return self.context.as_chosen(self.round.question.setting)
+        """How the bar is played, as this player wants it; a closing round is heard as the level has it."""
+        asked = self.round.question.setting
+        return self.context.heard(asked) if self.round.closing else self.context.as_chosen(asked)
 
     def heading(self) -> Heading:
         meter, terms = self.context.level.meter, self.context.settings.terms
-        listening = self.context.listening
+        listening = USUAL if self.round.closing else self.context.listening
         slower = f" of {self.round.question.setting.tempo:.0f}" if listening.pace != 1.0 else ""
         tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}{slower}"
         level = level_title(self.context.level.name)
         number, bars = self.round.number, self.round.bars
         return Heading(
-            self.context.level.title,
+            f"{self.context.level.title}: closing round" if self.round.closing else self.context.level.title,
             f"{level}{tempo}\n{listening.told()}".strip(),
             f"Bar {number} of {bars}, {self.round.score} points",
         )

@@ -14,6 +14,7 @@ from game.screens.practice.reveal import Reveal
 from game.screens.practice.round_end import RoundEnd
 from game.sessions.answering.sheet import Sheet
 from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
+from game.sessions.practice.closing import Closing
 from game.sessions.practice.round import BARS, Asker, PracticeRound, State
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -33,10 +34,20 @@ def open_practice(context: Context, asker: Asker | None = None, bars: int = BARS
     return Practice(context, PracticeRound(coach, context.keep, context.now(), bars, context.settings.second_try))
 
 
+def open_closing(context: Context) -> "Practice":
+    """The closing round of the level at hand."""
+    asker = Closing(context.coach(), context.seed(), context.now())
+    practice = PracticeRound(asker, context.keep, context.now(), len(asker.paper), closing=True)
+    return Practice(context, practice)
+
+
 def keep_round(context: Context, finished: PracticeRound) -> None:
     """Keep a finished round, for personal bests.  What can't be kept is told on the home page."""
     try:
-        context.keep_round(finished)
+        if finished.passed:
+            context.keep_closed(context.level, context.now())
+        if not finished.closing:
+            context.keep_round(finished)
     except RecordsError as error:
         context.notice = f"The round was not kept: {error}"
 
@@ -66,10 +77,13 @@ class Practice(BarScreen, AnsweringScreen):
 
     def keys(self) -> Sequence[Key]:
         bindings = self.context.bindings
-        return (
+        hearing = (
             Key(bindings.key("hear"), self.hear_words().lower(), self.hear),
             Key(bindings.key("beat"), "this beat", self._hear_beat),
             *self.listening_keys(),
+        )
+        return (
+            *(() if self.round.closing else hearing),
             *self.answering_keys(),
             Key("escape", "leave", self._leave),
         )
@@ -97,9 +111,11 @@ class Practice(BarScreen, AnsweringScreen):
         words, hear, done = columns(box, [None, look.u(250), look.u(250)], look.u(20))
         told = self.told or self.prompt()
         colour, role = ("warn", "body") if self.told else ("ink", "lead")
+        key = self.context.bindings.key("hear")
+        again = [] if self.round.closing else [Button("hear", hear, self.hear_words(), self.hear, key=key)]
         return [
             Label("status", words, told, role, bold=True, colour=colour, middle=True),
-            Button("hear", hear, self.hear_words(), self.hear, key=self.context.bindings.key("hear")),
+            *again,
             Button("done", done, "Hand in", self.try_to_hand_in, main=self.sheet.full, key="return"),
         ]
 

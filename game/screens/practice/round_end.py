@@ -84,7 +84,11 @@ class RoundEnd(HearingScreen):
         self.focus = "again"
 
     def heading(self) -> Heading:
-        return Heading("The round", self.context.level.title, self.context.player.name)
+        return Heading(
+            "The closing round" if self._round.closing else "The round",
+            self.context.level.title,
+            self.context.player.name,
+        )
 
     def keys(self) -> Sequence[Key]:
         return (Key("escape", "home", Pop),)
@@ -125,6 +129,11 @@ class RoundEnd(HearingScreen):
 
     def _in_words(self) -> str:
         done = self._round
+        if done.closing:
+            held = (
+                f"{self.context.level.title} holds: closed" if done.passed else "Not closed yet: nine in ten are needed"
+            )
+            return f"{held}. {done.right} of {done.beats} beats right, each bar heard once."
         return f"{done.right} of {done.beats} beats right, with {done.heard} hearings of {done.bars} bars."
 
     def _pairs(self, look: Look, box: Rect) -> list[Widget]:

@@ -14,6 +14,7 @@ from game.learning.marking import Seconds
 from game.learning.question import Mark, Question
 from game.learning.said import said_to
 from game.sessions.answering.sheet import Sheet
+from game.sessions.practice.closing import PASSED
 from shared.figures import Figure
 
 BARS = 10
@@ -103,7 +104,7 @@ class PracticeRound:
 
     With ``second_tries`` the beats that are wrong are opened once more before the bar is revealed; marks, counters
     and the score's hearings are those of the first try.  Once a bar is revealed, ``upcoming`` is the question that
-    comes next, with the coach's reason.
+    comes next, with the coach's reason.  A ``closing`` round gives each bar one hearing and one try.
     """
 
     coach: Asker
@@ -111,6 +112,7 @@ class PracticeRound:
     started: float
     bars: int = BARS
     second_tries: bool = False
+    closing: bool = False
     results: list[BarResult] = field(default_factory=list)
     id: str = field(init=False)
     question: Question = field(init=False)
@@ -187,7 +189,12 @@ class PracticeRound:
 
     def _may_try_again(self, right: Sequence[bool]) -> bool:
         """Whether beats were wrong, and what was said to them leaves figures enough to choose from."""
-        return self.second_tries and not all(right) and len(self.question.choices) - 1 >= FEWEST_CHOICES
+        return (
+            self.second_tries
+            and not self.closing
+            and not all(right)
+            and len(self.question.choices) - 1 >= FEWEST_CHOICES
+        )
 
     def _open_again(self, first: BarResult) -> BarResult:
         self._first, self.state = first, State.AGAIN
@@ -211,6 +218,11 @@ class PracticeRound:
         self.upcoming = self._mark = self._first = None
 
     # The round so far
+
+    @property
+    def passed(self) -> bool:
+        """Whether this is a finished closing round with beats enough right."""
+        return self.closing and self.complete and self.right >= PASSED * self.beats
 
     @property
     def complete(self) -> bool:

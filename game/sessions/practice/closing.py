@@ -1,0 +1,42 @@
+"""The closing round of a level: all of its figures, each bar heard once, in the level's own ways and tempi.
+
+It confirms, on the day itself, that a level holds.  The bars are drawn as an exam's are, so that the coach's choice
+neither helps nor hinders, and the coach learns from the answers as from any others.
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+from game.learning import Coach, Mark, Question
+from game.sessions.exam.paper import draw_paper
+from shared.figures import Figure
+
+EACH = 2
+"""How often each figure is asked at least: once could be a lucky guess."""
+
+PASSED = 0.9
+"""The share of beats that must be right."""
+
+
+class Closing:
+    """Asks the bars of a closing round, and lets the player's coach mark them."""
+
+    def __init__(self, coach: Coach, seed: int, now: float) -> None:
+        self._coach = coach
+        beats = coach.level.meter.beats
+        bars = -(-EACH * len(coach.level.figures) // beats)
+        paper = draw_paper(coach.level, seed, bars, now)
+        # Where a way of playing asks fewer beats, the round is longer by as much.
+        asked = sum(len(question.asked) for question in paper)
+        self.paper = draw_paper(coach.level, seed, -(-bars * bars * beats // asked), now) if asked else paper
+        self._number = 0
+
+    def ask(self, now: float) -> Question:  # noqa: ARG002 - the paper was drawn when the round began
+        """The next bar of the paper; after the last one the first again."""
+        question = self.paper[self._number % len(self.paper)]
+        self._number += 1
+        return question
+
+    def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
+        """What became of the bar; the coach learns from it."""
+        return self._coach.mark(question, picks, now, **how)
