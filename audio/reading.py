@@ -26,7 +26,7 @@ Floats = NDArray[np.float64]
 BOUNCE = 0.045
 """How soon after a stroke, in seconds, a bounce or the second stroke of a flam comes."""
 
-SPREADS = np.geomspace(0.005, 0.085, 9)
+SPREADS = np.geomspace(0.006, 0.08, 8)
 """The spreads that are tried, in seconds."""
 
 OFFSET_STEP = 0.006
@@ -41,7 +41,7 @@ PACE_WANDER = 0.003
 REACH = 0.12
 """How far from its beat's border a stroke may lie and belong to the other side, in seconds; half a beat at most."""
 
-NEGLIGIBLE = 9.0
+NEGLIGIBLE = 7.0
 """Offsets and spreads whose log probability lies so far below the best play no further part."""
 
 CLOSING = 0.2
@@ -112,11 +112,17 @@ class Grid:
         """Some of the cells."""
         return Grid(self.offset[chosen], self.spread[chosen], self.pace[chosen], self.prior[chosen])
 
+    def finer(self) -> "Grid":
+        """The same cells, each as three a third of a step apart."""
+        third = OFFSET_STEP / 3
+        offset = (self.offset[:, None] + [-third, 0.0, third]).ravel()
+        return Grid(offset, self.spread.repeat(3), self.pace.repeat(3), self.prior.repeat(3))
+
 
 def grid_for(device: Device, pace_sd: float = 0.0) -> Grid:
     """The cells worth trying for a device, at a tempo known to ``pace_sd`` of itself."""
-    steps = max(2, int(np.ceil(3.2 * device.sd / OFFSET_STEP)))
-    offsets = np.linspace(-3.2, 3.2, 2 * steps + 1) if device.sd else np.zeros(1)
+    steps = max(2, int(np.ceil(3 * device.sd / OFFSET_STEP)))
+    offsets = np.linspace(-3, 3, 2 * steps + 1) if device.sd else np.zeros(1)
     spreads = np.log(SPREADS)
     paces = np.linspace(-3, 3, PACES) if pace_sd else np.zeros(1)
     far, wide, quick = (axis.ravel() for axis in np.meshgrid(offsets, spreads, paces, indexing="ij"))
@@ -260,7 +266,7 @@ def solve(span: Span, grid: Grid) -> Solved:
     likelihood, _ = forward(span, grid, keep=False)
     chance = likelihood + grid.prior
     evidence = _log_sum(chance) - _log_sum(grid.prior) - _by_chance(span)
-    grid = grid.part(chance > chance.max() - NEGLIGIBLE)
+    grid = grid.part(chance > chance.max() - NEGLIGIBLE).finer()
     likelihood, steps = forward(span, grid, keep=True)
     chance = likelihood + grid.prior
     weights = np.exp(chance - chance.max())

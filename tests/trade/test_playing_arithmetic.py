@@ -9,7 +9,7 @@ import pytest
 from scipy import stats
 
 from audio.midi import write_midi
-from audio.reading import OFFSET_STEP, confused, read
+from audio.reading import confused, read
 from audio.takes import load_take
 from shared.counting import parse_bar, parse_figure
 from shared.orchestration import Setting, arrange
@@ -62,9 +62,9 @@ def test_offset_and_spread_are_those_of_the_strokes() -> None:
         reading = read(one.take, STAGE_4, 70, 64)
         late = [(placed.late or 0.0) + reading.offset for placed in reading.strokes if not placed.extra]
         mean, width = stats.norm.fit(late)
-        assert reading.offset == pytest.approx(mean, abs=0.002)
+        assert reading.offset == pytest.approx(mean, abs=0.0008)
         assert reading.spread == pytest.approx(width, rel=0.12)
-        assert reading.offset_sd < OFFSET_STEP
+        assert reading.offset_sd < 2 * stats.sem(late)
 
 
 def test_midi_times_are_those_of_mido(tmp_path: Path) -> None:
