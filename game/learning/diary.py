@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from game.learning.said import Said, said_to
 from game.learning.trust import Beat
 
 REMEMBERED = 10
@@ -13,17 +14,17 @@ REMEMBERED = 10
 
 
 class Entry(NamedTuple):
-    """An answered beat: its place in the log, the figure heard and the one most said."""
+    """An answered beat: its place in the log, the figure heard, and what was said to it, in a class by shares."""
 
     number: int
     heard: int
-    said: int
+    said: tuple[tuple[int, float], ...]
 
 
 class MixUps(NamedTuple):
-    """How often, among the last ``answers`` to two figures, one was said for the other."""
+    """How often, among the last ``answers`` to two figures, one was said for the other; of a class in shares."""
 
-    mixed: int
+    mixed: float
     answers: int
 
 
@@ -39,20 +40,20 @@ class Diary:
         """Take in an answered bar; ``places`` are the beats, from 0, that were asked."""
         for beat, place in zip(bar, places, strict=True):
             self._answers += 1
-            said = max(beat.said, key=lambda pair: pair[1])[0]
-            self._recent[beat.heard].append(Entry(self._answers, beat.heard, said))
+            self._recent[beat.heard].append(Entry(self._answers, beat.heard, beat.said))
             if place < self.places.shape[1]:
                 self.places[beat.heard, place] += 1
 
     def mix_ups(self, first: int, second: int) -> MixUps:
         """How often the two were mixed up in the last answers to either."""
         entries = self._last(first, second)
-        return MixUps(sum({entry.heard, entry.said} == {first, second} for entry in entries), len(entries))
+        said = _said(entries)
+        return MixUps(said.get((first, second), 0.0) + said.get((second, first), 0.0), len(entries))
 
-    def right(self, figure: int) -> tuple[int, int]:
+    def right(self, figure: int) -> tuple[float, int]:
         """How many of the last answers to a figure were right, and how many there were."""
         entries = self._last(figure)
-        return sum(entry.said == figure for entry in entries), len(entries)
+        return _said(entries).get((figure, figure), 0.0), len(entries)
 
     def _last(self, *figures: int) -> list[Entry]:
         return sorted(self._entries(figures))[-REMEMBERED:]
@@ -60,3 +61,7 @@ class Diary:
     def _entries(self, figures: tuple[int, ...]) -> Iterator[Entry]:
         for figure in figures:
             yield from self._recent[figure]
+
+
+def _said(entries: list[Entry]) -> Said[int]:
+    return said_to((entry.heard, said, share) for entry in entries for said, share in entry.said)

@@ -25,7 +25,7 @@ class Reasons:
         counts, pair = max(pairs, default=(None, ()))
         if counts and counts.mixed:
             names = " and ".join(self._figures[figure].count for figure in pair)
-            return f"{names} again: mixed up in {counts.mixed} of your last {counts.answers}."
+            return f"{names} again: mixed up in {_times(counts.mixed)} of your last {counts.answers}."
         return self._for_figure(chosen[0], days_away[chosen[0]])
 
     def _for_figure(self, figure: int, days: float) -> str:
@@ -35,9 +35,14 @@ class Reasons:
             return f"{name} for the first time."
         if days >= DUE_DAYS:
             return f"{name} is due again: last heard {_ago(days)}."
-        if right < answers:
-            return f"{name} again: right in {right} of your last {answers}."
-        return f"{name} comes round again to stay fresh: right in {right} of your last {answers}."
+        if _times(right) != _times(answers):
+            return f"{name} again: right in {_times(right)} of your last {answers}."
+        return f"{name} comes round again to stay fresh: right in {_times(right)} of your last {answers}."
+
+
+def _times(number: float) -> str:
+    """A number of answers: whole, or with one place for parts of a class."""
+    return f"{number:.1f}".removesuffix(".0")
 
 
 def _ago(days: float) -> str:
