@@ -12,7 +12,7 @@ import numpy as np
 from game.learning import Coach
 from game.learning.steps import AT_ONCE, SOUND_OUT, STEP_BY_STEP
 from tests.bench.learning.figures import FIGURES, LEVEL
-from tests.bench.learning.learners import Learner, Loudspeaker
+from tests.bench.learning.learners import Learner, Playing
 from tests.bench.learning.suite import FIRST_NAMES, FURTHER_NAMES, make_learner
 from tests.bench.learning.trial import BAR_SECONDS, HOUR, MOST_BARS, playing, time_of
 
@@ -84,7 +84,7 @@ def begin(learner: Learner, way: str, seed: int, most: int = MOST_BARS) -> Cours
 
 
 def _answers(
-    learner: Learner, asked: Sequence[int], choices: Sequence[int], now: float, played: Loudspeaker
+    learner: Learner, asked: Sequence[int], choices: Sequence[int], now: float, played: Playing
 ) -> tuple[list[int], list[float]]:
     """What a learner says where only some figures are on offer: as likely as it is to say each of those."""
     rows = np.zeros((len(asked), len(FIGURES)))

@@ -25,7 +25,7 @@ KNOWN = 0.9
 """P(right) from which a figure counts as known."""
 
 
-class Loudspeaker(NamedTuple):
+class Playing(NamedTuple):
     """How a bar is played: tempo from 0 (the level's slowest) to 1, and the way round the kit by its place."""
 
     tempo: float = 0.5
@@ -97,11 +97,11 @@ class Learner:
         """Learn from a bar and its solution."""
         raise NotImplementedError
 
-    def rows(self, bar: Sequence[int], now: float, playing: Loudspeaker, hearings: int) -> Floats:  # noqa: ARG002
+    def rows(self, bar: Sequence[int], now: float, playing: Playing, hearings: int) -> Floats:  # noqa: ARG002
         """P(said g) at each beat of a bar that is played so and heard so often."""
         return self.table(now)[list(bar)]
 
-    def practise(self, bar: Sequence[int], now: float, playing: Loudspeaker, tries: int = 2) -> Given:
+    def practise(self, bar: Sequence[int], now: float, playing: Playing, tries: int = 2) -> Given:
         """Answer a bar, the wrong beats twice where there are two tries, then learn from the solution."""
         sure = self.rows(bar, now, playing, 1).max(axis=1)
         hearings = 1 + int(self.random.binomial(2, 1 - sure.min()))

@@ -15,7 +15,7 @@ from tests.bench.learning.learners import (
     SIZE,
     Floats,
     Learner,
-    Loudspeaker,
+    Playing,
     Random,
     SimilarityChoice,
     between,
@@ -137,7 +137,7 @@ class Context(Odds):
         self.kits -= self.kits.mean(axis=0)
         self.hearings = between(random, 0.3, 1.5)
 
-    def rows(self, bar: Sequence[int], now: float, playing: Loudspeaker, hearings: int) -> Floats:
+    def rows(self, bar: Sequence[int], now: float, playing: Playing, hearings: int) -> Floats:
         odds = self.now(now) + self.tempo * (0.5 - playing.tempo) + self.kits[playing.kit % KITS]
         odds += self.hearings * np.log2(hearings)
         return np.asarray((0.98 * self.spread(odds) + 0.02 / SIZE)[list(bar)])
@@ -153,7 +153,7 @@ class Careless(Odds):
         self.often, self.worst = between(random, 0.2, 0.5), between(random, 0.2, 0.5)
         self.day, self.lapses = -1, 0.0
 
-    def rows(self, bar: Sequence[int], now: float, playing: Loudspeaker, hearings: int) -> Floats:  # noqa: ARG002
+    def rows(self, bar: Sequence[int], now: float, playing: Playing, hearings: int) -> Floats:  # noqa: ARG002
         if int(now // DAY) != self.day:
             self.day = int(now // DAY)
             self.lapses = self.worst * float(self.random.random() < self.often)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from shared.orchestration import Setting
 from tests.bench.learning.figures import LEVEL
-from tests.bench.learning.learners import DAY, SIZE, Given, Learner, Loudspeaker
+from tests.bench.learning.learners import DAY, SIZE, Given, Learner, Playing
 
 Floats = NDArray[np.float64]
 
@@ -52,10 +52,10 @@ def time_of(bar: int) -> float:
     return START + day * DAY + place * BAR_SECONDS
 
 
-def playing(setting: Setting) -> Loudspeaker:
+def playing(setting: Setting) -> Playing:
     """How a learner of the benchmark hears a setting of the level."""
     low, high = LEVEL.tempo.low, LEVEL.tempo.high
-    return Loudspeaker((setting.tempo - low) / (high - low), LEVEL.orchestrations.index(setting.orchestration))
+    return Playing((setting.tempo - low) / (high - low), LEVEL.orchestrations.index(setting.orchestration))
 
 
 def exam_setting(random: Random) -> Setting:

@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 
 from tests.bench.learning.figures import FIGURES
-from tests.bench.learning.learners import DAY, SIZE, Floats, Learner, Loudspeaker, Random, between, kept, scaled
+from tests.bench.learning.learners import DAY, SIZE, Floats, Learner, Playing, Random, between, kept, scaled
 from tests.bench.learning.strangers import Odds
 
 
@@ -119,7 +119,7 @@ class Span(Odds):
         super().__init__(known, random)
         self.load = between(random, 0.3, 1.0)
 
-    def rows(self, bar: Sequence[int], now: float, playing: Loudspeaker, hearings: int) -> Floats:  # noqa: ARG002
+    def rows(self, bar: Sequence[int], now: float, playing: Playing, hearings: int) -> Floats:  # noqa: ARG002
         odds = self.now(now)
         unsure = 1 / (1 + np.exp(odds[list(bar)]))
         burden = self.load * (np.cumsum(unsure) - unsure) / np.sqrt(hearings)
