@@ -22,11 +22,10 @@ def test_a_sample_holds_every_value(one_in: int) -> None:
 
 
 def test_every_run_can_be_started() -> None:
-    """Each names a module that is there, and a tenth of it is less work, or comes for one seed in ten."""
-    assert {run.name for run in chosen([], tenth=False, seed=1)} == {run.name for run in RUNS}
+    """Each names a module that is there; a tenth is less work, and goes without what only the whole can tell."""
+    assert {run.name for run in chosen([], tenth=False)} == {run.name for run in RUNS}
     for run in RUNS:
         whole, tenth = run.words(1, 1), run.words(10, 1)
         assert find_spec(whole[0])
-        assert run.whole == (whole == tenth)
-    built = sum("versions" in [run.name for run in chosen([], tenth=True, seed=seed)] for seed in range(500))
-    assert 25 <= built <= 80
+        assert run.whole or whole != tenth
+    assert {run.name for run in chosen([], tenth=True)} == {run.name for run in RUNS if not run.whole}
