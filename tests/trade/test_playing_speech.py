@@ -1,0 +1,51 @@
+"""Nobody's words are a take: from speech, made by a synthesiser of Debian's, and from noise no figure is told."""
+
+import shutil
+import subprocess
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from audio.hearing import HearingError, hear
+from audio.takes import Recording, load_take
+from shared.figures import Figure
+from tests.playing import STAGE_4, WITH_TRIPLETS
+
+WORDS = (
+    "The rain came down the hill and over the lake. We counted boats in the harbour until the light went. "
+    "Tell me, how many did you see? Ten, twelve, perhaps twenty. Bring the sticks back, please, and turn the page. "
+) * 4
+PIECE = 10 * 48_000
+
+
+def told(sound: Recording, figures: tuple[Figure, ...], tempo: float, counted: int) -> int:
+    """How many beats are told of a sound."""
+    try:
+        return sum(figure is not None for figure in hear(sound, figures, 4, tempo, counted).reading.figures)
+    except HearingError:
+        return 0
+
+
+@pytest.mark.skipif(shutil.which("espeak-ng") is None, reason="espeak-ng is not installed")
+@pytest.mark.parametrize("voice", ["en", "en-us+f3", "de"])
+def test_speech_is_no_take(voice: str, tmp_path: Path) -> None:
+    """Ten seconds of speech at a time, with a count-in looked for and without: nothing is told."""
+    path = tmp_path / "speech.wav"
+    subprocess.run(["espeak-ng", "-v", voice, "-w", str(path), WORDS], check=True, timeout=60)
+    spoken = load_take(path)
+    assert isinstance(spoken, Recording)
+    for first in range(0, len(spoken.samples) - PIECE, PIECE):
+        piece = Recording(spoken.samples[first : first + PIECE])
+        assert (
+            told(piece, STAGE_4, 72, 0) == told(piece, WITH_TRIPLETS, 96, 0) == told(piece, WITH_TRIPLETS, 80, 4) == 0
+        )
+
+
+@pytest.mark.parametrize("counted", [0, 4])
+def test_noise_is_no_take(counted: int) -> None:
+    """Steady noise, and noise that swells and fades, say nothing."""
+    rng = np.random.default_rng(7)
+    noise = rng.normal(0, 0.1, PIECE).astype(np.float32)
+    swell = noise * (1 + np.sin(np.arange(PIECE) / 48_000 * 5)).astype(np.float32)
+    assert told(Recording(noise), STAGE_4, 80, counted) == told(Recording(swell), WITH_TRIPLETS, 80, counted) == 0
