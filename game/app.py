@@ -15,6 +15,7 @@ from pygame import Rect, Surface
 
 from game.clipboard import Clipboard
 from game.records import RecordsError
+from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.home.home import first_screens
 from game.screens.notices.error import ErrorPage
@@ -329,11 +330,13 @@ class App:
 
     def _go_on_after(self, error: Exception) -> None:
         self.top.left()
-        if isinstance(error, RecordsError) and self.context.records.lasting:
+        # The demonstration has records of its own, so the page that failed says whose they are.
+        context = self.top.context if isinstance(self.top, Screen) else self.context
+        if isinstance(error, RecordsError) and context.records.lasting:
             # Never one over another: what fails again is told in place of what was told before.
             if isinstance(self.top, Unkept) and len(self.stack) > 1:
                 self.stack.pop()
-            self.stack.append(Unkept(self.context, error))
+            self.stack.append(Unkept(context, error))
         else:
             self.stack = [self.stack[0], ErrorPage(self.context, error, _kept_report(self.context.data_folder))]
         self.top.entered()

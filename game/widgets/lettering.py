@@ -46,8 +46,10 @@ def font(size: int, bold: bool = False) -> pygame.font.Font:
     weight = "Bold" if bold else "Regular"
     path = FONTS / f"AtkinsonHyperlegibleNext-{weight}.ttf"
     try:
-        return pygame.font.Font(path, size)
-    except (pygame.error, OSError) as error:
+        opened = pygame.font.Font(path, size)
+        opened.size("a")  # a damaged file is opened without a word, and only its use fails
+        return opened
+    except (pygame.error, OSError, ValueError) as error:
         raise FileError(f"{path}: this font came with Drumlin and can't be read; install Drumlin again") from error
 
 

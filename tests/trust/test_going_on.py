@@ -146,6 +146,23 @@ def test_damage_under_the_home_page_is_one_page(window: Window, damage: Callable
     assert not isinstance(window.top, Unkept)
 
 
+def test_the_demonstrations_own_records_may_fail_too(window: Window) -> None:
+    """Where the player's records are in memory already, those of the demonstration are told of by the same page."""
+    window.context.go_on_in_memory("the disk is full")
+    demo = open_context(window.clock, lambda: 7, level="stage-3", folder=window.context.data_folder / "demo")
+    try:
+        window.show(SettingsScreen(demo), Home(window.context))
+        demo.records._database.connection.execute("PRAGMA query_only = ON")
+        window.widget("theme")
+        window.press("right", "right")
+        assert isinstance(window.top, Unkept)
+        window.click("go")
+        assert isinstance(window.top, SettingsScreen)
+        assert not demo.records.lasting
+    finally:
+        demo.close()
+
+
 def test_nothing_ticks_under_the_page(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
     """The page below is neither asked nor painted while this one stands."""
     window.show(Unkept(window.context, RecordsError("the disk is full")), Home(window.context))
