@@ -262,8 +262,7 @@ def walk(
     try:
         for number in range(events):
             if number == events * 19 // 20:
-                walker.app.context.records._database.connection.execute("PRAGMA query_only = ON")
-                walker.troubled = 0.0
+                walker.forbid_writing()
             if number == events // 10:
                 walker.show_first()
             walker.befall(number)
@@ -318,6 +317,12 @@ class Walker:
             _step(self.app, self.app.context, number)
             self.walked.slowest = max(self.walked.slowest, time.thread_time() - began)
         self.walked.see(self.app.top)
+
+    def forbid_writing(self) -> None:
+        """From now on the records can only be read, where they are on a disk, and nothing else befalls them."""
+        self.troubled = 0.0
+        if self.app.context.records.lasting:
+            self.app.context.records._database.connection.execute("PRAGMA query_only = ON")
 
     def show_first(self) -> None:
         """The pages of a first start."""
