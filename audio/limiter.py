@@ -55,7 +55,11 @@ def true_peaks(samples: NDArray[np.float32]) -> Peaks:
 
 
 def _between(samples: NDArray[np.float32]) -> NDArray[np.float32]:
-    """The greatest absolute value at each frame and at the quarters after it, but for ``TAPS``: (frames, 2)."""
+    """The peak of the signal near each frame, between the samples too: (frames, 2).
+
+    It looks at the frame and, by interpolation, at the three quarter steps after it.  ``samples`` has ``TAPS`` frames
+    more than the result: the neighbours that the interpolation needs.
+    """
     frames = samples.shape[0] - TAPS
     highest = np.abs(samples[TAPS // 2 :][:frames])
     phase, share = np.empty_like(highest), np.empty_like(highest)

@@ -46,7 +46,8 @@ class Level:
 
     ``new`` are the figures introduced here; ``order`` those whose order of being met is settled, in that order;
     ``groove_bars`` the numbers of groove bars to choose from; ``spelling`` the codes of figures spelled otherwise
-    than usual; ``words`` memory words, by which levels are not told apart.
+    than usual; ``words`` memory words. Two levels that differ in their
+    words alone are equal: nothing that is asked depends on them.
     """
 
     name: str

@@ -14,7 +14,10 @@ SWINGS = (STRAIGHT, 57, 62, 67)
 """The swings on offer to a player; the last is the triplet's 2 : 1."""
 
 SAFE = Fraction(2, 5)
-"""The share of the way to another figure that a swung stroke may go: half of it is where the ear changes sides."""
+"""How far a swung stroke may move towards the place that another figure has for it, as a share of that distance.
+
+At one half the ear begins to hear the other figure (common practice, no source); this stops short of it.
+"""
 
 
 def swung_pair(bar: Bar) -> Fraction | None:
@@ -48,7 +51,7 @@ def _is_safe(figures: Sequence[Figure], swing: int) -> bool:
 
 
 def _moved(figure: Figure, swing: int) -> Fraction:
-    """How far swing moves a stroke of a figure at most, in whatever bar of its level it stands."""
+    """The most, in beats, that swing moves any stroke of a figure, whichever bar of the level it stands in."""
     whole = figure.onsets if all(onset.denominator <= 2 for onset in figure.onsets) else ()
     in_quavers = [swing_shift(onset, Fraction(1), swing) for onset in whole]
     in_semiquavers = [swing_shift(onset, Fraction(1, 2), swing) for onset in figure.onsets]
@@ -56,7 +59,10 @@ def _moved(figure: Figure, swing: int) -> Fraction:
 
 
 def _nearest(figure: Figure, figures: Sequence[Figure]) -> Fraction:
-    """How far the nearest figure of as many strokes is: the way of its furthest stroke; a beat where there is none."""
+    """The distance in beats to the most alike figure with as many strokes; one beat where there is no such figure.
+
+    The distance of two figures is that of the strokes that lie furthest apart, first with first and so on.
+    """
     others = (other for other in figures if other != figure and len(other.onsets) == len(figure.onsets))
     return min((max(map(_apart, figure.onsets, other.onsets)) for other in others if other.onsets), default=Fraction(1))
 

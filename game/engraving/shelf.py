@@ -1,4 +1,7 @@
-"""Places for what was drawn, each with room for so many pixels: by number, pictures would take what room they like."""
+"""Caches of drawn pictures, each limited by its number of pixels.
+
+A limit on the number of pictures would let a few large ones fill the memory.
+"""
 
 from collections import OrderedDict
 from collections.abc import Callable

@@ -86,7 +86,7 @@ def _runs(notes: Notes, level: int, broken: bool) -> list[tuple[int, int]]:
 
 
 def _breaks_before(notes: Notes, place: int) -> bool:
-    """Whether the half-beat lies before a note, and no note beside it would point a partial beam over it."""
+    """Whether the beams break before a note: the half-beat lies there, and no partial beam would point across it."""
     before, after = notes[place - 1], notes[place]
     points_over = (place == 1 and before.end == HALF) or (place == len(notes) - 1 and after.at == HALF)
     return before.at < HALF <= after.at and not points_over
@@ -98,12 +98,13 @@ def _beam(notes: Notes, level: int, run: tuple[int, int], broken: bool) -> Beam:
 
 
 def _direction(notes: Notes, level: int, place: int, broken: bool) -> int:
-    """A partial beam lies under the beam outside it, and points towards the note it makes up a division with."""
+    """Where a partial beam points (1 forward, -1 back): to the note with which its note fills a half or a quarter."""
     first, last = next(run for run in _runs(notes, level - 1, broken) if run[0] <= place <= run[1])
     if first == last:
         return _direction(notes, level - 1, place, broken)
     if place in (first, last):
         return 1 if place == first else -1
+    # Inside a beam the note belongs to a unit of twice its undotted length: where it opens one it points on.
     value = notes[place]
     unit = value.length / (Fraction(3, 2) if value.dots else 1) * 2 ** (value.beams - level)
     return 1 if (value.at / (2 * unit)).denominator == 1 else -1

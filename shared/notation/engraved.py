@@ -95,6 +95,6 @@ class Layout:
 
 
 def reach(layouts: Iterable[Layout]) -> tuple[float, float]:
-    """How far the ink of layouts that share a line reaches above and below it, in staff spaces."""
+    """How far the ink of layouts on one common line reaches above and below that line, in staff spaces."""
     layouts = tuple(layouts)
     return max(-layout.top for layout in layouts), max(layout.bottom for layout in layouts)

@@ -94,7 +94,7 @@ TEXT_WIDTHS = {
 """The advance of each sign of counts and stickings in the bold text font, in thousandths of its size."""
 
 TEXT_KERNS = {"(a": -20, "(e": -40, "a)": -20, "et": -2, "la": 10, "le": -14, "li": -21, "p)": -20, "ri": 19}
-"""How far the font moves the second sign of a pair, in the same measure."""
+"""Kerning: how far the font moves the second sign of a pair, in thousandths of its size."""
 
 CAPITALS = 0.668
 """The height of capitals and figures in the text font, as a part of its size."""

@@ -10,7 +10,7 @@ from shared.notation.marks import FLAGS, MARKS, RESTS, STEM, text_width
 from shared.spelling import Spelling, Value
 
 NARROWEST_BEAT = 10.0
-"""The width of a beat that could be narrower, so that equal times look equal from bar to bar."""
+"""The least width of a beat in staff spaces: sparse beats get it too, so that equal times look equal in every bar."""
 
 CLEAR = 0.35
 """The least space between the ink of neighbouring columns."""

@@ -20,7 +20,7 @@ from shared.bars import METERS
 from shared.passages import Passage, Stroke
 
 TEMPO = 80
-"""Clicks a minute: taps up to half the time between clicks late, 375 ms, are told from early ones."""
+"""Clicks a minute.  A tap later than half the time between two clicks (here 375 ms) would count as early."""
 
 METER = METERS["4/4"]
 
