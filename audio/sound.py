@@ -4,6 +4,8 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     import numpy as np
     import pygame
     from numpy.typing import NDArray
@@ -52,11 +54,12 @@ class Sound:
     """Plays passages on a kit.  The device is opened when first needed, or by ``open``.
 
     ``volume`` is in decibels, 0 or less; ``latency`` in seconds.  Both count from the next ``play`` on.
+    ``folder`` is where hits of the drums are kept between runs: see ``Bank``.
     """
 
     def __init__(
         self, open_device: Callable[[], Device] = this_machine, kit: str = "practice", volume: float = -12.0,
-        latency: float = 0.0,
+        latency: float = 0.0, room: str = "", folder: "Path | None" = None,
     ) -> None:  # fmt: skip
         self._open_device = open_device
         self._device: Device | None = None
@@ -65,6 +68,8 @@ class Sound:
         self._length = 0.0
         self._told = ""
         self.kit = kit
+        self.room = room
+        self._folder = folder
         self.volume = volume
         self.latency = latency
 
@@ -84,10 +89,10 @@ class Sound:
             self._device = self._open_device()
         return self._device
 
-    def use_kit(self, kit: str) -> None:
-        """Play on another kit from now on."""
-        if kit != self.kit:
-            self.kit, self._bank, self._kept = kit, None, None
+    def use_kit(self, kit: str, room: str = "") -> None:
+        """Play on another kit from now on, or in another room; without a name the kit's own."""
+        if (kit, room) != (self.kit, self.room):
+            self.kit, self.room, self._bank, self._kept = kit, room, None, None
 
     def play(self, passage: "Passage", start: float = 0.0) -> None:
         """Play a passage from ``start`` seconds on, in place of what sounds now."""
@@ -122,6 +127,6 @@ class Sound:
         from audio.mixdown import mix
 
         if self._kept is None or self._kept[0] != passage:
-            self._bank = self._bank or Bank(self.kit)
+            self._bank = self._bank or Bank(self.kit, room=self.room, folder=self._folder)
             self._kept = passage, mix(passage, self._bank)
         return self._kept[1]

@@ -25,7 +25,8 @@ class Store:
     """A folder of one-shots.  No fault of the disk is ever raised: what cannot be kept is made again."""
 
     def __init__(self, folder: Path) -> None:
-        self._folder = folder / version() if version() else None
+        # A folder is made in the program's own data folder, not where none has been made yet.
+        self._folder = folder / version() if version() and folder.parent.is_dir() else None
         self._room: int | None = None
 
     def take(self, label: str) -> tuple[NDArray[np.float32], NDArray[np.int16]] | None:

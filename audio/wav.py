@@ -3,6 +3,7 @@
 import io
 import os
 import wave
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,9 +23,12 @@ def write_wav(path: str | os.PathLike[str], samples: NDArray[np.int16], rate: in
     write_beside(path, wav_bytes(samples, rate))
 
 
-def write_passage(path: str | os.PathLike[str], passage: Passage) -> None:
-    """Write a passage, played on the practice kit, as a WAV file.  Raises ``FileError`` where that cannot be."""
-    write_wav(path, mix(passage, Bank()))
+def write_passage(path: str | os.PathLike[str], passage: Passage, folder: Path | None = None) -> None:
+    """Write a passage, played on the practice kit, as a WAV file.  Raises ``FileError`` where that cannot be.
+
+    ``folder`` is where hits of the drums are kept between runs: see ``Bank``.
+    """
+    write_wav(path, mix(passage, Bank(folder=folder)))
 
 
 def wav_bytes(samples: NDArray[np.int16], rate: int = RATE) -> bytes:

@@ -16,6 +16,11 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
     return platformdirs.user_data_path("drumlin", appauthor=False)
 
 
+def kept_sounds(folder: Path) -> Path:
+    """Where hits of the drums are kept between runs, within the data folder.  It need not exist, nor be backed up."""
+    return folder / "cache"
+
+
 def own_levels(folder: Path) -> Path:
     """Where the player's own level files lie within the data folder.  It need not exist yet."""
     return folder / "levels"

@@ -20,11 +20,12 @@ PLAIN = "snare"
 
 @dataclass(frozen=True)
 class Piece:
-    """What is written: a bar, how it is played, and its strokes."""
+    """What is written: a bar, how it is played, its strokes; ``sounds`` is where hits of the drums are kept."""
 
     bar: Bar
     setting: Setting
     passage: Passage
+    sounds: Path | None = None
 
     @property
     def layout(self) -> Layout:
@@ -39,7 +40,7 @@ class Piece:
 class Kind:
     """A kind of file: its name, a word and a few for players, and whether first bytes are of that kind.
 
-    ``writer`` is the place of the function that writes it, ``writes`` the part of a piece that it takes.
+    ``writer`` is the place of the function that writes it, ``writes`` the parts of a piece that it takes.
     """
 
     name: str
@@ -47,27 +48,31 @@ class Kind:
     about: str
     owns: Callable[[bytes], bool]
     writer: str
-    writes: Callable[[Piece], Any]
+    writes: Callable[[Piece], tuple[Any, ...]]
 
     def write(self, path: Path, piece: Piece) -> None:
         """Write a piece.  Raises ``FileError`` where it cannot be written."""
         # Each kind has a library of its own, and all of them together are slow to load.
         module, _, writer = self.writer.rpartition(".")
-        getattr(import_module(module), writer)(path, self.writes(piece))
+        getattr(import_module(module), writer)(path, *self.writes(piece))
 
 
-def _passage(piece: Piece) -> Passage:
-    return piece.passage
+def _sound(piece: Piece) -> tuple[Passage, Path | None]:
+    return piece.passage, piece.sounds
 
 
-def _layout(piece: Piece) -> Layout:
-    return piece.layout
+def _passage(piece: Piece) -> tuple[Passage]:
+    return (piece.passage,)
+
+
+def _layout(piece: Piece) -> tuple[Layout]:
+    return (piece.layout,)
 
 
 KINDS = {
     ".wav": Kind(
         "WAV sound", "Sound", "WAV, for any player",
-        lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE", "audio.wav.write_passage", _passage,
+        lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE", "audio.wav.write_passage", _sound,
     ),
     ".mid": Kind(
         "MIDI file", "MIDI", "for a sequencer",

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from audio.sound import Sound
-from game.data_folder import own_levels
+from game.data_folder import kept_sounds, own_levels
 from game.records import Player, Records, Round, Settings, Wanted
 from game.records.players import UNNAMED
 from game.sessions.clock import SteadyClock
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from game.sessions.progress.standing import Standing
 
 FIRST_LEVEL = "stage-1"
+
+ROOMS = {"own": "", "dry": "dry", "room": "room", "hall": "hall"}
+"""The room of the sound, by the name of the setting: the kit's own has none."""
 
 CLOSED = "closing rounds"
 """The name under which the days of passed closing rounds are kept."""
@@ -53,7 +56,10 @@ class Service:
     ) -> Self:  # fmt: skip
         """Let a player play on their level, or on the one that is named.  Raises ``LevelError`` of a named one."""
         settings, notice = records.settings(player), records.opening.notice or ""
-        sound = Sound(kit=settings.kit, volume=settings.volume, latency=settings.calibration / 1000)
+        sound = Sound(
+            kit=settings.kit, volume=settings.volume, latency=settings.calibration / 1000, room=ROOMS[settings.room],
+            folder=kept_sounds(folder),
+        )  # fmt: skip
         first = find_level(FIRST_LEVEL)
         service = cls(records, settings, player, first, sound, SteadyClock(now), seed, folder, notice)
         service.choose_player(player)
@@ -76,7 +82,7 @@ class Service:
         """Let the sound follow the settings."""
         self.sound.volume = self.settings.volume
         self.sound.latency = self.settings.calibration / 1000
-        self.sound.use_kit(self.settings.kit)
+        self.sound.use_kit(self.settings.kit, ROOMS[self.settings.room])
 
     def heard(self, asked: Setting, listening: Listening = USUAL) -> Setting:
         """How a bar is played to this player that is asked so."""

@@ -19,7 +19,7 @@ from audio.player import open_player
 from game.cli.arguments import add_data_dir, add_json, print_json
 from game.cli.errors import DONE, MENDABLE
 from game.cli.window import own_version
-from game.data_folder import data_folder
+from game.data_folder import data_folder, kept_sounds
 from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
 from game.records import DamagedRecordsError, RecordsError
 from game.records.backups import dated_ahead, look_through, newest_backup
@@ -79,7 +79,16 @@ def findings(folder: Path) -> Iterator[Finding]:
     yield data(folder)
     yield records(folder)
     yield backups(folder, time.time())
+    yield sounds(folder)
     yield pads()
+
+
+def sounds(folder: Path) -> Finding:
+    """What is kept of the drums' sound between runs."""
+    place = kept_sounds(folder)
+    size = sum(path.stat().st_size for path in place.rglob("*") if path.is_file()) if place.is_dir() else 0
+    kept = f"{size / 1e6:.0f} MB of drum hits in {place}; they may be deleted at any time"
+    return Finding("kept sounds", OK, kept if size else "none yet")
 
 
 def versions() -> Finding:

@@ -3,8 +3,19 @@
 import argparse
 from typing import Any
 
-from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, number, print_json, whole
+from game.cli.arguments import (
+    add_data_dir,
+    add_json,
+    add_left_handed,
+    add_meter,
+    add_tempo,
+    lead,
+    number,
+    print_json,
+    whole,
+)
 from game.cli.outputs import checked_outputs, ending_of
+from game.data_folder import data_folder, kept_sounds
 from game.pieces import KINDS, PLAIN, Piece
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
@@ -25,6 +36,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seed", type=whole, default=0, metavar="N", help="settles what is random (0)")
     add_left_handed(parser)
     add_meter(parser)
+    add_data_dir(parser)
     add_json(parser, "the strokes")
     parser.set_defaults(run=run, json=False)
 
@@ -34,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     bar = parse_bar(options.count, options.meter)
     setting = setting_of(options)
     paths = checked_outputs(options.files)
-    piece = Piece(bar, setting, arrange(bar, setting))
+    piece = Piece(bar, setting, arrange(bar, setting), kept_sounds(data_folder(options.data_dir)))
     for path in paths:
         KINDS[ending_of(path)].write(path, piece)
     if options.json:

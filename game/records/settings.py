@@ -37,6 +37,8 @@ class Settings:
     keys: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     level: str = _own("stage-1", text(1000))
     kit: str = _own("practice", text(1000))
+    room: str = _own("own", one_of("own", "dry", "room", "hall"))
+    groove: str = _own("straight", one_of("straight", "varied"))
     feel: str = _own("off", one_of("off", "light", "loose"))
     swing: int = _own(50, whole(50, 75))
     second_try: bool = _own(True, SWITCH)

@@ -36,7 +36,7 @@ def test_every_part_has_a_line(drumlin) -> None:
     assert (ending.code, ending.err) == (0, "")
     assert list(told) == [
         "versions", "pygame", "display", "sound out", "fonts", "levels", "data folder", "records", "backups",
-        "MIDI pads",
+        "kept sounds", "MIDI pads",
     ]  # fmt: skip
     assert told["fonts"] == "ok, music and text"
     assert told["pygame"] == "ok, the community edition"
@@ -192,3 +192,11 @@ def test_json(drumlin) -> None:
     told = json.loads(drumlin("check", "--json").out)
     assert {finding["state"] for finding in told} <= {"ok", "missing", "broken"}
     assert set(told[0]) == {"part", "state", "found", "advice"}
+
+
+def test_kept_sounds_are_named(drumlin, tmp_path: Path) -> None:
+    """What is kept of the sound has a place in the data folder, which the check names, and `write` fills."""
+    drumlin("write", "1 e a", str(tmp_path / "bar.wav"), "--data-dir", str(tmp_path))
+    assert (
+        f"drum hits in {tmp_path / 'cache'}" in lines(drumlin("check", "--data-dir", str(tmp_path)).out)["kept sounds"]
+    )

@@ -82,6 +82,12 @@ def test_feel_reaches_the_sound(settings: Window) -> None:
     assert sounds_otherwise(settings, "feel")
 
 
+def test_the_room_reaches_the_sound(settings: Window) -> None:
+    """The stage kit's own room is not a dry one."""
+    settings.context.change_settings(kit="stage")
+    assert sounds_otherwise(settings, "room")
+
+
 def tap_all(window: Window, late: float, uneven: float = 0.0) -> None:
     """Tap to all sixteen clicks, so late, every other one more so."""
     window.press("space")

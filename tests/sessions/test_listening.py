@@ -22,8 +22,9 @@ from game.sessions.hearing.hearing import (
     repeated,
     whole_bar,
 )
-from game.sessions.hearing.listening import EXACT, FEELS, PACES, Listening, as_heard
+from game.sessions.hearing.listening import EXACT, FEELS, PACES, USUAL, Listening, as_heard
 from shared.counting import parse_bar, parse_figure
+from shared.grooves import GROOVES
 from shared.levels import find_level
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Stroke
@@ -170,7 +171,19 @@ def test_the_players_hand_feel_and_swing_hold() -> None:
     """What a player has set is heard in every bar, whatever asked for it."""
     heard = as_heard(SETTING, SWINGING, LOOSE)
     assert (heard.lead, heard.feel, heard.swing) == ("L", FEELS["loose"], 62)
-    assert replace(heard, lead="R", feel=0.0, swing=50) == SETTING
+    assert replace(heard, lead="R", feel=0.0, swing=50, landing=False) == SETTING
+
+
+def test_fills_land_and_grooves_vary() -> None:
+    """In rounds; one bar has the same groove at each hearing, and a mock exam is straight and ends with its bar."""
+    varied = Settings(groove="varied")
+    settings = [replace(SETTING, seed=seed) for seed in range(20)]
+    grooves = [as_heard(one, SWINGING, varied).groove for one in settings]
+    assert set(grooves) == set(GROOVES)
+    assert grooves == [as_heard(one, SWINGING, varied, USUAL.slower).groove for one in settings]
+    assert as_heard(SETTING, SWINGING, Settings()).landing
+    exam = [as_heard(one, SWINGING, varied, EXACT) for one in settings]
+    assert {(one.groove, one.landing, one.opening) for one in exam} == {("straight", False, False)}
 
 
 def test_swing_that_blurs_figures_is_left_out() -> None:

@@ -32,6 +32,7 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
     ),
     ("show_words", "Memory words", ((True, "Shown"), (False, "Hidden"))),
     ("kit", "Drum kit", (("practice", "Practice"), ("stage", "Stage"), ("click", "Clicks"))),
+    ("room", "Room", (("own", "The kit's"), ("dry", "Dry"), ("room", "Room"), ("hall", "Hall"))),
     ("feel", "Feel", (("off", "Exact"), ("light", "Light"), ("loose", "Loose"))),
     ("swing", "Swing", ((50, "Straight"), (57, "Light"), (62, "Medium"), (67, "Triplet"))),
 )
@@ -40,6 +41,7 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
 PAGE: tuple[tuple[str, str, Options], ...] = (
     ("theme", "Colours", (("light", "Light"), ("dark", "Dark"), ("projector", "Projector"))),
     ("type_size", "Type", ((100, "Usual"), (115, "Large"), (130, "Largest"))),
+    ("groove", "Grooves", (("straight", "Straight"), ("varied", "All styles"))),
     ("second_try", "Wrong beats", ((False, "Shown at once"), (True, "A second try"))),
     ("reduced_motion", "Movement", ((False, "Moving mark"), (True, "Still"))),
     ("full_screen", "Opens as", ((False, "Window"), (True, "Full screen"))),

@@ -6,6 +6,7 @@ None of it changes what is asked: the figures' own strokes stay where they are, 
 from dataclasses import dataclass, replace
 
 from game.records.settings import Settings
+from shared.grooves import GROOVES
 from shared.levels import Level
 from shared.orchestration import Setting
 from shared.swing import safe_swings
@@ -57,7 +58,8 @@ def as_heard(asked: Setting, level: Level, settings: Settings, listening: Listen
     """How a bar is played to this player that a question of the level sets so.
 
     The player's leading hand, feel and swing; the swing only where it turns no figure of the level into another, and
-    the feel no less than was asked.
+    the feel no less than was asked.  Their grooves, and the
+    crash that a fill lands on, but where all must be exact.
     """
     swung = not listening.exact and settings.swing in safe_swings(level.figures)
     heard = replace(
@@ -65,8 +67,15 @@ def as_heard(asked: Setting, level: Level, settings: Settings, listening: Listen
         lead=settings.hand,
         feel=asked.feel if listening.exact else max(asked.feel, FEELS[settings.feel]),
         swing=settings.swing if swung else asked.swing,
+        groove=asked.groove if listening.exact else _groove(asked, settings),
+        landing=asked.landing or not listening.exact,
         count_in=asked.count_in and listening.count_in,
         click=asked.click or listening.click,
         hats_down=asked.hats_down or listening.hats_down,
     )
     return heard if listening.pace == 1.0 else heard.slower(listening.pace)
+
+
+def _groove(asked: Setting, settings: Settings) -> str:
+    """The groove before a bar: one and the same at each hearing of it."""
+    return list(GROOVES)[asked.seed % len(GROOVES)] if settings.groove == "varied" else asked.groove

@@ -123,7 +123,7 @@ class PracticeRound:
     _first: BarResult | None = field(init=False)
 
     def __post_init__(self) -> None:
-        self._put(self.coach.ask(self.started))
+        self._put(_opening(self.coach.ask(self.started)))
         self.id = self.question.id
 
     # The bar at hand
@@ -259,3 +259,8 @@ class PracticeRound:
         said = said_to((heard, named, 1) for result in self.results for _, heard, named in result.wrong())
         mixed = (MixUp(heard, named, round(times)) for (heard, named), times in said.items())
         return tuple(sorted(mixed, key=lambda one: -one.times))
+
+
+def _opening(question: Question) -> Question:
+    """The first question of a round: a crash on the first 1 of its groove."""
+    return replace(question, setting=replace(question.setting, opening=True))
