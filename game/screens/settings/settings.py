@@ -157,7 +157,7 @@ def delay_words(delay: float) -> str:
 
 
 def _lines(look: Look, box: Rect, count: int) -> list[Rect]:
-    return rows(box, [look.line("lead"), *[look.u(TARGET)] * count], look.u(14))
+    return rows(box, [look.line("lead"), *[look.u(TARGET)] * count], look.u(8))
 
 
 def _split(look: Look, line: Rect) -> tuple[Rect, Rect]:
