@@ -14,6 +14,7 @@ from game.records import Player, Records, Round, Settings, Wanted
 from game.records.players import UNNAMED
 from game.sessions.clock import SteadyClock
 from game.sessions.hearing.listening import USUAL, Listening, as_heard
+from game.sessions.practice.scoring import RULE_NUMBER
 from shared.levels import Level, LevelError, find_level
 from shared.orchestration import Setting
 
@@ -154,13 +155,15 @@ class Service:
         """Keep the answers of this player to one bar, whose question has that name."""
         self.records.append(self.player, question, answers)
 
-    def keep_round(self, finished: "PracticeRound") -> None:
-        """Keep a finished round, for personal bests."""
+    def keep_round(self, finished: "PracticeRound") -> Round | None:
+        """Keep a finished round; returns the best of those before that can be compared with it."""
         kept = Round(
             self.level.name, finished.started, self.now(), finished.beats, finished.right, finished.heard,
-            finished.score, finished.bars,
+            finished.score, finished.bars, 1 + finished.second_tries, RULE_NUMBER,
         )  # fmt: skip
+        best = self.records.best(self.player, self.level.name, like=kept)
         self.records.save_round(self.player, kept, finished.id)
+        return best
 
     def go_on_in_memory(self, reason: str) -> None:
         """Play on with records that go when the program ends; ``reason`` is told."""

@@ -164,22 +164,23 @@ class Dialogue:
         elif reply == "again":
             self._hear(practised, self._passage(question, question.bar))
         elif reply == "slower":
-            self._hear(practised, self._passage(question, question.bar, USUAL.slower))
+            self._hear(practised, self._passage(question, question.bar, USUAL.slower), slower=True)
         elif reply.partition(" ")[0] == "beat":
             self._hear_beat(practised, reply.partition(" ")[2])
         else:
             return not reply
         return True
 
-    def _hear(self, practised: PracticeRound, passage: Passage) -> None:
-        practised.sheet.hear(self._service.now(), passage.seconds)
+    def _hear(self, practised: PracticeRound, passage: Passage, beat: int | None = None, slower: bool = False) -> None:
+        practised.sheet.hear(self._service.now(), passage.seconds, beat, slower)
         self._loudspeaker.play(passage)
 
     def _hear_beat(self, practised: PracticeRound, number: str) -> None:
         question = practised.question
         asked = [str(place + 1) for place in question.asked]
         if number.strip() in asked:
-            self._hear(practised, beat_alone(self._passage(question, question.bar), int(number)))
+            beat = int(number)
+            self._hear(practised, beat_alone(self._passage(question, question.bar), beat), beat - 1)
         else:
             self._tell(f"Which beat? Say beat and one of: {', '.join(asked)}")
 

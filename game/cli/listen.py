@@ -145,15 +145,14 @@ class Quiz:
         for line in round_lines(practised):
             self.tell(line)
         if practised.complete and practised.bars == BARS:
-            best = service.records.best(service.player, service.level.name)
-            service.keep_round(practised)
+            best = service.keep_round(practised)
             self.tell(_best_line(practised.score, best.score if best else None))
 
 
 def _best_line(score: int, best: int | None) -> str:
     if best is None or score > best:
-        return "Your best round of this level so far."
-    return f"Your best round of this level: {best} points."
+        return "Your best round of this level so far, of as many beats."
+    return f"Your best round of this level, of as many beats: a score of {best}."
 
 
 @dataclass

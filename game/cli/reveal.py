@@ -5,7 +5,8 @@ from typing import Any
 
 from game.records import Settings
 from game.sessions.hearing.hearing import as_answered
-from game.sessions.practice.round import BAR_POINTS, BarResult, PracticeRound
+from game.sessions.practice.round import BarResult, PracticeRound
+from game.sessions.practice.scoring import FULL, RULE
 from game.wording import how_often
 from shared.difference import difference
 from shared.figures import Figure
@@ -27,6 +28,7 @@ def reveal_lines(result: BarResult, settings: Settings) -> Iterator[str]:
         yield _beat_line(place, question.bar.figures[place], said, right, place in result.mended)
     for heard, said in dict.fromkeys((heard, said) for _, heard, said in result.wrong() if said):
         yield f"{heard} beside {said}: {difference(heard, said).sentence}"
+    yield f"{result.points} of {result.possible} points: {', '.join(result.why)}."
 
 
 def _said_in(system: str, figures: tuple[Figure, ...]) -> str:
@@ -45,11 +47,16 @@ def _beat_line(place: int, heard: Figure, said: Figure | None, right: bool, mend
 
 def round_lines(practised: PracticeRound) -> Iterator[str]:
     """The bars answered so far: the score and what was mixed up."""
-    best = BAR_POINTS * len(practised.results)
-    yield f"{practised.right} of {practised.beats} beats right, {practised.score} of {best} points."
+    yield f"{practised.right} of {practised.beats} beats right. {_all_points(practised)}"
+    yield RULE
     for mix_up in practised.mix_ups():
         if mix_up.said:
-            yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {how_often(mix_up.times)}."
+            apart = difference(mix_up.heard, mix_up.said).sentence
+            yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {how_often(mix_up.times)}. {apart}"
+
+
+def _all_points(practised: PracticeRound) -> str:
+    return f"{practised.earned} of {practised.possible} points: a score of {practised.score} of {FULL}."
 
 
 def described(number: int, result: BarResult, answer: tuple[Figure | None, ...] | None) -> dict[str, Any]:
@@ -71,8 +78,9 @@ def described(number: int, result: BarResult, answer: tuple[Figure | None, ...] 
         "mark": sum(result.right) / len(result.right),
         "mended": [place + 1 for place in result.mended],
         "points": result.points,
+        "possible": result.possible,
         "hearings": result.hearings,
         "orchestration": question.setting.orchestration,
         "tempo": question.setting.tempo,
-        "reason": question.reason,
+        "reason": str(question.reason),
     }

@@ -1,5 +1,6 @@
 """The coach: asks, marks, and believes what the log of answers bears out, nothing else."""
 
+from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import isfinite
@@ -19,7 +20,7 @@ from game.learning.forecast import Forecast, check_exam, forecast_from, recalibr
 from game.learning.marking import Pick, Seconds, marked
 from game.learning.memory import Memory
 from game.learning.paces import ABILITIES
-from game.learning.question import CoachError, Mark, Question, question_id
+from game.learning.question import CoachError, Mark, Question, Reason, question_id
 from game.learning.reasons import Reasons
 from game.learning.staircase import Staircase
 from game.learning.steps import AT_ONCE, BEGINNINGS, Plan, Steps
@@ -78,6 +79,7 @@ class Coach:
         self._staircase = Staircase(level)
         self._answered_at = self._clock = -np.inf
         self._last_bar = ""
+        self._reasons: deque[Reason] = deque(maxlen=2)
         self._asked = 0
 
     @classmethod
@@ -114,7 +116,8 @@ class Coach:
         asked = self._asked_of(plan, bar, places)
         self._asked += 1
         self._clock, self._last_bar = now, bar.count
-        reason = Reasons(self.level.figures, self._diary).reason(figures, self._memory.days_away(now).tolist())
+        days_away = self._memory.days_away(now).tolist()
+        reason = Reasons(self.level.figures, self._diary).reason(figures, days_away, self._reasons)
         name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
         choices, meets = (tuple(self.level.figures[k] for k in part) for part in (plan.choices, plan.meets))
         return Question(bar, asked, choices, setting, reason, name, meets)
@@ -161,6 +164,8 @@ class Coach:
         self._follow(mark.answers)
         self._answered_at = self._clock = now
         self._last_bar, self._asked = question.bar.count, 0
+        if attempt == 1:
+            self._reasons.append(question.reason)
         return mark
 
     def confusion(self) -> Floats:

@@ -22,10 +22,14 @@ class Entry(NamedTuple):
 
 
 class MixUps(NamedTuple):
-    """How often, among the last ``answers`` to two figures, one was said for the other; of a class in shares."""
+    """How often, among the last ``answers`` to two figures, one was said for the other; of a class in shares.
+
+    ``since`` is how many right answers to either have come after the last time.
+    """
 
     mixed: float
     answers: int
+    since: int = 0
 
 
 class Diary:
@@ -48,7 +52,8 @@ class Diary:
         """How often the two were mixed up in the last answers to either."""
         entries = self._last(first, second)
         said = _said(entries)
-        return MixUps(said.get((first, second), 0.0) + said.get((second, first), 0.0), len(entries))
+        mixed = said.get((first, second), 0.0) + said.get((second, first), 0.0)
+        return MixUps(mixed, len(entries), _right_since_mixed(entries, {first, second}))
 
     def right(self, figure: int) -> tuple[float, int]:
         """How many of the last answers to a figure were right, and how many there were."""
@@ -65,3 +70,14 @@ class Diary:
 
 def _said(entries: list[Entry]) -> Said[int]:
     return said_to((entry.heard, said, share) for entry in entries for said, share in entry.said)
+
+
+def _right_since_mixed(entries: list[Entry], pair: set[int]) -> int:
+    """How many of the answers after the last mix-up of a pair were right, of a class by most of the hands."""
+    since = 0
+    for entry in entries:
+        shares = dict(entry.said)
+        since += shares.get(entry.heard, 0.0) > 0.5
+        if any(shares.get(figure) for figure in pair - {entry.heard}):
+            since = 0
+    return since

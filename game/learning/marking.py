@@ -44,7 +44,6 @@ def marked(
     count = question.bar.count
     choices = tuple(figure.count for figure in question.choices)
     met = tuple(figure.count for figure in question.meets)
-    reason = getattr(question.reason, "kind", "")
     chances = question.probabilities or (None,) * len(question.asked)
     rows = tuple(
         Answer(
@@ -68,7 +67,7 @@ def marked(
             changes=change,
             alone=itself,
             slower=slower,
-            reason=reason,
+            reason=question.reason.kind,
             probability=chance,
             ability=ability,
         )

@@ -23,11 +23,27 @@ def question_id(*origin: object) -> str:
 
 
 @dataclass(frozen=True)
+class Reason:
+    """Why a bar was chosen: ``words`` about ``figures`` that are drawn, or named by their counts, beside them.
+
+    ``kind`` is what the log keeps of it: "mixed up", "new", "away", "unsteady" or "known"; "" where nobody chose.
+    """
+
+    words: str
+    kind: str = ""
+    figures: tuple[Figure, ...] = ()
+
+    def __str__(self) -> str:
+        """All of it as text."""
+        return f"{' and '.join(figure.count for figure in self.figures)}: {self.words}" if self.figures else self.words
+
+
+@dataclass(frozen=True)
 class Question:
     """A bar to be heard and named.
 
     ``asked`` are the places of ``bar.figures`` to be named, from 0; ``choices`` the figures on offer, at least two
-    of the level's and in its order; ``reason`` why this bar was chosen, in one sentence.  ``id`` is a UUID, the name
+    of the level's and in its order; ``reason`` why this bar was chosen.  ``id`` is a UUID, the name
     under which the answers are kept, however often that is tried.  ``meets`` are figures to be met before the
     question is put; ``probabilities`` how likely each asked figure was to be chosen, where that is known.
     """
@@ -36,7 +52,7 @@ class Question:
     asked: tuple[int, ...]
     choices: tuple[Figure, ...]
     setting: Setting
-    reason: str
+    reason: Reason
     id: str
     meets: tuple[Figure, ...] = ()
     probabilities: tuple[float, ...] = ()

@@ -1,12 +1,18 @@
-"""Why a bar was chosen, in one sentence that the log bears out."""
+"""Why a bar was chosen, in a short sentence that the log bears out."""
 
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from game.learning.diary import Diary
+from game.learning.diary import Diary, MixUps
+from game.learning.question import Reason
+from game.wording import counted
 from shared.figures import Figure
 
-DUE_DAYS = 0.5
-"""A figure not heard for so long is said to be due."""
+AWAY_DAYS = 0.5
+"""A figure not heard for so long is said to have been away."""
+
+PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once more.")
+"""What is said where every other reason has just been given twice."""
 
 
 class Reasons:
@@ -16,28 +22,52 @@ class Reasons:
         self._figures = figures
         self._diary = diary
 
-    def reason(self, chosen: list[int], days_away: list[float]) -> str:
+    def reason(self, chosen: Sequence[int], days_away: Sequence[float], before: Sequence[Reason] = ()) -> Reason:
         """Why the figures ``chosen`` (by places in the level, the most wanted first) are asked now.
 
-        ``days_away`` are the days since each figure of the level was heard.
+        ``days_away`` are the days since each figure of the level was heard.  ``before`` are the reasons of the last
+        two bars: what both of them said is not said a third time.
         """
+        worn = before[0] if len(before) == 2 and before[0] == before[1] else None
+        return next(reason for reason in self._fitting(chosen, days_away) if reason != worn)
+
+    def _fitting(self, chosen: Sequence[int], days_away: Sequence[float]) -> Iterator[Reason]:
+        """The reasons that are true, the weightiest first."""
         pairs = [(self._diary.mix_ups(*pair), pair) for pair in combinations(sorted(set(chosen)), 2)]
         counts, pair = max(pairs, default=(None, ()))
         if counts and counts.mixed:
-            names = " and ".join(self._figures[figure].count for figure in pair)
-            return f"{names} again: mixed up in {_times(counts.mixed)} of your last {counts.answers}."
-        return self._for_figure(chosen[0], days_away[chosen[0]])
+            yield Reason(_mixed_up(counts), "mixed up", tuple(self._figures[figure] for figure in pair))
+        for figure in dict.fromkeys(chosen):
+            yield self._for_figure(figure, days_away[figure])
+        for words in PLAIN:
+            yield Reason(words, "known", tuple(self._figures[figure] for figure in dict.fromkeys(chosen))[:2])
 
-    def _for_figure(self, figure: int, days: float) -> str:
-        name = self._figures[figure].count
+    def _for_figure(self, figure: int, days: float) -> Reason:
         right, answers = self._diary.right(figure)
+        named = f"You named it in {_times(right)} of your last {answers}."
         if not answers:
-            return f"{name} for the first time."
-        if days >= DUE_DAYS:
-            return f"{name} is due again: last heard {_ago(days)}."
-        if _times(right) != _times(answers):
-            return f"{name} again: right in {_times(right)} of your last {answers}."
-        return f"{name} comes round again to stay fresh: right in {_times(right)} of your last {answers}."
+            kind, words = "new", "One that you have not named yet."
+        elif days >= AWAY_DAYS:
+            kind, words = "away", f"You last heard this one {_ago(days)}."
+        elif not right:
+            kind, words = "unsteady", "This one again. You have not named it yet."
+        elif _times(right) != _times(answers):
+            kind, words = "unsteady", f"This one again. {named}"
+        elif answers == 1:
+            kind, words = "known", "One that you named the first time it came."
+        else:
+            kind, words = (
+                "known",
+                f"One that you know, to keep it so. {named}",
+            )
+        return Reason(words, kind, (self._figures[figure],))
+
+
+def _mixed_up(counts: MixUps) -> str:
+    words = f"These two again. You took one for the other in {_times(counts.mixed)} of your last {counts.answers}"
+    if not counts.since:
+        return f"{words}."
+    return f"{words}; since then {counted(counts.since, 'right answer')}."
 
 
 def _times(number: float) -> str:

@@ -46,7 +46,7 @@ LONGEST_FIGURE, MOST_FIGURES = 100, 24
 
 _SINCE_FORMAT_2 = (
     "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",
-    "tries", "forecast",
+    "tries", "rule", "forecast",
 )  # fmt: skip
 """The fields that format 1 did not have: absent where they have their defaults."""
 
@@ -147,6 +147,7 @@ _ROUND = {
     "score": whole(-MANY, MANY),
     "bars": _COUNT,
     "tries": whole(1, 100),
+    "rule": whole(1, 100),
 }
 _EXAM = {
     "uuid": _UUID,

@@ -15,7 +15,8 @@ State = Literal["running", "finished", "interrupted"]
 class Round:
     """One finished round of practice.  Times are in seconds since the epoch; ``right`` counts beats.
 
-    ``right`` and ``score`` take first tries alone; ``tries`` is how many the round allowed at each beat.
+    ``right`` takes first tries alone; ``tries`` is how many the round allowed at each beat.  ``rule`` is the number
+    of the rule by which the ``score`` came about: scores of different rules can't be compared.
     """
 
     level: str
@@ -27,6 +28,7 @@ class Round:
     score: int
     bars: int = 10
     tries: int = 1
+    rule: int = 1
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,7 @@ class Exam:
     forecast: Any = None
 
 
-_ROUND = "level, started, finished, beats, right, hearings, score, bars, tries"
+_ROUND = "level, started, finished, beats, right, hearings, score, bars, tries, rule"
 _EXAM = "uuid, level, started, finished, state, mark, rules, detail, forecast"
 
 
@@ -67,18 +69,21 @@ class Results:
     def save_round(self, player: Player, finished: Round, uuid: str | None = None) -> None:
         """Keep a finished round; one that is already kept under this UUID stays as it is."""
         self._database.execute(
-            f"INSERT INTO round (player, uuid, {_ROUND}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
+            f"INSERT INTO round (player, uuid, {_ROUND}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
             "ON CONFLICT (player, uuid) DO NOTHING",
             (player.id, uuid or self._new_uuid(), finished.level, float(finished.started), float(finished.finished),
-             finished.beats, finished.right, finished.hearings, finished.score, finished.bars, finished.tries),
+             finished.beats, finished.right, finished.hearings, finished.score, finished.bars, finished.tries,
+             finished.rule),
         )  # fmt: skip
 
     def best(self, player: Player, level: str, like: Round | None = None) -> Round | None:
         """The personal best of a level: the highest score, the first time it was reached.
 
-        ``like``: only rounds that asked as many beats and allowed as many tries as this one can be compared with it.
+        ``like``: only rounds under the same rule that asked as many beats and allowed as many tries as this one can
+        be compared with it.
         """
-        among, values = ("AND beats = ? AND tries = ?", (like.beats, like.tries)) if like else ("", ())
+        among = "AND rule = ? AND beats = ? AND tries = ?" if like else ""
+        values = (like.rule, like.beats, like.tries) if like else ()
         row = self._database.row(
             f"SELECT {_ROUND} FROM round WHERE player = ? AND level = ? {among} ORDER BY score DESC, finished LIMIT 1",
             (player.id, level, *values),

@@ -200,6 +200,14 @@ STEPS: tuple[Step, ...] = (
         ) STRICT;
         """,
     ),
+    Step(
+        3,
+        "By which rule a round was scored.",
+        """
+        -- Scores of one rule can be compared; the rounds of before were scored by the first.
+        ALTER TABLE round ADD COLUMN rule INTEGER NOT NULL DEFAULT 1;
+        """,
+    ),
 )
 
 

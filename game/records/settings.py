@@ -42,6 +42,7 @@ class Settings:
     feel: str = _own("off", one_of("off", "light", "loose"))
     swing: int = _own(50, whole(50, 75))
     second_try: bool = _own(True, SWITCH)
+    sound_mistakes: bool = _own(True, SWITCH)
     volume: float = _shared(-12.0, number(-60, 0))
     calibration: float = _shared(0.0, number(-500, 500))
     full_screen: bool = _shared(False, SWITCH)

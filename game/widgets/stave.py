@@ -1,7 +1,7 @@
 """The bar on the page: one staff across it, as large as the level's widest bar allows."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import cycle, islice
 
@@ -15,7 +15,7 @@ from game.widgets.ruler import Ruler, Where
 from shared.bars import Bar, Meter
 from shared.figures import Figure
 from shared.levels import Level, spelled
-from shared.notation.engraved import NOTE_MIDDLE, Layout, reach
+from shared.notation.engraved import Layout, reach
 from shared.notation.page import Dress, lay_out_bar
 from shared.orchestration import groove_figure
 from shared.sticking import STICKINGS, Hands
@@ -76,13 +76,6 @@ class Stave:
             )
             for beat in asked
         ]  # fmt: skip
-
-    def smaller(self, box: Rect, share: float) -> "Stave":
-        """A stave of the same beats in another box, at a share of the size; its notes stand under this one's."""
-        space = max(4, round(self.space * share))
-        origin = self.layout([None] * self.level.meter.beats).origin + NOTE_MIDDLE
-        left = self.left + round(origin * (self.space - space))
-        return replace(self, space=space, box=box, left=left, beat=self.beat * self.space / space)
 
     def ruler(self, layout: Layout, box: Rect, where: Where) -> Ruler:
         """The ruler over the bar."""

@@ -91,8 +91,12 @@ def lay_out_figure(
     count: bool = True,
     hands: Sequence[str] | None = None,
     tone: str = INK,
+    least_beat: float = NARROWEST_BEAT,
 ) -> Layout:
-    """A figure on its own, as on a tile: one beat of the line, with neither clef nor bar line."""
+    """A figure on its own, as on a tile: one beat of the line, with neither clef nor bar line.
+
+    It is at least ``least_beat`` staff spaces wide, so that two can stand on one time scale.
+    """
     spelling = spelling or spellings(figure)[0]
     return lay_out(
         Plan(
@@ -109,6 +113,7 @@ def lay_out_figure(
             ),
             label=figure.count,
             closed=False,
+            least_beat=least_beat,
         )
     )
 

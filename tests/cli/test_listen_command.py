@@ -13,6 +13,7 @@ from game.learning import Coach
 from game.records import Records, Settings
 from game.screens.context import open_context
 from game.sessions.hearing.hearing import beat_alone
+from game.sessions.practice.scoring import RULE
 from shared.counting import parse_bar
 from shared.difference import difference
 from shared.levels import find_level
@@ -99,7 +100,7 @@ def test_a_right_answer(typed, first_bar: str) -> None:
     """The bar said as it was is right on every beat, and the reveal names count and sticking."""
     out = typed(f"{first_bar}\n\n", "--questions", "1").out
     assert f"4 of 4 right.\nThe bar was: {first_bar}\nSticking: " in out
-    assert "4 of 4 beats right, 100 of 100 points.\n" in out
+    assert "4 of 4 beats right. 40 of 40 points: a score of 1000 of 1000.\n" in out
 
 
 def test_a_wrong_beat_is_told_in_words(typed, first_bar: str) -> None:
@@ -109,7 +110,9 @@ def test_a_wrong_beat_is_told_in_words(typed, first_bar: str) -> None:
     said = parse_bar(first_bar).with_figures({2: other}).count
     out = typed(f"{said}\n\n", "--questions", "1").out
     assert f"Beat 2: right.\nBeat 3: you said {other.count_on(3)}, it was {heard.count_on(3)}.\nBeat 4: right." in out
-    assert f"Mixed up: {heard} was taken for {other}, once.\n" in out
+    apart = difference(heard, other).sentence
+    assert f"\n{heard} beside {other}: {apart}\n30 of 40 points: 3 of 4 right.\n" in out
+    assert f"Mixed up: {heard} was taken for {other}, once. {apart}\n" in out
 
 
 def test_a_wrong_word_is_asked_again(typed, first_bar: str) -> None:
@@ -127,9 +130,10 @@ def test_a_figure_of_another_level_is_asked_again(typed, first_bar: str) -> None
 
 
 def test_hearing_again_costs_points(typed, first_bar: str) -> None:
-    """The bar, slower and one beat alone are three more hearings, and kept as such."""
+    """Again takes 1 off each beat, slower 1 more and 1 for hearing it, a beat alone 1 off that beat: 40 - 12 - 1."""
     out = typed(f"again\nslower\nbeat 2\n{first_bar}\n", "--questions", "1").out
-    assert "4 of 4 beats right, 50 of 100 points." in out
+    assert "27 of 40 points: 4 of 4 right, the bar heard 3 times, slowly, beat 2 heard alone." in out
+    assert "4 of 4 beats right. 27 of 40 points: a score of 675 of 1000." in out
     assert {answer.hearings for answer in kept()} == {4}
 
 
@@ -170,7 +174,7 @@ def test_the_end_of_the_input_ends_the_quiz(typed) -> None:
     """Where the input ends the quiz ends with what was answered, and well."""
     ending = typed("skip\n\n")
     assert (ending.code, ending.err) == (0, "")
-    assert ending.out.endswith("0 of 4 beats right, 0 of 100 points.\n")
+    assert ending.out.endswith(f"0 of 4 beats right. 0 of 40 points: a score of 0 of 1000.\n{RULE}\n")
 
 
 def test_no_device_is_said_once(typed) -> None:
@@ -265,8 +269,12 @@ def test_tempo_of_choice(scripted) -> None:
 def test_a_full_round_counts(scripted) -> None:
     """Ten bars make a round, which is kept and held against the best one."""
     first = scripted("1 2 3 4\n" * 10)
-    assert first.out.endswith("Your best round of this level so far.\n")
-    assert scripted("\n" * 10).out.splitlines()[-1].startswith("Your best round of this level: ")
+    assert first.out.endswith("Your best round of this level so far, of as many beats.\n")
+    assert (
+        scripted("\n" * 10)
+        .out.splitlines()[-1]
+        .startswith("Your best round of this level, of as many beats: a score of ")
+    )
     assert "Your best round" not in scripted("\n" * 11, "--questions", "11").out
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from game.cli.replies import read_figures
 from game.learning import Question
-from game.learning.question import question_id
+from game.learning.question import Reason, question_id
 from shared.counting import CountError, parse_bar, parse_figure
 from shared.orchestration import Setting
 
@@ -16,7 +16,7 @@ from shared.orchestration import Setting
 def question(bar: str, *beats: int) -> Question:
     """A question about these beats (from 1) of a bar."""
     heard = parse_bar(bar)
-    return Question(heard, tuple(beat - 1 for beat in beats), heard.figures, Setting(), "", question_id(bar))
+    return Question(heard, tuple(beat - 1 for beat in beats), heard.figures, Setting(), Reason(""), question_id(bar))
 
 
 FILL = question("1 & 2 & 3 e a 4 & a", 3, 4)

@@ -75,7 +75,7 @@ def test_diary_counts_the_last_ten_answers():
         diary.note([Beat(number, 0, ((1, 1.0),), None), Beat(number, 1, ((2, 0.4), (1, 0.6)), None)], [0, 1])
     assert diary.right(0) == (0, 8)
     assert diary.right(1) == (pytest.approx(0.6 * 8), 8)
-    assert diary.mix_ups(0, 1) == MixUps(mixed=5, answers=REMEMBERED)
+    assert diary.mix_ups(0, 1) == MixUps(mixed=5, answers=REMEMBERED, since=1)
     assert diary.mix_ups(1, 2) == MixUps(mixed=pytest.approx(0.4 * 8), answers=8)
     for number in range(REMEMBERED):
         diary.note([Beat(number, 0, ((0, 1.0),), None)], [3])

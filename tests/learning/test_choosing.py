@@ -13,6 +13,7 @@ from game.learning.diary import Diary
 from game.learning.paces import ABILITIES, PACES, Pace
 from game.learning.reasons import Reasons
 from game.learning.trust import SKIPPED, Beat
+from game.wording import counted
 from shared.counting import parse_figure
 from shared.levels import find_level
 
@@ -103,7 +104,7 @@ def test_mixed_pair_comes_back_and_eases_off(level):
     mixing = practise(coach, 30, mixing=True, start=NOW + 1000)
     told_apart = practise(coach, 60, mixing=False, start=NOW + 3000)[-25:]
     assert together(mixing[5:]) > 0.5
-    assert any("mixed up in" in question.reason and "1 & a" in question.reason for question in mixing)
+    assert any(question.reason.kind == "mixed up" and "1 & a" in str(question.reason) for question in mixing)
     assert together(told_apart) < together(mixing[5:]) / 2
 
 
@@ -113,12 +114,14 @@ def test_reason_counts_are_the_logs(level):
     random = Random(2)
     for turn in range(60):
         question = coach.ask(NOW + 12 * turn)
-        if "mixed up in" in question.reason:
-            names, counts = question.reason.removesuffix(".").split(" again: mixed up in ")
-            pair = set(names.split(" and "))
+        if question.reason.kind == "mixed up":
+            pair = {figure.count for figure in question.reason.figures}
             last = [row for row in log if row.heard in pair][-10:]
-            mixed = sum({row.heard, row.said} == pair for row in last)
-            assert counts == f"{mixed} of your last {len(last)}"
+            mixed = [{row.heard, row.said} == pair for row in last]
+            assert f" in {sum(mixed)} of your last {len(last)}" in question.reason.words
+            since = [row for row in last[len(mixed) - mixed[::-1].index(True) :] if row.said == row.heard]
+            told = f"since then {counted(len(since), 'right answer')}." if since else f"of your last {len(last)}."
+            assert question.reason.words.endswith(told)
         picks = [f if random.random() < 0.6 else random.choice(level.figures) for f in question.asked_figures]
         log += coach.mark(question, picks, NOW + 12 * turn + 5).answers
 
@@ -128,7 +131,7 @@ def test_due_figure_says_so(level):
     coach = Coach(level, seed=1)
     practise(coach, 30, mixing=False)
     question = coach.ask(NOW + 360 + 3 * 86400)
-    assert question.reason.endswith("is due again: last heard 3 days ago.")
+    assert question.reason.words == "You last heard this one 3 days ago."
 
 
 def test_first_hearings_are_easy():
@@ -242,21 +245,45 @@ def test_time_away_in_words(days, words):
     """Hours up to three quarters of a day, then whole days."""
     diary = Diary(2, 4)
     diary.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
-    assert Reasons(PAIR, diary).reason([1], [0.0, days]) == f"1 & a is due again: last heard {words}."
+    assert Reasons(PAIR, diary).reason([1], [0.0, days]).words == f"You last heard this one {words}."
 
 
 def test_reasons_in_their_order():
-    """First time, then again with what went wrong, then to stay fresh; half a day is due, less is not."""
+    """New, then known, then again with what went wrong; half a day is away, less is not."""
     diary = Diary(2, 4)
     reasons = Reasons(PAIR, diary)
-    assert reasons.reason([1], [0.0, 0.0]) == "1 & a for the first time."
+    assert str(reasons.reason([1], [0.0, 0.0])) == "1 & a: One that you have not named yet."
     diary.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
-    assert reasons.reason([1], [0.0, 0.49]) == "1 & a comes round again to stay fresh: right in 1 of your last 1."
+    known = reasons.reason([1], [0.0, 0.49])
+    assert (known.kind, known.words) == ("known", "One that you named the first time it came.")
     diary.note([Beat(0.0, 1, ((SKIPPED, 1.0),), None)], [0])
-    assert reasons.reason([1], [0.0, 0.49]) == "1 & a again: right in 1 of your last 2."
+    assert reasons.reason([1], [0.0, 0.49]).words == "This one again. You named it in 1 of your last 2."
 
 
 def test_the_most_wanted_figure_gives_the_reason():
     """Where nothing was mixed up the first of the chosen figures is named."""
     reasons = Reasons(PAIR, Diary(2, 4))
-    assert [reasons.reason(chosen, [0.0, 0.0])[:5] for chosen in ([0, 1], [1, 0])] == ["1 e a", "1 & a"]
+    assert [reasons.reason(chosen, [0.0, 0.0]).figures for chosen in ([0, 1], [1, 0])] == [PAIR[:1], PAIR[1:]]
+
+
+def test_no_reason_is_given_three_times_running(level):
+    """Whatever is answered, two bars with the same words about the same figures are followed by other words."""
+    for share in (0.0, 0.5, 1.0):
+        coach, random, told = Coach(level, seed=6), Random(3), []
+        for turn in range(40):
+            question = coach.ask(NOW + 12 * turn)
+            told.append(question.reason)
+            picks = [f if random.random() < share else random.choice(level.figures) for f in question.asked_figures]
+            coach.mark(question, picks, NOW + 12 * turn + 5)
+        assert all(len(set(three)) > 1 for three in zip(told, told[1:], told[2:], strict=False))
+
+
+def test_worn_words_give_way():
+    """Said twice, the weightiest reason gives way to the next, and where there is no other to a plain sentence."""
+    diary = Diary(2, 4)
+    diary.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
+    reasons = Reasons(PAIR, diary)
+    first = reasons.reason([1, 1], [0.0, 0.0])
+    plain = reasons.reason([1, 1], [0.0, 0.0], [first, first])
+    assert plain.words != first.words
+    assert reasons.reason([1, 1], [0.0, 0.0], [first, plain]) == first

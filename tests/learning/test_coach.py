@@ -44,7 +44,8 @@ def test_question_fits_level(coach, level):
     assert question.setting.orchestration in level.orchestrations
     assert question.setting.groove_bars in level.groove_bars
     assert level.tempo.low <= question.setting.tempo <= level.tempo.high
-    assert question.reason.endswith(".")
+    assert question.reason.words.endswith(".")
+    assert set(question.reason.figures) <= set(level.figures)
 
 
 def test_mark_tells_right_from_wrong(coach, level):

@@ -18,7 +18,7 @@ from tests.records.record_samples import NOW, TAKE, a_round, bar, how_it_came_ab
 
 ADDED = (
     "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",
-    "tries", "forecast",
+    "tries", "rule", "forecast",
 )  # fmt: skip
 """The fields that format 1 did not have."""
 
@@ -81,7 +81,7 @@ def test_how_an_answer_came_about_moves_too(records: Records, wren: Player, tmp_
     """Every field that an answer, a round, an exam or a take can have arrives, second tries beside the first."""
     records.append(wren, uuid(1), how_it_came_about())
     records.append(wren, uuid(1), how_it_came_about(at=NOW + 9, attempt=2))
-    records.save_round(wren, a_round(tries=2), uuid(2))
+    records.save_round(wren, a_round(tries=2, rule=2), uuid(2))
     exam = records.start_exam(wren, "stage-3", {}, NOW)
     records.finish_exam(wren, exam, 0.5, [], NOW + 9, forecast={"probability": 0.25})
     records.keep_take(wren, TAKE)
@@ -90,7 +90,7 @@ def test_how_an_answer_came_about_moves_too(records: Records, wren: Player, tmp_
         player = other.import_history(tmp_path / "wren.history", NOW).player
         assert other.answers(player) == records.answers(wren)
         assert [answer.attempt for answer in other.answers(player)] == [1] * 4 + [2] * 4
-        assert other.rounds(player) == [a_round(tries=2)]
+        assert other.rounds(player) == [a_round(tries=2, rule=2)]
         assert other.exams(player) == records.exams(wren)
         assert other.takes(player) == [TAKE]
 

@@ -33,10 +33,11 @@ def test_the_best_is_the_highest_score(records: Records, wren: Player) -> None:
 
 
 def test_bests_compare_like_with_like(records: Records, wren: Player) -> None:
-    """Against a round, only those count that asked as many beats and allowed as many tries."""
-    for score, changes in ((900, {"tries": 2}), (800, {"beats": 20}), (700, {})):
+    """Against a round, only those count that were scored alike, asked as many beats and allowed as many tries."""
+    for score, changes in ((950, {"rule": 2}), (900, {"tries": 2}), (800, {"beats": 20}), (700, {})):
         records.save_round(wren, a_round(score, **changes))
-    assert records.best(wren, "stage-3") == a_round(900, tries=2)
+    assert records.best(wren, "stage-3") == a_round(950, rule=2)
+    assert records.best(wren, "stage-3", like=a_round(rule=2)) == a_round(950, rule=2)
     assert records.best(wren, "stage-3", like=a_round()) == a_round(700)
     assert records.best(wren, "stage-3", like=a_round(beats=20)) == a_round(800, beats=20)
     assert records.best(wren, "stage-3", like=a_round(beats=10)) is None

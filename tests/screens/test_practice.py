@@ -146,7 +146,7 @@ def test_choices_do_not_change_the_question(practice: Window) -> None:
     practice.context.listening = Listening(0.5, count_in=False, click=True, hats_down=True)
     practice.say_right()
     practice.press("return")
-    assert practice.top.round.result.points == 100
+    assert practice.top.round.result.points == 40
     kept = practice.context.records.answers(practice.context.player)
     assert {answer.tempo for answer in kept} == {practice.top.round.question.setting.tempo}
 
@@ -272,7 +272,7 @@ def test_round_of_ten_bars_is_kept(practice: Window) -> None:
         practice.press("return", "return")
     (kept,) = practice.context.records.rounds(practice.context.player)
     assert (kept.score, kept.right, kept.beats, kept.bars) == (1000, 40, 40, 10)
-    assert "Your first round on this level." in practice.texts()
+    assert "Your first round of 40 beats on this level." in practice.texts()
     practice.press("return")
     assert isinstance(practice.top, Practice)
     assert practice.top.round.state is State.ANSWERING
@@ -336,7 +336,7 @@ def test_wrong_beats_come_once_more(practice: Window) -> None:
     practice.press("return")
     assert isinstance(practice.top, Reveal)
     assert "second try" in practice.texts()
-    assert practice.top.round.score == 50
+    assert practice.top.round.score == 500
     kept = practice.context.records.answers(practice.context.player)
     assert sorted(answer.attempt for answer in kept) == [1] * 4 + [2] * 4
 

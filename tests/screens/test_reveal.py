@@ -5,6 +5,7 @@ import pytest
 from game.screens.home.home import Home
 from game.screens.practice.question import Practice, open_practice
 from game.screens.practice.reveal import Reveal
+from shared.difference import difference
 from shared.orchestration import arrange
 from tests.screens.window import Window
 
@@ -15,6 +16,7 @@ def wrong(window: Window) -> Window:
     window.show(open_practice(window.context), Home(window.context))
     window.say_wrong()
     window.press("return")
+    window.frames(2)
     return window
 
 
@@ -28,16 +30,17 @@ def right(window: Window) -> Window:
 
 
 def test_wrong_beats_are_told_in_words(wrong: Window) -> None:
-    """Not by colour alone: words and a sign for every beat."""
+    """Not by colour alone: words and a sign for every beat, and what was said to it."""
     words = wrong.texts().splitlines()
-    assert words.count("you said") == 4
+    for beat, said in wrong.top._said.items():
+        assert f"you said {said.count_on(beat + 1)}" in words
     assert "right" not in words
 
 
 def test_right_beats_are_told_in_words(right: Window) -> None:
     """Four beats right, and nothing to compare."""
     assert right.texts().splitlines().count("right") == 4
-    assert "aside" not in right.names()
+    assert "apart" not in right.names()
     assert "answered" not in right.names()
 
 
@@ -49,14 +52,77 @@ def test_skipped_beat_is_told(window: Window) -> None:
     assert window.texts().splitlines().count("not answered") == 4
 
 
-def test_answer_stands_under_the_bar(wrong: Window) -> None:
-    """The notes of an answered beat begin under the first note of the played one, to a pixel."""
-    aside = wrong.widget("aside")
-    staff = wrong.widget("staff")
-    for beat in range(4):
-        played = staff.left + staff.layout.column(beat) * staff.space
-        answered = aside.left + aside.layout.column(beat) * aside.space
-        assert answered == pytest.approx(played, abs=1.5)
+def test_the_two_figures_stand_on_one_time_scale(wrong: Window) -> None:
+    """The same place of the beat lies in the same column of both, and the sentence of the pair stands over them."""
+    apart = wrong.widget("apart")
+    (played, left, _, space), (said, other_left, _, other_space) = apart._places()
+    for at in (0, 0.25, 0.5, 0.75):
+        assert left + played.column(0, at) * space == other_left + said.column(0, at) * other_space
+    heard, named = wrong.top._bar.figures[wrong.top._beat], wrong.top._said[wrong.top._beat]
+    assert wrong.widget("sentence").text == difference(heard, named).sentence
+
+
+def test_a_mistake_sounds_by_itself(wrong: Window) -> None:
+    """What it was, what was said, what it was; Enter goes on at once."""
+    passage = wrong.context.sound._kept[0]
+    heard, named = wrong.top._bar.figures[wrong.top._beat], wrong.top._said[wrong.top._beat]
+    sounded = [tuple(s.at for s in passage.strokes if s.figure and s.bar == bar) for bar in range(passage.bars)]
+    assert sounded == [heard.onsets, named.onsets, heard.onsets]
+    wrong.press("return")
+    assert isinstance(wrong.top, Practice)
+
+
+def test_a_mistake_is_silent_where_that_was_chosen(window: Window) -> None:
+    """The setting turns it off; B plays it all the same."""
+    window.context.change_settings(sound_mistakes=False)
+    window.show(open_practice(window.context), Home(window.context))
+    window.say_wrong()
+    before = len(window.device.played)
+    window.press("return")
+    window.frames(3)
+    assert len(window.device.played) == before
+    window.press("b")
+    assert len(window.device.played) == before + 1
+
+
+def test_strokes_that_differ_are_lit_as_they_come(wrong: Window) -> None:
+    """The lit stroke is the one that sounds, in the row of the figure that sounds, and none is in silence."""
+    passage = wrong.context.sound._kept[0]
+    heard, named = wrong.top._bar.figures[wrong.top._beat], wrong.top._said[wrong.top._beat]
+    for bar, (row, figure) in enumerate(((0, heard), (1, named), (0, heard))):
+        for onset in figure.onsets:
+            wrong.device.where = passage.time_of_beat(bar, 3) + (float(onset) + 0.01) * passage.beat_seconds
+            wrong.frames()
+            assert wrong.top._lit == (row, onset)
+    wrong.device.where = None
+    wrong.frames()
+    assert wrong.top._lit is None
+
+
+def test_another_beat_sounds_when_it_is_chosen(wrong: Window) -> None:
+    """Left and right bring the next wrong beat to the ear too."""
+    before = len(wrong.device.played)
+    wrong.press("right")
+    assert len(wrong.device.played) == before + 1
+    assert wrong.widget("apart").figures[0][0] == wrong.top._bar.figures[wrong.top._beat]
+
+
+def test_a_right_bar_is_seen_and_heard_round_the_kit(right: Window) -> None:
+    """Its notes stand on the drums, and C plays it there."""
+    assert "kit" in right.names()
+    right.press("c")
+    passage = right.context.sound._kept[0]
+    assert {s.instrument for s in passage.strokes if s.figure} > {"snare"}
+
+
+def test_points_are_told_with_their_why(window: Window) -> None:
+    """What the bar earned and for what: heard twice, three of four right."""
+    window.show(open_practice(window.context), Home(window.context))
+    window.press("space")
+    window.say_right()
+    window.press("return")
+    assert "36 of 40 points" in window.texts()
+    assert "4 of 4 right, the bar heard twice." in window.texts()
 
 
 def test_count_stands_under_its_notes(wrong: Window) -> None:
@@ -73,8 +139,7 @@ def test_count_stands_under_its_notes(wrong: Window) -> None:
 
 def test_reason_for_the_next_bar_is_shown(wrong: Window) -> None:
     """The coach says why the next bar is chosen."""
-    reason = wrong.top.round.upcoming.reason
-    assert reason in wrong.texts()
+    assert wrong.top.round.upcoming.reason.words in wrong.texts()
 
 
 def test_bar_is_heard_as_played_and_as_answered(wrong: Window) -> None:
@@ -112,7 +177,7 @@ def test_right_beat_is_heard_once(right: Window) -> None:
     """There is nothing to hold a right beat against."""
     right.press("b")
     assert right.context.sound._kept[0].bars == 1
-    assert "both" not in right.names()
+    assert "apart" not in right.names()
 
 
 def test_hearings_after_the_answer_cost_nothing(wrong: Window) -> None:

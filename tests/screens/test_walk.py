@@ -22,6 +22,7 @@ from game.screens.notices.restore import RestoreOffer
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.question import open_practice
 from game.screens.practice.round_end import RoundEnd
+from game.screens.practice.round_piece import RoundPiece
 from game.screens.settings.keys import KeyChoice
 from game.screens.settings.settings import SettingsScreen
 from game.screens.settings.tap_delay import TapDelay
@@ -128,6 +129,28 @@ def round_end(window: Window) -> None:
     assert isinstance(window.top, RoundEnd)
 
 
+def round_end_perfect(window: Window) -> None:
+    window.show(open_practice(window.context))
+    for _ in range(10):
+        window.say_right()
+        window.press("return")
+        window.press("return")
+    assert isinstance(window.top, RoundEnd)
+
+
+def round_piece(window: Window) -> None:
+    round_end(window)
+    window.press("m")
+    assert isinstance(window.top, RoundPiece)
+
+
+def round_piece_whole(window: Window) -> None:
+    round_end_perfect(window)
+    window.press("m", "space")
+    window.device.where = 9.0
+    window.frames(2)
+
+
 def settings(window: Window) -> None:
     window.show(SettingsScreen(window.context))
 
@@ -215,6 +238,7 @@ def restore_offer(window: Window) -> None:
 PAGES = (
     home, home_with_notices, home_with_results, practice, practice_half_answered, practice_again,
     practice_incomplete, practice_looped, listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end,
+    round_end_perfect, round_piece, round_piece_whole,
     settings, settings_straight, tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
     last_page, dialog, error_page, unkept, unkept_damaged, unkept_locked, restore_offer,
 )  # fmt: skip
@@ -226,6 +250,7 @@ ROWS = {
     "ListeningPanel": ("practice besides", "practice, mock exam"),
     "Reveal": ("answered bar",),
     "RoundEnd": ("end of a round",),
+    "RoundPiece": ("round as music", "practice, mock exam"),
     "SettingsScreen": ("settings, welcome",),
     "TapDelay": ("settings, welcome",),
     "FirstStart": ("settings, welcome",),
@@ -298,7 +323,7 @@ def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) ->
 
 
 @pytest.mark.parametrize(
-    ("page", "level"), some(4, [home, practice, reveal_wrong, round_end], shipped_names()), ids=named
+    ("page", "level"), some(4, [home, practice, reveal_wrong, round_end, round_piece], shipped_names()), ids=named
 )
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""

@@ -4,7 +4,7 @@ from typing import Any
 
 from game.learning import Answer, Mark, Question
 from game.learning.marking import Pick, marked
-from game.learning.question import question_id
+from game.learning.question import Reason, question_id
 from shared.counting import parse_bar, parse_figure
 from shared.figures import Figure
 from shared.levels import Level, find_level
@@ -32,7 +32,7 @@ class Asker:
     def __init__(self, *bars: str, asked: tuple[int, ...] = (0, 1, 2, 3), level: Level = STAGE_3) -> None:
         self.level = level
         self.questions = [
-            Question(parse_bar(bar, level.meter), asked, level.figures, Setting(), "by hand", question_id(bar))
+            Question(parse_bar(bar, level.meter), asked, level.figures, Setting(), Reason("by hand"), question_id(bar))
             for bar in bars
         ]
         self.marked: list[Mark] = []

@@ -107,13 +107,17 @@ def test_played_and_answered_in_turn() -> None:
 
 
 def test_beats_in_turn_keep_their_sticks() -> None:
-    """A beat as played and as answered, each between sticks of its own, on the same place of the bar."""
+    """A beat as played, as answered and as played, each between sticks of its own, on the same place of the bar."""
     answered = as_answered(BAR, {2: parse_figure("1")})
     both = beats_in_turn(BAR, answered, SETTING, 2)
-    assert (both.words, both.beat) == (("As played", "As you said"), 2)
+    assert (both.words, both.beat) == (("As played", "As you said", "As played"), 2)
     sticks = [(stroke.bar, stroke.beat) for stroke in both.passage.strokes if stroke.instrument == "sticks"]
-    assert sticks == [(0, 1), (0, 2), (0, 4), (1, 1), (1, 2), (1, 4)]
-    assert len(figure_strokes(both, 1)) == 1
+    assert sticks == [(bar, beat) for bar in range(3) for beat in (1, 2, 4)]
+    assert [len(figure_strokes(both, bar)) for bar in range(3)] == [
+        len(BAR.figures[2].onsets),
+        1,
+        len(BAR.figures[2].onsets),
+    ]
 
 
 def test_choices_are_told_in_words() -> None:

@@ -18,7 +18,7 @@ def results(orchestrations: tuple[str, ...]) -> list[BarResult]:
         question = coach.ask(NOW + turn)
         said = (*question.asked_figures[:-1], None)
         right = coach.mark(question, said, NOW + turn).right
-        found.append(BarResult(question, said, right, 1, 75))
+        found.append(BarResult(question, said, right, 1, (0,) * len(right)))
     return found
 
 

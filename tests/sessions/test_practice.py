@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from game.learning.evidence import Answer
-from game.learning.question import Mark, Question, question_id
-from game.sessions.practice.round import BarResult, MixUp, PracticeRound, State, points
+from game.learning.question import Mark, Question, Reason, question_id
+from game.sessions.practice.round import BarResult, MixUp, PracticeRound, State
+from game.sessions.practice.scoring import beat_points
 from shared.counting import parse_bar, parse_figure
 from shared.figures import Figure
 from shared.orchestration import Setting
@@ -21,7 +22,7 @@ class Asker:
     """Asks the same bar again and again, and remembers what it was told."""
 
     def __init__(self, bar: str = "1 e a 2 & 3 & a 4", asked: tuple[int, ...] = (0, 1, 2, 3)) -> None:
-        self.question = Question(parse_bar(bar), asked, CHOICES, Setting(), "because", question_id(bar, asked))
+        self.question = Question(parse_bar(bar), asked, CHOICES, Setting(), Reason("because"), question_id(bar, asked))
         self.told: list[tuple[float | None, int]] = []
         self.how: list[dict[str, Any]] = []
 
@@ -135,12 +136,60 @@ def test_answer_without_hearing_has_no_time() -> None:
 
 @pytest.mark.parametrize(
     ("right", "hearings", "expected"),
-    [((True,) * 4, 1, 100), ((True,) * 4, 2, 80), ((True, True, True, False), 1, 75), ((True,), 3, 60),
-     ((True, False), 9, 25), ((False,) * 4, 1, 0)],
+    [((True,) * 4, 1, 40), ((True,) * 4, 2, 36), ((True, True, True, False), 1, 30), ((True,), 3, 8),
+     ((True, False), 9, 5), ((False,) * 4, 1, 0)],
 )  # fmt: skip
 def test_points_reward_right_beats_and_few_hearings(right: tuple[bool, ...], hearings: int, expected: int) -> None:
-    """Worked by hand: 100 for a bar, its right share, times 1, 0.8, 0.6 and then 0.5."""
-    assert points(right, hearings) == expected
+    """Worked by hand: 10 for a right beat, 1 less for each further hearing, never below 5."""
+    assert sum(beat_points(good, False, hearings - 1) for good in right) == expected
+
+
+def test_a_beat_heard_alone_costs_that_beat() -> None:
+    """The bar twice, once of it slower, and beat 2 alone, and slower alone: 10 - 1 - 1, and 2 less on beat 2."""
+    round_ = started()
+    round_.sheet.hear(NOW)
+    round_.sheet.hear(NOW, slower=True)
+    round_.sheet.hear(NOW, beat=1)
+    round_.sheet.hear(NOW, beat=1, slower=True)
+    say(round_, "1 e a", "1 &", "1 & a", "1")
+    result = round_.answer(NOW + 9)
+    assert result.beat_points == (8, 6, 8, 8)
+    assert (result.points, result.possible, round_.score) == (30, 40, 750)
+    assert result.why == ("4 of 4 right", "the bar heard twice", "slowly", "beat 2 heard alone")
+
+
+def test_a_replay_costs_less_than_half_the_bar() -> None:
+    """However it is heard again once, most of the points stay."""
+    for how in ({}, {"slower": True}, {"beat": 2}):
+        round_ = started()
+        round_.sheet.hear(NOW)
+        round_.sheet.hear(NOW, **how)
+        say(round_, "1 e a", "1 &", "1 & a", "1")
+        assert round_.answer(NOW).points > 40 / 2
+
+
+def test_beats_weigh_alike_in_the_score() -> None:
+    """A bar that asks one beat and misses it counts a quarter of one that asks four: 40 of 50, 800 of 1000."""
+    asker = Asker()
+    round_ = started(asker, bars=2)
+    asker.question = replace(asker.question, asked=(3,))
+    say(round_, "1 e a", "1 &", "1 & a", "1")
+    round_.answer(NOW)
+    round_.go_on()
+    say(round_, "1 &")
+    round_.answer(NOW)
+    assert (round_.earned, round_.possible, round_.score) == (40, 50, 800)
+
+
+def test_the_largest_mix_up_comes_first() -> None:
+    """Beat 3 was mixed up with 1 & before; beat 1 for the first time; nothing was said to beat 4."""
+    round_ = started(bars=2)
+    say(round_, "1 e a", "1 & a", "1 &", "1")
+    round_.answer(NOW)
+    round_.go_on()
+    say(round_, "1 & a", "1 &", "1 &")
+    round_.answer(NOW)
+    assert round_.largest_first() == (2, 0, 3)
 
 
 def test_round_ends_after_its_bars() -> None:
@@ -155,7 +204,7 @@ def test_round_ends_after_its_bars() -> None:
     round_.go_on()
     assert numbers == [1, 2]
     assert round_.state is State.FINISHED
-    assert (round_.beats, round_.right, round_.score, round_.best_possible) == (8, 8, 200, 200)
+    assert (round_.beats, round_.right, round_.earned, round_.score) == (8, 8, 80, 1000)
 
 
 def test_next_bar_starts_empty() -> None:
@@ -197,7 +246,7 @@ def test_reveal_knows_what_comes_next() -> None:
     round_ = started(bars=2)
     round_.answer(NOW)
     assert round_.upcoming is not None
-    assert round_.upcoming.reason == "because"
+    assert round_.upcoming.reason.words == "because"
     round_.go_on()
     round_.answer(NOW)
     assert round_.upcoming is None
@@ -266,11 +315,12 @@ def test_wrong_beats_open_once_more() -> None:
 
 
 def test_a_mended_beat_is_worth_half() -> None:
-    """Two beats of four right at once and one at the second try: 62.5 of 100, rounded; counters take first tries."""
+    """Two beats of four right at once and one at the second try: 10, 10 and 5; counters take first tries."""
     round_, _ = again()
     say(round_, "1 e a", "1 &")
     round_.sheet.hear(NOW + 12)
-    assert round_.answer(NOW + 20).points == 62
+    result = round_.answer(NOW + 20)
+    assert (result.points, result.why) == (25, ("2 of 4 right", "1 more at the second try"))
     assert (round_.right, round_.beats, round_.heard) == (2, 4, 1)
     assert [mix_up.heard.count for mix_up in round_.mix_ups()] == ["1 e a", "1"]
 

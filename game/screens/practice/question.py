@@ -4,18 +4,19 @@ from collections.abc import Mapping, Sequence
 
 from pygame import Rect
 
-from game.records import RecordsError
+from game.records import RecordsError, Round
 from game.screens.answering.answering import AnsweringScreen
 from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
 from game.screens.practice.bar_screen import BarScreen
+from game.screens.practice.reasons import reason_beside
 from game.screens.practice.reveal import Reveal
 from game.screens.practice.round_end import RoundEnd
 from game.sessions.answering.sheet import Sheet
 from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
 from game.sessions.practice.closing import Closing
-from game.sessions.practice.round import BARS, Asker, PracticeRound, State
+from game.sessions.practice.round import BARS, CoachLike, PracticeRound, State
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -25,31 +26,33 @@ from game.widgets.stave import stave_height, stave_in
 from shared.figures import Figure
 
 
-def open_practice(context: Context, asker: Asker | None = None, bars: int = BARS) -> "Practice":
+def open_practice(context: Context, asker: CoachLike | None = None, bars: int = BARS) -> "Practice":
     """A new round for whoever plays, on their level; the player's coach asks unless there is another asker.
 
     Every answer is kept before it is revealed.
     """
     coach = asker or context.coach()
-    return Practice(context, PracticeRound(coach, context.keep, context.now(), bars, context.settings.second_try))
+    second_tries = context.settings.second_try
+    return Practice(context, PracticeRound(coach, context.keep, context.now(), bars, second_tries, coach.recall))
 
 
 def open_closing(context: Context) -> "Practice":
     """The closing round of the level at hand."""
-    asker = Closing(context.coach(), context.seed(), context.now())
-    practice = PracticeRound(asker, context.keep, context.now(), len(asker.paper), closing=True)
+    coach = context.coach()
+    asker = Closing(coach, context.seed(), context.now())
+    practice = PracticeRound(asker, context.keep, context.now(), len(asker.paper), closing=True, recall=coach.recall)
     return Practice(context, practice)
 
 
-def keep_round(context: Context, finished: PracticeRound) -> None:
-    """Keep a finished round, for personal bests.  What can't be kept is told on the home page."""
+def keep_round(context: Context, finished: PracticeRound) -> Round | None:
+    """Keep a finished round; returns the best like it before.  What can't be kept is told on the home page."""
     try:
         if finished.passed:
             context.keep_closed(context.level, context.now())
-        if not finished.closing:
-            context.keep_round(finished)
+        return None if finished.closing else context.keep_round(finished)
     except RecordsError as error:
         context.notice = f"The round was not kept: {error}"
+        return None
 
 
 class Practice(BarScreen, AnsweringScreen):
@@ -99,10 +102,14 @@ class Practice(BarScreen, AnsweringScreen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         high = stave_height(look, self.context.level, box.w, look.u(176))
-        ruler, bar, status, tiles = rows(box, [look.u(40), high, look.u(TARGET), None], look.u(14))
+        first = self.round.number == 1
+        ruler, bar, reason, status, tiles = rows(
+            box, [look.u(40), high, look.u(62) if first else 0, look.u(TARGET), None], look.u(14 if first else 12)
+        )
         stave = stave_in(look, self.context.level, bar)
         return [
             *self.answer_staff(look, ruler, stave),
+            *(reason_beside(look, reason, self.context.level, self.round.question.reason) if first else ()),
             *self._status(look, status),
             *self.tiles(look, tiles, look.u(10)),
         ]
@@ -130,9 +137,8 @@ class Practice(BarScreen, AnsweringScreen):
         if self.round.answering:
             return self._begin_again()
         if self.round.complete:
-            best = self.context.records.best(self.context.player, self.context.level.name)
+            best = keep_round(self.context, self.round)
             self._best_before = best.score if best else None
-            keep_round(self.context, self.round)
         return Replace(Reveal(self.context, self.round, self._after_reveal))
 
     def _begin_again(self) -> Next:

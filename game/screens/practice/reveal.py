@@ -1,6 +1,7 @@
 """The reveal: the bar as notation, what was said to each beat, and what comes next and why."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from pygame import Rect, Surface
 
@@ -9,31 +10,47 @@ from game.screens.base import Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
 from game.screens.practice.bar_screen import BarScreen
-from game.sessions.hearing.hearing import as_answered, bars_in_turn, beats_in_turn, one_beat, whole_bar
+from game.screens.practice.reasons import reason_below
+from game.sessions.hearing.hearing import (
+    AS_PLAYED,
+    AS_SAID,
+    as_answered,
+    bars_in_turn,
+    beats_in_turn,
+    one_beat,
+    whole_bar,
+)
 from game.sessions.practice.round import PracticeRound
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
+from game.widgets.comparison import Comparison, Lit
 from game.widgets.controls import TARGET, Button
 from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, WRONG, draw_layout, line_in, tile_layout
+from game.widgets.notation import GIVEN, Staff, draw_layout, line_in, tile_layout
 from game.widgets.stave import Stave, stave_height, stave_in
 from game.widgets.text_field import TextField
-from game.widgets.verdicts import Aside, Verdict
+from game.widgets.verdicts import Verdict
 from shared.bars import Bar
+from shared.difference import difference
 from shared.figures import Figure
-from shared.levels import spelling_in
+from shared.levels import spelled, spelling_in
 from shared.names import note_names
 from shared.notation.engraved import INK, Layout, reach
+from shared.notation.kit_staff import lay_out_kit
+from shared.notation.page import Dress
+from shared.orchestration import Setting, arrange
 from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
 
 LONGEST_WORD = 40
 
-ASIDE_SHARE = 0.72
-"""The size of the beats as they were answered, as a share of the bar's own size."""
+LARGEST_SPACE = 15
+"""The largest staff space of two figures side by side, in units."""
+
+THE_BAR = "The bar"
 
 
 class Reveal(BarScreen):
@@ -44,15 +61,22 @@ class Reveal(BarScreen):
         self._following = following
         self._result = practice.result
         self._said = dict(zip(practice.question.asked, self._result.said, strict=True))
-        self._wrong = {place for place, _, _ in self._result.wrong()}
-        asked = practice.question.asked
-        self._beat = min(self._wrong, default=asked[0])
+        worst_first = practice.largest_first()
+        self._wrong = set(worst_first)
+        self._beat = next(iter(worst_first), practice.question.asked[0])
         self._word: Edited | None = None
+        self._heard_at: int | None = None
+        self._lit: Lit = None
         self.focus = "next"
 
     @property
     def _bar(self) -> Bar:
         return self.round.question.bar
+
+    @property
+    def _mixed(self) -> bool:
+        """Whether the chosen beat was taken for another figure, so that the two can be set side by side."""
+        return self._beat in self._wrong and self._said[self._beat] is not None
 
     def keys(self) -> Sequence[Key]:
         if self._word is not None:
@@ -67,23 +91,49 @@ class Reveal(BarScreen):
             Key("escape", "leave", self._leave),
         )
 
+    def tick(self, now: float) -> list[Rect]:
+        if self._heard_at is None and not self.stale:
+            self._sound_by_itself()
+        areas = super().tick(now)
+        lit, self._lit = self._lit, self._sounding()
+        return areas if lit == self._lit else [*areas, *(one.rect for one in self.widgets if one.name == "apart")]
+
+    def _sound_by_itself(self) -> None:
+        """A mistake reaches the ear: what it was, what was said, what it was."""
+        self._heard_at = self._beat
+        if self._mixed and self.context.settings.sound_mistakes:
+            self._hear_beat()
+
+    def _sounding(self) -> Lit:
+        """The stroke that sounds now in the chosen beat, as it was played or as it was said."""
+        moment = self.loudspeaker.moment()
+        if moment is None or moment.beats is None or not self._mixed:
+            return None
+        row = int(moment.caption == AS_SAID)
+        if moment.caption not in (AS_PLAYED, AS_SAID, THE_BAR) or not 0 <= moment.beats - self._beat < 1:
+            return None
+        figure = self._said[self._beat] if row else self._bar.figures[self._beat]
+        begun = [onset for onset in figure.onsets if onset <= moment.beats - self._beat] if figure else []
+        return (row, begun[-1]) if begun else None
+
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        high = stave_height(look, self.context.level, box.w, look.u(168))
-        aside = look.u(116) if self._wrong else 1
-        ruler, bar, verdicts, other, info, buttons = rows(
-            box, [look.u(34), high, look.u(30), aside, None, look.u(TARGET)], look.u(10)
+        high = stave_height(look, self.context.level, box.w, look.u(150))
+        ruler, bar, verdicts, info, buttons = rows(
+            box, [look.u(34), high, look.u(30), None, look.u(TARGET)], look.u(10)
         )
         stave = stave_in(look, self.context.level, bar)
         layout = self._layout(stave)
         asked = self.round.question.asked
         places = stave.places(look, layout, asked, self._state, self._choose, self._enter)
+        seen, about, after = columns(info, [None, info.w * 0.22, info.w * 0.27], look.u(24))
         return [
             *self.on_staff(look, stave, layout, ruler, places),
             *self._verdicts(look, stave, layout, verdicts),
-            *self._aside(stave, other),
-            *self._info(look, info),
+            *(self._apart(look, seen) if self._beat in self._wrong else self._on_the_kit(look, seen)),
+            *self._about(look, about),
+            *self._what_follows(look, after),
             *self._buttons(look, buttons),
         ]
 
@@ -103,35 +153,61 @@ class Reveal(BarScreen):
             span = stave.span(layout, beat)
             cell = Rect(span.x + look.u(8), box.y, span.w - look.u(16), box.h)
             right = beat not in self._wrong
-            words = "right" if right else "you said" if said else "not answered"
+            words = "right" if right else f"you said {said.count_on(beat + 1)}" if said else "not answered"
             if beat in self._result.mended:
                 right, words = True, "second try"
             found.append(Verdict(f"verdict {beat}", cell, right, words))
         return found
 
-    def _aside(self, stave: Stave, box: Rect) -> list[Widget]:
-        beats = tuple(beat for beat in sorted(self._wrong) if self._said[beat])
-        if not beats:
-            return []
-        meter = self._bar.meter
-        figures = [self._said[beat] if beat in beats else None for beat in range(meter.beats)]
-        small = stave.smaller(box, ASIDE_SHARE)
-        layout = small.layout(figures, [WRONG] * meter.beats)
-        line = box.y + line_in(box.h, [layout], small.space)
-        return [Aside("aside", box, layout, small.space, small.left, line, beats)]
+    def _apart(self, look: Look, box: Rect) -> list[Widget]:
+        """The figure that was played and the one that was said, one above the other, and how they differ."""
+        played, said = self._bar.figures[self._beat], self._said[self._beat]
+        told = difference(played, said).sentence if said else "Nothing was said to this beat."
+        sentence, apart = rows(box, [min(look.height(told, box.w, "lead", True), box.h // 3), None], look.u(8))
+        written = [(figure, spelling_in(self.context.level, figure)) for figure in (played, said) if figure]
+        words = ["It was\nthis one", "You said\nthe other"] if said else ["It was"]
+        return [
+            Label("sentence", sentence, told, "lead", bold=True, middle=True),
+            Comparison("apart", apart, written, words, lambda: self._lit, look.u(LARGEST_SPACE)),
+        ]
 
-    def _info(self, look: Look, box: Rect) -> list[Widget]:
+    def _on_the_kit(self, look: Look, box: Rect) -> list[Widget]:
+        """The bar as it lies on the drums, with its sticking."""
+        title, staff = rows(box, [look.line("lead"), None], look.u(6))
+        passage = arrange(self._bar, self._kit_setting)
+        dress = Dress(spelled(self.context.level), hands=())
+        narrow = lay_out_kit(passage, dress)
+        space = min(fit([narrow], staff.w, staff.h), look.u(11))
+        beats = self._bar.meter.beats
+        spare = staff.w / space - narrow.width
+        wide = lay_out_kit(passage, replace(dress, least_beat=min(20.0, narrow.beat_width + max(0.0, spare) / beats)))
+        line = staff.y + line_in(staff.h, [wide], space)
+        return [
+            Label("kit title", title, f"Round the kit: {self._kit_words}", "lead", bold=True, middle=True),
+            Staff("kit", staff, wide, space, staff.x, line),
+        ]
+
+    @property
+    def _kit_setting(self) -> Setting:
+        """The bar round the drums: as it was played, or from drum to drum where that was on one drum alone."""
+        name = self.setting.orchestration
+        return replace(self.setting, orchestration="down-the-kit" if name == "snare" else name)
+
+    @property
+    def _kit_words(self) -> str:
+        return "a drum for each beat" if self.setting.orchestration == "snare" else "as it was played"
+
+    def _about(self, look: Look, box: Rect) -> list[Widget]:
         figure = self._bar.figures[self._beat]
         others = self._other_spellings(figure)
-        about, written, following = columns(box, [box.w * 0.42, look.u(230) if others else 1, None], look.u(28))
-        title, words = rows(about, [look.line("lead"), None], look.u(4))
+        title, words, caption, pictures = rows(
+            box, [look.line("lead"), None, look.line() if others else 1, look.u(74) if others else 1], look.u(4)
+        )
         found: list[Widget] = [
             Label("figure", title, f"Beat {self._beat + 1}: {figure.count_on(self._beat + 1)}", "lead", bold=True),
             *self._words(look, words, figure),
-            *self._what_follows(look, following),
         ]
         if others:
-            caption, pictures = rows(written, [look.line("lead"), None], look.u(4))
             found.append(Label("also", caption, "Also written", colour="quiet", middle=True))
             found.append(Picture("others", pictures, lambda c, k, r: _draw_row(c, k, r, others)))
         return found
@@ -146,8 +222,9 @@ class Reveal(BarScreen):
     def _in_words(self, figure: Figure) -> str:
         settings = self.context.settings
         lines = [note_names(spelling_in(self.context.level, figure), settings.terms)]
-        if settings.count_system != "number" and SYSTEMS[settings.count_system](figure):
-            lines.append(f"Said {SYSTEMS[settings.count_system](figure)}")
+        wanted = [settings.count_system] if self._beat in self._wrong else list(SYSTEMS)
+        said = [SYSTEMS[system](figure) for system in wanted if system != "number"]
+        lines += [f"Said {', '.join(dict.fromkeys(one for one in said if one))}"] if any(said) else []
         if settings.show_words:
             word = self._memory_word(figure)
             lines.append(f"To remember: {word} " if word else "No word yet to remember it by")
@@ -161,13 +238,23 @@ class Reveal(BarScreen):
         return [tile_layout(figure, other, count=False) for other in spellings(figure) if other != usual][:2]
 
     def _what_follows(self, look: Look, box: Rect) -> list[Widget]:
-        title, words = rows(box, [look.line("lead"), None], look.u(4))
-        upcoming = self.round.upcoming
+        result, upcoming = self._result, self.round.upcoming
+        why = f"{', '.join(result.why)}.".capitalize()
+        earned, told, title, reason = rows(
+            box,
+            [look.line("lead"), min(look.height(why, box.w), box.h // 4), look.line("lead"), None],
+            look.u(4),
+        )
+        found: list[Widget] = [
+            Label("earned", earned, f"{result.points} of {result.possible} points", "lead", bold=True),
+            Label("why", told, why),
+        ]
         if upcoming is None:
-            return [Label("next title", title, "That was the last bar of the round", "lead", bold=True)]
+            return [*found, Label("next title", title, "That was the last bar", "lead", bold=True)]
         return [
+            *found,
             Label("next title", title, "Next", "lead", bold=True),
-            Label("reason", words, upcoming.reason),
+            *reason_below(look, reason, self.context.level, upcoming.reason),
         ]
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
@@ -178,7 +265,9 @@ class Reveal(BarScreen):
         if self._wrong:
             shown.append(("answered", "Your answer", self._hear_answered, key("answer")))
             shown.append(("both", "Both in turn", self._hear_both, key("both")))
-        both = ", both" if self._beat in self._wrong else ""
+        else:
+            shown.append(("both", "Round the kit", self._hear_on_the_kit, key("both")))
+        both = ", both" if self._mixed else ""
         shown.append(("beat", f"Beat {self._beat + 1}{both}", self._hear_beat, key("beat")))
         cells = columns(box, [None] * 5, look.u(16))
         return [
@@ -216,11 +305,15 @@ class Reveal(BarScreen):
         return None
 
     def _choose(self, beat: int) -> None:
-        self._beat = beat
+        """Look at another beat; where it was wrong it sounds by itself, and what sounded of the last one ends."""
+        if beat != self._beat:
+            self._beat = beat
+            self.loudspeaker.stop()
+            self._sound_by_itself()
 
     def _step(self, step: int) -> Next:
         asked = self.round.question.asked
-        self._beat = asked[(asked.index(self._beat) + step) % len(asked)]
+        self._choose(asked[(asked.index(self._beat) + step) % len(asked)])
         return None
 
     def _leave(self) -> Next:
@@ -237,24 +330,28 @@ class Reveal(BarScreen):
         if self.looping:
             self.loudspeaker.stop()
         else:
-            self.loudspeaker.play(self.repeated(whole_bar(self._bar, self.setting, "The bar")))
+            self.loudspeaker.play(self.repeated(whole_bar(self._bar, self.setting, THE_BAR)))
         return None
 
     def _hear_answered(self) -> Next:
-        self.loudspeaker.play(self.repeated(whole_bar(self._answered, self.setting, "As you said")))
+        self.loudspeaker.play(self.repeated(whole_bar(self._answered, self.setting, AS_SAID)))
         return None
 
     def _hear_both(self) -> Next:
         self.loudspeaker.play(bars_in_turn(self._bar, self._answered, self.setting))
         return None
 
+    def _hear_on_the_kit(self) -> Next:
+        self.loudspeaker.play(self.repeated(whole_bar(self._bar, self._kit_setting, "Round the kit")))
+        return None
+
     def _hear_beat(self) -> Next:
-        """The chosen beat alone; a wrong one as it was played, then as it was said."""
+        """The chosen beat alone; one that was taken for another as it was played, as it was said, as it was played."""
         beat = self._beat
-        if beat in self._wrong:
+        if self._mixed:
             self.loudspeaker.play(beats_in_turn(self._bar, self._answered, self.setting, beat))
         else:
-            self.loudspeaker.play(self.repeated(one_beat(self._bar, self.setting, beat, "As played")))
+            self.loudspeaker.play(self.repeated(one_beat(self._bar, self.setting, beat, AS_PLAYED)))
         return None
 
 

@@ -1,28 +1,31 @@
-"""The end of a round: the score, bar by bar, what was mixed up, and another round."""
+"""The end of a round: the score, bar by bar, what was mixed up or got firmer, and what to aim at next."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from pygame import Rect, Surface
 
-from game.engraving.surface import fit
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
+from game.screens.practice.reasons import figures_picture
+from game.screens.practice.round_piece import RoundPiece
+from game.sessions.practice.ahead import firmer, next_aim
 from game.sessions.practice.round import BarResult, MixUp, PracticeRound
-from game.widgets.base import Draw, Label, Lettered, Picture, Widget, letter, write
+from game.sessions.practice.scoring import FULL, RULE
+from game.widgets.base import Label, Lettered, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
-from game.widgets.moves import Pop, Replace
-from game.widgets.notation import draw_layout, tile_layout
-from game.wording import how_often
-from shared.figures import Figure
-from shared.levels import spelling_in
-from shared.notation.engraved import reach
+from game.widgets.moves import Next, Pop, Push, Replace
+from game.wording import counted, how_often
+from shared.difference import difference
 
-MOST_MIX_UPS = 4
+MOST_MIX_UPS = 2
 """How many mix-ups are shown, the most frequent first."""
+
+MOST_FIRMER = 8
+"""How many figures that got firmer are shown, the most risen first."""
 
 
 @dataclass
@@ -71,7 +74,7 @@ class RoundStrip(Widget):
 
 
 class RoundEnd(HearingScreen):
-    """A finished round.  ``best_before`` is the level's best score until then, ``again`` opens another round."""
+    """A finished round.  ``best_before`` is the best score like it until then, ``again`` opens another round."""
 
     def __init__(
         self, context: Context, finished: PracticeRound, best_before: int | None, again: Callable[[], Screen]
@@ -80,6 +83,8 @@ class RoundEnd(HearingScreen):
         self._round = finished
         self._again = again
         self._mix_ups = finished.mix_ups()[:MOST_MIX_UPS]
+        self._firmer = firmer(context.level.figures, finished.before, finished.recalled(context.now()))[:MOST_FIRMER]
+        self._aim = next_aim(finished, context.level)
         self._best_before = best_before
         self.focus = "again"
 
@@ -94,38 +99,52 @@ class RoundEnd(HearingScreen):
         return (Key("escape", "home", Pop),)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        score, strip, told, title, pairs, buttons = rows(
+        score, strip, told, rule, parts, buttons = rows(
             box,
-            [look.line("huge"), look.u(100), look.line("lead"), look.line("lead"), None, look.u(TARGET)],
-            look.u(14),
+            [look.line("huge"), look.u(84), look.line("lead"), 2 * look.line("small"), None, look.u(TARGET)],
+            look.u(10),
         )
-        again, home, _ = columns(buttons, [look.u(300), look.u(220), None], look.u(20))
-        mixed = "Mixed up in this round" if self._mix_ups else "Nothing was mixed up in this round."
+        crowded = bool(self._mix_ups and self._firmer)
+        wide, between, last = columns(parts, [None, parts.w * 0.22 if crowded else 0, parts.w * 0.27], look.u(32))
         return [
             *self._score(look, score),
             RoundStrip("strip", strip, self._round.results),
             Label("told", told, self._in_words(), "lead", middle=True),
-            Label("mixed", title, mixed, "lead", bold=True, middle=True),
-            *self._pairs(look, pairs),
+            Label("rule", rule, RULE, "small", colour="quiet", middle=True),
+            *(self._mixed(look, wide) if self._mix_ups else self._risen(look, wide, 4)),
+            *(self._risen(look, between, 2) if crowded else ()),
+            *self._next(look, last),
+            *self._buttons(look, buttons),
+        ]
+
+    def _buttons(self, look: Look, box: Rect) -> list[Widget]:
+        again, music, home = columns(box, [None, None, None], look.u(20))
+        return [
             Button("again", again, "Another round", lambda: Replace(self._again()), main=True),
+            Button("music", music, "The round as music", self._as_music, key="m"),
             Button("home", home, "Home", Pop),
         ]
+
+    def _as_music(self) -> Next:
+        return Push(RoundPiece(self.context, self._round))
 
     def _score(self, look: Look, box: Rect) -> list[Widget]:
         number = str(self._round.score)
         first, second = columns(box, [look.width(number, "huge", True) + look.u(16), None], look.u(10))
         return [
             Label("score", first, number, "huge", bold=True, middle=True),
-            Label("points", second, f"of {self._round.best_possible} points. {self._compared()}", "lead", middle=True),
+            Label("points", second, f"of {FULL}. {self._compared()}", "lead", middle=True),
         ]
 
     def _compared(self) -> str:
         before, score = self._best_before, self._round.score
+        if self._round.closing:
+            return "A closing round is compared with no other."
         if before is None:
-            return "Your first round on this level."
+            return f"Your first round of {counted(self._round.beats, 'beat')} on this level."
         if score > before:
             return f"A personal best: {score - before} more than before."
-        return f"Your best is {before}."
+        return f"Your best of {counted(self._round.beats, 'beat')} is {before}."
 
     def _in_words(self) -> str:
         done = self._round
@@ -134,41 +153,65 @@ class RoundEnd(HearingScreen):
                 f"{self.context.level.title} holds: closed" if done.passed else "Not closed yet: nine in ten are needed"
             )
             return f"{held}. {done.right} of {done.beats} beats right, each bar heard once."
-        return f"{done.right} of {done.beats} beats right, with {done.heard} hearings of {done.bars} bars."
+        heard = f"{counted(done.heard, 'hearing')} of {counted(done.bars, 'bar')}"
+        return f"{done.right} of {done.beats} beats right, {heard}: {done.earned} of {done.possible} points."
 
-    def _pairs(self, look: Look, box: Rect) -> list[Widget]:
-        cells = grid(box, len(self._mix_ups), 2, look.u(56), tallest=look.u(110)) if self._mix_ups else []
-        widgets: list[Widget] = []
+    def _mixed(self, look: Look, box: Rect) -> list[Widget]:
+        """What was taken for what, drawn, with what to listen for."""
+        title, pairs = rows(box, [look.line("lead"), None], look.u(6))
+        widgets: list[Widget] = [Label("mixed", title, "Mixed up in this round", "lead", bold=True, middle=True)]
+        cells = grid(pairs, len(self._mix_ups), 1, look.u(8), tallest=look.u(120))
         for k, (cell, mix_up) in enumerate(zip(cells, self._mix_ups, strict=True)):
-            heard, words, said, hear = columns(cell, [None, look.u(100), None, look.u(130)], look.u(12))
+            drawn, words, hear = columns(cell, [cell.w * 0.38, None, look.u(110)], look.u(12))
             button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
+            figures = tuple(figure for figure in (mix_up.heard, mix_up.said) if figure)
             widgets += [
-                Picture(f"heard {k}", heard, self._drawing(mix_up.heard)),
-                Label(f"times {k}", words, mix_up_words(mix_up), "small", align="centre", middle=True),
-                Picture(f"said {k}", said, self._drawing(mix_up.said)),
+                figures_picture(f"mixed {k}", drawn, self.context.level, figures),
+                Label(f"apart {k}", words, mix_up_words(mix_up), "small", middle=True),
                 self._hear_button(f"hear {k}", button, mix_up, key=str(k + 1)),
             ]
         return widgets
 
-    def _drawing(self, figure: Figure | None) -> Draw:
-        return lambda canvas, look, box: self._draw(canvas, look, box, figure)
+    def _risen(self, look: Look, box: Rect, across: int) -> list[Widget]:
+        """The figures that got firmer in the round, so many in a row."""
+        told = "Firmer than before" if self._firmer else "Nothing was mixed up"
+        about = "Named tomorrow, of 100 times" if self._firmer else "Figures get firmer by being named on other days."
+        title, words, drawn = rows(box, [look.line("lead"), look.line("small"), None], look.u(4))
+        widgets: list[Widget] = [
+            Label("firmer", title, told, "lead", bold=True, middle=True),
+            Label("firmer about", words, about, "small", colour="quiet", middle=True),
+        ]
+        lines = max(1, min(2, drawn.h // (look.line("small") + look.u(56))))
+        shown = self._firmer[: lines * across]
+        cells = grid(drawn, len(shown), across, look.u(8), look.u(120)) if shown else []
+        for k, (cell, one) in enumerate(zip(cells, shown, strict=True)):
+            picture, chance = rows(cell, [None, look.line("small")], look.u(2))
+            risen = f"{100 * one.before:.0f}, now {100 * one.after:.0f}"
+            widgets += [
+                figures_picture(f"firm {k}", picture, self.context.level, (one.figure,)),
+                Label(f"chance {k}", chance, risen, "small", bold=True),
+            ]
+        return widgets
+
+    def _next(self, look: Look, box: Rect) -> list[Widget]:
+        title, words, drawn = rows(
+            box, [look.line("lead"), min(look.height(self._aim.words, box.w), box.h * 3 // 5), None], look.u(4)
+        )
+        widgets: list[Widget] = [
+            Label("aim title", title, "To aim at next", "lead", bold=True, middle=True),
+            Label("aim", words, self._aim.words),
+        ]
+        if self._aim.figures:
+            widgets.append(figures_picture("aim figures", drawn, self.context.level, self._aim.figures))
+        return widgets
 
     def _hear_button(self, name: str, box: Rect, mix_up: MixUp, key: str) -> Button:
         pair = mix_up.heard, mix_up.said or mix_up.heard
         return self.hear_button(name, box, "Hear", pair, lambda: self.hear_pair(*pair), key=key)
 
-    def _draw(self, canvas: Surface, look: Look, box: Rect, figure: Figure | None) -> None:
-        """Draw a figure; those of one level share one size and one line."""
-        if figure is None:
-            return
-        level = self.context.level
-        shown = {one for mix_up in self._mix_ups for one in (mix_up.heard, mix_up.said) if one}
-        layouts = [tile_layout(one, spelling_in(level, one)) for one in shown]
-        space = min(fit(layouts, box.w, box.h), look.u(9))
-        line = box.y + round((box.h - space * 8) / 2 + reach(layouts)[0] * space)
-        draw_layout(canvas, look, tile_layout(figure, spelling_in(level, figure)), (box.x, line), space)
-
 
 def mix_up_words(mix_up: MixUp) -> str:
-    """What became of a figure, and how often."""
-    return f"{how_often(mix_up.times)}\n{'taken for' if mix_up.said else 'not answered'}"
+    """What became of a figure, how often, and what to listen for."""
+    if mix_up.said is None:
+        return f"Not answered, {how_often(mix_up.times)}."
+    return f"Taken for the other {how_often(mix_up.times)}. {difference(mix_up.heard, mix_up.said).sentence}"

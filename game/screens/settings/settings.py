@@ -43,6 +43,7 @@ PAGE: tuple[tuple[str, str, Options], ...] = (
     ("type_size", "Type", ((100, "Usual"), (115, "Large"), (130, "Largest"))),
     ("groove", "Grooves", (("straight", "Straight"), ("varied", "All styles"))),
     ("second_try", "Wrong beats", ((False, "Shown at once"), (True, "A second try"))),
+    ("sound_mistakes", "A mistake", ((True, "Sounds by itself"), (False, "When asked"))),
     ("reduced_motion", "Movement", ((False, "Moving mark"), (True, "Still"))),
     ("full_screen", "Opens as", ((False, "Window"), (True, "Full screen"))),
 )
@@ -157,7 +158,10 @@ def delay_words(delay: float) -> str:
 
 
 def _lines(look: Look, box: Rect, count: int) -> list[Rect]:
-    return rows(box, [look.line("lead"), *[look.u(TARGET)] * count], look.u(8))
+    """The heading and so many lines under it, of the usual height where there is room for it."""
+    gap = look.u(5)
+    high = min(look.u(TARGET), (box.h - look.line("lead")) // count - gap)
+    return rows(box, [look.line("lead"), *[high] * count], gap)
 
 
 def _split(look: Look, line: Rect) -> tuple[Rect, Rect]:

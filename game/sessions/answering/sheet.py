@@ -28,7 +28,8 @@ class Sheet:
     """What is said to the ``asked`` beats of a bar (places from 0), out of some ``choices``.
 
     ``place`` is the beat that the next pick fills.  ``refused`` is what was said to a beat before and was not
-    right: it can't be said to it again.  Once ``closed`` nothing changes any more.
+    right: it can't be said to it again.  Of the ``hearings`` some are ``slower``, of
+    these ``slower_bars`` of the whole bar.  Once ``closed`` nothing changes any more.
     """
 
     def __init__(
@@ -40,7 +41,7 @@ class Sheet:
         self.place = self.asked[0]
         self.picks: dict[int, Figure | None] = dict.fromkeys(self.asked)
         self.unsure: set[int] = set()
-        self.hearings = self.slower = 0
+        self.hearings = self.slower = self.slower_bars = 0
         self.closed = False
         self._alone: Counter[int] = Counter()
         self._changes: Counter[int] = Counter()
@@ -62,8 +63,14 @@ class Sheet:
         self.slower += slower
         if beat is not None:
             self._alone[beat] += 1
+        else:
+            self.slower_bars += slower
         if self._start is None:
             self._start = self._since = now + until_end
+
+    def heard_alone(self, place: int) -> int:
+        """How often a beat was heard by itself."""
+        return self._alone[place]
 
     # Saying
 

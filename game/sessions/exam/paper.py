@@ -8,13 +8,13 @@ from random import Random
 from typing import TypeVar
 
 from game.learning import Question
-from game.learning.question import question_id
+from game.learning.question import Reason, question_id
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
 
-DRAWN = "Drawn at random, every figure as often as any other."
+DRAWN = Reason("Drawn at random, every figure as often as any other.")
 
 T = TypeVar("T")
 

@@ -12,6 +12,8 @@ from shared.passages import Passage, Stroke
 LEAD_IN = 2
 """How many beats of sticks come before a beat that is heard alone."""
 
+AS_PLAYED, AS_SAID = "As played", "As you said"
+"""What sounds where an answer is held against what was played."""
 
 LOOPS = 16
 """How many times a loop plays the bar before it ends by itself."""
@@ -52,12 +54,13 @@ def one_beat(bar: Bar, setting: Setting, beat: int, caption: str) -> Hearing:
 
 def bars_in_turn(played: Bar, answered: Bar, setting: Setting) -> Hearing:
     """A bar as it was played, then as it was answered."""
-    return in_turn(whole_bar(played, setting, "As played"), whole_bar(answered, setting, "As you said"))
+    return in_turn(whole_bar(played, setting, AS_PLAYED), whole_bar(answered, setting, AS_SAID))
 
 
 def beats_in_turn(played: Bar, answered: Bar, setting: Setting, beat: int) -> Hearing:
-    """A beat (from 0) as it was played, then as it was answered."""
-    return in_turn(one_beat(played, setting, beat, "As played"), one_beat(answered, setting, beat, "As you said"))
+    """A beat (from 0) as it was played, as it was answered, and as it was played: the last word is the right one."""
+    was = one_beat(played, setting, beat, AS_PLAYED)
+    return in_turn(in_turn(was, one_beat(answered, setting, beat, AS_SAID)), was)
 
 
 def as_answered(bar: Bar, said: Mapping[int, Figure | None]) -> Bar:

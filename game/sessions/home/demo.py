@@ -22,7 +22,8 @@ from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.paper import draw_paper
 from game.sessions.exam.result import result_of
 from game.sessions.home.demo_pupils import Pupil
-from game.sessions.practice.round import BARS, points
+from game.sessions.practice.round import BARS
+from game.sessions.practice.scoring import BEAT_POINTS, RULE_NUMBER, beat_points, score
 from game.sessions.progress.mixups import DAY_SECONDS
 from shared.figures import Figure
 from shared.files import shown, write_beside
@@ -140,9 +141,14 @@ def _summed_up(level: Level, begins: float, bars: list[list[Logged]]) -> Round:
         beats=sum(map(len, right)),
         right=sum(map(sum, right)),
         hearings=sum(hearings),
-        score=sum(map(points, right, hearings)),
+        score=score(sum(map(_points, right, hearings)), BEAT_POINTS * sum(map(len, right))),
         bars=len(bars),
+        rule=RULE_NUMBER,
     )
+
+
+def _points(right: list[bool], hearings: int) -> int:
+    return sum(beat_points(good, False, hearings - 1) for good in right)
 
 
 def _sit_exam(records: Records, player: Player, pupil: Pupil, level: Level, now: float, random: Random) -> None:

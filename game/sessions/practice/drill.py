@@ -5,7 +5,7 @@ from random import Random
 from typing import Any
 
 from game.learning import Coach, Mark, Question
-from game.learning.question import question_id
+from game.learning.question import Reason, question_id
 from game.sessions.progress.plan import way
 from shared.bars import Bar
 from shared.figures import Figure
@@ -26,6 +26,10 @@ class PairDrill:
         self._asked = 0
         self._last: Bar | None = None
 
+    def recall(self, now: float) -> Sequence[float]:
+        """The chance of a right answer to each figure of the level."""
+        return [float(chance) for chance in self.coach.recall(now)]
+
     def ask(self, now: float) -> Question:
         """A bar in which both figures occur, in an order that is not the last bar's."""
         level = self.coach.level
@@ -33,7 +37,7 @@ class PairDrill:
         orchestration, tempo = way(level, float(min(recall[figure] for figure in self.pair)))
         asked = ORCHESTRATIONS[orchestration].asked(level.meter)
         setting = Setting(orchestration, tempo, min(level.groove_bars), seed=self._random.getrandbits(31))
-        reason = f"{self.pair[0]} and {self.pair[1]}, as you chose: one against the other."
+        reason = Reason("These two, as you chose: one against the other.", "mixed up", self.pair)
         self._asked += 1
         name = question_id("drill", level.name, self._seed, self._asked, now)
         return Question(self._bar(asked), asked, level.figures, setting, reason, name)

@@ -4,7 +4,7 @@ A state machine without a window, a clock or a disk: times are passed in, and wh
 to ``keep``, with the question's name, before the reveal can be seen.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Protocol
@@ -15,21 +15,11 @@ from game.learning.question import Mark, Question
 from game.learning.said import said_to
 from game.sessions.answering.sheet import Sheet
 from game.sessions.practice.closing import PASSED
+from game.sessions.practice.scoring import BEAT_POINTS, beat_points, score, why
 from shared.figures import Figure
 
 BARS = 10
 """How many bars make a round."""
-
-BAR_POINTS = 100
-"""What a bar is worth when every beat is right after one hearing."""
-
-HEARING_SHARES = (1.0, 0.8, 0.6)
-"""The share of the points that one, two and three hearings leave; more hearings leave ``LEAST_SHARE``."""
-
-LEAST_SHARE = 0.5
-
-MENDED = 0.5
-"""What a beat that is right at the second try only is worth, as a share of one that was right at once."""
 
 FEWEST_CHOICES = 3
 """A second try is given where so many figures remain: with two it would tell the answer."""
@@ -49,6 +39,19 @@ class Asker(Protocol):
         """What became of a question; the rest is what ``Sheet.how`` tells."""
 
 
+class CoachLike(Asker, Protocol):
+    """What asks and marks, and knows how firm each figure is."""
+
+    def recall(self, now: float) -> Iterable[float]:
+        """The chance of a right answer to each figure of the level at a time."""
+
+
+Recall = Callable[[float], Iterable[float]]
+"""The chance of a right answer to each figure of the level at a time: ``Coach.recall``."""
+
+DAY = 86_400.0
+
+
 class State(Enum):
     """Where a round stands."""
 
@@ -60,18 +63,48 @@ class State(Enum):
 
 @dataclass(frozen=True)
 class BarResult:
-    """An answered bar: what was asked, what was said to each asked beat, and what it brought.
+    """An answered bar: what was asked, what was said to each asked beat, and how it was heard.
 
-    ``mended`` are the beats, as places in the bar from 0, that were right at the second try only; ``right``,
-    ``said`` and ``hearings`` are of the first.
+    ``hearings`` is how often the bar was heard, or a beat of it; ``alone`` how often each asked beat was, and
+    ``slower`` how many hearings of the whole bar were slower.  ``mended`` are the beats, as places in the bar from 0,
+    that were right at the second try only; all else is of the first.
     """
 
     question: Question
     said: tuple[Figure | None, ...]
     right: tuple[bool, ...]
     hearings: int
-    points: int
+    alone: tuple[int, ...]
+    slower: int = 0
     mended: tuple[int, ...] = ()
+
+    @property
+    def whole(self) -> int:
+        """How often the whole bar was heard."""
+        return max(1, self.hearings - sum(self.alone))
+
+    @property
+    def beat_points(self) -> tuple[int, ...]:
+        """What each asked beat earned."""
+        replays = self.whole - 1 + self.slower
+        beats = zip(self.question.asked, self.right, self.alone, strict=True)
+        return tuple(beat_points(right, place in self.mended, replays + alone) for place, right, alone in beats)
+
+    @property
+    def points(self) -> int:
+        """What the bar earned."""
+        return sum(self.beat_points)
+
+    @property
+    def possible(self) -> int:
+        """What it could have earned."""
+        return BEAT_POINTS * len(self.right)
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """Why it earned what it did, a few words for each thing that counted."""
+        beats = [place + 1 for place in self.question.asked]
+        return why(self.right, len(self.mended), self.whole, self.slower, self.alone, beats)
 
     def wrong(self) -> tuple[tuple[int, Figure, Figure | None], ...]:
         """The beats that were not right: place in the bar from 0, figure heard, figure said."""
@@ -89,22 +122,14 @@ class MixUp:
     times: int
 
 
-def points(right: Sequence[bool], hearings: int, mended: int = 0) -> int:
-    """The points of a bar, 0 to ``BAR_POINTS``: the share of its beats that are right, less with each hearing.
-
-    ``mended`` beats, right at the second try, are worth half.
-    """
-    share = HEARING_SHARES[hearings - 1] if 1 <= hearings <= len(HEARING_SHARES) else LEAST_SHARE
-    return round(BAR_POINTS * share * (sum(right) + MENDED * mended) / len(right)) if right else 0
-
-
 @dataclass
 class PracticeRound:
     """One round.  The bar at hand is answered on its ``sheet``.
 
     With ``second_tries`` the beats that are wrong are opened once more before the bar is revealed; marks, counters
-    and the score's hearings are those of the first try.  Once a bar is revealed, ``upcoming`` is the question that
-    comes next, with the coach's reason.  A ``closing`` round gives each bar one hearing and one try.
+    and the score's hearings are those of the first try.  ``recall`` tells how firm the figures are, and ``before`` how
+    firm they were when the round began.  Once a bar is revealed, ``upcoming`` is the question that comes next, with
+    the coach's reason.  A ``closing`` round gives each bar one hearing and one try.
     """
 
     coach: Asker
@@ -112,9 +137,11 @@ class PracticeRound:
     started: float
     bars: int = BARS
     second_tries: bool = False
+    recall: Recall | None = None
     closing: bool = False
     results: list[BarResult] = field(default_factory=list)
     id: str = field(init=False)
+    before: tuple[float, ...] = field(init=False)
     question: Question = field(init=False)
     sheet: Sheet = field(init=False)
     state: State = field(init=False)
@@ -123,8 +150,13 @@ class PracticeRound:
     _first: BarResult | None = field(init=False)
 
     def __post_init__(self) -> None:
+        self.before = self.recalled(self.started)
         self._put(_opening(self.coach.ask(self.started)))
         self.id = self.question.id
+
+    def recalled(self, now: float) -> tuple[float, ...]:
+        """The chances of a right answer a day on, as they stand now; none where nobody knows them."""
+        return tuple(self.recall(now + DAY)) if self.recall else ()
 
     # The bar at hand
 
@@ -164,8 +196,9 @@ class PracticeRound:
         self.keep(question.id, self._mark.answers)
         right, self._mark = self._mark.right, None
         if self._first is None:
-            hearings = max(1, self.sheet.hearings)
-            result = BarResult(question, said, right, hearings, points(right, hearings))
+            sheet = self.sheet
+            alone = tuple(sheet.heard_alone(place) for place in sheet.asked)
+            result = BarResult(question, said, right, max(1, sheet.hearings), alone, sheet.slower_bars)
             if self._may_try_again(right):
                 return self._open_again(result)
         else:
@@ -204,7 +237,7 @@ class PracticeRound:
 
     def _mended(self, first: BarResult, right: Sequence[bool]) -> BarResult:
         mended = tuple(place for place, good in zip(self.sheet.asked, right, strict=True) if good)
-        return replace(first, mended=mended, points=points(first.right, first.hearings, len(mended)))
+        return replace(first, mended=mended)
 
     def _reveal(self, result: BarResult, now: float) -> None:
         self.results.append(result)
@@ -245,14 +278,27 @@ class PracticeRound:
         return sum(result.hearings for result in self.results)
 
     @property
-    def score(self) -> int:
-        """The points so far."""
+    def earned(self) -> int:
+        """The points of the answered bars."""
         return sum(result.points for result in self.results)
 
     @property
-    def best_possible(self) -> int:
-        """The points of a round without a fault."""
-        return BAR_POINTS * self.bars
+    def possible(self) -> int:
+        """The points that the answered bars could have earned."""
+        return sum(result.possible for result in self.results)
+
+    @property
+    def score(self) -> int:
+        """The score of the answered bars, from 0 to ``FULL``."""
+        return score(self.earned, self.possible)
+
+    def largest_first(self) -> tuple[int, ...]:
+        """The wrong beats of the last answered bar, as places from 0: what was mixed up most in the round first."""
+        times = {frozenset((one.heard, one.said)): 0 for one in self.mix_ups()}
+        for one in self.mix_ups():
+            times[frozenset((one.heard, one.said))] += one.times
+        wrong = [(said is None, -times[frozenset((heard, said))], place) for place, heard, said in self.result.wrong()]
+        return tuple(place for *_, place in sorted(wrong))
 
     def mix_ups(self) -> tuple[MixUp, ...]:
         """What was taken for what, the most frequent first, then in the order of first happening."""

@@ -1,0 +1,237 @@
+"""The round as music: its bars in a row over a groove, to be heard, filled in and saved."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+from math import floor
+
+from pygame import Rect, Surface
+
+from game.engraving.surface import fit
+from game.pieces import KINDS, Piece
+from game.records import RecordsError
+from game.records.folders import day, made_folder, unused
+from game.reports.piece_report import piece_report
+from game.screens.base import Heading, Key
+from game.screens.context import Context
+from game.screens.hearing.hearing_screen import HearingScreen
+from game.screens.saving import FOLDER, save, shown_path
+from game.sessions.hearing.hearing import whole_bar
+from game.sessions.practice.piece import piece
+from game.sessions.practice.round import PracticeRound
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import columns, grid, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop
+from game.widgets.notation import FigureTile, Place, draw_layout, extent, line_in, tile_layout, tiling
+from game.wording import counted
+from shared.charts import Chart
+from shared.charts import Place as Spot
+from shared.figures import Figure
+from shared.files import FileError, slug
+from shared.levels import Level, spelled
+from shared.notation.engraved import Layout, reach
+from shared.notation.page import Dress, lay_out_bar
+from shared.notation.spacing import NARROWEST_BEAT
+from shared.orchestration import Setting
+
+ACROSS = 4
+"""The bars of a line."""
+
+WHOLE = "the whole piece"
+"""The token of the piece as it sounds."""
+
+
+@dataclass
+class ChartBar(Widget):
+    """A bar of the piece on its line.  ``sounds``: it is the one that is heard now."""
+
+    layout: Layout
+    space: int
+    line: int
+    sounds: bool
+    layered = True
+
+    def ink(self) -> Rect:
+        return extent(self.layout, self.rect.x, self.rect.y + self.line, self.space)
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        if self.sounds:
+            canvas.fill(look.theme.accent, (self.rect.x, self.rect.bottom - look.u(4), self.rect.w, look.u(4)))
+        draw_layout(canvas, look, self.layout, (self.rect.x, self.rect.y + self.line), self.space)
+
+
+class RoundPiece(HearingScreen):
+    """The piece of a finished round; a gap that is named rightly fills.  Nothing of it counts or is kept."""
+
+    def __init__(self, context: Context, finished: PracticeRound) -> None:
+        super().__init__(context)
+        mended = [(bar, beat) for bar, result in enumerate(finished.results) for beat in result.mended]
+        self._chart = piece(finished.results).filled(mended)
+        settings = [result.question.setting for result in finished.results]
+        tempo = round(sum(setting.tempo for setting in settings) / len(settings))
+        self._asked = Setting(settings[-1].orchestration, float(tempo), seed=settings[-1].seed)
+        self._missed = len(self._chart.gaps)
+        self._gap: Spot | None = min(self._chart.gaps, default=None)
+        self._told = ""
+        self._sounding: int | None = None
+        self.focus = "hear"
+
+    @property
+    def setting(self) -> Setting:
+        """How the piece is played to this player."""
+        return self.context.heard(self._asked)
+
+    def heading(self) -> Heading:
+        open_gaps = len(self._chart.gaps)
+        gaps = f"{self._missed - open_gaps} of {counted(self._missed, 'gap')} filled" if self._missed else "No gaps"
+        return Heading("The round as music", f"{self.setting.tempo:.0f} beats a minute", gaps)
+
+    def keys(self) -> Sequence[Key]:
+        return (Key("escape", "back", Pop),)
+
+    def tick(self, now: float) -> list[Rect]:
+        bar = self._bar_that_sounds()
+        if bar != self._sounding:
+            self._sounding, self.stale = bar, True
+        return super().tick(now)
+
+    def _bar_that_sounds(self) -> int | None:
+        where = self.context.sound.position()
+        if where is None or not self.sounds(WHOLE):
+            return None
+        passage = self._chart.arranged(self.setting)
+        bar = floor(where / passage.beat_seconds / passage.meter.beats) - passage.figure_bar
+        return bar if bar >= 0 else None
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        share = 0.5 if self._chart.gaps else 0.75
+        chart, words, tiles, buttons = rows(box, [box.h * share, look.line("lead"), None, look.u(TARGET)], look.u(12))
+        return [
+            *self._bars(look, chart),
+            Label("told", words, self._told or self._prompt(), "lead", bold=True, middle=True),
+            *(self._tiles(look, tiles) if self._chart.gaps else ()),
+            *self._buttons(look, buttons),
+        ]
+
+    def _prompt(self) -> str:
+        if self._gap is None:
+            return "Every beat is there."
+        bar, beat = self._gap
+        return f"Bar {bar + 1}, beat {beat + 1} was missed. Name it, and it fills."
+
+    def _bars(self, look: Look, box: Rect) -> list[Widget]:
+        chart = self._chart
+        narrow = _laid_out(chart, self.context.level)
+        lines = list(chart.systems(ACROSS))
+        high = min((box.h - look.u(10) * (len(lines) - 1)) // len(lines), look.u(150))
+        space = min(fit(narrow, box.w // ACROSS, high - look.u(8)), look.u(11))
+        ends = max(layout.width - layout.beat_width * chart.meter.beats for layout in narrow)
+        layouts = _laid_out(chart, self.context.level, (box.w // ACROSS / space - ends) / chart.meter.beats)
+        high = min(high, round(sum(reach(layouts)) * space) + look.u(40))
+        widgets: list[Widget] = []
+        for row, line in zip(rows(box, [high] * len(lines), look.u(10)), lines, strict=True):
+            for cell, bar in zip(columns(row, [None] * ACROSS), line, strict=False):
+                widgets += self._gaps(look, bar, cell, layouts[bar], space)
+                sounds = self._sounding == bar
+                widgets.append(
+                    ChartBar(f"bar {bar}", cell, layouts[bar], space, line_in(row.h, layouts, space), sounds)
+                )
+        return widgets
+
+    def _gaps(self, look: Look, bar: int, cell: Rect, layout: Layout, space: int) -> list[Widget]:
+        found: list[Widget] = []
+        for beat in range(self._chart.meter.beats):
+            if (bar, beat) in self._chart.gaps:
+                span = layout.beats[beat]
+                left, right = (cell.x + round(edge * space) for edge in span)
+                rect = Rect(left, cell.y, right - left - look.u(3), cell.h)
+                state = "current" if self._gap == (bar, beat) else "empty"
+                found.append(
+                    Place(f"gap {bar} {beat}", rect, self._hear_gap, state, on_focus=partial(self._choose, (bar, beat)))
+                )
+        return found
+
+    def _tiles(self, look: Look, box: Rect) -> list[Widget]:
+        level = self.context.level
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
+        gap = look.u(8)
+        plan = tiling(look, box, layouts, gap)
+        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
+        keys = self.context.bindings.tiles
+        return [
+            FigureTile(
+                f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(self._name, figure), key=key
+            )
+            for figure, cell, layout, key in zip(level.figures, cells, layouts, keys, strict=False)
+        ]
+
+    def _buttons(self, look: Look, box: Rect) -> list[Widget]:
+        shown: list[tuple[str, str, Act, str]] = [("sound", "Save the sound", self._save_sound, "v")]
+        shown.append(("page", "Save the page", self._save_page, "x"))
+        if self._gap is not None:
+            shown.insert(0, ("gap", "This bar alone", self._hear_gap, "b"))
+        cells = columns(box, [None] * (len(shown) + 1), look.u(16))
+        hear = self.hear_button("hear", cells[0], "Hear the piece", WHOLE, self._hear, key="space")
+        hear.main = True
+        others = zip(cells[1:], shown, strict=True)
+        return [hear, *(Button(name, cell, text, act, key=key) for cell, (name, text, act, key) in others)]
+
+    # Acts
+
+    def _hear(self) -> Next:
+        return self.hear(WHOLE, self._chart.arranged(self.setting))
+
+    def _hear_gap(self) -> Next:
+        """The bar of the chosen gap with all its figures: what is to be named."""
+        if self._gap is None:
+            return None
+        bar = self._chart.bars[self._gap[0]]
+        return self.hear(self._gap, whole_bar(bar, self.setting, "").passage)
+
+    def _choose(self, gap: Spot) -> None:
+        self._gap, self._told = gap, ""
+
+    def _name(self, figure: Figure) -> Next:
+        """Say which figure belongs in the chosen gap; the right one fills it."""
+        if self._gap is None:
+            return None
+        bar, beat = self._gap
+        if self._chart.bars[bar].figures[beat] != figure:
+            self._told = "Another one. B plays its bar."
+            return None
+        self._chart = self._chart.filled([self._gap])
+        later = sorted(gap for gap in self._chart.gaps if gap > (bar, beat))
+        self._gap = next(iter(later), min(self._chart.gaps, default=None))
+        self._told = "" if self._gap else "Every beat is there: hear it whole."
+        self.set_focus("hear" if self._gap is None else f"gap {self._gap[0]} {self._gap[1]}")
+        return None
+
+    def _save_sound(self) -> Next:
+        try:
+            folder = made_folder(self.context.data_folder / FOLDER)
+            path = unused(folder / f"{slug(self._title)}-{day(self.context.now())}.wav")
+            KINDS[".wav"].write(path, Piece(self._chart.bars[0], self.setting, self._chart.arranged(self.setting)))
+        except (FileError, RecordsError) as error:
+            self.tell(str(error))
+        else:
+            self.tell(f"Saved as {shown_path(path)}")
+        return None
+
+    def _save_page(self) -> Next:
+        page = piece_report(self._chart, self.context.level, self.context.player.name, self.setting.tempo)
+        self.tell(save(self.context, self._title, ".pdf", page))
+        return None
+
+    @property
+    def _title(self) -> str:
+        return f"round of {self.context.player.name}"
+
+
+def _laid_out(chart: Chart, level: Level, least_beat: float = NARROWEST_BEAT) -> list[Layout]:
+    """Every bar of the chart, without its count, its beats at least so wide."""
+    dress = Dress(spelled(level), count=False, opening=False, least_beat=least_beat)
+    return [lay_out_bar(chart.meter, chart.figures(bar), dress) for bar in range(len(chart.bars))]

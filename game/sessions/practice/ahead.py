@@ -1,0 +1,84 @@
+"""What a round brought, and what to aim at next."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from game.sessions.practice.round import PracticeRound
+from game.sessions.practice.scoring import FULL
+from shared.figures import Figure
+from shared.levels import Level, ladder_names, ladder_place
+from shared.orchestration import ORCHESTRATIONS
+
+NOTICED = 0.02
+"""The least rise of a chance that is told."""
+
+FEELS = 0.25
+"""From this feel on the strokes fall loosely: see ``Setting.feel``."""
+
+
+@dataclass(frozen=True)
+class Firmer:
+    """A figure that is more likely to be named right a day on than it was: chances from 0 to 1."""
+
+    figure: Figure
+    before: float
+    after: float
+
+
+@dataclass(frozen=True)
+class Aim:
+    """What to aim at next, in a sentence, with the figures that it is about."""
+
+    words: str
+    figures: tuple[Figure, ...] = ()
+
+
+def firmer(figures: Sequence[Figure], before: Sequence[float], after: Sequence[float]) -> tuple[Firmer, ...]:
+    """The figures whose chances have risen, the most risen first."""
+    rows = [Firmer(*row) for row in zip(figures, before, after, strict=True)]
+    risen = [row for row in rows if row.after - row.before >= NOTICED]
+    return tuple(sorted(risen, key=lambda row: row.before - row.after))
+
+
+def next_aim(done: PracticeRound, level: Level) -> Aim:
+    """What to aim at after a round: first what was mixed up, then the full score, then what is harder to hear."""
+    if done.passed:
+        return Aim(f"This level holds. {_next_level(level)}")
+    mixed = next((one for one in done.mix_ups() if one.said), None)
+    if mixed and mixed.said:
+        return Aim("To tell these two apart. The next round brings them side by side.", (mixed.heard, mixed.said))
+    if done.right < done.beats:
+        return Aim("A figure said to every beat: “not sure” is an answer too.")
+    if done.score < FULL:
+        return Aim(f"Every beat right at one hearing, for {FULL} of {FULL}.")
+    return Aim(f"A full score. {_harder(done, level)}")
+
+
+def _harder(done: PracticeRound, level: Level) -> str:
+    """The next thing that makes the same figures harder to hear and that this round did not have."""
+    settings = [result.question.setting for result in done.results]
+    asked = {len(result.right) for result in done.results}
+    ways = [name for name in level.orchestrations if name not in {setting.orchestration for setting in settings}]
+    fastest = max(setting.tempo for setting in settings)
+    if max(asked) < level.meter.beats and not any(
+        ORCHESTRATIONS[setting.orchestration].asked_beats for setting in settings
+    ):
+        return "Next: more beats asked in each bar."
+    if ways:
+        return f"Next, round the kit: {ORCHESTRATIONS[ways[0]].about}."
+    if fastest < level.tempo.high - 6:
+        return f"Next, faster: this round reached {fastest:.0f} beats a minute of {level.tempo.high:.0f}."
+    if max(level.groove_bars) > max(setting.groove_bars for setting in settings):
+        return "Next: with a groove before the bar."
+    if max(setting.feel for setting in settings) < FEELS:
+        return "Next: with a loose feel, as people play."
+    if any(setting.count_in for setting in settings):
+        return "Next: without the count-in. L takes it away."
+    return _next_level(level)
+
+
+def _next_level(level: Level) -> str:
+    place, names = ladder_place(level.name), ladder_names()
+    if place is None or place == len(names):
+        return "Nothing on this level is harder: hear it again tomorrow, when it counts most."
+    return f"Next: stage {place + 1}."

@@ -1,0 +1,129 @@
+"""The end of a round and the round as music: to see, to hear, to fill in and to save."""
+
+import wave
+from pathlib import Path
+
+import pytest
+
+from game.screens.home.home import Home
+from game.screens.practice.question import open_practice
+from game.screens.practice.round_end import RoundEnd
+from game.screens.practice.round_piece import RoundPiece
+from game.sessions.practice.scoring import RULE
+from game.sessions.settings.bindings import TILE_KEYS
+from shared.difference import difference
+from tests.screens.window import Window
+
+
+def ended(window: Window, wrong_bars: int) -> Window:
+    """The end of a round whose first bars were wrong throughout."""
+    window.show(open_practice(window.context), Home(window.context))
+    for bar in range(10):
+        (window.say_wrong if bar < wrong_bars else window.say_right)()
+        window.press("return")
+        window.press("return")
+    assert isinstance(window.top, RoundEnd)
+    return window
+
+
+@pytest.fixture
+def piece(window: Window) -> Window:
+    """The round as music, its first bar missed."""
+    ended(window, 1).press("m")
+    assert isinstance(window.top, RoundPiece)
+    return window
+
+
+def test_the_rule_and_the_points_are_told(window: Window) -> None:
+    """One bar of ten wrong: 360 of 400 points, a score of 900, and the rule in words."""
+    texts = ended(window, 1).texts()
+    assert "36 of 40 beats right, 10 hearings of 10 bars: 360 of 400 points." in texts
+    assert RULE in texts
+    assert window.widget("score").text == "900"
+
+
+def test_the_manual_tells_the_rule() -> None:
+    """The README has the rule as the page has it."""
+    assert RULE in (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+
+
+def test_what_was_mixed_up_stands_with_its_sentence(window: Window) -> None:
+    """Each mix-up is drawn and told what to listen for."""
+    mix_up = ended(window, 3).top._mix_ups[0]
+    assert mix_up.said
+    assert difference(mix_up.heard, mix_up.said).sentence in window.texts()
+
+
+def test_a_perfect_page_tells_what_got_firmer_and_what_is_next(window: Window) -> None:
+    """After a full score the figures that rose are there, and the next axis is named."""
+    texts = ended(window, 0).texts()
+    assert "Firmer than before" in texts
+    assert "A full score. Next" in texts
+    assert len([name for name in window.names() if name.startswith("firm ")]) >= 4
+
+
+def test_bests_compare_rounds_of_as_many_beats(window: Window) -> None:
+    """The second round is held against the first, which asked as many beats by the same rule."""
+    ended(window, 2)
+    assert "Your first round of 40 beats" in window.texts()
+    window.press("return")
+    ended(window, 1)
+    assert "A personal best: 100 more than before." in window.texts()
+
+
+def test_missed_beats_are_left_out_of_the_piece(piece: Window) -> None:
+    """The whole round sounds as one passage, with a groove under it and silence where a beat was missed."""
+    piece.press("space")
+    passage = piece.context.sound._kept[0]
+    assert passage.bars == passage.figure_bar + 10
+    figures = {stroke.bar for stroke in passage.strokes if stroke.figure}
+    assert figures == set(range(passage.figure_bar + 1, passage.bars))
+    assert {"kick", "closed-hat"} <= {stroke.instrument for stroke in passage.strokes}
+
+
+def test_a_gap_that_is_named_fills(piece: Window) -> None:
+    """A wrong name leaves the gap and says so; the right one fills it, and the cursor goes on to the next."""
+    figures, bar = piece.context.level.figures, piece.top._chart.bars[0]
+    heard = bar.figures[0]
+    wrong = next(figure for figure in figures if figure != heard)
+    piece.press(TILE_KEYS[figures.index(wrong)])
+    assert "Another one" in piece.texts()
+    piece.press(TILE_KEYS[figures.index(heard)])
+    assert piece.top._gap == (0, 1)
+    assert "1 of 4 gaps filled" in piece.texts()
+    for figure in bar.figures[1:]:
+        piece.press(TILE_KEYS[figures.index(figure)])
+    assert not piece.top._chart.gaps
+    assert not [name for name in piece.names() if name.startswith(("gap", "tile"))]
+
+
+def test_a_gap_is_heard_in_its_bar(piece: Window) -> None:
+    """B plays the bar of the chosen gap with what was missed in it."""
+    piece.press("b")
+    passage = piece.context.sound._kept[0]
+    assert {stroke.beat for stroke in passage.strokes if stroke.figure} == {1, 2, 3, 4}
+
+
+def test_the_piece_is_saved_as_sound_and_as_a_page(piece: Window) -> None:
+    """V writes the sound, ten bars long and more, X a page; the line says where."""
+    piece.press("v")
+    assert "Saved as" in piece.texts()
+    piece.press("x")
+    folder: Path = piece.context.data_folder / "reports"
+    (sound,), (page,) = folder.glob("*.wav"), folder.glob("*.pdf")
+    with wave.open(str(sound)) as file:
+        seconds = file.getnframes() / file.getframerate()
+    assert seconds > 40 * 60 / piece.top.setting.tempo
+    assert page.read_bytes().startswith(b"%PDF-")
+
+
+def test_the_bar_that_sounds_is_marked(piece: Window) -> None:
+    """The mark goes from bar to bar."""
+    piece.press("space")
+    passage = piece.context.sound._kept[0]
+    for bar in (0, 4, 9):
+        piece.device.where = passage.time_of_beat(passage.figure_bar + bar, 2)
+        piece.frames(2)
+        assert [name for name in piece.names() if name.startswith("bar ") and piece.widget(name).sounds] == [
+            f"bar {bar}"
+        ]
