@@ -15,7 +15,7 @@ from shared.figures import Figure
 from shared.reading import Device, Reading
 from shared.strokes import Stroke, Take
 
-EXACT = 0.0015
+EXACT = 0.0008
 """A count-in whose strokes lie so near even places, in seconds (root mean square), was not played by hand."""
 
 UNEVEN, OTHER_TEMPO = 0.15, 0.04
