@@ -29,12 +29,11 @@ def _step(sheet: Sheet, plan: Plan, number: int, step: Step) -> None:
         x = left + day * BOXES
         sheet.box(x, sheet.y + 1)
         sheet.page.say(str(day + 1), MARGIN + x + 2.25, sheet.y + 9, SMALL * 0.8, middle=True)
-    title = f"{number}. {step.kind.value.capitalize()}, {counted(step.minutes, 'minute')}"
-    sheet.text(title, LEAD, bold=True, width=left - 4)
-    sheet.text(step.why, BODY, width=left - 4)
+    sheet.text(f"{number}. {step.title}, {step.length}", LEAD, bold=True, width=left - 4)
+    for line in step.told:
+        sheet.text(line, BODY, width=left - 4)
     if step.kind is Kind.BREAK:
         return
-    sheet.text(f"{step.played.capitalize()}, {step.tempo:.0f} beats a minute.", BODY, width=left - 4)
     sheet.gap(BODY * LEADING / 3)
     sheet.figures(plan.level, step.figures)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 import pygame
 from pygame import Rect, Surface
 
-from game.widgets.base import Act, Lettered, Widget, letter, write
+from game.widgets.base import Act, Draw, Lettered, Widget, letter, write
 from game.widgets.keycaps import key_name
 from game.widgets.look import Look
 from game.widgets.moves import Next
@@ -14,10 +14,11 @@ from game.widgets.moves import Next
 
 @dataclass(frozen=True)
 class Row:
-    """A line of a list: its words, and a quieter remark at the right."""
+    """A line of a list: its words, and a quieter remark at the right; what is drawn comes between the two."""
 
     text: str
     remark: str = ""
+    draw: Draw | None = None
 
 
 class Scrolled(Widget):
@@ -113,7 +114,16 @@ class ListBox(Scrolled):
                 self._letter(look, k, line), (theme.ink, theme.quiet), ("left", "right"), strict=False
             ):
                 write(canvas, lettered, colour, align)
+            self._draw(canvas, look, k, line)
         self.paint_more(canvas, look, len(self.rows))
+
+    def _draw(self, canvas: Surface, look: Look, k: int, line: Rect) -> None:
+        row = self.rows[k]
+        if row.draw:
+            words, *remarks = self._letter(look, k, line)
+            left = words.box.x + words.fitted.width + look.u(16)
+            right = remarks[0].box.x if remarks else words.box.right
+            row.draw(canvas, look, Rect(left, line.y + look.u(3), right - left - look.u(16), line.h - look.u(6)))
 
     def press(self) -> Next:
         return self.act() if self.rows else None

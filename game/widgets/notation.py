@@ -251,10 +251,11 @@ FEW = 8
 """So many figures are shown with their counts on the lines of ``figure_line``; more go without."""
 
 
-def figure_line(canvas: Surface, look: Look, box: Rect, level: Level) -> None:
-    """Draw the figures of a level on lines across a box, as large as they fit."""
-    count = len(level.figures) <= FEW
-    layouts = [tile_layout(figure, spelled(level)[figure], count=count) for figure in level.figures]
+def figure_line(canvas: Surface, look: Look, box: Rect, level: Level, figures: Sequence[Figure] | None = None) -> None:
+    """Draw figures of a level, all unless some are named, on lines across a box, as large as they fit."""
+    shown = level.figures if figures is None else figures
+    count = len(shown) <= FEW
+    layouts = [tile_layout(figure, spelled(level)[figure], count=count) for figure in shown]
     space, across = _in_lines(box, layouts, sum(reach(layouts)) + 1)
     space = min(space, look.u(11))
     high = box.h // -(-len(layouts) // across)

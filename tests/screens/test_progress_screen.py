@@ -10,10 +10,12 @@ import pytest
 from game.records import Records
 from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.home.home import Home
-from game.screens.practice.question import Practice
+from game.screens.practice.question import Practice, open_practice
 from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import open_progress
+from game.screens.progress.step import StepEnd
 from game.sessions.practice.drill import PairDrill
+from game.sessions.progress.plan import Kind, Step
 from game.widgets.heat_map import BOUNDS, STEPS, ink_on, step_of
 from game.widgets.theme import contrast
 from tests.screens.window import NOW, Opened, Window
@@ -138,28 +140,102 @@ def test_a_dropped_history_is_planned_for(month: Window, tmp_path: Path) -> None
     assert month.context.player.name == "Hazel"
 
 
-def test_a_step_is_begun_from_the_plan(month: Window) -> None:
-    """Enter on a pair drills it; the round begins practice."""
+def begun(month: Window, kind: Kind) -> Step:
+    """Begin the step of that kind from the plan."""
     month.show(PlanPage(month.context))
-    month.press("down", "return")
-    assert isinstance(month.top.round.coach, PairDrill)
-    month.show(PlanPage(month.context))
-    month.press("end", "return")
-    assert not isinstance(month.top.round.coach, PairDrill)
+    place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is kind)
+    month.press("home", *["down"] * place, "return")
+    step: Step = month.app.stack[0]._plan.steps[place]  # type: ignore[union-attr]
+    return step
 
 
-def test_a_step_that_was_heard_today_says_so(month: Window) -> None:
-    """After a drill the plan, on coming back, ticks the pair."""
-    month.show(PlanPage(month.context))
-    month.press("down")
-    assert "heard today" not in month.texts()
-    month.press("return")
-    for _ in range(2):
+def through(month: Window, seconds: float = 20) -> None:
+    """Answer bars rightly, each in so many seconds, until the step is over."""
+    while isinstance(month.top, Practice):
+        month.clock.now += seconds
         month.say_right()
         month.press("return", "return")
-    month.press("escape", "tab", "return")
+
+
+@pytest.mark.parametrize("kind", [Kind.SETTLE, Kind.CONTRAST, Kind.BRING_BACK, Kind.ROUND])
+def test_a_step_begins_what_it_says(month: Window, kind: Kind) -> None:
+    """Its figures, its way round the kit and its tempo, in every bar, and its end says so."""
+    step = begun(month, kind)
+    for _ in range(3):
+        question = month.top.round.question
+        assert set(question.asked_figures) <= set(step.figures)
+        assert (question.setting.orchestration, question.setting.tempo) == (step.orchestration, step.tempo)
+        month.clock.now += 20
+        month.say_right()
+        month.press("return", "return")
+    through(month)
+    assert isinstance(month.top, StepEnd)
+    assert f"{step.title}: done" in month.texts()
+
+
+def test_a_step_is_done_when_it_was_done(month: Window) -> None:
+    """The plan, on coming back, ticks the step and stands on the next; the plan itself is the same as before."""
+    begun(month, Kind.CONTRAST)
+    plan = month.app.stack[0]._plan  # type: ignore[union-attr]
+    through(month)
+    month.press("escape")
     assert isinstance(month.top, PlanPage)
-    assert "heard today" in month.texts()
+    assert month.texts().count("done today") == 1
+    assert month.top._plan == plan
+    assert month.top._chosen == 0
+    month.show(PlanPage(month.context))
+    assert month.texts().count("done today") == 1
+
+
+def test_an_ordinary_round_does_no_step(month: Window) -> None:
+    """Ten bars of practice touch the figures of all steps, and none of them was done."""
+    month.show(open_practice(month.context))
+    through(month)
+    month.show(PlanPage(month.context))
+    assert "done today" not in month.texts()
+
+
+def test_a_step_that_was_left_is_not_done(month: Window) -> None:
+    """Escape after a bar leads back to the plan, which ticks nothing."""
+    begun(month, Kind.CONTRAST)
+    month.say_right()
+    month.press("return", "return", "escape", "tab", "return")
+    assert isinstance(month.top, PlanPage)
+    assert "done today" not in month.texts()
+
+
+def test_the_end_of_a_step_leads_to_the_next(month: Window) -> None:
+    """Enter on it begins the next one at once; Escape from there leads to the plan."""
+    begun(month, Kind.SETTLE)
+    second = month.app.stack[0]._plan.steps[1]  # type: ignore[union-attr]
+    through(month)
+    assert f"Next: {second.title}, {second.length}" in month.texts()
+    month.press("return")
+    assert isinstance(month.top, Practice)
+    assert month.top.round.coach.step == second
+    month.press("escape")
+    assert isinstance(month.top, PlanPage)
+
+
+def test_a_break_takes_its_minutes(month: Window) -> None:
+    """It counts down, and is done once they are over; gone on from before, it is not."""
+    month.show(PlanPage(month.context))
+    month.press("right", "right")  # 25 minutes: long enough for a break
+    month.top.set_focus("steps")
+    place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is Kind.BREAK)
+    month.press("home", *["down"] * place, "return")
+    assert "Rest: 2:00" in month.texts()
+    month.clock.now += 61
+    month.frames()
+    assert "Rest: 0:59" in month.texts()
+    month.press("escape")
+    assert "done today" not in month.texts()
+    month.press("home", *["down"] * place, "return")
+    month.clock.now += 121
+    month.frames(2)
+    assert "The break is over." in month.texts()
+    month.press("escape")
+    assert "done today" in month.texts()
 
 
 def test_the_plan_is_saved_to_print(month: Window) -> None:

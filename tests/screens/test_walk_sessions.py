@@ -14,7 +14,9 @@ from game.screens.lesson.room import open_class_room
 from game.screens.lesson.start import open_class_start
 from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import open_progress
+from game.screens.progress.step import Rest, StepEnd
 from game.screens.reading.reading import ReadingStart, open_reading
+from game.sessions.progress.plan import Kind
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from tests.sampling import some
@@ -138,6 +140,27 @@ def plan_last_step(window: Window) -> None:
     window.press("end")
 
 
+def step_end(window: Window) -> None:
+    """The end of the settling-in, which leads to a pair."""
+    plan(window)
+    window.press("return")
+    for _ in range(3):
+        window.clock.now += 25
+        window.say_right()
+        window.press("return", "return")
+    assert isinstance(window.top, StepEnd)
+
+
+def step_rest(window: Window) -> None:
+    """A break, and a step after it."""
+    plan(window)
+    window.press("right", "right")
+    window.top.set_focus("steps")
+    place = next(k for k, step in enumerate(window.top._plan.steps) if step.kind is Kind.BREAK)
+    window.press("home", *["down"] * place, "return")
+    assert isinstance(window.top, Rest)
+
+
 def demo_start(window: Window) -> None:
     window.show(DemoStart(window.context))
 
@@ -149,7 +172,8 @@ def demo_home(window: Window) -> None:
 PAGES = (
     class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, exam_start, exam_room,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
-    progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, demo_start, demo_home,
+    progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, step_end, step_rest,
+    demo_start, demo_home,
 )  # fmt: skip
 
 ROWS = {

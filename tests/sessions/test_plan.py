@@ -1,11 +1,14 @@
 """Plans, with their order worked by hand."""
 
+from dataclasses import replace
 from itertools import chain
 
+import numpy as np
 import pytest
 
 from game.learning import Answer
-from game.sessions.progress.plan import Kind, Plan, contrast_steps, done_since, plan_for, way
+from game.sessions.progress.plan import Kind, Plan, contrast_steps, plan_for, way
+from game.sessions.progress.progress import confusion_table
 from shared.levels import find_level
 from tests.sessions.lessons import DAY, NOW, STAGE_3, answer
 
@@ -50,9 +53,42 @@ def test_the_order_of_a_plan() -> None:
 
 
 def test_pairs_come_by_what_weighs_now() -> None:
-    """Six mix-ups of four weeks ago (6 x 1/4) come after two of today (2); a single slip is not planned."""
-    rows = [answer("1", "1 &", NOW - 28 * DAY)] * 6 + [answer("1 e &", "1 & a")] * 2 + [answer("(1) &", "1 e & a")]
-    assert [step.names for step in contrast_steps(STAGE_3, rows, NOW)] == ["1 e &, 1 & a", "1, 1 &"]
+    """After the map's largest, (1) & with 9 of 9: six of four weeks ago (6 x 1/4) come after two of today (2).
+
+    A single slip is not planned.
+    """
+    rows = [answer("1", "1 &", NOW - 28 * DAY)] * 6 + [answer("1", "1", NOW - 28 * DAY)]
+    rows += [answer("1 e &", "1 & a"), answer("1 e &", "1 & a"), answer("1 e &", "1 e &")]
+    rows += [answer("(1) &", "1 e & a", NOW - 50 * DAY)] * 9 + [answer("1", "1 e & a")]
+    steps = contrast_steps(STAGE_3, rows, NOW)
+    assert [step.names for step in steps] == ["(1) &, 1 e & a", "1 e &, 1 & a", "1, 1 &"]
+    assert ["largest on the map" in step.why for step in steps] == [True, False, False]
+
+
+def test_the_largest_of_the_map_is_planned_however_short_the_plan() -> None:
+    """One mix-up has the largest share of its row, others happened oftener: in ten minutes the largest comes first."""
+    often = [answer("1", "1 &" if k < 9 else "1", NOW - k * 60) for k in range(100)]
+    oftener = [answer("1 e & a", "1 e &" if k < 8 else "1 e & a", NOW - k * 60) for k in range(100)]
+    rare = [answer("(1) &", "1 & a" if k < 3 else "(1) &", NOW - 20 * DAY) for k in range(20)]
+    plan = plan_for(STAGE_3, [*rare, *often, *oftener], NOW, minutes=10)
+    table = confusion_table(STAGE_3, [*rare, *often, *oftener]).shares.copy()
+    np.fill_diagonal(table, 0)
+    heard, said = np.unravel_index(table.argmax(), table.shape)
+    first = next(step for step in plan.steps if step.kind is Kind.CONTRAST)
+    assert set(first.figures) == {STAGE_3.figures[heard], STAGE_3.figures[said]}
+
+
+def test_nothing_new_waits_behind_two_that_are_not_settled() -> None:
+    """At most two figures are new at a time: where two were met and are not settled, the plan meets none."""
+    met = replace(answer("1", "1"), met=("1", "1 &"), choices=("1", "1 &"))
+    assert Kind.MEET not in kinds(plan_for(STAGE_3, [met], NOW))
+    assert Kind.MEET in kinds(plan_for(STAGE_3, [], NOW))
+
+
+def test_the_round_asks_nothing_unmet() -> None:
+    """A round of the plan holds what was asked before or is met by the plan, and nothing else."""
+    plan = plan_for(STAGE_3, [], NOW)
+    assert plan.steps[-1].figures == plan.steps[0].figures
 
 
 def test_at_most_three_pairs() -> None:
@@ -110,13 +146,3 @@ def test_a_plan_is_played_as_the_level_is() -> None:
         ours = level if step.figures[0].compound else STAGE_3
         assert step.orchestration in ours.orchestrations
         assert ours.tempo.low <= step.tempo <= ours.tempo.high
-
-
-def test_a_step_is_done_by_eight_answers_since_then() -> None:
-    """Eight answers to a step's figures from that time on; older ones and those to other figures do not count."""
-    step = plan_for(STAGE_3, rounds({"1 e &": "1 & a"}), NOW).steps[1]
-    assert [figure.count for figure in step.figures] == ["1 e &", "1 & a"]
-    answers = [answer("1 e &", "1 & a", NOW + k) for k in range(8)]
-    assert done_since(step, answers, NOW)
-    assert not done_since(step, answers, NOW + 1)
-    assert not done_since(step, [*answers[1:], answer("1", "1 e &", NOW + 9)], NOW)

@@ -36,12 +36,11 @@ class BarScreen(RulerScreen):
         slower = f" of {self.round.question.setting.tempo:.0f}" if listening.pace != 1.0 else ""
         tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}{slower}"
         level = level_title(self.context.level.name)
-        number, bars = self.round.number, self.round.bars
         points = f", {self.round.earned} of {self.round.possible} points" if self.round.results else ""
         return Heading(
             f"{self.context.level.title}: closing round" if self.round.closing else self.context.level.title,
             f"{level}{tempo}\n{listening.told()}".strip(),
-            f"Bar {number} of {bars}{points}",
+            f"{self.round.place}{points}",
         )
 
     def hear(self) -> Next:

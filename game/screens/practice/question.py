@@ -36,11 +36,16 @@ def open_practice(context: Context, asker: CoachLike | None = None, bars: int = 
     return Practice(context, PracticeRound(coach, context.keep, context.now(), bars, second_tries, coach.recall))
 
 
-def open_closing(context: Context) -> "Practice":
+def open_closing(context: Context) -> Screen:
     """The closing round of the level at hand."""
     coach = context.coach()
     asker = Closing(coach, context.seed(), context.now())
     practice = PracticeRound(asker, context.keep, context.now(), len(asker.paper), closing=True, recall=coach.recall)
+    return page_of(context, practice)
+
+
+def page_of(context: Context, practice: PracticeRound) -> Screen:
+    """The page of the bar at hand."""
     return Practice(context, practice)
 
 
@@ -136,7 +141,7 @@ class Practice(BarScreen, AnsweringScreen):
         self.round.answer(self.context.now())
         if self.round.answering:
             return self._begin_again()
-        if self.round.complete:
+        if self.round.complete and not self.round.end:
             best = keep_round(self.context, self.round)
             self._best_before = best.score if best else None
         return Replace(Reveal(self.context, self.round, self._after_reveal))
@@ -150,9 +155,12 @@ class Practice(BarScreen, AnsweringScreen):
 
     def _after_reveal(self) -> Screen:
         self.round.go_on()
+        if self.round.state is State.FINISHED and self.round.end:
+            ended: Screen = self.round.end(self.round)
+            return ended
         if self.round.state is State.FINISHED:
             return RoundEnd(self.context, self.round, self._best_before, lambda: open_practice(self.context))
-        return Practice(self.context, self.round)
+        return page_of(self.context, self.round)
 
     def _leave(self) -> Next:
         answered = len(self.round.results) + (self.round.state is State.AGAIN)

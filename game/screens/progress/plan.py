@@ -1,31 +1,73 @@
 """The practice plan: what to do, in what order and how; a step can be begun from here, and all of it printed."""
 
-from collections.abc import Sequence
-from datetime import datetime
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
-from pygame import Rect, Surface
+from pygame import Rect
 
+from game.learning.said import first_tries
 from game.reports.plan_report import plan_report
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.practice.drilling import drill
-from game.screens.practice.question import open_practice
+from game.screens.practice.question import page_of
 from game.screens.progress.progress import bring_in
+from game.screens.progress.step import MOST_IN_A_ROW, Following, Rest, StepEnd, figures_of
 from game.screens.saving import save
-from game.sessions.progress.plan import Kind, Step, done_since, plan_for
-from game.widgets.base import Label, Picture, Widget
+from game.sessions.practice.round import PracticeRound
+from game.sessions.practice.step import StepDrill, StepRound
+from game.sessions.progress.day import PlanDay
+from game.sessions.progress.plan import Kind, Plan, Step, plan_for
+from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
-from game.widgets.notation import figure_line
-from game.widgets.pairs import draw_figures
 from game.widgets.paragraphs import paragraphs
-from game.wording import counted
 
 MINUTES = (("10", "10 minutes"), ("15", "15 minutes"), ("25", "25 minutes"))
+
+KEPT = "plan steps"
+"""The name under which it is kept what was done of the plans, day by day."""
+
+
+def open_step(context: Context, plan: Plan, number: int) -> Screen:
+    """The page on which a step of a plan begins, by its number from 1; its end leads to the next."""
+    follows = partial(open_step, context, plan, number + 1) if number < len(plan.steps) else None
+    at = Following(plan, number, follows)
+    if at.step.kind is Kind.BREAK:
+        return Rest(context, at, lambda: _finish(context, at.step))
+
+    def end(finished: PracticeRound) -> Screen:
+        _finish(context, at.step)
+        return StepEnd(context, at, finished)
+
+    return page_of(context, _round(context, at.step, end))
+
+
+def _round(context: Context, step: Step, end: Callable[[PracticeRound], Screen]) -> PracticeRound:
+    """The bars of a step, which the player's coach marks."""
+    asked = {row.heard for row in first_tries(context.records.answers(context.player))}
+    known = [figure for figure in context.level.figures if figure.count in asked]
+    drill = StepDrill(context.coach(), step, known, context.seed())
+    begun, second_tries = context.now(), context.settings.second_try
+    if step.kind is Kind.ROUND:
+        return PracticeRound(drill, context.keep, begun, second_tries=second_tries, recall=drill.recall, end=end)
+    return StepRound(
+        drill, context.keep, begun, second_tries=second_tries, recall=drill.recall, end=end, minutes=step.minutes
+    )
+
+
+def _day(context: Context) -> PlanDay:
+    """What is kept of today's plans for the level at hand."""
+    kept = context.records.derived(context.player, KEPT)
+    return PlanDay(context.level, context.now(), kept if isinstance(kept, dict) else {})
+
+
+def _finish(context: Context, step: Step) -> None:
+    """Keep that a step was done today."""
+    context.records.keep_derived(context.player, KEPT, _day(context).finished(step))
 
 
 class PlanPage(Screen):
@@ -39,10 +81,13 @@ class PlanPage(Screen):
         self.focus = "steps"
 
     def entered(self) -> None:
-        """Plan from what the records hold now: steps may have been done meanwhile."""
-        self._answers = self.context.records.answers(self.context.player)
-        self._plan = plan_for(self.context.level, self._answers, self.context.now(), int(self._minutes))
-        self._chosen = min(self._chosen, len(self._plan.steps) - 1)
+        """Show the plan that the day began with, else one from what the records hold now, at its first open step."""
+        context, minutes, day = self.context, int(self._minutes), _day(self.context)
+        plan = day.plan(minutes)
+        if plan is None:
+            plan = plan_for(context.level, context.records.answers(context.player), context.now(), minutes)
+        self._plan, self._done = plan, day.done
+        self._chosen = next((k for k, step in enumerate(plan.steps) if step.key not in day.done), 0)
         self.stale = True
 
     def heading(self) -> Heading:
@@ -62,13 +107,14 @@ class PlanPage(Screen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         minutes, body, told, buttons = rows(box, [look.u(TARGET), None, look.line("small"), look.u(TARGET)], look.u(12))
-        left, right = columns(body, [box.w * 0.42, None], look.u(40))
+        left, right = columns(body, [box.w * 0.46, None], look.u(40))
         begin, sheet, _ = columns(buttons, [look.u(280), look.u(300), None], look.u(20))
-        lines = [Row(f"{k}  {step.kind.value.capitalize()}", self._remark(step)) for k, step in self._numbered()]
+        lines = [Row(f"{k}  {step.title}", self._remark(step), self._drawn(step)) for k, step in self._numbered()]
+        high = max(look.u(TARGET - 4), min(look.u(64), left.h // len(lines)))
         hint = "A pupil's history file can be dropped on this window, to plan for that pupil."
         return [
             Choice("minutes", minutes, MINUTES, self._minutes, self._choose_minutes),
-            ListBox("steps", left, lines, self._chosen, self._choose, self._begin, look.u(TARGET - 4)),
+            ListBox("steps", left, lines, self._chosen, self._choose, self._begin, high),
             *self._step(look, right, self._plan.steps[self._chosen]),
             Label("told", told, self._told or hint, "small", middle=True),
             Button("begin", begin, "Begin this step", self._begin, main=True, key="b"),
@@ -79,33 +125,21 @@ class PlanPage(Screen):
         return list(enumerate(self._plan.steps, 1))
 
     def _remark(self, step: Step) -> str:
-        minutes = counted(step.minutes, "minute")
-        today = datetime.fromtimestamp(self.context.now()).replace(hour=0, minute=0, second=0, microsecond=0)
-        done = step.kind is not Kind.BREAK and done_since(step, self._answers, today.timestamp())
-        return f"{minutes}, heard today" if done else minutes
+        return "done today" if step.key in self._done else step.length.rpartition("about ")[2]
+
+    def _drawn(self, step: Step) -> Draw | None:
+        return figures_of(self.context.level, step, counts=False) if 0 < len(step.figures) <= MOST_IN_A_ROW else None
 
     def _step(self, look: Look, box: Rect, step: Step) -> list[Widget]:
-        title, figures, words = rows(box, [look.line("lead"), look.u(120), None], look.u(12))
-        told = [step.why]
-        if step.kind is not Kind.BREAK:
-            told.append(f"{step.played.capitalize()}, {step.tempo:.0f} beats a minute.")
+        title, figures, words = rows(box, [look.line("lead"), look.u(120 if step.figures else 1), None], look.u(12))
+        told = [*step.told]
         if self._chosen == 0 or step.kind is Kind.BREAK:
             told.extend(self._plan.notes)
         return [
-            Label("step", title, self._title(step), "lead", bold=True, middle=True),
-            Picture("figures", figures, lambda canvas, look, box: self._draw(canvas, look, box, step)),
+            Label("step", title, f"{step.title}, {step.length}", "lead", bold=True, middle=True),
+            Picture("figures", figures, figures_of(self.context.level, step)),
             *paragraphs(look, words, "why", told),
         ]
-
-    def _title(self, step: Step) -> str:
-        """The figures of a step, or where they are many what it is for."""
-        return step.names if 0 < len(step.figures) <= 4 else step.kind.value.capitalize()
-
-    def _draw(self, canvas: Surface, look: Look, box: Rect, step: Step) -> None:
-        if step.kind is Kind.ROUND:
-            figure_line(canvas, look, box, self.context.level)
-        elif step.figures:
-            draw_figures(canvas, look, box, self.context.level, step.figures)
 
     # Acts
 
@@ -117,13 +151,9 @@ class PlanPage(Screen):
         self._chosen = place
 
     def _begin(self) -> Next:
-        step = self._plan.steps[self._chosen]
-        if step.kind is Kind.BREAK:
-            self._told = "Rest now; the next step waits."
-            return None
-        if step.kind is Kind.CONTRAST:
-            return Push(drill(self.context, step.figures[0], step.figures[1]))
-        return Push(open_practice(self.context))
+        minutes = int(self._minutes)
+        self.context.records.keep_derived(self.context.player, KEPT, _day(self.context).begun(minutes, self._plan))
+        return Push(open_step(self.context, self._plan, self._chosen + 1))
 
     def _print(self) -> Next:
         name = self.context.player.name

@@ -7,7 +7,7 @@ to ``keep``, with the question's name, before the reveal can be seen.
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
-from typing import Protocol
+from typing import Any, Protocol
 
 from game.learning.evidence import Answer
 from game.learning.marking import Seconds
@@ -129,7 +129,8 @@ class PracticeRound:
     With ``second_tries`` the beats that are wrong are opened once more before the bar is revealed; marks, counters
     and the score's hearings are those of the first try.  ``recall`` tells how firm the figures are, and ``before`` how
     firm they were when the round began.  Once a bar is revealed, ``upcoming`` is the question that comes next, with
-    the coach's reason.  A ``closing`` round gives each bar one hearing and one try.
+    the coach's reason.  A ``closing`` round gives each bar one hearing and one try.  ``end`` makes the
+    page after the last bar, where it isn't the usual one: such a round has no score among the others.
     """
 
     coach: Asker
@@ -139,6 +140,7 @@ class PracticeRound:
     second_tries: bool = False
     recall: Recall | None = None
     closing: bool = False
+    end: Callable[["PracticeRound"], Any] | None = field(default=None, kw_only=True)
     results: list[BarResult] = field(default_factory=list)
     id: str = field(init=False)
     before: tuple[float, ...] = field(init=False)
@@ -169,6 +171,11 @@ class PracticeRound:
     def number(self) -> int:
         """The number of the bar at hand, from 1."""
         return len(self.results) + self.answering
+
+    @property
+    def place(self) -> str:
+        """Where the round stands, in a few words."""
+        return f"Bar {self.number} of {self.bars}"
 
     @property
     def result(self) -> BarResult:

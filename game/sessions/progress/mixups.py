@@ -69,6 +69,12 @@ def mix_ups(figures: Iterable[Figure], answers: Iterable[Answer]) -> tuple[MixUp
     return tuple(MixUp(order[h], order[s], counts[h, s], heard[h]) for h, s in mixed)
 
 
+def largest_mix_up(figures: Iterable[Figure], answers: Iterable[Answer]) -> MixUp | None:
+    """The mix-up with the largest share of the answers to what was heard; what happened once is a slip, and none."""
+    more = [one for one in mix_ups(figures, answers) if one.times > 1]
+    return max(more, key=lambda one: (one.times / one.answers, one.times), default=None)
+
+
 def mixed_pairs(level: Level, answers: Iterable[Answer], now: float) -> tuple[Pair, ...]:
     """Pairs of the level's figures that were mixed up, the one that matters most now first.
 

@@ -3,9 +3,10 @@
 The order of a plan, which follows what is known of telling like things apart and of coming back in time:
 
 1. *Settle in*: a minute of the figures that are known, to begin with something that goes well.
-2. *Side by side*: the pairs that were mixed up in the last two months, the weightiest first; a mix-up
-   weighs half as much after two weeks, and a pair is planned while its mix-ups weigh more than a single
-   slip of today.  At most three pairs: contrasts work by being heard together.
+2. *Side by side*: the pairs that were mixed up in the last two months: first the one with the largest number on
+   the map of these months, then the weightiest; a mix-up weighs half as much after two weeks, and a pair is planned
+   while its mix-ups weigh more than a single slip of today.  At most three pairs: contrasts work by being heard
+   together.
 3. *Bring back*: figures whose recall has sunk below nine in ten, the weakest first.
 4. *Meet*: figures of the level that were never heard, the level's new ones first.
 5. *All together*: a round of everything, because contrast without other material does not last.
@@ -21,9 +22,11 @@ from enum import Enum
 
 from game.learning import Answer, Coach
 from game.learning.said import first_tries
+from game.learning.steps import MOST_NEW
 from game.sessions.exam.outlook import percent
-from game.sessions.progress.mixups import DAY_SECONDS, Pair, mixed_pairs, tally
-from game.wording import how_often
+from game.sessions.practice.round import BARS
+from game.sessions.progress.mixups import DAY_SECONDS, Pair, largest_mix_up, mixed_pairs, tally
+from game.wording import counted, how_often, in_words
 from shared.figures import Figure
 from shared.levels import Level
 
@@ -36,12 +39,15 @@ DUE_RECALL = 0.9
 DAYS = 5
 """Days a plan has boxes for: two days of the week stay free."""
 
+ROUND_MINUTES = 3
+"""About how long a round takes, heard and answered."""
+
 BREAK_AFTER = 10
 RUNGS = (0.6, 0.8, 0.9)
 """Shares of right answers at which a step is played on a harder rung."""
 
-DONE_ANSWERS = 8
-"""So many answers in a day to a step's figures, and the step counts as done that day."""
+LARGEST = "It comes before the other pairs, because it is the largest on the map of mix-ups."
+WEIGHTIEST = "Of the other mix-ups, the one that happened most often and most lately comes first."
 
 DEFERS = (
     "Your teacher's advice comes before this plan.",
@@ -77,9 +83,33 @@ class Step:
         return ", ".join(figure.count for figure in self.figures)
 
     @property
+    def key(self) -> str:
+        """By what a step is known again on the same day and level."""
+        return f"{self.kind.value}: {self.names}"
+
+    @property
     def played(self) -> str:
         """The way round the kit, in words."""
         return f"played as {self.orchestration.replace('-', ' ')}"
+
+    @property
+    def title(self) -> str:
+        """What the step is for."""
+        return self.kind.value.capitalize()
+
+    @property
+    def length(self) -> str:
+        """How long it takes, in words."""
+        minutes = counted(self.minutes, "minute")
+        return f"{in_words(BARS, 'bar')}, about {minutes}" if self.kind is Kind.ROUND else minutes
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """What the step is and why it comes here, a sentence or two in a piece, without its figures."""
+        if self.kind is Kind.BREAK:
+            return (self.why,)
+        alone = ", beside a figure that is like it" if len(self.figures) == 1 else ""
+        return self.why, f"{self.played.capitalize()}, {self.tempo:.0f} beats a minute{alone}."
 
 
 @dataclass(frozen=True)
@@ -101,20 +131,26 @@ def plan_for(level: Level, answers: Sequence[Answer], now: float, minutes: int =
     """The plan that follows from a player's answers; ``minutes`` a day, at least 5."""
     known = _Known(level, answers, now)
     wanted = [*_settle(known), *contrast_steps(level, answers, now), *_bring_back(known), *_meet(known)]
-    left = max(5, minutes) - _round(known).minutes
+    left = max(5, minutes) - ROUND_MINUTES
     steps: list[Step] = []
     for step in wanted:
         if step.minutes <= left:
             steps.append(step)
             left -= step.minutes
-    return Plan(level, tuple(_with_break([*steps, _round(known)])))
+    met = [figure for step in steps if step.kind is Kind.MEET for figure in step.figures]
+    return Plan(level, tuple(_with_break([*steps, _round(known, met)])))
 
 
 def contrast_steps(level: Level, answers: Sequence[Answer], now: float) -> tuple[Step, ...]:
-    """The pairs to set side by side, the weightiest first."""
+    """The pairs to set side by side: the largest mix-up of the map, then what weighs most now."""
     recent = [row for row in answers if row.at >= now - LOOKED_BACK]
-    pairs = [pair for pair in mixed_pairs(level, recent, now) if pair.weight > SLIP]
-    return tuple(_contrast(level, pair) for pair in pairs[:MOST_PAIRS])
+    pairs = mixed_pairs(level, recent, now)
+    largest = largest_mix_up(level.figures, recent)
+    first = [pair for pair in pairs if largest and {pair.first, pair.second} == {largest.heard, largest.said}]
+    others = [pair for pair in pairs if pair.weight > SLIP and pair not in first]
+    reasons = [LARGEST] * len(first) + [WEIGHTIEST] * len(others)
+    steps = [_contrast(level, pair, why) for pair, why in zip([*first, *others], reasons, strict=True)]
+    return tuple(steps[:MOST_PAIRS])
 
 
 def way(level: Level, share_right: float) -> tuple[str, float]:
@@ -132,7 +168,9 @@ class _Known:
         self.level = level
         ours = [row for row in answers if row.at <= now]
         self.heard = {row.heard for row in first_tries(ours)}
-        self.recall = dict(zip(level.figures, map(float, Coach.replay(level, ours).recall(now)), strict=True))
+        coach = Coach.replay(level, ours)
+        self.recall = dict(zip(level.figures, map(float, coach.recall(now)), strict=True))
+        self.room_for_new = max(0, MOST_NEW - len(coach.steps.unsettled))
 
     def seen(self, figure: Figure) -> bool:
         return figure.count in self.heard
@@ -140,13 +178,13 @@ class _Known:
 
 def _settle(known: _Known) -> list[Step]:
     best = sorted((f for f in known.level.figures if known.seen(f)), key=lambda f: -known.recall[f])[:3]
-    why = "These go best. Count them aloud as they are played, and let the beat settle."
-    return [Step(Kind.SETTLE, tuple(best), why, 1, *way(known.level, 0.0))] if best else []
+    why = "These go best, so they come first. Count them aloud as they are played, and let the beat settle."
+    return [Step(Kind.SETTLE, tuple(best), why, 1, *way(known.level, 0.0))] if len(best) > 1 else []
 
 
-def _contrast(level: Level, pair: Pair) -> Step:
+def _contrast(level: Level, pair: Pair, reason: str) -> Step:
     orchestration, tempo = way(level, pair.share_right)
-    why = f"Mixed up {_mixed(pair)}. Hear them in turn, then in one bar."
+    why = f"Mixed up {_mixed(pair)}. {reason} Each bar holds both."
     return Step(Kind.CONTRAST, (pair.first, pair.second), why, 3, orchestration, tempo)
 
 
@@ -155,19 +193,30 @@ def _bring_back(known: _Known) -> list[Step]:
     weak = sorted(weak, key=lambda f: known.recall[f])[:4]
     if not weak:
         return []
-    return [_step(known, Kind.BRING_BACK, tuple(weak), "Heard before, and fading or not yet firm.", 2)]
+    return [
+        _step(
+            known,
+            Kind.BRING_BACK,
+            tuple(weak),
+            "Heard before, and fading or not yet firm: after the pairs, the weakest.",
+            2,
+        )
+    ]
 
 
 def _meet(known: _Known) -> list[Step]:
     unheard = [f for f in known.level.figures if not known.seen(f)]
     unheard.sort(key=lambda f: f not in known.level.new)
-    if not unheard:
-        return []
-    return [_step(known, Kind.MEET, tuple(unheard[:2]), "Not heard yet: count, clap, then listen.", 2)]
+    new = tuple(unheard[: known.room_for_new])
+    why = "Not heard yet. Each is shown and asked alone, then they take turns; something new waits for the old."
+    return [_step(known, Kind.MEET, new, why, 2)] if new else []
 
 
-def _round(known: _Known) -> Step:
-    return _step(known, Kind.ROUND, known.level.figures, "A round of ten bars, everything mixed.", 3)
+def _round(known: _Known, met: Sequence[Figure]) -> Step:
+    """Everything that was asked before or is met by this plan."""
+    figures = tuple(figure for figure in known.level.figures if known.seen(figure) or figure in met)
+    why = "Everything mixed, at the end: what was told apart side by side must hold among the others."
+    return _step(known, Kind.ROUND, figures, why, ROUND_MINUTES)
 
 
 def _step(known: _Known, kind: Kind, figures: tuple[Figure, ...], why: str, minutes: int) -> Step:
@@ -191,9 +240,3 @@ def _mixed(pair: Pair) -> str:
     if tally(pair.mixed) != f"{pair.mixed:.0f}":
         return f"in {percent(pair.mixed / pair.answers)} of the answers"
     return f"{how_often(round(pair.mixed))} in {tally(pair.answers)} answers"
-
-
-def done_since(step: Step, answers: Sequence[Answer], since: float) -> bool:
-    """Whether a step was done since a time, by the log: its figures were answered often enough."""
-    counts = {figure.count for figure in step.figures}
-    return sum(row.heard in counts and row.at >= since for row in first_tries(answers)) >= DONE_ANSWERS

@@ -1,0 +1,146 @@
+"""A step of a plan as practice: bars of its figures, played as the plan says, until its minutes are over."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from math import ceil
+from random import Random
+from typing import Any
+
+from game.learning import Coach, Mark, Question
+from game.learning.question import Reason, question_id
+from game.sessions.practice.round import BarResult, PracticeRound
+from game.sessions.progress.plan import Kind, Step
+from game.wording import counted
+from shared.bars import Bar
+from shared.figures import Figure
+from shared.likeness import distance
+from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
+
+LONGEST_BAR = 60.0
+"""The most seconds that one bar may take of a step's minutes: whoever was called away has not practised meanwhile."""
+
+
+REASONS = {
+    Kind.SETTLE: "known",
+    Kind.CONTRAST: "mixed up",
+    Kind.BRING_BACK: "away",
+    Kind.MEET: "new",
+    Kind.ROUND: "known",
+}
+"""What the log keeps of why a bar of a step was asked."""
+
+
+class StepDrill:
+    """Asks bars of a step's figures, the way round the kit and at the tempo that the step says.
+
+    ``known`` are the figures that the player was asked before: they are on offer with the step's own.  The figures of
+    a step that meets some are each met first, and asked alone.
+    """
+
+    def __init__(self, coach: Coach, step: Step, known: Sequence[Figure], seed: int = 0) -> None:
+        self.coach = coach
+        self.step = step
+        self.choices = tuple(figure for figure in coach.level.figures if figure in known or figure in step.figures)
+        self._to_meet = [figure for figure in step.figures if step.kind is Kind.MEET]
+        self._known = list(known)
+        # Of a lone figure every bar would be the same: the known one that is most like it goes with it.
+        self._figures = step.figures if len(step.figures) > 1 else self._beside(step.figures[0])
+        if len(self.choices) < 2:
+            self.choices = self._figures
+        self._random = Random(f"step/{seed}")
+        self._seed = seed
+        self._asked = 0
+        self._bag: list[Figure] = []
+        self._last: Bar | None = None
+
+    def ask(self, now: float) -> Question:
+        """The next bar: one that meets a figure, or one of all the step's figures in an order that is new."""
+        level, step = self.coach.level, self.step
+        self._asked += 1
+        places = ORCHESTRATIONS[step.orchestration].asked(level.meter)
+        setting = Setting(step.orchestration, step.tempo, min(level.groove_bars), seed=self._random.getrandbits(31))
+        name = question_id("step", level.name, step.key, self._seed, self._asked, now)
+        shown = step.figures if len(step.figures) <= 2 else ()
+        reason = Reason(f"A step of your plan: {step.kind.value}.", REASONS[step.kind], shown)
+        if self._to_meet:
+            new = self._to_meet.pop(0)
+            choices = self._beside(new)
+            bar, asked = self._plain().with_figures({places[-1]: new}), places[-1:]
+            self._known.append(new)
+            return Question(bar, asked, choices, setting, reason, name, (new,))
+        return Question(self._bar(places), places, self.choices, setting, reason, name)
+
+    def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
+        """What became of the bar; the coach learns from it."""
+        return self.coach.mark(question, picks, now, **how)
+
+    def heard_before(self, question: Question) -> Question:
+        """The same question for a player who says that its new figure is known: asked among all others."""
+        return self.coach.heard_before(question)
+
+    def recall(self, now: float) -> Sequence[float]:
+        """The chance of a right answer to each figure of the level at a time."""
+        return [float(chance) for chance in self.coach.recall(now)]
+
+    def _beside(self, new: Figure) -> tuple[Figure, ...]:
+        """A new figure and the one most like it, of those known or of the step, in the level's order."""
+        others = [figure for figure in (*self._known, *self.step.figures) if figure != new]
+        rival = min(others or self.coach.level.figures, key=lambda figure: (figure == new, distance(new, figure)))
+        return tuple(figure for figure in self.coach.level.figures if figure in (new, rival))
+
+    def _plain(self) -> Bar:
+        meter = self.coach.level.meter
+        return Bar(meter, (groove_figure(meter.compound),) * meter.beats)
+
+    def _bar(self, places: tuple[int, ...]) -> Bar:
+        """The figures in turn, so that each comes as often as any other; where two fit into a bar, never just one."""
+        chosen = [self._next() for _ in places]
+        bar = self._laid(places, chosen)
+        for _ in range(20):
+            if bar != self._last:
+                break
+            self._random.shuffle(chosen)
+            bar = self._laid(places, chosen)
+        self._last = bar
+        return bar
+
+    def _laid(self, places: tuple[int, ...], figures: Sequence[Figure]) -> Bar:
+        return self._plain().with_figures(dict(zip(places, figures, strict=True)))
+
+    def _next(self) -> Figure:
+        if not self._bag:
+            self._bag = self._random.sample(self._figures, len(self._figures))
+        return self._bag.pop()
+
+
+@dataclass
+class StepRound(PracticeRound):
+    """The bars of a step, which ends with the bar in which its ``minutes`` are over."""
+
+    minutes: int = 1
+    spent: float = field(default=0.0, init=False)
+    _since: float = field(default=0.0, init=False)
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        self._since = self.started
+
+    @property
+    def complete(self) -> bool:
+        """Whether the minutes are over."""
+        return self.left <= 0
+
+    @property
+    def left(self) -> float:
+        """The seconds that are left."""
+        return 60.0 * self.minutes - self.spent
+
+    @property
+    def place(self) -> str:
+        left = ceil(self.left / 60)
+        return f"Bar {self.number}, {counted(left, 'minute')} left" if left > 0 else f"Bar {self.number}, the last"
+
+    def _reveal(self, result: BarResult, now: float) -> None:
+        self.spent += min(LONGEST_BAR, max(0.0, now - self._since))
+        self._since = max(now, self._since)
+        super()._reveal(result, now)

@@ -1,0 +1,92 @@
+"""What is kept of a day's plans: the plan as it stood when its first step was begun, and when each step was done.
+
+A plan follows from the answers, and changes with each: a day goes on with the plan that it began with.  That a step
+was done is a fact of its own, which no answers of an ordinary round bring about.
+
+What is kept is what JSON can hold: by day (its date) and level, ``done`` has the time of each step that was done
+(seconds since the epoch) by its key, and ``plans`` the steps by the minutes of the plan.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from game.sessions.progress.plan import Kind, Plan, Step
+from game.sessions.progress.progress import local_day
+from shared.figures import Figure
+from shared.levels import Level
+
+Kept = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class PlanDay:
+    """A day with a level's plans.  ``now`` is any time of the day, ``kept`` what the records hold of all days."""
+
+    level: Level
+    now: float
+    kept: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def done(self) -> dict[str, float]:
+        """When each step of this day was done, by its key."""
+        found = self._today().get("done")
+        return dict(found) if isinstance(found, dict) else {}
+
+    def plan(self, minutes: int) -> Plan | None:
+        """The plan of so many minutes that this day began with; None where none was, or it can't be read."""
+        try:
+            steps = [_step(self.level, told) for told in self._today()["plans"][str(minutes)]]
+        except (KeyError, TypeError, ValueError):
+            return None
+        return Plan(self.level, tuple(steps)) if steps else None
+
+    def begun(self, minutes: int, plan: Plan) -> Kept:
+        """What is to be kept once a step of a plan was begun; of other days it stays known what was done."""
+        today = self._today()
+        plans = {**_dict(today.get("plans")), str(minutes): [_told(step) for step in plan.steps]}
+        others = {
+            day: levels if day == self._date else {name: {"done": _dict(_dict(kept).get("done"))}
+                                                   for name, kept in _dict(levels).items()}
+            for day, levels in self.kept.items()
+        }  # fmt: skip
+        return self._with_today(others, {"done": self.done, "plans": plans})
+
+    def finished(self, step: Step) -> Kept:
+        """What is to be kept once a step was done now."""
+        today = {**self._today(), "done": {**self.done, step.key: self.now}}
+        return self._with_today(dict(self.kept), today)
+
+    @property
+    def _date(self) -> str:
+        return local_day(self.now).isoformat()
+
+    def _today(self) -> Kept:
+        return _dict(_dict(self.kept.get(self._date)).get(self.level.name))
+
+    def _with_today(self, days: Kept, today: Kept) -> Kept:
+        levels = _dict(self.kept.get(self._date))
+        return {**days, self._date: {**levels, self.level.name: today}}
+
+
+def _dict(found: Any) -> Kept:
+    """What was kept, where it is a table: records may be damaged."""
+    return found if isinstance(found, dict) else {}
+
+
+def _told(step: Step) -> Kept:
+    return {
+        "kind": step.kind.value, "figures": [figure.count for figure in step.figures], "why": step.why,
+        "minutes": step.minutes, "orchestration": step.orchestration, "tempo": step.tempo,
+    }  # fmt: skip
+
+
+def _step(level: Level, told: Mapping[str, Any]) -> Step:
+    """The step that was kept so.  Raises ``KeyError``, ``TypeError`` or ``ValueError`` for one of another level."""
+    figures: dict[str, Figure] = {figure.count: figure for figure in level.figures}
+    kind, orchestration, tempo = Kind(told["kind"]), str(told["orchestration"]), float(told["tempo"])
+    fits = orchestration in level.orchestrations and level.tempo.low <= tempo <= level.tempo.high
+    if kind is not Kind.BREAK and not (fits and told["figures"]):
+        raise ValueError("not a step of this level, as it is now")
+    chosen = tuple(figures[count] for count in told["figures"])
+    return Step(kind, chosen, str(told["why"]), int(told["minutes"]), orchestration, tempo)
