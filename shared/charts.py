@@ -76,6 +76,7 @@ class Chart:
         for place in range(len(self.bars)):
             # Every bar draws what is random in it anew, and the same each time.
             own = replace(setting, count_in=False, seed=setting.seed + place)
+            # Figures come first: where the groove has the same instrument at the same place, the figure's stroke stays.
             for stroke in (*arrange(self._sounding(place), own).strokes, *groove):
                 moved = replace(stroke, bar=first.figure_bar + place)
                 strokes.setdefault(_spot(moved), moved)

@@ -149,6 +149,7 @@ def _figure(words: list[_Word], compound: bool) -> Figure:
     last = -1
     for word in words:
         slot = last + 1 if word.text == BETWEEN else _slot(grid, word)
+        # After the last place the remainder is 0, the place of the number: no ta can stand there either.
         if word.text == BETWEEN and grid.words[slot % grid.divisions] != BETWEEN:
             raise word.error("no place lies between here; a ta follows a counted place")
         if slot <= last:

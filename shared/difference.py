@@ -52,7 +52,7 @@ class Difference:
 
     @cached_property
     def sentence(self) -> str:
-        """What to listen for, in at most ``MOST_WORDS`` words; the fullest of the ways to say it that is that short."""
+        """What to listen for, as one sentence: the fullest wording that has at most ``MOST_WORDS`` words."""
         told = next(text for text in self._ways_to_say_it() if len(text.split()) <= MOST_WORDS)
         return f"{told[0].upper()}{told[1:]}."
 
@@ -108,6 +108,7 @@ class Difference:
         if len(self.first.onsets) != len(self.other.onsets):
             return
         moved = self._displaced()
+        # A stroke that lands where the other figure has one too is not heard as moved: the places are named instead.
         if len(moved) != len(self.only_first):
             return
         if len({self._way(stroke) for stroke in moved}) == 1:
@@ -162,6 +163,7 @@ class Difference:
 
     def _ending(self, clause: str) -> str:
         """Where this one's long gap lies, if that sets the two apart; else that nothing more differs."""
+        # After a clause about the other figure, "its long gap" would be taken for the other's.
         if clause.rpartition("; ")[2].startswith("the other"):
             return ""
         mine = _shape(self.first)

@@ -16,7 +16,7 @@ Less than half of 1/24 beat, the least that tells two figures apart, so that no 
 """
 
 LIMB, DRIFT, OWN = 0.5, 0.35, 0.15
-"""What of it belongs to the limb, to the drift that all limbs share, and to each stroke alone."""
+"""The shares of that movement that come from the limb, from a drift common to all limbs and from each stroke alone."""
 
 MEMORY_BEATS = 2.0
 """After so many beats 37 % of the drift is left: slow, correlated drift is what listeners like best.
@@ -54,6 +54,8 @@ def felt(
             continue
         place = beats * stroke.bar + stroke.beat + stroke.at
         kept = exp(-float(place - last) / MEMORY_BEATS)
+        # An autoregressive process of first order: this weight keeps the variance the same however far apart strokes
+        # are.  A standard deviation of half the range lets ``_within`` cut only one draw in twenty.
         drift, last = kept * drift + sqrt(1 - kept * kept) * random.gauss(0, 0.5), place
         own = random.gauss(0, 0.5)
         side = 1 if stroke.instrument in CYMBALS else -1

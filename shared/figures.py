@@ -82,6 +82,7 @@ class Figure:
             raise FigureError(f"no grid of the {beat} beat ({names}) holds {_listed(onsets)}")
 
     def __hash__(self) -> int:
+        # Worked out once: figures are the keys of most tables and caches, and hashing fractions is slow.
         return self._hash
 
     def __str__(self) -> str:
@@ -136,6 +137,7 @@ class Figure:
         words = self.grid.words
         shown = {0, *self.slots, *(k - 1 for k in self.slots if words[k] == BETWEEN)}
         if any(words[k] == BETWEEN for k in shown) and not any(words[k] not in ("", BETWEEN) for k in shown):
+            # A ta right after the number lies elsewhere in a sextuplet than among demisemiquavers: the next word tells.
             shown.add(2)
         return tuple(
             (self.grid.places[k], self._word(k, beat) if k in self.slots else f"({self._word(k, beat)})")

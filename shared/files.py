@@ -31,6 +31,7 @@ def write_together(files: Mapping[Path, bytes | Iterable[bytes]]) -> None:
     """Write files that belong together, as ``write_beside`` does: none takes its name before all are on the disk."""
     for target in files:
         check_place(target)
+    # Random names, so that two programs can write the same file, and what a crash left is never in the way.
     spares = {target: target.parent / f".{os.urandom(8).hex()}.part" for target in files}
     try:
         for target, data in files.items():
@@ -41,6 +42,7 @@ def write_together(files: Mapping[Path, bytes | Iterable[bytes]]) -> None:
         raise FileError(_reason(target, error)) from error
     finally:
         for spare in spares.values():
+            # Those that took their names are gone already, which is no fault.
             _forget(spare)
 
 
@@ -48,6 +50,7 @@ def _write(spare: Path, data: bytes | Iterable[bytes]) -> None:
     with spare.open("xb") as file:
         file.writelines((data,) if isinstance(data, bytes) else data)
         file.flush()
+        # Else a power cut could leave the new name on an empty file, and the old file gone.
         os.fsync(file.fileno())
 
 
@@ -104,4 +107,5 @@ def slug(name: str) -> str:
     Empty where the name has neither letters nor digits.
     """
     words = "".join(sign if sign.isalnum() else " " for sign in name.lower()).split()
+    # The cut may fall on a hyphen.
     return "-".join(words)[:60].strip("-")

@@ -64,6 +64,7 @@ def brief(found: object) -> str:
         return "a table" if isinstance(found, dict) else f"a list of {len(found)}"
     try:
         text = f'"{found}"' if isinstance(found, str) else str(found)
+    # Python refuses to write out whole numbers of more than 4,300 digits.
     except ValueError:
         text = "a huge number"
     text = "".join(c if c.isprintable() else "�" for c in text)
@@ -72,6 +73,7 @@ def brief(found: object) -> str:
 
 def nearest(name: str, known: tuple[str, ...]) -> str:
     """A hint at the known name that is most like ``name``, or nothing."""
+    # The time that difflib takes grows with the square of the length.
     near = difflib.get_close_matches(name[:60], known, 1, 0.5)
     return f", did you mean {near[0]!r}?" if near else ""
 

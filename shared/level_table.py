@@ -100,6 +100,7 @@ class _Reader:
         level = Level(
             name=name,
             title=self.text("title"),
+            # A stand-in, so that the other keys can be checked too; a level with faults is never handed out.
             meter=meter or METERS["4/4"],
             figures=figures,
             about=self.text("about"),
@@ -153,6 +154,7 @@ class _Reader:
             self.fault((key,), found, 'write a list of counts, such as ["1", "1 e a"]')
             return []
         read = []
+        # A level holds 24 figures: of a list of thousands, the first faults say enough.
         for place, count in enumerate(found[:200], 1):
             figure = self.figure((key, place), count, meter)
             if figure is not None:
@@ -234,6 +236,7 @@ class _Reader:
         before = len(self.faults)
         exam = Exam(**self.numbers("exam", Exam()))
         marks = [exam.pass_mark, exam.merit_mark, exam.distinction_mark]
+        # A mark that is wrong by itself was replaced by its default, whose order would be no fault of the writer.
         if marks != sorted(marks) and len(self.faults) == before:
             found = ", ".join(f"{mark:g}" for mark in marks)
             self.say(("exam",), f"found marks {found}", "let pass, merit and distinction rise")
@@ -314,4 +317,5 @@ def _is_line(text: str, told: LevelKey) -> bool:
 
 
 def _is_int(found: object) -> bool:
+    # To Python true is a whole number, to whoever writes a level it is not.
     return isinstance(found, int) and not isinstance(found, bool)

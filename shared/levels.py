@@ -183,7 +183,10 @@ AGAIN = "install Drumlin again"
 
 @contextmanager
 def _sound(path: Path) -> Iterator[Path]:
-    """A file that came with the program: whatever is wrong with it, its reader is not the one to mend it."""
+    """A file that came with the program.
+
+    Whoever meets a fault in it can't mend it: any error of the block becomes one that says to install Drumlin again.
+    """
     try:
         yield path
     except (ValueError, LookupError, TypeError, AttributeError) as error:
@@ -209,6 +212,7 @@ def _text(path: Path) -> str:
     try:
         if path.exists() and not path.is_file():
             raise _refusal(path, "is no file", "name a level file")
+        # Before it is read: a file of gigabytes must not be taken in first.
         if path.stat().st_size > LARGEST_FILE:
             raise _refusal(path, f"larger than {LARGEST_FILE} bytes", "a level file is a page of text")
         return path.read_bytes().decode("utf-8").removeprefix(BOM)

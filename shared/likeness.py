@@ -23,7 +23,7 @@ SWAP_WEIGHT, EDIT_WEIGHT, CHRONOTONIC_WEIGHT = 2.0, 0.25, 2.0
 
 
 def swap_distance(first: Onsets, second: Onsets) -> Fraction:
-    """The least total way, in cycles, that strokes move to turn one rhythm into the other.
+    """The least total distance, in cycles, that strokes must move to turn one rhythm into the other.
 
     With different numbers of strokes every stroke of the fuller rhythm goes to a stroke of the
     sparser one, which all receive at least one.  Against silence a stroke moves a whole cycle.
@@ -37,8 +37,11 @@ def swap_distance(first: Onsets, second: Onsets) -> Fraction:
 def _cheapest_assignment(fuller: Onsets, sparser: Onsets) -> Fraction:
     """The cheapest order-keeping assignment of all of ``fuller`` onto all of ``sparser``."""
     cost: list[Fraction | float] = [0, *[inf] * len(sparser)]
+    # Dynamic programming: cost[k + 1] is the least cost that brings the last stroke so far to target k.  Each stroke
+    # goes to the target of the stroke before it or to the next one, so the order holds and no target is left out.
     for stroke in fuller:
         moved = [abs(stroke - target) + min(cost[k], cost[k + 1]) for k, target in enumerate(sparser)]
+        # Only the first stroke may start from "no target yet", which cost nothing.
         cost = [inf, *moved]
     return Fraction(cost[-1])
 
@@ -70,6 +73,7 @@ def chronotonic_distance(first: Onsets, second: Onsets) -> Fraction:
     """
     pulses = _pulses(first + second)
     steps = zip(_intervals(first, pulses), _intervals(second, pulses), strict=True)
+    # Time and interval are both counted in pulses: a division for each brings the area to square cycles.
     return Fraction(sum(abs(one - other) for one, other in steps), pulses**2)
 
 

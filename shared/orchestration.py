@@ -1,4 +1,4 @@
-"""Puts a bar of figures on the kit: it is what makes the same figure hard or easy to hear.
+"""Arranges a bar of figures for the drum kit; the same figure is easier or harder to hear by its orchestration.
 
 An orchestration is a small pure function from a bar to strokes; ``arrange`` adds the count-in, the
 groove bars before it, swing and feel, and gives a ``Passage`` with exact times.
@@ -14,7 +14,7 @@ from shared.errors import UserError
 from shared.feel import felt
 from shared.figures import Figure
 from shared.grooves import GROOVES, Groove
-from shared.passages import Passage, Stroke, check_tempo
+from shared.passages import SLOWEST, Passage, Stroke, check_tempo
 from shared.sticking import OTHER, natural
 from shared.swing import MOST_SWING, STRAIGHT, swing_shift, swung_pair
 
@@ -82,7 +82,7 @@ class Setting:
 
     def slower(self, share: float) -> "Setting":
         """The same at a share of the tempo, no slower than the slowest tempo."""
-        return replace(self, tempo=max(20.0, self.tempo * share))
+        return replace(self, tempo=max(float(SLOWEST), self.tempo * share))
 
 
 Placing = Callable[[Bar, Setting, Random], Iterator[Stroke]]
@@ -136,6 +136,7 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     lead_in = [_count_in(bar.meter)] * setting.count_in + [groove] * setting.groove_bars
     strokes = [replace(stroke, bar=place) for place, strokes in enumerate(lead_in) for stroke in strokes]
     figure_bar = len(lead_in)
+    # The orchestration draws from ``random`` before the feel does: with or without feel, a seed gives the same drums.
     strokes += [replace(stroke, bar=figure_bar) for stroke in orchestration.place(bar, setting, random)]
     if setting.click:
         strokes += [Stroke(figure_bar, beat, Fraction(0), "click", FIGURE) for beat in _beats(bar.meter)]
@@ -209,6 +210,7 @@ def _hands(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
 def _kick_and_snare(bar: Bar, setting: Setting, random: Random) -> Iterator[Stroke]:
     yield from setting.played_groove.cymbals(bar.meter, setting.lead, _beats(bar.meter))
     for stroke in _figures(bar, setting):
+        # On the beats the drums keep their places of a groove; only what lies between is left to chance.
         if stroke.at == 0:
             drum = "kick" if stroke.beat % 2 else "snare"
         else:

@@ -61,6 +61,7 @@ class Passage:
 
     def __post_init__(self) -> None:
         check_tempo(self.tempo)
+        # Strokes of one moment stand in the order of the table, so that equal passages compare equal however made.
         ordered = sorted(self.strokes, key=lambda s: (s.bar, s.beat, s.at, list(INSTRUMENTS).index(s.instrument)))
         object.__setattr__(self, "strokes", tuple(ordered))
 
@@ -80,6 +81,7 @@ class Passage:
 
     def time_of(self, stroke: Stroke) -> float:
         """The time of a stroke in seconds from the start of the passage; never before it."""
+        # Exact up to the last step, so that rounding does not add up; feel may pull the first stroke before the start.
         return max(0.0, float(self.position(stroke) * 60 / Fraction(self.tempo)) + stroke.moved)
 
     @cached_property

@@ -1,4 +1,4 @@
-"""What a take says: for each beat the figure that was played and how sure that is, and how the strokes lay.
+"""The result of reading a take: for each beat the figure played, its probability, and how early or late strokes came.
 
 These are the values; ``audio.reading`` works them out.
 """
@@ -43,8 +43,10 @@ class Device:
         return replace(
             self,
             offset=reading.offset,
+            # Independent errors add by their squares: what this take left open, and what may change before the next.
             sd=hypot(reading.offset_sd, WANDER),
             spread=reading.spread,
+            # One take more never makes the spread less certain, even a take that tells little.
             spread_sd=min(self.spread_sd, hypot(reading.spread_sd, CHANGE)),
         )
 
@@ -122,4 +124,5 @@ class Reading:
 
 def upper(spread: float, spread_sd: float) -> float:
     """A spread that is exceeded in one take of ten, by what is known of it."""
+    # 1.28: nine tenths of a normal distribution lie below so many standard deviations above its mean.
     return exp(log(spread) + 1.28 * spread_sd)

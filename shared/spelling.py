@@ -65,6 +65,7 @@ class Value:
     @property
     def beams(self) -> int:
         """How many beams or flags the value has: none for a crotchet, three for a demisemiquaver."""
+        # Each letter is half as long as the one before it and has a beam more.
         return "qest".index(self.letter)
 
 
@@ -80,6 +81,7 @@ class Spelling:
         return self.code
 
     def __hash__(self) -> int:
+        # The generated hash would go through every fraction of every value each time that a cache is asked.
         return hash(self.code)
 
     @cached_property
@@ -126,6 +128,7 @@ class _Beat:
         self.slot = Fraction(1, figure.grid.divisions)
         self.ternary = figure.grid.divisions % 3 == 0
         self.division = Fraction(1, 3 if self.ternary else 2)
+        # A third of the beat is written as a quaver, half a crotchet, in a triplet as in a dotted-crotchet beat.
         self.shrink = Fraction(2, 3) if self.ternary else Fraction(1)
 
     def gaps(self) -> Iterator[tuple[Fraction, Fraction]]:
@@ -135,6 +138,7 @@ class _Beat:
     def opening(self) -> tuple[Value, ...]:
         """The rests before the first stroke, joined into one where they can be."""
         end = self.onsets[0] if self.onsets else Fraction(1)
+        # The one rest that may reach over a division: two thirds of the beat, or a dotted quaver.
         joined = Fraction(2, 3) if self.ternary else Fraction(3, 4)
         if end == 1:
             return self._rest(Fraction(0), end)
@@ -167,6 +171,7 @@ class _Beat:
         """The fewest undotted rests from ``start`` to ``end`` that keep to the beat's divisions."""
         found: list[Value] = []
         while start < end:
+            # Try the longest rest first: it must begin on a multiple of its own length and end in time.
             length = self.division
             while (start / length).denominator > 1 or start + length > end:
                 length /= 2
@@ -180,7 +185,9 @@ class _Beat:
 
     def _legal(self, start: Fraction, end: Fraction) -> bool:
         if self.ternary:
+            # Over one third-of-the-beat mark a note is still read at once; over both only where it begins the beat.
             return self._crossed(start, end) < 2 or start == 0
+        # ``s e s`` is read at once; a syncope in demisemiquavers would hide where the half-beat lies.
         coarse = Fraction(1, 4)
         return not self._crossed(start, end) or all((place / coarse).denominator == 1 for place in (start, end))
 

@@ -32,7 +32,7 @@ def swung_pair(bar: Bar) -> Fraction | None:
 
 
 def swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
-    """How far swing moves the middle of a pair; triplets and finer strokes stay where they are."""
+    """How far, in beats, swing delays a stroke in the middle of a pair; 0 for every other stroke, as in triplets."""
     if pair is None or at % pair != pair / 2:
         return Fraction(0)
     return pair * (Fraction(swing) / 100 - Fraction(1, 2))
@@ -40,7 +40,7 @@ def swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
 
 @lru_cache(maxsize=32)
 def safe_swings(figures: tuple[Figure, ...]) -> tuple[int, ...]:
-    """Those of ``SWINGS`` by which no figure comes near another one of these; straight is always one of them."""
+    """Straight, and every other swing on offer that brings none of these figures close to another of them."""
     return tuple(swing for swing in SWINGS if swing == STRAIGHT or _is_safe(figures, swing))
 
 
@@ -52,6 +52,7 @@ def _is_safe(figures: Sequence[Figure], swing: int) -> bool:
 
 def _moved(figure: Figure, swing: int) -> Fraction:
     """The most, in beats, that swing moves any stroke of a figure, whichever bar of the level it stands in."""
+    # A bar with semiquavers anywhere swings its semiquavers, so a figure without any may be moved either way.
     whole = figure.onsets if all(onset.denominator <= 2 for onset in figure.onsets) else ()
     in_quavers = [swing_shift(onset, Fraction(1), swing) for onset in whole]
     in_semiquavers = [swing_shift(onset, Fraction(1, 2), swing) for onset in figure.onsets]

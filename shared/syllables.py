@@ -40,7 +40,8 @@ def kodaly(figure: Figure) -> str:
         return ""
     else:
         spoken = _by_length(figure)
-    return " ".join(["(s)"] * (figure.slots[0] > 0) + spoken)
+    silence = ["(s)"] if figure.slots[0] > 0 else []
+    return " ".join([*silence, *spoken])
 
 
 def number(figure: Figure) -> str:
@@ -67,6 +68,7 @@ def _by_length(figure: Figure) -> list[str]:
 
 def _fine_slots(figure: Figure) -> tuple[tuple[int, ...], int]:
     """Slots counted in semiquavers of the beat, and how many there are."""
+    # The tables of lengths count semiquavers; a third of a compound beat is a quaver, two of them.
     step = 2 if figure.grid.divisions == 3 else 1
     return tuple(slot * step for slot in figure.slots), figure.grid.divisions * step
 

@@ -80,8 +80,11 @@ def _runs(notes: Notes, level: int, broken: bool) -> list[tuple[int, int]]:
     for place, value in enumerate(notes):
         if value.beams < level:
             continue
-        joined = runs and runs[-1][1] == place - 1 and not (broken and level > 1 and _breaks_before(notes, place))
-        runs[-1:] = [(runs[-1][0], place)] if joined else [*runs[-1:], (place, place)]
+        breaks = broken and level > 1 and _breaks_before(notes, place)
+        if runs and runs[-1][1] == place - 1 and not breaks:
+            runs[-1] = runs[-1][0], place
+        else:
+            runs.append((place, place))
     return runs
 
 
@@ -101,6 +104,7 @@ def _direction(notes: Notes, level: int, place: int, broken: bool) -> int:
     """Where a partial beam points (1 forward, -1 back): to the note with which its note fills a half or a quarter."""
     first, last = next(run for run in _runs(notes, level - 1, broken) if run[0] <= place <= run[1])
     if first == last:
+        # Alone at the next outer level too, the note has no neighbour there to point to: look further out.
         return _direction(notes, level - 1, place, broken)
     if place in (first, last):
         return 1 if place == first else -1

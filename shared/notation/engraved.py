@@ -87,6 +87,7 @@ class Layout:
         return self.origin + NOTE_MIDDLE + (beat + float(at)) * self.beat_width
 
     def __hash__(self) -> int:
+        # Worked out once: painters look up finished pictures by their layouts.
         return self._hash
 
     @cached_property

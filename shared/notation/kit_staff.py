@@ -9,10 +9,10 @@ from dataclasses import replace
 
 from shared.instruments import INSTRUMENTS, Instrument
 from shared.notation.engraved import INK, Layout
-from shared.notation.notes import Chord, Head, Voice
+from shared.notation.notes import BeatVoice, Chord, Head
 from shared.notation.page import COUNT_SIZE, PLAIN, STICKING_SIZE, Dress, count_words, hand_words
-from shared.notation.parts import Beat, Part, beats_of
-from shared.notation.staves import FIVE_LINES, Plan, Row, lay_out
+from shared.notation.parts import KitBeat, Part, beats_of
+from shared.notation.staves import FIVE_LINES, Row, StaffPlan, lay_out
 from shared.passages import Passage, Stroke
 
 HANDS_OVER_FEET, FEET_UNDER_HANDS = -2.0, 2.0
@@ -26,7 +26,7 @@ def lay_out_kit(passage: Passage, dress: Dress = PLAIN) -> Layout:
     """
     beats = beats_of(passage, passage.figure_bar)
     return lay_out(
-        Plan(
+        StaffPlan(
             lines=FIVE_LINES,
             beats=len(beats),
             voices=tuple((place, voice) for place, beat in enumerate(beats) for voice in _voices(beat, dress)),
@@ -38,18 +38,19 @@ def lay_out_kit(passage: Passage, dress: Dress = PLAIN) -> Layout:
     )
 
 
-def _voices(beat: Beat, dress: Dress) -> Iterator[Voice]:
+def _voices(beat: KitBeat, dress: Dress) -> Iterator[BeatVoice]:
     feet, hands = not beat.feet.figure.is_rest, not beat.hands.figure.is_rest
     upper = _voice(beat.hands, dress, up=True, rests=HANDS_OVER_FEET if feet else 0.0)
     yield upper
     if feet:
         lower = _voice(beat.feet, dress, up=False, rests=None if hands else FEET_UNDER_HANDS)
+        # The hands' number says it for both voices.
         yield replace(lower, numbered=upper.spelling.tuplet is None)
 
 
-def _voice(part: Part, dress: Dress, up: bool, rests: float | None) -> Voice:
+def _voice(part: Part, dress: Dress, up: bool, rests: float | None) -> BeatVoice:
     spelling = dress.spelling(part.figure)
-    return Voice(spelling, tuple(_chord(chord) for chord in part.chords), up, rests)
+    return BeatVoice(spelling, tuple(_chord(chord) for chord in part.chords), up, rests)
 
 
 def _chord(strokes: tuple[Stroke, ...]) -> Chord:
@@ -64,7 +65,7 @@ def _head(instrument: Instrument) -> Head:
     return Head(FIVE_LINES[-1] - instrument.line / 2, mark, instrument.ghost)
 
 
-def _rows(beats: tuple[Beat, ...], dress: Dress) -> Iterator[Row]:
+def _rows(beats: tuple[KitBeat, ...], dress: Dress) -> Iterator[Row]:
     if dress.count:
         counts = (count_words(beat.counted, place, place + 1, INK) for place, beat in enumerate(beats))
         yield Row(sum(counts, ()), COUNT_SIZE)

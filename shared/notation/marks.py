@@ -17,6 +17,7 @@ BAR_LINE = 0.16
 LEDGER = 0.16
 LEDGER_REACH = 0.4
 BRACKET = 0.16
+"""Bravura's defaults: the thickness of each line, the gap between beams, and a ledger line's reach beyond the head."""
 
 
 @dataclass(frozen=True)

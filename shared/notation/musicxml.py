@@ -75,6 +75,7 @@ def _part_list(score: Element, instruments: list[Instrument]) -> None:
     for instrument in instruments:
         midi = SubElement(part, "midi-instrument", id=_id(instrument))
         _say(midi, "midi-channel", 10)
+        # MusicXML counts MIDI keys from 1.
         _say(midi, "midi-unpitched", instrument.midi_key + 1)
 
 
@@ -145,6 +146,7 @@ class _Beat:
                 self._rest(value)
             else:
                 for place, stroke in enumerate(self.chords[value.at]):
+                    # A chord's beams and tuplet belong to its first note.
                     self._note(value, stroke, beams.get(value.at, ()) if not place else (), chord=place > 0)
 
     def _beams(self) -> Iterator[tuple[Fraction, list[str]]]:
@@ -154,6 +156,7 @@ class _Beat:
 
     def _rest(self, value: Value) -> None:
         shown = self.voice == 1 or self.alone
+        # A rest that is not shown must still be there: readers reckon a voice's time by its durations.
         note = SubElement(self.measure, "note", {} if shown else {"print-object": "no"})
         rest = SubElement(note, "rest")
         if self.voice == 2:
@@ -167,8 +170,9 @@ class _Beat:
         note = SubElement(self.measure, "note")
         if chord:
             SubElement(note, "chord")
-        step, octave = divmod(instrument.line + 2, 7)[::-1]
-        _say(note, "unpitched", {"display-step": "CDEFGAB"[step], "display-octave": 4 + octave})
+        # Written as on a treble staff, whose bottom line is E4: two steps above C4.
+        octaves, step = divmod(instrument.line + 2, 7)
+        _say(note, "unpitched", {"display-step": "CDEFGAB"[step], "display-octave": 4 + octaves})
         self._length(note, value, instrument)
         _say(note, "stem", "up" if self.voice == 1 else "down")
         _notehead(note, instrument)
@@ -206,7 +210,7 @@ class _Beat:
         if not self.spelling.tuplet:
             return []
         values = self.spelling.values
-        return ["start"] * (value == values[0]) + ["stop"] * (value == values[-1])
+        return [end for end, at in (("start", values[0]), ("stop", values[-1])) if value == at]
 
     def _bracket(self) -> str:
         whole = groups(self.spelling)[0].notes

@@ -24,21 +24,27 @@ from shared.notation.spacing import HEAD, STEM_UP, Ink, dot_place, ink, rest_pla
 from shared.spelling import Spelling, Value
 
 STEM_LENGTH = 3.5
+"""An octave: the usual length of a stem (E. Gould, Behind Bars, 2011)."""
+
 OUTER_LINE = 2.0
 """The height of the outer lines of a five-line staff."""
 
 HOOK = 1.0
 """The length of a partial beam."""
 
-TUPLET_GAP = 0.5
-BRACKET_DROP = 0.75
-ACCENT_GAP = 0.45
+TUPLET_GAP, ACCENT_GAP = 0.5, 0.45
+"""From the outer edge of stems and beams to a tuplet's number, and to an accent."""
+
 ACCENT_ROOM = 1.4
-CLEAR_OF_NUMBER = 0.35
+"""How much further out a tuplet's number stands where there are accents."""
+
+BRACKET_DROP, CLEAR_OF_NUMBER = 0.75, 0.35
+"""The length of a bracket's ends, and the space between bracket and number."""
+
 SHORT_OF_NEXT = 0.9
 """How far a tuplet bracket stays clear of the next beat's first note."""
 
-Place = Callable[[float], float]
+Column = Callable[[float], float]
 """From a place in the beat (0 to 1) to the left edge of a note's column there."""
 
 
@@ -70,7 +76,7 @@ class Chord:
 
 
 @dataclass(frozen=True)
-class Voice:
+class BeatVoice:
     """One beat of one voice.
 
     ``chords`` has one entry for each note of the spelling.  ``rests`` is the height of its rests, or
@@ -111,7 +117,7 @@ class _Stems(NamedTuple):
 class VoiceEngraver:
     """Turns one beat of one voice into elements; ``place`` gives the column of each place in the beat."""
 
-    def __init__(self, voice: Voice, place: Place) -> None:
+    def __init__(self, voice: BeatVoice, place: Column) -> None:
         self.voice = voice
         self.tone = voice.tone
         self.place = place
@@ -157,6 +163,7 @@ class VoiceEngraver:
 
     def _heads(self, note: _Note) -> Iterator[Element]:
         for head in note.chord.heads:
+            # Upward stems stand at the right edge of a plain head: narrower heads move up to them.
             inset = HEAD - MARKS[head.mark].right if self.voice.up else 0.0
             yield Glyph(note.x + inset, head.y, head.mark, self.tone)
             for y in _ledgers(head.y):

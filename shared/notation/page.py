@@ -11,9 +11,9 @@ from functools import lru_cache
 from shared.bars import Bar, Meter
 from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
-from shared.notation.notes import Chord, Head, Voice
+from shared.notation.notes import BeatVoice, Chord, Head
 from shared.notation.spacing import NARROWEST_BEAT
-from shared.notation.staves import ONE_LINE, Plan, Row, lay_out
+from shared.notation.staves import ONE_LINE, Row, StaffPlan, lay_out
 from shared.spelling import Spelling, spellings
 
 COUNT_SIZE = 2.0
@@ -68,7 +68,7 @@ def lay_out_bar(
     tones = tones or [INK] * len(figures)
     beats = tuple(zip(figures, tones, strict=True))
     return lay_out(
-        Plan(
+        StaffPlan(
             lines=ONE_LINE,
             beats=len(figures),
             voices=tuple((k, _voice(dress.spelling(f), tone)) for k, (f, tone) in enumerate(beats) if f is not None),
@@ -99,7 +99,7 @@ def lay_out_figure(
     """
     spelling = spelling or spellings(figure)[0]
     return lay_out(
-        Plan(
+        StaffPlan(
             lines=ONE_LINE,
             beats=1,
             voices=((0, _voice(spelling, tone)),),
@@ -118,8 +118,8 @@ def lay_out_figure(
     )
 
 
-def _voice(spelling: Spelling, tone: str) -> Voice:
-    return Voice(spelling, (NOTE,) * len(spelling.notes), lifted=True, tone=tone)
+def _voice(spelling: Spelling, tone: str) -> BeatVoice:
+    return BeatVoice(spelling, (NOTE,) * len(spelling.notes), lifted=True, tone=tone)
 
 
 def _rows(figures: Sequence[Figure | None], tones: Sequence[str], dress: Dress) -> list[Row]:

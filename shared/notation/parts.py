@@ -21,7 +21,7 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Beat:
+class KitBeat:
     """One beat of a bar: hands, feet, and the figure that is counted there with its hands.
 
     ``sticking`` has an entry for each stroke of ``counted``; a stroke of the foot has an empty one.
@@ -33,7 +33,7 @@ class Beat:
     sticking: tuple[str, ...]
 
 
-def beats_of(passage: Passage, bar: int) -> tuple[Beat, ...]:
+def beats_of(passage: Passage, bar: int) -> tuple[KitBeat, ...]:
     """The beats of a bar (from 0) of a passage.  The click is left out."""
     strokes = [stroke for stroke in passage.strokes if stroke.bar == bar and stroke.instrument not in UNWRITTEN]
     by_beat = defaultdict(list)
@@ -48,10 +48,11 @@ def written_bars(passage: Passage) -> tuple[int, ...]:
     return tuple(bar for bar in range(passage.bars) if bar not in counted_in)
 
 
-def _beat(strokes: list[Stroke], compound: bool) -> Beat:
+def _beat(strokes: list[Stroke], compound: bool) -> KitBeat:
     figure = [stroke for stroke in strokes if stroke.figure]
+    # A bar of groove has no figures: what the hands play is counted there.
     counted = _part(figure or [stroke for stroke in strokes if not INSTRUMENTS[stroke.instrument].foot], compound)
-    return Beat(
+    return KitBeat(
         hands=_part([stroke for stroke in strokes if not INSTRUMENTS[stroke.instrument].foot], compound),
         feet=_part([stroke for stroke in strokes if INSTRUMENTS[stroke.instrument].foot], compound),
         counted=counted.figure,

@@ -7,7 +7,7 @@ from functools import lru_cache
 from shared.bars import Meter
 from shared.notation.engraved import NOTE_MIDDLE, Block, Element, Glyph, Layout, Span, Word
 from shared.notation.marks import BAR_LINE, CAPITALS, CLEF_BARS, MARKS, STAFF_LINE
-from shared.notation.notes import Place, Voice, VoiceEngraver
+from shared.notation.notes import BeatVoice, Column, VoiceEngraver
 from shared.notation.spacing import CLEAR, NARROWEST_BEAT, Ink, beat_width, lettering
 
 ONE_LINE = (0.0,)
@@ -44,7 +44,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Plan:
+class StaffPlan:
     """What is to be written on one staff.
 
     ``voices`` are (beat from 0, voice); ``opening`` the meter whose clef and time signature open the
@@ -54,7 +54,7 @@ class Plan:
 
     lines: tuple[float, ...]
     beats: int
-    voices: tuple[tuple[int, Voice], ...]
+    voices: tuple[tuple[int, BeatVoice], ...]
     rows: tuple[Row, ...]
     label: str
     opening: Meter | None = None
@@ -63,7 +63,7 @@ class Plan:
     least_beat: float = NARROWEST_BEAT
 
 
-def lay_out(plan: Plan) -> Layout:
+def lay_out(plan: StaffPlan) -> Layout:
     """The layout of a plan.  A pure function of it."""
     width = max(plan.least_beat, beat_width(_inks(plan)))
     origin = METER_AT + _meter_width(plan.opening) + MUSIC_AT if plan.opening else MARGIN
@@ -80,6 +80,7 @@ def lay_out(plan: Plan) -> Layout:
     return Layout(
         width=end,
         top=min([*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)]),
+        # Rows run downward, so the last word stands lowest.
         bottom=max([lowest, *(word.y + DESCENT * word.size for word in words[-1:])]),
         origin=origin,
         beat_width=width,
@@ -102,7 +103,7 @@ def _span(start: float, width: float, beat: int) -> Span:
     return Span(start + beat * width, start + (beat + 1) * width)
 
 
-def _inks(plan: Plan) -> Iterator[list[Ink]]:
+def _inks(plan: StaffPlan) -> Iterator[list[Ink]]:
     end = (float(plan.beats), TAIL + CLEAR - CLEAR_OF_END, TAIL)
     for up in (True, False):
         voices = [(beat, voice) for beat, voice in plan.voices if voice.up == up]
@@ -111,16 +112,16 @@ def _inks(plan: Plan) -> Iterator[list[Ink]]:
         yield [*lettering([(time, text) for time, text, _ in row.words], row.size), end]
 
 
-def _music(plan: Plan, column: Place) -> Iterator[Element]:
+def _music(plan: StaffPlan, column: Column) -> Iterator[Element]:
     for beat, voice in plan.voices:
         yield from VoiceEngraver(voice, _from_beat(beat, column)).elements()
 
 
-def _from_beat(beat: int, column: Place) -> Place:
+def _from_beat(beat: int, column: Column) -> Column:
     return lambda at: column(beat + at)
 
 
-def _words(plan: Plan, column: Place, lowest: float) -> Iterator[Word]:
+def _words(plan: StaffPlan, column: Column, lowest: float) -> Iterator[Word]:
     foot = max(plan.foot, lowest + BELOW_STAFF) if plan.lines == FIVE_LINES else plan.foot
     for row in plan.rows:
         baseline = foot + CAPITALS * row.size
@@ -129,7 +130,7 @@ def _words(plan: Plan, column: Place, lowest: float) -> Iterator[Word]:
         foot = baseline + ROW_GAP
 
 
-def _staff(plan: Plan, end: float) -> Iterator[Element]:
+def _staff(plan: StaffPlan, end: float) -> Iterator[Element]:
     for y in plan.lines:
         yield Block(0.0, y - STAFF_LINE / 2, end - BAR_LINE / 2, STAFF_LINE)
     if plan.closed:
