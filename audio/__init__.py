@@ -1,0 +1,1 @@
+"""Drumlin: strokes into sound, and sound into strokes."""

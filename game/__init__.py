@@ -1,0 +1,1 @@
+"""Drumlin: the window, the terminal and all that a player meets."""

@@ -1,0 +1,1 @@
+"""Drumlin: figures, counts, notation and levels, without any edge."""

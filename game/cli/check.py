@@ -1,12 +1,15 @@
 """``drumlin check``: what works on this machine, and what would do where something does not."""
 
 import argparse
+import hashlib
 import os
 import sys
 import time
+from base64 import urlsafe_b64encode
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
+from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
 
 import numpy
@@ -17,13 +20,14 @@ from pygame._sdl2 import audio
 
 from audio.player import open_player
 from game.cli.arguments import add_data_dir, add_json, print_json
-from game.cli.errors import DONE, MENDABLE
+from game.cli.errors import DONE
 from game.cli.window import own_version
 from game.data_folder import data_folder, kept_sounds
 from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
 from game.records import DamagedRecordsError, RecordsError
 from game.records.backups import dated_ahead, look_through, newest_backup
 from game.records.folders import RECORDS_NAME
+from game.start import MENDABLE, OWN_ENVIRONMENT, PACKAGES
 from shared.levels import LevelError, shipped_levels
 
 OK, MISSING, BROKEN = "ok", "missing", "broken"
@@ -34,6 +38,9 @@ AGAIN = "install Drumlin again"
 
 LONGEST_PART = 255
 """Bytes of a folder's name that file systems take."""
+
+
+OWN_PACKAGES = ("game", "levels", *PACKAGES)
 
 
 @dataclass(frozen=True)
@@ -71,6 +78,7 @@ def run(options: argparse.Namespace) -> int:
 def findings(folder: Path) -> Iterator[Finding]:
     """Every part in turn; ``folder`` is the data folder."""
     yield versions()
+    yield own_files()
     yield library()
     yield display()
     yield sound()
@@ -97,6 +105,33 @@ def versions() -> Finding:
     python = ".".join(map(str, sys.version_info[:3]))
     used = f"Python {python}, pygame-ce {pygame.ver}, SDL {sdl}, numpy {numpy.__version__}"
     return Finding("versions", OK, f"Drumlin {own_version()}, {used}")
+
+
+def own_files() -> Finding:
+    """Whether every file of Drumlin is as it was installed: other distributions may have packages of the same names."""
+    changed = list(_changed_files())
+    if not changed:
+        return Finding("own files", OK, "as they were installed")
+    more = f" and {len(changed) - 1} more" if len(changed) > 1 else ""
+    return Finding("own files", BROKEN, f"{changed[0]}{more} not as installed", OWN_ENVIRONMENT)
+
+
+def _changed_files() -> Iterator[str]:
+    """The files that differ from the record of the installation; none where Drumlin runs from its source."""
+    try:
+        files = distribution("drumlin").files or []
+    except PackageNotFoundError:
+        return
+    for file in files:
+        if file.hash and file.parts[0] in OWN_PACKAGES:
+            place = Path(str(file.locate()))
+            try:
+                digest = hashlib.new(file.hash.mode, place.read_bytes()).digest()
+            except OSError:
+                yield str(file)
+                continue
+            if urlsafe_b64encode(digest).decode().rstrip("=") != file.hash.value:
+                yield str(file)
 
 
 def library() -> Finding:

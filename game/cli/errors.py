@@ -12,11 +12,12 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from game.data_folder import data_folder
+from game.start import INTERRUPTED, MENDABLE, unloadable
 from shared.errors import UserError
 from shared.files import shown
 
-DONE, MENDABLE, USAGE, INTERRUPTED = 0, 1, 2, 130
-"""The exit codes."""
+DONE, USAGE = 0, 2
+"""The other exit codes, beside ``MENDABLE`` and ``INTERRUPTED``."""
 
 REPORT_NAME = "last-error.txt"
 
@@ -59,6 +60,8 @@ def _told(error: Exception, data_dir: str | None) -> int:
     elif isinstance(error, OSError) and error.filename is None:
         _close_output()
         say(f"the output can't be written: {error.strerror or error}; make room or send it elsewhere")
+    elif isinstance(error, ImportError):
+        say(f"{unloadable(error)}; {_kept(data_dir)}")
     else:
         say(f"something went wrong inside Drumlin ({_brief(error)}); {_kept(data_dir)}")
     return MENDABLE

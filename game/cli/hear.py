@@ -8,10 +8,11 @@ from typing import Any
 from audio.hearing import Heard, hear
 from audio.takes import load_take
 from game.cli.arguments import add_data_dir, add_json, add_level, number, print_json, whole
-from game.cli.errors import DONE, MENDABLE, say
+from game.cli.errors import DONE, say
 from game.cli.outputs import checked_outputs, ending_of
 from game.data_folder import data_folder, own_levels
 from game.pieces import KINDS, Piece
+from game.start import MENDABLE
 from game.wording import counted
 from shared.bars import METERS, Bar, BarError, Meter
 from shared.counting import parse_bar

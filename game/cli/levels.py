@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from game.cli.arguments import add_data_dir, add_json, print_json
-from game.cli.errors import DONE, MENDABLE, say
+from game.cli.errors import DONE, say
 from game.cli.parser import Parser
 from game.data_folder import data_folder, own_levels
+from game.start import MENDABLE
 from shared.levels import (
     Level,
     LevelError,

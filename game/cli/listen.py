@@ -24,6 +24,7 @@ from game.records import Records
 from game.service import Service, found_or_added
 from game.sessions.practice.meeting import Meeting, meetings
 from game.sessions.practice.round import BARS, PracticeRound
+from shared.errors import UserError
 from shared.figures import Figure
 from shared.passages import Passage, check_tempo
 
@@ -50,6 +51,10 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run, json=False)
 
 
+class NoInputError(UserError):
+    """The standard input is closed, and no file has the answers.  The message says what would do."""
+
+
 class Answerer(Protocol):
     """Where answers come from: a talk in the terminal, or a file."""
 
@@ -74,6 +79,8 @@ def run(options: argparse.Namespace) -> int:
     if options.tempo is not None:
         check_tempo(options.tempo)
     script = Script(Path(options.answers)) if options.answers else None
+    if script is None and sys.stdin is None:
+        raise NoInputError("there is no input to answer from; start it in a terminal, or give a file with --answers")
     with ExitStack() as stack:
         service, tell = _opened(options, stack)
         answerer = script or _dialogue(service, tell)

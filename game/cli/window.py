@@ -1,6 +1,8 @@
 """``drumlin`` alone: the window."""
 
 import argparse
+import signal
+import threading
 from typing import Any
 
 from game.cli.arguments import add_data_dir, add_level, add_player
@@ -31,6 +33,9 @@ def run(options: argparse.Namespace) -> int:
     """Open the window and stay until it is closed."""
     from game.app import open_window  # pygame and every widget: no other command wants them
 
+    # SDL makes of this signal a closing of the window, but only where nobody else listens to it.
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
     return open_window(options)
 
 

@@ -35,8 +35,8 @@ def test_every_part_has_a_line(drumlin) -> None:
     told = lines(ending.out)
     assert (ending.code, ending.err) == (0, "")
     assert list(told) == [
-        "versions", "pygame", "display", "sound out", "fonts", "levels", "data folder", "records", "backups",
-        "kept sounds", "MIDI pads",
+        "versions", "own files", "pygame", "display", "sound out", "fonts", "levels", "data folder", "records",
+        "backups", "kept sounds", "MIDI pads",
     ]  # fmt: skip
     assert told["fonts"] == "ok, music and text"
     assert told["pygame"] == "ok, the community edition"

@@ -143,7 +143,7 @@ def test_a_real_interrupt() -> None:
         env={**os.environ, "PYTHONPATH": str(ROOT), "SDL_AUDIODRIVER": "nonesuch"},
     ) as running:
         assert running.stdout
-        while running.stdout.readline() != "Your count:\n":
+        while running.stdout.readline() != "Answer with the bar as you count it; ? is help.\n":
             assert running.poll() is None
         running.send_signal(signal.SIGINT)
         _, said = running.communicate(timeout=60)
