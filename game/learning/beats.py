@@ -1,13 +1,62 @@
-"""The log's rows in the level's own terms."""
+"""Reads the log's rows as answered bars, with figures by their places in the level and ways of playing by numbers."""
 
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 from operator import attrgetter
+from typing import NamedTuple
 
 from game.learning.evidence import Answer
-from game.learning.trust import ELSEWHERE, SKIPPED, Beat
 from shared.bars import METERS, SINGLE_BEATS
 from shared.levels import Level
+
+SKIPPED, ELSEWHERE = -1, -2
+"""Said nothing; said a figure that the level does not hold."""
+
+
+SLOWER_BY, FARTHEST = 0.5, 1.5
+"""What hearings slower than asked count for, and the most that a tempo outside the level's counts, in its width."""
+
+
+class Beat(NamedTuple):
+    """One asked beat in the level's terms: figures by their places in it, a class by shares.
+
+    ``exam``: it was asked in an exam; ``unsure``: the player said "not sure".  ``choices`` figures were on offer (0:
+    all of the level's), and ``wrong`` is how likely a wrong guess is among them, against one among all; ``attempt`` is
+    2 for a second try.  ``tempo`` is in beats a minute, ``quick`` where it lies, from -0.5 at the level's slowest to
+    0.5 at its quickest; ``kit`` is the place of the way round the kit.
+    """
+
+    at: float
+    heard: int
+    said: tuple[tuple[int, float], ...]
+    seconds: float | None
+    exam: bool = False
+    choices: int = 0
+    attempt: int = 1
+    wrong: float = 1.0
+    changes: int = 0
+    unsure: bool = False
+    hearings: int = 2
+    alone: int = 0
+    tempo: float = 80.0
+    quick: float = 0.0
+    kit: int = -1
+
+    @property
+    def right(self) -> float:
+        """The share that named the figure."""
+        return sum(share for said, share in self.said if said == self.heard)
+
+    @property
+    def most_said(self) -> int:
+        """What was said, of a class by most."""
+        return max(self.said, key=lambda pair: pair[1])[0]
+
+    @property
+    def skipped(self) -> bool:
+        """Whether nothing was said."""
+        return self.said[0][0] == SKIPPED
+
 
 AnsweredBar = tuple[list[Beat], list[int]]
 """The beats of one answered bar, and their places in it."""
@@ -22,6 +71,9 @@ class Reader:
     def __init__(self, level: Level) -> None:
         self._figures = len(level.figures)
         self._places = {figure.count: place for place, figure in enumerate(level.figures)}
+        self._kits = {name: place for place, name in enumerate(level.orchestrations)}
+        self._middle = (level.tempo.low + level.tempo.high) / 2
+        self._width = max(1.0, level.tempo.high - level.tempo.low)
         self._meters = {
             name for name, meter in (METERS | SINGLE_BEATS).items() if meter.compound == level.meter.compound
         }
@@ -54,15 +106,35 @@ class Reader:
             votes = list(group)
             said = tuple((self._said(row), row.share) for row in votes)
             first = votes[0]
-            heard, exam = self._places[first.heard], first.kind == "exam"
-            wrong = self._wrong_beside_all(len(first.choices))
-            beats.append(Beat(first.at, heard, said, first.seconds, exam, len(first.choices), first.attempt, wrong))
+            beats.append(
+                Beat(
+                    at=first.at,
+                    heard=self._places[first.heard],
+                    said=said,
+                    seconds=first.seconds,
+                    exam=first.kind == "exam",
+                    choices=len(first.choices),
+                    attempt=first.attempt,
+                    wrong=self._wrong_beside_all(len(first.choices)),
+                    changes=first.changes,
+                    unsure=first.unsure,
+                    hearings=first.hearings,
+                    alone=first.alone,
+                    tempo=first.tempo,
+                    quick=self._quick(first),
+                    kit=self._kits.get(first.orchestration, -1),
+                )
+            )
             places.append(place)
         return beats, places
 
     def _wrong_beside_all(self, choices: int) -> float:
         """How likely a wrong guess is among so many figures, against one among all of the level's."""
         return (1 - 1 / choices) / (1 - 1 / self._figures) if 1 < choices < self._figures else 1.0
+
+    def _quick(self, row: Answer) -> float:
+        quick = (row.tempo - self._middle) / self._width - SLOWER_BY * row.slower / max(1, row.hearings)
+        return min(FARTHEST, max(-FARTHEST, quick))
 
     def _said(self, row: Answer) -> int:
         return SKIPPED if row.said is None else self._places.get(row.said, ELSEWHERE)

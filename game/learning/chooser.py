@@ -4,14 +4,15 @@ Juxtaposing what is mixed up is what teaches the difference (Brunmair & Richter 
 some bars rather than at once, mixed with other material, is what keeps it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from random import Random
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from game.learning.paces import ABILITIES, PACES
+from game.learning.rates import ABILITIES, RATES
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -26,7 +27,7 @@ AHEAD = 0.8
 """What each further hearing weighs against the one before, looking ahead over those that a figure may need."""
 
 NEED = np.stack(
-    [(1 - AHEAD) * np.linalg.solve(np.eye(len(ABILITIES)) - AHEAD * pace.lift(), LACKING) for pace in PACES]
+    [(1 - AHEAD) * np.linalg.solve(np.eye(len(ABILITIES)) - AHEAD * rate.lift(), LACKING) for rate in RATES]
 )
 """How far each ability falls short over the hearings ahead (G, A), from 1 to 0: what is learned slowly needs more."""
 
@@ -48,14 +49,27 @@ KNOWN_PARTNER = 0.1
 VARIETY = 0.2
 """By how much, in the logarithm, chance raises or lowers what a figure promises."""
 
+LEFT_TO_CHANCE = 0.1
+"""The share of places that chance fills, so that what the coach does for a player can be told from what chance does."""
+
+FEW, REPEATS = 5, 0.6
+"""Up to so many figures, so many bars hold one twice: otherwise the beats that are known give the last one away."""
+
 MOST_UNHEARD, FAR_LESS = 2, 1e6
+
+
+class Choice(NamedTuple):
+    """A figure by its place in the level, and with which probability it was put there."""
+
+    figure: int
+    probability: float
 
 
 @dataclass(frozen=True)
 class Outlook:
     """What the coach believes as it chooses.
 
-    ``abilities`` (G, K, A) P(pace, ability) of each figure; ``mistakes`` (K, K) P(said g | heard f, wrong); ``rested``
+    ``abilities`` (G, K, A) P(rate, ability) of each figure; ``mistakes`` (K, K) P(said g | heard f, wrong); ``rested``
     (K,) bars since each was heard.
     """
 
@@ -88,23 +102,41 @@ class Outlook:
         return np.asarray(PAIR_WEIGHT * (mixed + mixed.T) * fresh[:, None] * fresh)
 
 
-def choose(outlook: Outlook, size: int, random: Random, unheard: frozenset[int] = frozenset()) -> list[int]:
-    """The figures for a bar: the best pair first, then by greatest gain.
+def choose(
+    outlook: Outlook, size: int, random: Random, met: Sequence[int], unheard: Collection[int] = ()
+) -> list[Choice]:
+    """The figures for a bar, the most wanted first; of the places one in ten is left to chance among those ``met``."""
+    return [_perhaps_by_chance(figure, met, random) for figure in best(outlook, size, random, unheard)]
+
+
+def best(outlook: Outlook, size: int, random: Random, unheard: Collection[int] = ()) -> list[int]:
+    """What promises most: the best pair first, then by greatest gain.
 
     Chance decides between figures that promise about as much, so that they do not always come in the same
     company.  No more than two ``unheard`` figures come in one bar while there are others.  A level with fewer figures
-    than the bar has places gives each again in turn.
+    than the bar has places gives each again in turn; where there are few, the last place often repeats another.
     """
     gains, pairs = outlook.gains(), outlook.pair_gains()
     gains *= [random.lognormvariate(0, VARIETY) for _ in gains]
     chosen = _best_pair(gains, pairs)
     while len(chosen) < min(size, len(gains)):
         promise = gains + pairs[chosen].sum(axis=0)
-        if len(unheard & set(chosen)) >= MOST_UNHEARD:
+        if len(set(unheard) & set(chosen)) >= MOST_UNHEARD:
             promise[list(unheard)] -= FAR_LESS
         promise[chosen] = -np.inf
         chosen.append(int(promise.argmax()))
+    if size > 1 and len(gains) <= FEW and random.random() < REPEATS:
+        chosen = [*chosen[: size - 1], random.choice(chosen[: size - 1])]
     return [chosen[place % len(chosen)] for place in range(size)]
+
+
+def _perhaps_by_chance(wanted: int, others: Sequence[int], random: Random) -> Choice:
+    """The figure that is wanted, or now and then any of the others, with the probability of what it came to."""
+    if not others:
+        return Choice(wanted, 1.0)
+    figure = random.choice(others) if random.random() < LEFT_TO_CHANCE else wanted
+    probability = LEFT_TO_CHANCE / len(others) if figure in others else 0.0
+    return Choice(figure, probability + (1 - LEFT_TO_CHANCE) * (figure == wanted))
 
 
 def _best_pair(gains: Floats, pairs: Floats) -> list[int]:

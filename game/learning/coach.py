@@ -10,22 +10,22 @@ from random import Random
 import numpy as np
 from numpy.typing import NDArray
 
-from game.learning.beats import AnsweredBar, Reader
-from game.learning.chooser import Outlook, choose
+from game.learning.beats import SKIPPED, AnsweredBar, Beat, Reader
+from game.learning.chooser import Choice, Outlook, choose
 from game.learning.confusions import Confusions
 from game.learning.curves import Curves
-from game.learning.diary import Diary
 from game.learning.evidence import Answer
-from game.learning.forecast import Forecast, check_exam, forecast_from, recalibrated
+from game.learning.forecast import Forecast, TrackRecord, check_exam, forecast_from
+from game.learning.likelihood import Weighing, eased, right_chances, second_chances
 from game.learning.marking import Pick, Seconds, marked
 from game.learning.memory import Memory
-from game.learning.paces import ABILITIES
 from game.learning.question import CoachError, Mark, Question, Reason, question_id
+from game.learning.rates import ringing
 from game.learning.reasons import Reasons
+from game.learning.recent import RecentAnswers
+from game.learning.slowed import SlowedPairs
 from game.learning.staircase import Staircase
 from game.learning.steps import AT_ONCE, BEGINNINGS, Plan, Steps
-from game.learning.telling import doubts, telling
-from game.learning.trust import Trust
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
@@ -38,6 +38,12 @@ DRAWS = 400
 
 FIRST_HEARINGS = 3
 """How often a new figure is heard the easy way."""
+
+HOUR = 3600.0
+"""How far ahead figures are chosen: what is known only right after it was heard is not known."""
+
+SECOND_COUNTS = 0.7
+"""What a second wrong figure counts as a mix-up against the first."""
 
 ORDERS = 6
 """How many orders of a bar's figures are tried for the one that spreads them best over the beats."""
@@ -71,16 +77,20 @@ class Coach:
         self.steps = Steps.none(level)
         figures = len(level.figures)
         self._reader = Reader(level)
-        self._trust = Trust(figures)
+        self._weighing = Weighing(figures)
         self._memory = Memory(figures)
         self._curves = Curves(figures)
         self._confusions = Confusions(level.figures)
-        self._diary = Diary(figures, level.meter.beats)
+        self._recent = RecentAnswers(figures, level.meter.beats)
         self._staircase = Staircase(level)
+        self._slowed = SlowedPairs(level)
+        self._track = TrackRecord()
         self._answered_at = self._clock = -np.inf
         self._last_bar = ""
         self._reasons: deque[Reason] = deque(maxlen=2)
         self._asked = 0
+        self._said_first: dict[int, int] = {}
+        self._rang = np.empty(0)
 
     @classmethod
     def replay(cls, level: Level, answers: Iterable[Answer], seed: int = 0, begin: str = AT_ONCE) -> "Coach":
@@ -107,20 +117,26 @@ class Coach:
         self._check_time(now, self._clock)
         random = Random(f"{self.seed}/{self._memory.bars}/{self._asked}")
         plan = self.steps.plan(self.begin, self._recall(now).tolist(), random)
-        figures = self._chosen(now, random, plan)
-        plain = plan.plain or (self.begin == AT_ONCE and bool(self._first_hearings() & set(figures)))
+        chosen = self._chosen(now, random, plan)
+        first = self._first_hearings()
+        plain = plan.plain or (self.begin == AT_ONCE and any(choice.figure in first for choice in chosen))
         setting = self._staircase.setting(random, plain)
         places = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
-        figures = figures[: len(places)]
-        bar = self._laid_out(figures, places, random, plan.among)
+        chosen = chosen[: len(places)]
+        figures = [choice.figure for choice in chosen]
+        setting = self._slowed.setting(setting, figures, self._recent)
+        laid_out = self._laid_out(chosen, places, random, plan.among)
+        bar = self._bar([choice.figure for choice in laid_out], places)
         asked = self._asked_of(plan, bar, places)
         self._asked += 1
         self._clock, self._last_bar = now, bar.count
         days_away = self._memory.days_away(now).tolist()
-        reason = Reasons(self.level.figures, self._diary).reason(figures, days_away, self._reasons)
+        reason = Reasons(self.level.figures, self._recent).reason(figures, days_away, self._reasons)
         name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
         choices, meets = (tuple(self.level.figures[k] for k in part) for part in (plan.choices, plan.meets))
-        return Question(bar, asked, choices, setting, reason, name, meets)
+        chances = dict(zip(places, (choice.probability for choice in laid_out), strict=True))
+        probabilities = tuple(chances[place] for place in asked)
+        return Question(bar, asked, choices, setting, reason, name, meets, probabilities)
 
     def heard_before(self, question: Question) -> Question:
         """The same question for a player who says that its new figures are known: not shown, and asked among all."""
@@ -153,7 +169,8 @@ class Coach:
         Raises ``CoachError``, and leaves everything as it was, for what cannot be an answer.
         """
         self._check_time(now, self._clock)
-        if question.choices != tuple(figure for figure in self.level.figures if figure in question.choices):
+        offered = set(question.choices)
+        if question.choices != tuple(figure for figure in self.level.figures if figure in offered):
             raise CoachError(f"question: it was asked for another level than {self.level.name}")
         mark = marked(
             question, picks, now, self.level.name, seconds, hearings, kind, changes=changes, alone=alone,
@@ -170,7 +187,7 @@ class Coach:
 
     def confusion(self) -> Floats:
         """P(said g | heard f) as (K, K) in the level's order; each row sums to 1."""
-        right = self._abilities(self._answered_at) @ ABILITIES
+        right = self._recall(self._answered_at)
         table = self._confusions.mistakes() * (1 - right)[:, None]
         np.fill_diagonal(table, right)
         return np.asarray(table / table.sum(axis=1, keepdims=True))
@@ -185,18 +202,24 @@ class Coach:
         self._check_time(now, self._answered_at)
         return tuple(self.level.figures[figure] for figure in self._memory.due(now))
 
-    def forecast(self, questions: int, pass_mark: float, now: float) -> Forecast:
+    def forecast(self, questions: int, pass_mark: float, now: float, on: float | None = None) -> Forecast:
         """The forecast of an exam that asks so many figures, the level's in turn, each marked right or wrong.
 
-        ``pass_mark`` is the share of right answers needed, from 0 to 1.
+        ``pass_mark`` is the share of right answers needed, from 0 to 1.  The exam is held ``on`` a later day, in
+        epoch seconds, or else now; until then nothing more is practised.
         """
         self._check_time(now, self._answered_at)
+        held = now if on is None else on
+        self._check_time(held, now)
         check_exam(questions, pass_mark)
         random = np.random.default_rng([self.seed % 2**32, self._memory.bars, questions])
-        known = recalibrated(self._curves.draws(self._memory.forgotten(now), DRAWS, random), random)
-        papers = random.permuted(np.tile(np.arange(known.shape[1]), (DRAWS, 1)), axis=1)
-        items = np.resize(np.arange(known.shape[1]), questions)
-        return forecast_from(np.take_along_axis(known, papers, axis=1)[:, items], pass_mark, 1 / known.shape[1])
+        known = self._curves.draws(self._memory.forgotten(held), DRAWS, random)
+        hearings = self.level.exam.hearings
+        odds = self._track.set_right(np.log(known / (1 - known)), hearings, held, random)
+        chances = 1 / (1 + np.exp(-odds))
+        papers = random.permuted(np.tile(np.arange(chances.shape[1]), (DRAWS, 1)), axis=1)
+        items = np.resize(np.arange(chances.shape[1]), questions)
+        return forecast_from(np.take_along_axis(chances, papers, axis=1)[:, items], pass_mark, 1 / chances.shape[1])
 
     @staticmethod
     def _check_time(now: float, last: float) -> None:
@@ -207,17 +230,42 @@ class Coach:
 
     def _absorb(self, answered: AnsweredBar) -> None:
         bar, places = answered
+        if bar[0].attempt > 1:
+            self._absorb_second(bar, places)
+            return
         heard = np.array([beat.heard for beat in bar])
-        forgotten = self._memory.forgotten(bar[0].at)
-        weights = self._trust.weigh(bar, doubts(bar, self._curves.abilities(forgotten)[heard]).tolist())
-        self._curves.absorb(heard, telling(bar, weights), forgotten[heard])
-        if bar[0].attempt == 1:
-            self._diary.note(bar, places)
+        at = bar[0].at
+        forgotten, self._rang = self._memory.forgotten(at)[heard], ringing(self._memory.seconds_away(at))
+        chances = right_chances(self._rang[heard], np.array([eased(beat) for beat in bar]))
+        abilities = self._curves.trait_abilities(heard, forgotten)
+        self._track.note(bar, (abilities * chances).sum(axis=(1, 2)).tolist())
+        evidence = self._weighing.weigh(bar, chances, abilities)
+        self._curves.absorb(heard, evidence.likelihood, forgotten, np.ones(len(bar)))
+        self._slowed.note(heard.tolist(), bar[0].tempo, self._recent)
+        self._recent.note(bar, places)
         self._memory.begin_bar()
-        for beat, weight in zip(bar, weights, strict=True):
+        for beat, counts in zip(bar, evidence.counts.tolist(), strict=True):
             self._memory.note(beat.heard, beat.right > 0.5, beat.at)
-            self._confusions.note(beat.heard, beat.said, weight.counts)
+            self._confusions.note(beat.heard, beat.said, counts)
         self._confusions.contrast(heard)
+        self._said_first = {place: beat.most_said for place, beat in zip(places, bar, strict=True)}
+
+    def _absorb_second(self, bar: list[Beat], places: list[int]) -> None:
+        """Take in a second try: of the same hearing, so that no time has passed, and a lesson where it came right."""
+        heard = np.array([beat.heard for beat in bar])
+        first = [self._said_first.get(place, SKIPPED) for place in places]
+        table = self._confusions.mistakes()
+        mistaken = np.array(
+            [table[beat.heard, said] if said >= 0 else 0.0 for beat, said in zip(bar, first, strict=True)]
+        )
+        rang = self._rang[heard] if len(self._rang) else np.zeros(len(heard))
+        chances = second_chances(right_chances(rang, np.array([eased(beat) for beat in bar])), mistaken)
+        still = np.zeros(len(bar))
+        evidence = self._weighing.weigh(bar, chances, self._curves.trait_abilities(heard, still))
+        self._curves.absorb(heard, evidence.likelihood, still, np.array([float(beat.right > 0.5) for beat in bar]))
+        for beat in bar:
+            if beat.right <= 0.5:
+                self._confusions.note(beat.heard, beat.said, SECOND_COUNTS)
 
     def _follow(self, rows: Sequence[Answer]) -> None:
         """Take in rows for what they say of the steps and of how hard the bars may be."""
@@ -225,10 +273,10 @@ class Coach:
         self._staircase = self._staircase.after(rows)
 
     def _recall(self, now: float) -> Floats:
-        return np.asarray(self._abilities(now) @ ABILITIES)
-
-    def _abilities(self, now: float) -> Floats:
-        return self._curves.abilities(self._memory.forgotten(now))
+        every = np.arange(len(self.level.figures))
+        chances = right_chances(ringing(self._memory.seconds_away(now)), np.zeros(len(every)))
+        abilities = self._curves.trait_abilities(every, self._memory.forgotten(now))
+        return np.asarray((abilities * chances).sum(axis=(1, 2)))
 
     def _recollect(self, rows: list[Answer]) -> None:
         """Take in old rows, for the memory over days alone."""
@@ -237,15 +285,23 @@ class Coach:
             for figure, right, at in bar:
                 self._memory.note(figure, right, at)
 
-    def _chosen(self, now: float, random: Random, plan: Plan) -> list[int]:
-        """The figures of a bar: those that the plan wants, then those that promise most."""
-        abilities = self._curves.paced_abilities(self._memory.forgotten(now))
+    def _chosen(self, now: float, random: Random, plan: Plan) -> list[Choice]:
+        """The figures of a bar: those that the plan wants, then those that promise most.
+
+        They are chosen for what will be known of them in an hour: what only rings now is not.
+        """
+        abilities = self._curves.rated_abilities(self._memory.forgotten(now + HOUR))
         outlook = Outlook(abilities, self._confusions.mistakes(), self._memory.rested())
         among = list(plan.among)
+        met = [place for place, figure in enumerate(among) if self._memory.heard[figure]]
         first = frozenset(among.index(figure) for figure in self._first_hearings() & set(among))
-        others = [among[place] for place in choose(outlook.of(among), self.level.meter.beats, random, first)]
-        planned = [*plan.wanted, *plan.beside]
-        return [*planned, *(figure for figure in others if figure not in planned), *others][: self.level.meter.beats]
+        others = [
+            Choice(among[place], probability)
+            for place, probability in choose(outlook.of(among), self.level.meter.beats, random, met, first)
+        ]
+        planned = [Choice(figure, 1.0) for figure in (*plan.wanted, *plan.beside)]
+        rest = [choice for choice in others if choice.figure not in (*plan.wanted, *plan.beside)]
+        return [*planned, *rest, *others][: self.level.meter.beats]
 
     def _first_hearings(self) -> frozenset[int]:
         """The new figures that are still to be heard the easy way."""
@@ -260,17 +316,21 @@ class Coach:
         asked: list[int] = []
         for figure, number in wanted.items():
             held = [place for place in places if bar.figures[place] == figure]
-            asked += [min(held, key=lambda place: self._diary.places[number, place])] if held else []
+            asked += [min(held, key=lambda place: self._recent.places[number, place])] if held else []
         asked += [place for place in places if bar.figures[place] not in wanted]
         return tuple(sorted(asked[: plan.beats]))
 
-    def _laid_out(self, figures: list[int], asked: tuple[int, ...], random: Random, among: tuple[int, ...]) -> Bar:
-        """The figures on the asked beats, each where it was heard least; never the last bar again."""
-        orders = [random.sample(figures, len(figures)) for _ in range(ORDERS)]
-        orders.sort(key=lambda order: self._diary.places[order, list(asked)].sum())
+    def _laid_out(
+        self, chosen: list[Choice], asked: tuple[int, ...], random: Random, among: tuple[int, ...]
+    ) -> list[Choice]:
+        """The choices in the order of the asked beats, each where it was heard least; never the last bar again."""
+        orders = [random.sample(chosen, len(chosen)) for _ in range(ORDERS)]
+        orders.sort(key=lambda order: self._recent.places[[choice.figure for choice in order], list(asked)].sum())
         others = random.sample(among, len(among))
-        bars = (self._bar(order, asked) for order in (*orders, *([other] * len(asked) for other in others)))
-        return next((bar for bar in bars if bar.count != self._last_bar), self._bar(figures, asked))
+        for order in (*orders, *([Choice(other, 1.0)] * len(asked) for other in others)):
+            if self._bar([choice.figure for choice in order], asked).count != self._last_bar:
+                return order
+        return chosen
 
     def _bar(self, figures: list[int], asked: tuple[int, ...]) -> Bar:
         """The bar with the figures on the asked beats and the groove's own on the others."""

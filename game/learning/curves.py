@@ -1,9 +1,9 @@
-"""How well each figure is known: an exact filter over learning curves.
+"""How well each figure is known: an exact Bayesian filter over learning curves.
 
-Each figure has an ability, one of a few steps from guessing to sure.  Hearing the figure with its answer
-lifts the ability, time away lowers it.  How fast differs from figure to figure, but is a trait of the
-player as well: what is learned of the player from one figure tells about every other.  Given the player
-the figures are independent hidden Markov chains, so the posterior is computed exactly, without sampling.
+Each figure has an ability, one of a few steps from guessing to sure.  Hearing the figure with its answer lifts the
+ability, time away lowers it.  How fast differs from figure to figure, but is a trait of the player as well: what is
+learned of the player from one figure tells about every other.  Given the player the figures are independent hidden
+Markov chains, so the posterior is computed exactly (forward algorithm, Rabiner 1989), without sampling.
 """
 
 from collections.abc import Iterator
@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from game.learning.paces import ABILITIES, LOSSES, PACES, SHARES_KNOWN, drop, players, starts
+from game.learning.rates import ABILITIES, RATES, SHARES_KNOWN, TRAIT_SHARES, TRAITS, drop, players, starts
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -24,88 +24,98 @@ MOST_LOST = 0.9
 LEAST_LIKELY = -500.0
 """The least log probability against the best that is told from 0, so that no kind of player is ruled out."""
 
-_LIFT = np.stack([pace.lift() for pace in PACES])
+_LIFT = np.stack([rate.lift() for rate in RATES])
 _DROP = drop()
-_LOSS = np.array(LOSSES)[:, None, None]
+_LOSS = np.array([trait.loss for trait in TRAITS])[:, None, None]
 _PLAYERS = players()
+_STARTS = np.stack([starts(rate) for rate in RATES])
 
 
 class Curves:
-    """The posterior over abilities, paces, losses and starts for the figures of a level.
+    """The posterior over abilities, learning rates, traits and starts for the figures of a level.
 
-    ``belief`` (G, K, L, 2, A) is P(ability | pace, figure, loss, start); ``evidence`` (G, K, L, 2) the log
+    ``belief`` (G, K, T, 2, A) is P(ability | rate, figure, trait, start); ``evidence`` (G, K, T, 2) the log
     probability of all answers to the figure under those.
     """
 
     def __init__(self, figures: int) -> None:
-        shape = (len(PACES), figures, len(LOSSES), 2)
-        self.belief = np.broadcast_to(starts(), (*shape, len(ABILITIES))).copy()
+        shape = (len(RATES), figures, len(TRAITS), 2)
+        self.belief = np.broadcast_to(_STARTS[:, None, None], (*shape, len(ABILITIES))).copy()
         self.evidence = np.zeros(shape)
+        self._weights: Floats | None = None
 
-    def absorb(self, heard: Ints, telling: Floats, forgot: Floats) -> None:
+    def absorb(self, heard: Ints, likelihood: Floats, forgot: Floats, lessons: Floats) -> None:
         """Take in answers to the figures ``heard`` (n,), in order, each followed by the figure's solution.
 
-        ``telling`` (n, A) is P(answer | ability); ``forgot`` (n,) how much time has undone since the figure was
-        heard before, 0 to 1.
+        ``likelihood`` (n, T, A) is P(answer | trait, ability); ``forgot`` (n,) how much time has undone since the
+        figure was heard before, 0 to 1; ``lessons`` (n,) is 1 where the solution was a lesson, 0 where it was none.
         """
+        self._weights = None
         for turn in _turns(heard):
             figures = heard[turn]
-            faded = _faded(self.belief[:, figures], forgot[turn])
-            joint = faded * telling[turn][:, None, None, :]
+            joint = _faded(self.belief[:, figures], forgot[turn]) * likelihood[turn][:, :, None, :]
             total = joint.sum(axis=-1, keepdims=True)
             self.evidence[:, figures] += np.log(total[..., 0])
-            self.belief[:, figures] = _lifted(joint / total)
+            joint /= total
+            taught = lessons[turn][:, None, None, None]
+            self.belief[:, figures] = (
+                joint + taught * (_lifted(joint) - joint) if (taught < 1).any() else _lifted(joint)
+            )
 
     def weights(self) -> Floats:
-        """P(pace, loss, start | all answers) of each figure, as (G, K, L, 2)."""
-        likely, figure = self._likely(), self._by_player()
-        player = _softmax(np.log(figure).sum(axis=2))[:, :, None] / figure
-        share = SHARES_KNOWN[:, None, None, None]
-        start = np.stack([((1 - share) * player).sum(axis=0), (share * player).sum(axis=0)], axis=-1)
-        return np.asarray((_PLAYERS.T @ start.reshape(len(start), -1)).reshape(likely.shape) * likely)
+        """P(rate, trait, start | all answers) of each figure, as (G, K, T, 2)."""
+        if self._weights is None:
+            likely = self._likely()
+            figure = _by_player(likely)
+            player = _players(figure)[:, :, None] / figure
+            share = SHARES_KNOWN[:, None, None, None]
+            start = np.stack([((1 - share) * player).sum(axis=0), (share * player).sum(axis=0)], axis=-1)
+            self._weights = (_PLAYERS.T @ start.reshape(len(start), -1)).reshape(likely.shape) * likely
+        return self._weights
 
-    def abilities(self, forgot: Floats) -> Floats:
-        """P(ability) of each figure, as (K, A), when so much is forgotten (K,)."""
-        return np.asarray(self.paced_abilities(forgot).sum(axis=0))
-
-    def paced_abilities(self, forgot: Floats) -> Floats:
-        """P(pace, ability) of each figure, as (G, K, A), when so much is forgotten (K,)."""
+    def rated_abilities(self, forgot: Floats) -> Floats:
+        """P(rate, ability) of each figure, as (G, K, A), when so much is forgotten (K,)."""
         mixed = (self.weights()[..., None] * self.belief).sum(axis=3, keepdims=True)
         return np.asarray(_faded(mixed, forgot).sum(axis=(2, 3)))
+
+    def trait_abilities(self, figures: Ints, forgot: Floats) -> Floats:
+        """P(trait, ability) of some of the figures (n,), as (n, T, A), when so much of each is forgotten (n,)."""
+        mixed = np.einsum("gkts,gktsa->kta", self.weights()[:, figures], self.belief[:, figures])
+        return np.asarray(_faded(mixed[None, :, :, None], forgot)[0, :, :, 0])
 
     def draws(self, forgot: Floats, count: int, random: np.random.Generator) -> Floats:
         """P(right) of each figure in ``count`` draws from the posterior, as (count, K).
 
         What is not known of the player is drawn once for all figures, so that they are right or wrong together.
         """
-        player = _softmax(np.log(self._by_player()).sum(axis=2))
+        likely = self._likely()
+        # A forecast believes in a rare trait on strong evidence alone: on a level of few figures, all heard within the
+        # minute, what rings can hardly be told from what is known.
+        player = _players(_by_player(likely)) * TRAIT_SHARES
+        player /= player.sum()
         kinds, times = np.unique(random.choice(player.size, count, p=player.ravel()), return_counts=True)
         drawn = []
         for kind, number in zip(kinds, times, strict=True):
-            share, paces, loss = np.unravel_index(kind, player.shape)
-            drawn.append(_drawn(self._abilities_of(int(share), int(paces), int(loss), forgot), int(number), random))
+            share, rates, trait = (int(part) for part in np.unravel_index(kind, player.shape))
+            known = np.array([1 - SHARES_KNOWN[share], SHARES_KNOWN[share]])
+            weights = _PLAYERS[rates][:, None, None] * known * likely[:, :, trait]
+            mixed = np.einsum("gkb,gkba->ka", weights, self.belief[:, :, trait])
+            lost = np.minimum(MOST_LOST, TRAITS[trait].loss * forgot)[:, None]
+            mixed += lost * (mixed @ _DROP - mixed)
+            drawn.append(_drawn(mixed / mixed.sum(axis=1, keepdims=True), int(number), random))
         return np.concatenate(drawn)
 
     def _likely(self) -> Floats:
-        """P(answers to each figure | pace, loss, start), as (G, K, L, 2), up to a factor for each figure."""
+        """P(answers to each figure | rate, trait, start), as (G, K, T, 2), up to a factor for each figure."""
         against_best = self.evidence - self.evidence.max(axis=(0, 2, 3), keepdims=True)
         return np.asarray(np.exp(np.maximum(against_best, LEAST_LIKELY)))
 
-    def _by_player(self) -> Floats:
-        """P(answers to each figure | share known, kind of player, loss), as (S, P, K, L), up to the same factor."""
-        likely = self._likely()
-        kinds = (_PLAYERS @ likely.reshape(len(PACES), -1)).reshape(-1, *likely.shape[1:])
-        share = SHARES_KNOWN[:, None, None, None]
-        return np.asarray((1 - share) * kinds[..., NEW] + share * kinds[..., OLD])
 
-    def _abilities_of(self, share: int, kind: int, loss: int, forgot: Floats) -> Floats:
-        """P(ability) of each figure (K, A), were the player one of this sort."""
-        known = np.array([1 - SHARES_KNOWN[share], SHARES_KNOWN[share]])
-        weights = _PLAYERS[kind][:, None, None] * known * self._likely()[:, :, loss]
-        mixed = np.einsum("gkb,gkba->ka", weights, self.belief[:, :, loss])
-        chance = np.minimum(MOST_LOST, LOSSES[loss] * forgot)[:, None]
-        mixed += chance * (mixed @ _DROP - mixed)
-        return np.asarray(mixed / mixed.sum(axis=1, keepdims=True))
+def _by_player(likely: Floats) -> Floats:
+    """P(answers to each figure | share known, kind of player, trait), as (S, P, K, T), up to the same factor."""
+    kinds = (_PLAYERS @ likely.reshape(len(RATES), -1)).reshape(-1, *likely.shape[1:])
+    share = SHARES_KNOWN[:, None, None, None]
+    return np.asarray((1 - share) * kinds[..., NEW] + share * kinds[..., OLD])
 
 
 def _drawn(abilities: Floats, count: int, random: np.random.Generator) -> Floats:
@@ -129,7 +139,7 @@ def _turns(heard: Ints) -> Iterator[Ints]:
 
 
 def _faded(belief: Floats, forgot: Floats) -> Floats:
-    """The belief (G, n, L, 2, A) after so much is forgotten (n,)."""
+    """The belief (G, n, T, 2, A) after so much is forgotten (n,)."""
     if not forgot.any():
         return belief
     chance = np.minimum(MOST_LOST, _LOSS * forgot[:, None, None, None])
@@ -137,11 +147,13 @@ def _faded(belief: Floats, forgot: Floats) -> Floats:
 
 
 def _lifted(belief: Floats) -> Floats:
-    """The belief (G, n, L, 2, A) after one hearing of each figure."""
+    """The belief (G, n, T, 2, A) after one hearing of each figure."""
     rows = belief.reshape(len(belief), -1, belief.shape[-1])
     return np.asarray((rows @ _LIFT).reshape(belief.shape))
 
 
-def _softmax(logs: Floats) -> Floats:
+def _players(figures: Floats) -> Floats:
+    """P(share known, kind of player, trait), as (S, P, T), from P(answers to each figure | those) (S, P, K, T)."""
+    logs = np.log(figures).sum(axis=2) + np.log(TRAIT_SHARES)
     weights = np.exp(logs - logs.max())
     return np.asarray(weights / weights.sum())

@@ -1,10 +1,20 @@
-"""What mark an exam would bring: an exact sum over questions, mixed over what is not known for sure."""
+"""What mark an exam would bring: the coach's beliefs, set right by how its earlier predictions came out.
 
+Before each answer the coach says how likely a right one is.  A logistic regression of what came on what was said
+(A. P. Dawid's prequential principle, 1984; recalibration as in J. Platt 1999) finds by how much it is too hopeful or
+too gloomy about this player, what tempo, kit and hearings do, and how much one day differs from another (a random
+effect of the sitting).  The mark is then an exact sum over the questions, mixed over all that is not known for sure.
+"""
+
+from collections import deque
 from dataclasses import dataclass
+from math import log2
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from game.learning.beats import Beat
 from game.learning.question import CoachError
 
 Floats = NDArray[np.float64]
@@ -12,11 +22,26 @@ Floats = NDArray[np.float64]
 INTERVAL = 0.90
 """The probability that the interval of the mark holds."""
 
-BRIGHTER, UNSURE = 0.15, 0.3
-"""Log-odds by which players do better than their curves say, and by which one player differs from another in that.
+KEPT, MOST_ANSWERS = 0.998, 800
+"""The weight that is left of a prediction after one more answer, and how many count at all."""
 
-Found on simulated players, none of which is used to check the forecasts.
-"""
+SITTING_SECONDS = 4 * 3600.0
+"""A break so long starts a new sitting."""
+
+PRIOR_MEANS = np.array([0.0, 1.0, 0.0, 0.0])
+PRIOR_SPREADS = np.array([0.35, 0.2, 0.4, 0.2])
+"""Before any answer: log-odds that are added to a prediction, the factor on its own log-odds, and what the quickest
+tempo against the slowest and twice as many hearings add beyond what the coach allows for."""
+
+KITS = len(PRIOR_MEANS)
+KIT_SPREAD = 0.2
+"""The usual difference in log-odds between one way round the kit and another."""
+
+DAY_SPREADS, DAY_WEIGHTS = np.array([0.05, 0.2, 0.5, 1.0]), np.array([0.5, 0.35, 0.12, 0.03])
+"""How far, in log-odds, days may differ from one another, and how likely each is before any answer."""
+
+MOST_SITTINGS = 10
+NEWTON_STEPS = 6
 
 
 @dataclass(frozen=True)
@@ -35,6 +60,98 @@ class Forecast:
     by_chance: float
 
 
+class Prediction(NamedTuple):
+    """What the coach said of a beat, in log-odds, and what came of it (0 wrong to 1 right), in which sitting."""
+
+    said: float
+    came: float
+    quick: float
+    hearings: float
+    kit: int
+    sitting: int
+
+
+class TrackRecord:
+    """The coach's predictions of this player's answers, and how far they are to be set right."""
+
+    def __init__(self) -> None:
+        self._predictions: deque[Prediction] = deque(maxlen=MOST_ANSWERS)
+        self._sitting, self._last = 0, -np.inf
+
+    def note(self, bar: list[Beat], chances: list[float]) -> None:
+        """Take in an answered bar, of which each beat was expected right with such a chance."""
+        if bar[0].at - self._last >= SITTING_SECONDS:
+            self._sitting += 1
+        self._last = bar[0].at
+        for beat, chance in zip(bar, chances, strict=True):
+            heard = log2(max(1, beat.hearings + beat.alone)) - 1
+            said = float(np.log(chance / (1 - chance)))
+            self._predictions.append(Prediction(said, beat.right, beat.quick, heard, beat.kit, self._sitting))
+
+    def set_right(self, odds: Floats, hearings: int, now: float, random: np.random.Generator) -> Floats:
+        """Draws of log-odds (draws, K), set right as an exam of so many ``hearings`` at ``now`` would bear them out."""
+        fits = [self._fit(spread) for spread in DAY_SPREADS]
+        likely = np.log(DAY_WEIGHTS) + np.array([fit.evidence for fit in fits])
+        likely = np.exp(likely - likely.max())
+        today = now - self._last < SITTING_SECONDS
+        which = random.choice(len(fits), len(odds), p=likely / likely.sum())
+        set_right = np.empty_like(odds)
+        for number, (fit, spread) in enumerate(zip(fits, DAY_SPREADS, strict=True)):
+            ours = which == number
+            drawn = fit.draws(int(ours.sum()), random)
+            day = drawn[:, -1] if today and self._predictions else spread * random.standard_normal(len(drawn))
+            kits = drawn[:, KITS : KITS + fit.kits].mean(axis=1) if fit.kits else 0.0
+            shift = drawn[:, 0] + drawn[:, 3] * (log2(hearings) - 1) + kits + day
+            set_right[ours] = shift[:, None] + drawn[:, 1, None] * odds[ours]
+        return set_right
+
+    def _fit(self, day_spread: float) -> "_Fit":
+        """The regression's posterior, were days to differ so much: a normal curve around its peak (Laplace)."""
+        table = np.array(self._predictions or np.empty((0, 6)), dtype=np.float64)
+        said, came, quick, hearings, kit, sitting = table.T
+        kits = np.unique(kit[kit >= 0])
+        first = self._sitting - MOST_SITTINGS + 1
+        sittings = np.arange(max(1, first), self._sitting + 1)
+        ones = np.ones_like(said)
+        features = np.column_stack(
+            [ones, said, quick, hearings, kit[:, None] == kits, np.maximum(sitting, first)[:, None] == sittings]
+        )
+        means = np.concatenate([PRIOR_MEANS, np.zeros(len(kits) + len(sittings))])
+        spreads = np.concatenate([PRIOR_SPREADS, np.full(len(kits), KIT_SPREAD), np.full(len(sittings), day_spread)])
+        weights = KEPT ** np.arange(len(said) - 1, -1, -1, dtype=np.float64)
+        return _fitted(features, came, weights, means, spreads, len(kits))
+
+
+@dataclass(frozen=True)
+class _Fit:
+    """A normal curve over the coefficients (n,), the log-evidence of the answers, and how many kits there were."""
+
+    mean: Floats
+    root: Floats
+    evidence: float
+    kits: int
+
+    def draws(self, count: int, random: np.random.Generator) -> Floats:
+        """Coefficients (count, n)."""
+        return np.asarray(self.mean + random.standard_normal((count, len(self.mean))) @ self.root)
+
+
+def _fitted(features: Floats, came: Floats, weights: Floats, means: Floats, spreads: Floats, kits: int) -> _Fit:
+    """Logistic regression with a normal prior, by Newton's method."""
+    precision, at = spreads**-2, means.copy()
+    for _ in range(NEWTON_STEPS):
+        chance = 1 / (1 + np.exp(-(features @ at)))
+        slope = features.T @ (weights * (came - chance)) - precision * (at - means)
+        curve = (features * (weights * chance * (1 - chance))[:, None]).T @ features + np.diag(precision)
+        at = at + np.linalg.solve(curve, slope)
+    odds = features @ at
+    fit = float(weights @ (came * odds - np.logaddexp(0, odds)))
+    evidence = fit - 0.5 * float(precision @ (at - means) ** 2) + float(np.log(precision).sum()) / 2
+    return _Fit(
+        at, np.linalg.cholesky(np.linalg.inv(curve)).T, evidence - 0.5 * float(np.linalg.slogdet(curve)[1]), kits
+    )
+
+
 def poisson_binomial(chances: Floats) -> Floats:
     """The distribution of the number of successes among independent trials, by convolution.
 
@@ -49,12 +166,6 @@ def poisson_binomial(chances: Floats) -> Floats:
         totals[..., 1:] = totals[..., 1:] * (1 - chance) + totals[..., :-1] * chance
         totals[..., 0] *= 1 - chance[..., 0]
     return totals
-
-
-def recalibrated(draws: Floats, random: np.random.Generator) -> Floats:
-    """Draws of P(right) (draws, figures), above 0 and below 1, with what the curves themselves may miss of a player."""
-    odds = np.log(draws / (1 - draws)) + BRIGHTER + UNSURE * random.standard_normal((len(draws), 1))
-    return np.asarray(1 / (1 + np.exp(-odds)))
 
 
 def forecast_from(draws: Floats, pass_mark: float, guess: float) -> Forecast:

@@ -72,6 +72,11 @@ class Memory:
         """Bars since each figure was heard (K,), counting the one to come; those never heard have rested longest."""
         return self.bars + 1 - np.array(self._last_bar)
 
+    def seconds_away(self, now: float) -> Floats:
+        """Seconds since each figure was heard (K,); endless where it never was."""
+        last = np.array(self._last_heard)
+        return np.where(last > _NEVER, np.maximum(0.0, now - last), np.inf)
+
     def days_away(self, now: float) -> Floats:
         """Days since each figure was heard (K,); 0 where it never was."""
         last = np.array(self._last_heard)

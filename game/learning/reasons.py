@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from game.learning.diary import Diary, MixUps
+from game.learning.recent import MixUps, RecentAnswers
 from game.learning.question import Reason
 from game.wording import counted
 from shared.figures import Figure
@@ -18,9 +18,9 @@ PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once 
 class Reasons:
     """Finds the words for a choice in the counts of the log."""
 
-    def __init__(self, figures: tuple[Figure, ...], diary: Diary) -> None:
+    def __init__(self, figures: tuple[Figure, ...], recent: RecentAnswers) -> None:
         self._figures = figures
-        self._diary = diary
+        self._recent = recent
 
     def reason(self, chosen: Sequence[int], days_away: Sequence[float], before: Sequence[Reason] = ()) -> Reason:
         """Why the figures ``chosen`` (by places in the level, the most wanted first) are asked now.
@@ -33,7 +33,7 @@ class Reasons:
 
     def _fitting(self, chosen: Sequence[int], days_away: Sequence[float]) -> Iterator[Reason]:
         """The reasons that are true, the weightiest first."""
-        pairs = [(self._diary.mix_ups(*pair), pair) for pair in combinations(sorted(set(chosen)), 2)]
+        pairs = [(self._recent.mix_ups(*pair), pair) for pair in combinations(sorted(set(chosen)), 2)]
         counts, pair = max(pairs, default=(None, ()))
         if counts and counts.mixed:
             yield Reason(_mixed_up(counts), "mixed up", tuple(self._figures[figure] for figure in pair))
@@ -43,7 +43,7 @@ class Reasons:
             yield Reason(words, "known", tuple(self._figures[figure] for figure in dict.fromkeys(chosen))[:2])
 
     def _for_figure(self, figure: int, days: float) -> Reason:
-        right, answers = self._diary.right(figure)
+        right, answers = self._recent.right(figure)
         named = f"You named it in {_times(right)} of your last {answers}."
         if not answers:
             kind, words = "new", "One that you have not named yet."

@@ -1,4 +1,4 @@
-"""What response times tell: doubt is slow, by as much as this player shows.
+"""What a player's response times and changed picks are like: doubt is slow and changes its mind.
 
 Log seconds are a straight line of doubt with normal scatter.  Line and scatter follow the player, starting
 from a guess that fades; the line of a player whose times tell nothing becomes flat.
@@ -15,6 +15,9 @@ PRIOR_VARIANCE, PRIOR_ANSWERS = 0.13, 6.0
 
 KEPT = 0.995
 """The weight that is left of what was seen after one more answer."""
+
+PRIOR_CHANGES = (0.2, 2.0)
+"""Changed picks, and answers in full doubt, before any answer."""
 
 STEEPEST, LEAST_SPREAD = 1.2, 0.2
 FARTHEST = 2.5
@@ -42,11 +45,17 @@ class ResponseTimes:
     def __init__(self) -> None:
         self._count = self._doubt = self._doubt_squared = self._log = self._log_doubt = 0.0
         self._prior = PRIOR_WEIGHT
+        self._changes, self._doubts = PRIOR_CHANGES
         self._residuals, self._residual = PRIOR_ANSWERS, PRIOR_ANSWERS * PRIOR_VARIANCE
 
-    def read(self, seconds: float, shared_by: int) -> Pause:
+    @property
+    def changing(self) -> float:
+        """The chance that a pick is changed in full doubt."""
+        return min(0.9, self._changes / self._doubts)
+
+    def read(self, seconds: float | None, shared_by: int) -> Pause:
         """What a time tells; ``shared_by`` the number of beats that it was shared out among."""
-        if not self._count:
+        if not seconds or not self._count:
             return UNTIMED
         base, slope = self._line()
         scatter = self._residual / self._residuals + PRIOR_VARIANCE / self._count
@@ -54,8 +63,11 @@ class ResponseTimes:
         late = _log_seconds(seconds) - base
         return Pause(min(FARTHEST * spread, max(-FARTHEST * spread, late)), slope, spread)
 
-    def follow(self, seconds: float, doubt: float) -> None:
-        """Take in an answer given in so many seconds, to a figure of so much doubt."""
+    def follow(self, seconds: float | None, changed: bool, doubt: float) -> None:
+        """Take in an answer given in so many seconds, with or without a change, to a figure of so much doubt."""
+        self._changes, self._doubts = KEPT * self._changes + changed, KEPT * self._doubts + doubt
+        if not seconds:
+            return
         value = _log_seconds(seconds)
         if self._count:
             base, slope = self._line()

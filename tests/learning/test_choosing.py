@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 
 from game.learning import Coach
-from game.learning.chooser import AHEAD, GOAL, LACKING, NEED, Outlook, choose
-from game.learning.diary import Diary
-from game.learning.paces import ABILITIES, PACES, Pace
+from game.learning.beats import SKIPPED, Beat
+from game.learning.chooser import AHEAD, FEW, GOAL, LACKING, LEFT_TO_CHANCE, NEED, Outlook, best, choose
+from game.learning.rates import ABILITIES, RATES, Rate
 from game.learning.reasons import Reasons
-from game.learning.trust import SKIPPED, Beat
+from game.learning.recent import RecentAnswers
+from game.learning.slowed import CLIMB, SLOW
 from game.wording import counted
 from shared.counting import parse_figure
 from shared.levels import find_level
@@ -22,10 +23,10 @@ PAIR = (parse_figure("1 e a"), parse_figure("1 & a"))
 
 
 def outlook(abilities, mistakes=None, rested=None):
-    """An outlook where each figure's ability is known for sure, and any pace is as likely."""
+    """An outlook where each figure's ability is known for sure, and any rate is as likely."""
     size = len(abilities)
-    known = np.zeros((len(PACES), size, len(ABILITIES)))
-    known[:, np.arange(size), abilities] = 1 / len(PACES)
+    known = np.zeros((len(RATES), size, len(ABILITIES)))
+    known[:, np.arange(size), abilities] = 1 / len(RATES)
     even = np.full((size, size), 1 / (size - 1))
     return Outlook(known, even if mistakes is None else mistakes, np.full(size, 9) if rested is None else rested)
 
@@ -54,7 +55,7 @@ def level():
 
 def test_unknown_figures_come_first():
     """Four figures that are not known are chosen before all that are."""
-    chosen = choose(outlook([12, 12, 0, 12, 1, 12, 2, 12, 0, 12]), 4, Random(0))
+    chosen = best(outlook([12, 12, 0, 12, 1, 12, 2, 12, 0, 12]), 4, Random(0))
     assert set(chosen) == {2, 4, 6, 8}
 
 
@@ -63,24 +64,24 @@ def test_mixed_up_pair_comes_together():
     mistakes = np.full((6, 6), 0.1)
     mistakes[1, 4] = mistakes[4, 1] = 0.9
     np.fill_diagonal(mistakes, 0)
-    assert set(choose(outlook([5] * 6, mistakes), 4, Random(0))[:2]) == {1, 4}
+    assert set(best(outlook([5] * 6, mistakes), 4, Random(0))[:2]) == {1, 4}
 
 
 def test_just_heard_waits():
     """Of two figures as badly known, the one that has rested comes first; neither is dropped for good."""
     rested = np.array([1, 9, 9, 9, 9, 9])
-    assert 0 not in choose(outlook([3] * 6, rested=rested), 4, Random(0))
+    assert 0 not in best(outlook([3] * 6, rested=rested), 4, Random(0))
 
 
 def test_known_figures_stay_alive():
     """A known figure that has rested for very long comes before one just heard that is barely lacking."""
     abilities, rested = [12] * 6, np.array([60, 2, 2, 2, 2, 2])
-    assert 0 in choose(outlook(abilities, rested=rested), 4, Random(0))
+    assert 0 in best(outlook(abilities, rested=rested), 4, Random(0))
 
 
 def test_at_most_two_unheard():
     """A bar holds at most two figures never heard while there are others."""
-    chosen = choose(outlook([0, 0, 0, 0, 12, 12, 12]), 4, Random(0), unheard=frozenset({0, 1, 2, 3}))
+    chosen = best(outlook([0, 0, 0, 0, 12, 12, 12]), 4, Random(0), unheard=frozenset({0, 1, 2, 3}))
     assert len(set(chosen) & {0, 1, 2, 3}) == 2
 
 
@@ -88,13 +89,71 @@ def test_two_unheard_come_beside_a_mixed_up_figure():
     """Where one of the leading pair was never heard, there is room for one more that was not."""
     mistakes = np.zeros((6, 6))
     mistakes[0, 2] = mistakes[2, 0] = 1.0
-    chosen = choose(outlook([0, 0, 0, 12, 12, 12], mistakes), 4, Random(0), unheard=frozenset({0, 1}))
+    chosen = best(outlook([0, 0, 0, 12, 12, 12], mistakes), 4, Random(0), unheard=frozenset({0, 1}))
     assert set(chosen[:3]) == {0, 1, 2}
 
 
 def test_small_level_repeats():
     """Two figures fill a bar of four, each twice."""
-    assert Counter(choose(outlook([3, 3]), 4, Random(0))) == {0: 2, 1: 2}
+    assert Counter(best(outlook([3, 3]), 4, Random(0))) == {0: 2, 1: 2}
+
+
+def test_one_place_in_ten_is_left_to_chance():
+    """Chance fills a tenth of the places with figures that were met, each with the probability that is told of it."""
+    abilities, met, random = [0] * 4 + [12] * 6, [0, 1, 2, 3, 7], Random(1)
+    choices = [choice for _ in range(2000) for choice in choose(outlook(abilities), 4, random, met)]
+    by_chance = [choice for choice in choices if choice.figure == 7]
+    assert len(by_chance) / len(choices) == pytest.approx(LEFT_TO_CHANCE / len(met), abs=0.004)
+    assert {choice.probability for choice in by_chance} == {LEFT_TO_CHANCE / len(met)}
+    assert {choice.figure for choice in choices} == {0, 1, 2, 3, 7}
+
+
+def test_probabilities_are_what_comes_about():
+    """Over many draws a wanted figure comes with its probability: nine times in ten, and its share of chance."""
+    alone, random = outlook([0, 12, 12, 12, 12, 12]), Random(2)
+    chosen = [choose(alone, 1, random, range(6))[0] for _ in range(4000)]
+    wanted = [choice for choice in chosen if choice.figure == best(alone, 1, Random(0))[0]]
+    assert {round(choice.probability, 9) for choice in wanted} == {round(0.9 + 0.1 / 6, 9)}
+    assert len(wanted) / len(chosen) == pytest.approx(0.9 + 0.1 / 6, abs=0.015)
+
+
+def test_nothing_is_left_to_chance_before_anything_was_met():
+    """Before any figure was met chance has nothing to choose from."""
+    assert [choice.probability for choice in choose(outlook([3] * 6), 4, Random(0), [])] == [1.0] * 4
+
+
+def test_few_figures_repeat_in_half_of_the_bars(level):
+    """Of five figures or fewer at least half of the bars hold one twice, so that three known beats give none away."""
+    coach = Coach(replace(level, figures=level.figures[:FEW], new=()), seed=1)
+    questions = practise(coach, 60, mixing=False)
+    assert np.mean([len(set(question.asked_figures)) < 4 for question in questions]) >= 0.5
+
+
+def test_a_pair_that_stays_mixed_up_is_slowed_and_brought_back(level):
+    """Below the level's slowest tempo with a click, then no more than six a minute quicker from bar to bar."""
+    coach = Coach(level, seed=3)
+    practise(coach, 15, mixing=False)
+    practise(coach, 25, mixing=True, start=NOW + 1000)
+    back = [q for q in practise(coach, 80, mixing=False, start=NOW + 3000) if set(PAIR) <= set(q.asked_figures)]
+    tempi = [question.setting.tempo for question in back]
+    assert tempi[0] == pytest.approx(SLOW * level.tempo.low, abs=0.5)
+    assert back[0].setting.click
+    assert max(np.diff(tempi)) <= CLIMB
+    assert tempi[-1] >= level.tempo.low - CLIMB
+    assert not practise(Coach(level, seed=3), 1, mixing=False)[0].setting.click
+
+
+def test_slowing_is_worked_out_from_the_log(level):
+    """A pair's way back goes on where it was after a replay."""
+    coach, log = Coach(level, seed=3), []
+    for turn in range(60):
+        question = coach.ask(NOW + 12 * turn)
+        swap = dict(zip(PAIR, reversed(PAIR), strict=True)) if turn < 30 else {}
+        log += coach.mark(question, [swap.get(f, f) for f in question.asked_figures], NOW + 12 * turn + 5).answers
+        if turn % 10 == 9:
+            again = Coach.replay(level, log, seed=3)
+            assert again.ask(NOW + 12 * turn + 6) == Coach.replay(level, log, seed=3).ask(NOW + 12 * turn + 6)
+            assert again.ask(NOW + 12 * turn + 6).setting.tempo > 0
 
 
 def test_mixed_pair_comes_back_and_eases_off(level):
@@ -193,22 +252,22 @@ def test_known_is_what_reaches_the_goal():
 
 def test_need_is_what_is_lacking_over_the_hearings_ahead():
     """Need adds up, hearing by hearing, what is still lacking, each weighing less than the one before."""
-    for pace, need in zip(PACES, NEED, strict=True):
+    for rate, need in zip(RATES, NEED, strict=True):
         lacking, added = LACKING, np.zeros(len(ABILITIES))
         for hearing in range(100):
             added += (1 - AHEAD) * AHEAD**hearing * lacking
-            lacking = pace.lift() @ lacking
+            lacking = rate.lift() @ lacking
         assert need == pytest.approx(added, abs=1e-8)
 
 
 def test_slow_figure_comes_before_a_quick_one():
     """Of figures that are as badly known, the one that takes most hearings to learn comes first."""
     steady = outlook([3] * 6)
-    paces = np.zeros_like(steady.abilities)
-    paces[PACES.index(Pace(gain=0.8)), :, 3] = 1.0
-    paces[:, 4] = 0.0
-    paces[PACES.index(Pace(gain=0.1)), 4, 3] = 1.0
-    gains = replace(steady, abilities=paces).gains()
+    rates = np.zeros_like(steady.abilities)
+    rates[RATES.index(Rate(gain=0.8)), :, 3] = 1.0
+    rates[:, 4] = 0.0
+    rates[RATES.index(Rate(gain=0.1)), 4, 3] = 1.0
+    gains = replace(steady, abilities=rates).gains()
     assert gains.argmax() == 4
     assert gains[4] > 1.3 * gains[0]
 
@@ -233,8 +292,8 @@ def test_known_rival_is_a_lesser_partner():
 
 def test_one_figure_fills_a_bar_alone():
     """A level of one figure has nothing to choose."""
-    alone = Outlook(np.ones((len(PACES), 1, len(ABILITIES))) / NEED.size, np.zeros((1, 1)), np.array([1]))
-    assert choose(alone, 3, Random(0)) == [0, 0, 0]
+    alone = Outlook(np.ones((len(RATES), 1, len(ABILITIES))) / NEED.size, np.zeros((1, 1)), np.array([1]))
+    assert best(alone, 3, Random(0)) == [0, 0, 0]
 
 
 @pytest.mark.parametrize(
@@ -243,26 +302,26 @@ def test_one_figure_fills_a_bar_alone():
 )
 def test_time_away_in_words(days, words):
     """Hours up to three quarters of a day, then whole days."""
-    diary = Diary(2, 4)
-    diary.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
-    assert Reasons(PAIR, diary).reason([1], [0.0, days]).words == f"You last heard this one {words}."
+    recent = RecentAnswers(2, 4)
+    recent.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
+    assert Reasons(PAIR, recent).reason([1], [0.0, days]).words == f"You last heard this one {words}."
 
 
 def test_reasons_in_their_order():
     """New, then known, then again with what went wrong; half a day is away, less is not."""
-    diary = Diary(2, 4)
-    reasons = Reasons(PAIR, diary)
+    recent = RecentAnswers(2, 4)
+    reasons = Reasons(PAIR, recent)
     assert str(reasons.reason([1], [0.0, 0.0])) == "1 & a: One that you have not named yet."
-    diary.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
+    recent.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
     known = reasons.reason([1], [0.0, 0.49])
     assert (known.kind, known.words) == ("known", "One that you named the first time it came.")
-    diary.note([Beat(0.0, 1, ((SKIPPED, 1.0),), None)], [0])
+    recent.note([Beat(0.0, 1, ((SKIPPED, 1.0),), None)], [0])
     assert reasons.reason([1], [0.0, 0.49]).words == "This one again. You named it in 1 of your last 2."
 
 
 def test_the_most_wanted_figure_gives_the_reason():
     """Where nothing was mixed up the first of the chosen figures is named."""
-    reasons = Reasons(PAIR, Diary(2, 4))
+    reasons = Reasons(PAIR, RecentAnswers(2, 4))
     assert [reasons.reason(chosen, [0.0, 0.0]).figures for chosen in ([0, 1], [1, 0])] == [PAIR[:1], PAIR[1:]]
 
 
@@ -280,9 +339,9 @@ def test_no_reason_is_given_three_times_running(level):
 
 def test_worn_words_give_way():
     """Said twice, the weightiest reason gives way to the next, and where there is no other to a plain sentence."""
-    diary = Diary(2, 4)
-    diary.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
-    reasons = Reasons(PAIR, diary)
+    recent = RecentAnswers(2, 4)
+    recent.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
+    reasons = Reasons(PAIR, recent)
     first = reasons.reason([1, 1], [0.0, 0.0])
     plain = reasons.reason([1, 1], [0.0, 0.0], [first, first])
     assert plain.words != first.words

@@ -8,10 +8,8 @@ import pytest
 
 from game.learning import Coach, CoachError
 from game.learning.beats import Reader
+from game.learning.likelihood import Weighing, right_chances
 from game.learning.question import question_id
-from game.learning.response import UNTIMED
-from game.learning.telling import telling
-from game.learning.trust import Weight
 from game.records import Records
 from shared.levels import find_level
 
@@ -133,8 +131,11 @@ def told_by(choices: int, right: bool) -> float:
     answers = coach.mark(question, question.asked_figures if right else [None] * 4, NOW).answers
     offered = tuple(figure.count for figure in LEVEL.figures[:choices])
     ((bar, _),) = Reader(LEVEL).bars(replace(answer, choices=offered) for answer in answers)
-    likelihood = telling(bar, [Weight(1.0, UNTIMED)] * len(bar))[0]
-    return float(np.log(likelihood[-1] / likelihood[0]))
+    chances = right_chances(np.zeros(len(bar)), np.zeros(len(bar)))
+    bar = [beat._replace(exam=True, unsure=not right) for beat in bar]
+    told = Weighing(len(LEVEL.figures)).weigh(bar, chances, np.full(chances.shape, 1 / chances[0].size))
+    likelihood = np.log(told.likelihood[0, 0]) / told.counts[0]
+    return float(likelihood[-1] - likelihood[0])
 
 
 def test_a_right_answer_among_two_tells_less_than_among_many() -> None:
@@ -164,9 +165,9 @@ def test_counts_take_first_tries_alone(coach: Coach) -> None:
     """A second try is not among the last answers that the coach speaks of."""
     question = coach.ask(NOW)
     first = coach.mark(question, [None] * 4, NOW + 1)
-    before = [coach._diary.right(figure) for figure in range(len(LEVEL.figures))]
+    before = [coach._recent.right(figure) for figure in range(len(LEVEL.figures))]
     coach.mark(question, question.asked_figures, NOW + 2, attempt=2)
-    assert [coach._diary.right(figure) for figure in range(len(LEVEL.figures))] == before
+    assert [coach._recent.right(figure) for figure in range(len(LEVEL.figures))] == before
     assert sum(answers for _, answers in before) == len(first.answers)
 
 

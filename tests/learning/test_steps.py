@@ -11,7 +11,7 @@ from game.learning import Answer, Coach, CoachError, Question
 from game.learning.steps import AT_ONCE, BETWEEN_TWO, MOST_NEW, MOST_SOUNDED, SETTLED, SOUND_OUT, STEP_BY_STEP, Steps
 from shared.figures import Figure
 from shared.levels import Level, find_level, shipped_levels
-from shared.orchestration import groove_figure
+from shared.orchestration import ORCHESTRATIONS, groove_figure
 
 NOW = 1_700_000_000.0
 LEVELS = shipped_levels()
@@ -149,7 +149,7 @@ def test_more_is_asked_as_it_is_earned() -> None:
             assert way[0][0] == 1
             assert [beats for beats, _ in way[:4]] == sorted(beats for beats, _ in way[:4])
             assert not any(between for _, between in way[1:])
-        assert len(question.asked) == level.meter.beats
+        assert question.asked == ORCHESTRATIONS[question.setting.orchestration].asked(level.meter)
         assert question.choices == level.figures
 
 

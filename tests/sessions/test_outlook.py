@@ -15,9 +15,12 @@ from tests.sessions.lessons import NOW, STAGE_3, answer
     [
         (1.0, "in more than 99 tries of 100"),
         (0.97, "in about 97 tries of 100"),
-        (0.949, "in about 9 tries of 10"),
-        (0.74, "in about 7 tries of 10"),
-        (0.06, "in about 1 try of 10"),
+        (0.949, "in about 19 tries of 20"),
+        (0.76, "in about 15 tries of 20"),
+        (0.72, "in about 7 tries of 10"),
+        (0.06, "in about 1 try of 20"),
+        (0.05, "in about 1 try of 20"),
+        (0.1, "in about 1 try of 10"),
         (0.012, "in about 1 try of 100"),
         (0.004, "in fewer than 1 try of 100"),
         (0.0, "in fewer than 1 try of 1000"),
@@ -30,7 +33,7 @@ def test_probabilities_in_tries(probability: float, words: str) -> None:
 
 def test_words_carry_the_uncertainty() -> None:
     """The interval, the pass mark, chance, how much it rests on, and whose word it is not."""
-    words = " ".join(forecast_words(Forecast(0.74, 0.625, 0.88, 0.75, 0.0001), 0.7, 40))
+    words = " ".join(forecast_words(Forecast(0.72, 0.625, 0.88, 0.75, 0.0001), 0.7, 40))
     for part in ("7 tries of 10", "62%", "88%", "pass mark is 70%", "only guesses", "40 answers, which is few"):
         assert part in words
     assert "not the exam board's word" in words
@@ -79,8 +82,9 @@ def test_few_answers_make_no_mark_unlikely() -> None:
         (0.97, 200, False, "this exam says not"),
         (0.8, 200, True, "Nearly ready"),
         (0.5, 200, False, "could go either way"),
-        (0.1, 200, True, "Not ready yet."),
+        (0.24, 200, True, "Not ready yet."),
         (0.97, 59, True, "Too early"),
+        (0.97, 59, False, "Too early"),
     ],
 )
 def test_the_answer_is_straight(probability: float, answers: int, passed: bool | None, words: str) -> None:

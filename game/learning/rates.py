@@ -1,7 +1,11 @@
-"""How figures are learned: abilities, the paces at which hearing lifts them, and the kinds of player."""
+"""What a player may be like: steps of ability, rates of learning, rates of loss, and what is known before.
+
+These tables are the prior of ``curves``.
+"""
 
 from dataclasses import dataclass
 from itertools import product
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,8 +27,8 @@ HALF_CLICKS = 0.5
 
 
 @dataclass(frozen=True)
-class Pace:
-    """How a figure is learned.
+class Rate:
+    """How quickly a figure is learned.
 
     Each hearing gains ``gain`` of log-odds, or, where it is ``slowing``, that share of the way to the top;
     ``click`` is the chance that it is learned all at once.
@@ -53,30 +57,53 @@ class Pace:
         return lift
 
 
-FAMILIES = (
-    tuple(Pace(gain=gain) for gain in (0.1, 0.2, 0.4, 0.8)),
-    tuple(Pace(gain=gain, slowing=True) for gain in (0.03, 0.06, 0.12, 0.24)),
-    tuple(Pace(click=click) for click in (0.08, 0.16, 0.32, 0.64)),
-)
-"""Steady, slowing and sudden learning, each from slow to quick."""
+STANDSTILL = Rate()
 
-PACES = tuple(pace for family in FAMILIES for pace in family)
+FAMILIES = (
+    (STANDSTILL, *(Rate(gain=gain) for gain in (0.1, 0.2, 0.4, 0.8))),
+    tuple(Rate(gain=gain, slowing=True) for gain in (0.03, 0.06, 0.12, 0.24)),
+    tuple(Rate(click=click) for click in (0.08, 0.16, 0.32, 0.64)),
+)
+"""Steady, slowing and sudden learning, each from slow to quick; the slowest of all is none."""
+
+RATES = tuple(rate for family in FAMILIES for rate in family)
 
 
 def players() -> Floats:
-    """Kinds of player (P, paces): each has a family and a usual pace; figures scatter around it, less or more."""
+    """Kinds of player (P, rates): each has a family and a usual rate; figures scatter around it, less or more."""
     kinds = []
     for family in FAMILIES:
-        start = PACES.index(family[0])
+        start = RATES.index(family[0])
         for usual, scatter in product(range(len(family)), (0.5, 1.0)):
-            kind = np.zeros(len(PACES))
+            kind = np.zeros(len(RATES))
             kind[start : start + len(family)] = np.exp(-0.5 * ((np.arange(len(family)) - usual) / scatter) ** 2)
             kinds.append(kind / kind.sum())
     return np.array(kinds)
 
 
-LOSSES = (0.5, 2.0)
-"""The chance that time away costs some steps of ability, per share of forgetting: a trait of the player."""
+class Trait(NamedTuple):
+    """How a player keeps what was learned.
+
+    ``loss``: the chance, per share of forgetting, that time away costs some steps of ability.  ``echo``: log-odds
+    by which a figure is better known right after it was heard than its ability says, and which say nothing of
+    the next hour: performance is not learning (Soderstrom & Bjork 2015).
+    """
+
+    loss: float
+    echo: float
+
+
+TRAITS = (Trait(0.5, 0.0), Trait(2.0, 0.0), Trait(6.0, 0.0), Trait(3.0, 4.0))
+TRAIT_SHARES = (0.75, 0.15, 0.06, 0.04)
+"""Traits, and how many players have each, as is supposed before any answer."""
+
+ECHO_SECONDS = 80.0
+
+
+def ringing(seconds: Floats) -> Floats:
+    """The share of an echo that is left so long after a hearing: a power of time, as for activation (Anderson 1991)."""
+    return np.asarray((1 + np.maximum(0.0, seconds) / ECHO_SECONDS) ** -0.5)
+
 
 FARTHEST_DROP = 4
 
@@ -94,8 +121,13 @@ SHARES_KNOWN = np.array([0.03, 0.2, 0.4, 0.6, 0.85])
 """The parts of a level that a player may know from before."""
 
 
-def starts() -> Floats:
-    """P(ability) before any answer (2, A): of a figure new to the player, and of one known from before."""
+def starts(rate: Rate) -> Floats:
+    """P(ability) before any answer (2, A): of a figure new to the player, and of one known from before.
+
+    Who stands still may do so anywhere.
+    """
+    if rate == STANDSTILL:
+        return np.full((2, len(ABILITIES)), 1 / len(ABILITIES))
     return np.stack([_bell(centre=-1.8, spread=1.6), _bell(centre=3.0, spread=1.0)])
 
 

@@ -1,4 +1,4 @@
-"""The log's own counts, lately: what the coach may say and what it steers by."""
+"""Counts of the last answers to each figure: what the coach may say of them, and what it steers by."""
 
 from collections import deque
 from collections.abc import Iterator
@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from game.learning.beats import Beat
 from game.learning.said import Said, said_to
-from game.learning.trust import Beat
 
 REMEMBERED = 10
 """How many of the last answers to each figure are counted."""
@@ -32,7 +32,7 @@ class MixUps(NamedTuple):
     since: int = 0
 
 
-class Diary:
+class RecentAnswers:
     """The last answers to each figure of a level, and the places in the bar where each was heard."""
 
     def __init__(self, figures: int, beats: int) -> None:
@@ -54,6 +54,12 @@ class Diary:
         said = _said(entries)
         mixed = said.get((first, second), 0.0) + said.get((second, first), 0.0)
         return MixUps(mixed, len(entries), _right_since_mixed(entries, {first, second}))
+
+    def mixed_up(self, first: int, second: int, least: float) -> bool:
+        """Whether the two were mixed up so often, or oftener, in the last answers to either."""
+        ever = any(figure == second for entry in self._recent[first] for figure, _ in entry.said)
+        ever = ever or any(figure == first for entry in self._recent[second] for figure, _ in entry.said)
+        return ever and self.mix_ups(first, second).mixed >= least
 
     def right(self, figure: int) -> tuple[float, int]:
         """How many of the last answers to a figure were right, and how many there were."""

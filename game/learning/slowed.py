@@ -1,0 +1,57 @@
+"""Pairs of figures that stay mixed up are slowed down, with a click on each beat, and then brought back step by step.
+
+Hearing a difference exaggerated first and then as it is teaches it (D. G. Jamieson & D. E. Morosan 1986; H. Pashler &
+M. C. Mozer 2013).  No stroke is ever moved: a slower tempo alone draws the difference out.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import combinations
+from math import inf
+
+from game.learning.recent import RecentAnswers
+from shared.levels import Level
+from shared.orchestration import Setting
+
+STAYS = 4
+"""How many of the last ten answers to a pair are mix-ups where the pair stays mixed up."""
+
+SLOW, SLOWEST = 0.7, 30.0
+"""The tempo of such a pair against the level's slowest, and the slowest of all."""
+
+CLIMB = 6.0
+"""Beats a minute by which it may be quicker in the next bar on the way back."""
+
+Pair = tuple[int, int]
+
+
+class SlowedPairs:
+    """The tempo at which each pair that was once slowed was heard last."""
+
+    def __init__(self, level: Level) -> None:
+        self._low = level.tempo.low
+        self._slow = max(SLOWEST, float(round(SLOW * level.tempo.low)))
+        self._heard_at: dict[Pair, float] = {}
+
+    def note(self, figures: Iterable[int], tempo: float, recent: RecentAnswers) -> None:
+        """Take in a bar at a tempo, before its answers are counted as ``recent``."""
+        for pair in _pairs(figures):
+            if pair in self._heard_at or self._stays(pair, recent):
+                self._heard_at[pair] = tempo
+
+    def setting(self, usual: Setting, figures: Iterable[int], recent: RecentAnswers) -> Setting:
+        """How to play a bar of these figures that would be played so: no quicker than its slowed pairs may be."""
+        limits = [
+            self._slow if self._stays(pair, recent) else self._heard_at.get(pair, inf) + CLIMB
+            for pair in _pairs(figures)
+        ]
+        tempo = min(limits, default=inf)
+        return usual if tempo >= usual.tempo else replace(usual, tempo=tempo, click=usual.click or tempo < self._low)
+
+    @staticmethod
+    def _stays(pair: Pair, recent: RecentAnswers) -> bool:
+        return recent.mixed_up(*pair, STAYS)
+
+
+def _pairs(figures: Iterable[int]) -> Iterator[Pair]:
+    return combinations(sorted(set(figures)), 2)
