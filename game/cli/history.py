@@ -4,6 +4,7 @@ import argparse
 import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -47,6 +48,10 @@ def add(parser: Parser) -> None:
     importing = _act(acts, "import", "bring in a history file; doing so twice changes nothing", run_import)
     add_player(importing)
     importing.add_argument("file", metavar="FILE", type=Path)
+    judging = _act(acts, "judge", "what the coach's choice of figures does for a player, against chance", run_judge)
+    add_player(judging)
+    add_json(judging, "the judgement")
+    judging.add_argument("file", metavar="FILE", type=Path, nargs="?", help="an exported history, in place of a record")
     backing = _act(acts, "backup", "write a copy of everybody's records", run_backup)
     backing.add_argument("file", metavar="FILE", type=Path)
     restoring = _act(acts, "restore", "bring a backup back; what was there is kept beside it", run_restore)
@@ -123,6 +128,32 @@ def _figures(name: str, folder: Path, answers: list[Answer]) -> list[Figure]:
     counts = dict.fromkeys(count for one in answers for count in (one.heard, one.said) if count)
     known = {figure.count for figure in own}
     return [*own, *(parse_figure(count) for count in counts if count not in known)]
+
+
+def run_judge(options: argparse.Namespace) -> int:
+    """Print by how much the coach's choice helps this player, with an interval, or how much is wanting to tell."""
+    from game.learning.judge import judged  # numpy is slow to load
+
+    if options.file is not None:
+        with Records.in_memory() as records:
+            came = records.import_history(options.file, time.time(), None, _teller())
+            judgement = judged(records.answers(came.player))
+    else:
+        with existing_records(options) as records:
+            judgement = judged(records.answers(chosen_player(records, options.player)))
+    if options.json:
+        print_json(asdict(judgement))
+        return 0
+    print(f"This rests on {counted(judgement.answers, 'answer')} whose figure was open to chance and came again.")
+    if judgement.wanting:
+        print(f"Too few to tell what the coach does: about {judgement.wanting} more are wanting.")
+    if judgement.answers:
+        effect, low, high = (100 * value for value in (judgement.effect, judgement.low, judgement.high))
+        print(
+            f"A figure that the coach chose is right next time in {effect:+.0f} of 100 more than one that chance chose "
+            f"({low:+.0f} to {high:+.0f} with 95% probability)."
+        )
+    return 0
 
 
 def _lines(told: dict[str, Any]) -> Iterator[str]:

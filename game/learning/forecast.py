@@ -29,7 +29,7 @@ SITTING_SECONDS = 4 * 3600.0
 """A break so long starts a new sitting."""
 
 PRIOR_MEANS = np.array([0.0, 1.0, 0.0, 0.0])
-PRIOR_SPREADS = np.array([0.35, 0.2, 0.4, 0.2])
+PRIOR_SPREADS = np.array([0.45, 0.25, 0.4, 0.2])
 """Before any answer: log-odds that are added to a prediction, the factor on its own log-odds, and what the quickest
 tempo against the slowest and twice as many hearings add beyond what the coach allows for."""
 
@@ -37,7 +37,7 @@ KITS = len(PRIOR_MEANS)
 KIT_SPREAD = 0.2
 """The usual difference in log-odds between one way round the kit and another."""
 
-DAY_SPREADS, DAY_WEIGHTS = np.array([0.05, 0.2, 0.5, 1.0]), np.array([0.5, 0.35, 0.12, 0.03])
+DAY_SPREADS, DAY_WEIGHTS = np.array([0.05, 0.2, 0.5, 1.0]), np.array([0.42, 0.35, 0.17, 0.06])
 """How far, in log-odds, days may differ from one another, and how likely each is before any answer."""
 
 MOST_SITTINGS = 10

@@ -1,6 +1,7 @@
 """``drumlin history`` shows a record, takes it out, brings it in and backs it up."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -201,3 +202,29 @@ def test_damaged_records_are_set_aside(drumlin, tmp_path: Path) -> None:
     assert ending.code == 1
     assert f"It was set aside as {aside}" in ending.err.splitlines()[0]
     assert aside.read_bytes() == b"rain on the millrace" * 100
+
+
+def open_to_chance(number: int) -> list[Answer]:
+    """Two beats of a bar, one wanted nine times in ten and its share of chance, of four figures, and one by chance."""
+    first, second = answers(NOW + 10 * number, ("1 e a", ("1 & a", "1 e a")[number % 2]), ("1", "1"))
+    return [replace(first, probability=0.925), replace(second, probability=(0.025, 0.925)[number % 2])]
+
+
+def test_judges_the_coach_by_the_record(drumlin, room: str, tmp_path: Path) -> None:
+    """Of few answers it is said how many are wanting; an exported file is judged as the record that it came from."""
+    none = drumlin("history", "judge", "--player", "Wren", "--data-dir", room)
+    assert (none.code, none.out.count("wanting")) == (0, 1)
+    with Records.open(Path(room), NOW) as records:
+        wren = records.find_player("Wren")
+        for number in range(40):
+            records.append(wren, f"00000000-0000-4000-8000-0000000001{number:02}", open_to_chance(number))
+    out = drumlin("history", "judge", "--player", "Wren", "--data-dir", room).out
+    assert "80 answers" in out
+    assert "Too few to tell" in out
+    assert "with 95% probability" in out
+    exported = str(tmp_path / "wren.jsonl")
+    drumlin("history", "export", exported, "--player", "Wren", "--data-dir", room)
+    assert drumlin("history", "judge", exported, "--data-dir", str(tmp_path / "none")).out == out
+    told = json.loads(drumlin("history", "judge", "--player", "Wren", "--data-dir", room, "--json").out)
+    assert told["answers"] == 80
+    assert told["low"] < told["effect"] < told["high"]
