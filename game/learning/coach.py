@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from game.learning.beats import SKIPPED, AnsweredBar, Beat, Reader
-from game.learning.chooser import Choice, Outlook, choose
+from game.learning.chooser import LACKING, Choice, Outlook, choose
 from game.learning.confusions import Confusions
 from game.learning.curves import Curves
 from game.learning.evidence import Answer
@@ -41,6 +41,9 @@ FIRST_HEARINGS = 3
 
 HOUR = 3600.0
 """How far ahead figures are chosen: what is known only right after it was heard is not known."""
+
+SURELY = 0.8
+"""The chance of each figure's being known from which a level holds."""
 
 SECOND_COUNTS = 0.7
 """What a second wrong figure counts as a mix-up against the first."""
@@ -196,6 +199,12 @@ class Coach:
         """P(right if asked now) of each figure (K,)."""
         self._check_time(now, self._answered_at)
         return self._recall(now)
+
+    def holds(self, now: float) -> bool:
+        """Whether every figure is known so surely, an hour on, that more bars on this level would bring little."""
+        self._check_time(now, self._answered_at)
+        abilities = self._curves.rated_abilities(self._memory.forgotten(now + HOUR)).sum(axis=0)
+        return bool((1 - abilities @ LACKING).min() >= SURELY)
 
     def due(self, now: float) -> tuple[Figure, ...]:
         """The figures whose review is due, the weakest memory first."""

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from game.learning.recent import MixUps, RecentAnswers
 from game.learning.question import Reason
+from game.learning.recent import MixUps, RecentAnswers
 from game.wording import counted
 from shared.figures import Figure
 

@@ -83,6 +83,19 @@ def test_right_answers_raise_recall(coach):
     assert np.all(coach.recall(NOW + 30 * 86400) < after)
 
 
+def test_a_level_holds_once_every_figure_is_known(coach, level):
+    """Not before anything was answered, not while one figure is always wrong, but after sixty bars all right."""
+    assert not coach.holds(NOW)
+    rows = answer_all_right(coach, 60)
+    assert coach.holds(rows[-1].at)
+    never = Coach(level, seed=7)
+    for bar in range(60):
+        question = never.ask(NOW + 10 * bar)
+        picks = [None if figure == level.figures[2] else figure for figure in question.asked_figures]
+        never.mark(question, picks, NOW + 10 * bar + 5)
+    assert not never.holds(NOW + 600)
+
+
 def test_same_bar_never_twice(coach):
     """No bar follows itself, whether the last one was answered or not."""
     last = None
