@@ -102,7 +102,8 @@ def described(records: Records, player: Player, folder: Path) -> dict[str, Any]:
 
 def _level(records: Records, player: Player, name: str, record: list[Answer], folder: Path) -> dict[str, Any]:
     answers = [one for one in record if one.level == name]
-    best = records.best(player, name)
+    rounds = records.rounds(player, name)
+    best = records.best(player, name, like=rounds[-1]) if rounds else None
     return {
         "level": name,
         "answers": len(answers),
@@ -110,7 +111,7 @@ def _level(records: Records, player: Player, name: str, record: list[Answer], fo
         "heard": round(sum(one.share for one in answers), 2),
         "first": answers[0].at,
         "last": answers[-1].at,
-        "rounds": len(records.rounds(player, name)),
+        "rounds": len(rounds),
         "best": best.score if best else None,
         "exams": [{"state": exam.state, "mark": exam.mark, "at": exam.started} for exam in records.exams(player, name)],
         "mix_ups": [

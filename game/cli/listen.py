@@ -22,6 +22,7 @@ from game.learning import Coach, Mark, Question
 from game.learning.steps import BEGINNINGS, SOUND_OUT, Steps
 from game.records import Records
 from game.service import Service, found_or_added
+from game.sessions.practice.ahead import next_aim
 from game.sessions.practice.meeting import Meeting, meetings
 from game.sessions.practice.round import BARS, PracticeRound
 from shared.errors import UserError
@@ -151,9 +152,16 @@ class Quiz:
             return
         for line in round_lines(practised):
             self.tell(line)
+        if practised.complete:
+            self._tell_aim()
         if practised.complete and practised.bars == BARS:
             best = service.keep_round(practised)
             self.tell(_best_line(practised.score, best.score if best else None))
+
+    def _tell_aim(self) -> None:
+        aim = next_aim(self.practised, self.service.level)
+        about = f"{' and '.join(figure.count for figure in aim.figures)}: " if aim.figures else ""
+        self.tell(f"To aim at next: {about}{aim.words}")
 
 
 def _best_line(score: int, best: int | None) -> str:

@@ -113,6 +113,7 @@ def test_a_wrong_beat_is_told_in_words(typed, first_bar: str) -> None:
     apart = difference(heard, other).sentence
     assert f"\n{heard} beside {other}: {apart}\n30 of 40 points: 3 of 4 right.\n" in out
     assert f"Mixed up: {heard} was taken for {other}, once. {apart}\n" in out
+    assert f"To aim at next: {heard} and {other}: To tell these two apart." in out
 
 
 def test_a_wrong_word_is_asked_again(typed, first_bar: str) -> None:

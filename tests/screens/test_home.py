@@ -157,6 +157,17 @@ def test_last_rounds_and_the_best_are_told(home: Window) -> None:
     assert home.widget("last").text == "Last rounds: 640, 720, 810 points. Best: 900 of 1000."
 
 
+def test_bests_of_an_earlier_rule_stay_and_are_marked(home: Window) -> None:
+    """A round scored by another rule is compared with none before it; what was reached by the earlier rule is told."""
+    for k, (score, rule) in enumerate(((900, 1), (640, 1), (720, 2))):
+        at = NOW - 5000 + 1000 * k
+        kept = Round(home.context.level.name, at, at + 150, 40, 30, 13, score, 10, rule=rule)
+        home.context.records.save_round(home.context.player, kept)
+    home.show(Home(home.context))
+    told = "Last round: 720 points. Best: 720 of 1000. By the earlier rule: 900."
+    assert home.widget("last").text == told
+
+
 def test_results_follow_the_player(home: Window) -> None:
     """A new player has no results yet."""
     home.context.records.save_round(

@@ -324,14 +324,18 @@ class Home(Screen):
         return look.height(self._notice(), width, "small", bold=True) if self._notice() else 1
 
     def _last_results(self) -> str:
-        """The last rounds on the level and the best one, in points."""
+        """The last rounds on the level with the best of their kind, and a better one of an older rule as such."""
         records, player, level = self.context.records, self.context.player, self.context.level
-        best = records.best(player, level.name)
-        last = records.rounds(player, level.name, last=LAST_ROUNDS)
-        if not best or not last:
+        rounds = records.rounds(player, level.name, last=LAST_ROUNDS)
+        if not rounds:
+            return ""
+        last = [one for one in rounds if one.rule == rounds[-1].rule]
+        best, ever = records.best(player, level.name, like=last[-1]), records.best(player, level.name)
+        if not best or not ever:
             return ""
         scores = ", ".join(str(one.score) for one in last)
-        return f"Last {'rounds' if len(last) > 1 else 'round'}: {scores} points. Best: {best.score} of 1000."
+        told = f"Last {'rounds' if len(last) > 1 else 'round'}: {scores} points. Best: {best.score} of 1000."
+        return told if ever.rule == best.rule else f"{told} By the earlier rule: {ever.score}."
 
 
 def first_screens(context: Context) -> list[Screen]:

@@ -21,7 +21,7 @@ from game.widgets.moves import Next, Pop, Push, Replace
 from game.wording import counted, how_often
 from shared.difference import difference
 
-MOST_MIX_UPS = 2
+MOST_MIX_UPS = 3
 """How many mix-ups are shown, the most frequent first."""
 
 MOST_FIRMER = 8
@@ -160,8 +160,9 @@ class RoundEnd(HearingScreen):
         """What was taken for what, drawn, with what to listen for."""
         title, pairs = rows(box, [look.line("lead"), None], look.u(6))
         widgets: list[Widget] = [Label("mixed", title, "Mixed up in this round", "lead", bold=True, middle=True)]
-        cells = grid(pairs, len(self._mix_ups), 1, look.u(8), tallest=look.u(120))
-        for k, (cell, mix_up) in enumerate(zip(cells, self._mix_ups, strict=True)):
+        shown = self._mix_ups[: max(1, pairs.h // look.u(84))]
+        cells = grid(pairs, len(shown), 1, look.u(8), tallest=look.u(120))
+        for k, (cell, mix_up) in enumerate(zip(cells, shown, strict=True)):
             drawn, words, hear = columns(cell, [cell.w * 0.38, None, look.u(110)], look.u(12))
             button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
             figures = tuple(figure for figure in (mix_up.heard, mix_up.said) if figure)

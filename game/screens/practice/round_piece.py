@@ -22,6 +22,7 @@ from game.sessions.practice.round import PracticeRound
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
+from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.notation import FigureTile, Place, draw_layout, extent, line_in, tile_layout, tiling
@@ -173,9 +174,10 @@ class RoundPiece(HearingScreen):
         shown: list[tuple[str, str, Act, str]] = [("sound", "Save the sound", self._save_sound, "v")]
         shown.append(("page", "Save the page", self._save_page, "x"))
         if self._gap is not None:
-            shown.insert(0, ("gap", "This bar alone", self._hear_gap, "b"))
+            shown.insert(0, ("gap", "This bar alone", self._hear_gap, self.context.bindings.key("beat")))
         cells = columns(box, [None] * (len(shown) + 1), look.u(16))
-        hear = self.hear_button("hear", cells[0], "Hear the piece", WHOLE, self._hear, key="space")
+        key = self.context.bindings.key("hear")
+        hear = self.hear_button("hear", cells[0], "Hear the piece", WHOLE, self._hear, key=key)
         hear.main = True
         others = zip(cells[1:], shown, strict=True)
         return [hear, *(Button(name, cell, text, act, key=key) for cell, (name, text, act, key) in others)]
@@ -201,7 +203,7 @@ class RoundPiece(HearingScreen):
             return None
         bar, beat = self._gap
         if self._chart.bars[bar].figures[beat] != figure:
-            self._told = "Another one. B plays its bar."
+            self._told = f"Another one. {title(self.context.bindings.key('beat'))} plays its bar."
             return None
         self._chart = self._chart.filled([self._gap])
         later = sorted(gap for gap in self._chart.gaps if gap > (bar, beat))
