@@ -3,6 +3,7 @@
 Shipped levels and a teacher's own are read by the same code.
 """
 
+import os
 import re
 import tomllib
 from collections.abc import Iterator
@@ -27,6 +28,7 @@ __all__ = [
     "Tempo",
     "Vocabulary",
     "find_level",
+    "found_in",
     "kept_names",
     "ladder_names",
     "ladder_place",
@@ -34,6 +36,7 @@ __all__ = [
     "level_source",
     "load_level",
     "own_names",
+    "read_own",
     "shipped_levels",
     "shipped_names",
     "vocabulary",
@@ -42,6 +45,9 @@ __all__ = [
 
 LARGEST_FILE = 20_000
 """Bytes of a level file that are read: many times the longest there is, and soon read whatever it holds."""
+
+MOST_NAMED = 20
+"""So many of a teacher's own levels are named where a name is not known; the others are counted."""
 
 MOST_DOTS = 1000
 """With each dot of a key the parser copies all before it: 9,900 of them would take 300 MB."""
@@ -118,12 +124,15 @@ def find_level(name: str, own: Path | None = None) -> Level:
     if name in shipped_names():
         with _sound(SHIPPED / f"{name}.toml") as path:
             return load_level(path)
-    if name in own_names(own) and own is not None:
-        return load_level(own / f"{name}.toml")
+    if own is not None and Path(name).name == name and os.path.lexists(own / f"{name}.toml"):
+        return _own_level(own / f"{name}.toml")
     if name.endswith(".toml") or _is_file(Path(name)):
         return load_level(name)
-    known = (*shipped_names(), *own_names(own))
-    hint, names = nearest(name, known), ", ".join(known)
+    yours = own_names(own)
+    known = (*shipped_names(), *yours)
+    names = ", ".join((*shipped_names(), *yours[:MOST_NAMED]))
+    hint = nearest(name, known)
+    names += f" and {len(yours) - MOST_NAMED} more of your own" if len(yours) > MOST_NAMED else ""
     raise _refusal(
         f"level {name[:80]!r}", f"there is none of that name{hint}", f"choose from {names}, or name a .toml file"
     )
@@ -132,6 +141,38 @@ def find_level(name: str, own: Path | None = None) -> Level:
 def own_names(own: Path | None) -> tuple[str, ...]:
     """The names of the levels in a folder of a teacher's own; none where there is no such folder."""
     return tuple(sorted(path.stem for path in own.glob("*.toml"))) if own else ()
+
+
+def read_own(own: Path | None) -> Iterator[tuple[str, "Level | LevelError"]]:
+    """The names of a folder's levels in order, each with its level or what is wrong with it, read as it is asked for.
+
+    What was read before and has not changed since is not read again.
+    """
+    for name in own_names(own):
+        assert own is not None
+        yield name, found_in(own, name)
+
+
+def found_in(own: Path, name: str) -> "Level | LevelError":
+    """The level of that name in a folder, or what is wrong with it."""
+    try:
+        return _own_level(own / f"{name}.toml")
+    except LevelError as error:
+        return error
+
+
+def _own_level(path: Path) -> Level:
+    try:
+        state = path.stat()
+    except OSError:
+        return load_level(path)
+    return _level_as_of(path, state.st_mtime_ns, state.st_size, state.st_ino)
+
+
+@lru_cache(maxsize=4096)
+def _level_as_of(path: Path, *_state: int) -> Level:
+    """The level of a file, by what tells that it has changed."""
+    return load_level(path)
 
 
 @cache

@@ -14,11 +14,10 @@ from game.start import MENDABLE
 from shared.levels import (
     Level,
     LevelError,
-    find_level,
     kept_names,
     ladder_place,
     load_level,
-    own_names,
+    read_own,
     shipped_levels,
     word_remarks,
 )
@@ -58,11 +57,11 @@ def run_list(options: argparse.Namespace) -> int:
 def _all_levels(data_dir: str | None) -> Iterator[Level]:
     yield from shipped_levels()
     own = own_levels(data_folder(data_dir))
-    for name in own_names(own):
-        try:
-            yield find_level(name, own)
-        except LevelError as error:
-            say(f"{name} is left out, with {len(error.faults)} fault(s): drumlin levels check {own / name}.toml")
+    for name, found in read_own(own):
+        if isinstance(found, LevelError):
+            say(f"{name} is left out, with {len(found.faults)} fault(s): drumlin levels check {own / name}.toml")
+        else:
+            yield found
 
 
 def level_facts(level: Level) -> dict[str, Any]:

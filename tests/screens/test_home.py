@@ -1,6 +1,7 @@
 """The home page: players, levels, ways in."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pygame
 import pytest
@@ -8,10 +9,12 @@ import pytest
 from game.records import Round
 from game.screens.home.first_start import PAGES, FirstStart
 from game.screens.home.home import WAYS, Home, first_screens
+from game.screens.levels.levels import Levels
 from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
 from game.sessions.progress.standing import HORIZONS, Standing
+from shared import levels
 from shared.levels import find_level, ladder_names
 from tests.screens.window import NOW, Opened, Window, faults
 
@@ -197,6 +200,30 @@ def test_own_level_is_listed(window: Window) -> None:
     titles = [level.title for level in window.top._levels]
     assert any(title.startswith("Drips") for title in titles)
     assert "broken" in window.widget("notice").text
+
+
+def test_the_first_frame_does_not_wait_for_own_levels(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """They come by and by, in their order, the one that is played on from the start."""
+    folder = window.context.own_levels
+    folder.mkdir(parents=True)
+    for number in range(40):
+        (folder / f"reed-{number:02}.toml").write_text(level_text(find_level("stage-2")), "utf-8")
+    window.context.choose_level(find_level("reed-21", folder))
+    read: list[Path] = []
+    plain = levels.load_level
+    monkeypatch.setattr(levels, "load_level", lambda path: read.append(path) or plain(path))
+    shipped = len(levels.shipped_names())
+    home = Home(window.context)
+    home.entered()
+    assert [level.name for level in home._levels[shipped:]] == ["reed-21"]
+    assert not any(folder in Path(path).parents for path in read)
+    window.show(home)
+    window.frames(60)
+    assert [level.name for level in home._levels[shipped:]] == [f"reed-{number:02}" for number in range(40)]
+    assert window.widget("levels").chosen == shipped + 21
+    window.show(Levels(window.context))
+    window.frames(60)
+    assert [level.name for level in window.top._levels[shipped:]] == [f"reed-{number:02}" for number in range(40)]
 
 
 def test_settings_are_one_key_away(home: Window) -> None:

@@ -1,6 +1,7 @@
 """Level files are checked whole: every fault is told at once, and what is good reads back the same."""
 
 import re
+import time
 import tomllib
 from dataclasses import replace
 from fractions import Fraction
@@ -29,6 +30,7 @@ from shared.levels import (
     level_source,
     load_level,
     own_names,
+    read_own,
     shipped_levels,
     shipped_names,
     vocabulary,
@@ -409,6 +411,56 @@ def test_levels_are_found_by_name(tmp_path: Path) -> None:
     assert own_names(tmp_path) == ("wednesday",)
     assert find_level("stage-2").name == "stage-2"
     assert find_level("wednesday", tmp_path) == find_level(str(tmp_path / "wednesday.toml"))
+
+
+def test_many_own_levels_are_read_in_time_that_grows_with_their_number(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The folder is listed once for all of them, not for each; a file is read again only where it has changed."""
+    for number in range(30):
+        (tmp_path / f"reed-{number:02}.toml").write_text(PLAIN)
+    listed, read = [], []
+    plain_glob, plain_read = Path.glob, Path.read_bytes
+    monkeypatch.setattr(Path, "glob", lambda *words: listed.append(words) or plain_glob(*words))
+    monkeypatch.setattr(Path, "read_bytes", lambda path: read.append(path) or plain_read(path))
+    assert [name for name, _ in read_own(tmp_path)] == [f"reed-{number:02}" for number in range(30)]
+    assert (len(listed), len(read)) == (1, 30)
+    (tmp_path / "reed-07.toml").write_text(PLAIN.replace("Two", "2") + "# changed\n")
+    (tmp_path / "reed-08.toml").write_text("format = 2\n")
+    found = dict(read_own(tmp_path))
+    assert len(read) == 32
+    assert isinstance(found["reed-08"], LevelError)
+    assert find_level("reed-07", tmp_path) == found["reed-07"]
+    assert len(listed) == 2
+
+
+@pytest.mark.long
+def test_two_thousand_own_levels_take_five_times_as_long_as_four_hundred(tmp_path: Path) -> None:
+    """Half as much again is allowed for a busy machine; quadratic growth would be twenty-five times."""
+    times = []
+    for number in (400, 2000):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        for place in range(number):
+            (folder / f"reed-{place}.toml").write_text(PLAIN)
+        start = time.process_time()
+        assert len(list(read_own(folder))) == number
+        times.append(time.process_time() - start)
+    assert times[1] < 7.5 * times[0]
+
+
+def test_of_many_own_levels_some_are_named(tmp_path: Path) -> None:
+    """A refusal stays short enough to be read."""
+    for number in range(50):
+        (tmp_path / f"reed-{number:02}.toml").write_text(PLAIN)
+    with pytest.raises(LevelError, match=r"did you mean 'reed-49'\?; choose from .*reed-19 and 30 more of your own"):
+        find_level("reed-499", tmp_path)
+
+
+def test_a_mark_at_the_start_of_a_file_is_read_over(tmp_path: Path) -> None:
+    """Some editors put one there."""
+    (tmp_path / "mine.toml").write_text(PLAIN, encoding="utf-8-sig")
+    assert load_level(tmp_path / "mine.toml").figures == level_from_text(PLAIN, "mine").figures
 
 
 def test_a_file_of_any_ending_is_found(tmp_path: Path) -> None:

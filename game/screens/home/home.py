@@ -1,6 +1,7 @@
 """The home page: who plays, on which level, how firm its figures are, the one next thing to do, and the ways in."""
 
-from collections.abc import Sequence
+import time
+from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
 from game.screens.home.ways import CLOSING, TOOLS, WAYS, Way
+from game.screens.levels.files import is_own
 from game.screens.notices.restore import RestoreOffer
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.home.aim import Aim, Kind, next_aim
@@ -27,7 +29,17 @@ from game.widgets.notation import draw_row, tile_layout
 from game.widgets.skyline import Hill, Skyline
 from game.widgets.text_field import TextField
 from game.wording import counted, in_words
-from shared.levels import Level, LevelError, find_level, kept_names, ladder_place, own_names, shipped_levels, spelled
+from shared.levels import (
+    Level,
+    LevelError,
+    kept_names,
+    ladder_place,
+    own_names,
+    read_own,
+    shipped_levels,
+    shipped_names,
+    spelled,
+)
 
 MAIN = 76
 """The height of the main way in, in units."""
@@ -37,6 +49,9 @@ WAY, WAY_GAP = 58, 12
 
 ACROSS = 3
 """How many ways in stand side by side."""
+
+OWN_SECONDS = 0.008
+"""How long a frame reads a teacher's own levels: half of what it has."""
 
 LAST_ROUNDS = 3
 """How many of the last rounds are told."""
@@ -57,6 +72,7 @@ class Home(Screen):
         self._aim: Aim | None = None
         self._last = ""
         self._drawn = False
+        self._own: Iterator[tuple[str, Level | LevelError]] = iter(())
         self.focus = "practice"
 
     def heading(self) -> Heading:
@@ -89,7 +105,10 @@ class Home(Screen):
 
     def entered(self) -> None:
         self._players = self.context.records.players("player")
-        self._levels = [*shipped_levels(), *self._own_levels()]
+        self._levels = [*shipped_levels()]
+        if is_own(self.context.level) and self.context.level.name in own_names(self.context.own_levels):
+            self._levels.append(self.context.level)
+        self._own = read_own(self.context.own_levels)
         self._forget()
         self._drawn = False
         self.stale = True
@@ -97,8 +116,10 @@ class Home(Screen):
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
         if not self._drawn:
             self._drawn = True
-        elif self._unread:
+            return []
+        if self._unread:
             self._read_one(self._unread.pop(0))
+        self._read_own()
         return []
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
@@ -182,7 +203,8 @@ class Home(Screen):
         context, self._aim = self.context, None
         kept = {level.name: context.kept_standing(level) for level in self._levels}
         self._standings = {name: found for name, found in kept.items() if found}
-        others = [level for level in self._levels if level.name != context.level.name]
+        shipped = shipped_names()
+        others = [level for level in self._levels if level.name != context.level.name and level.name in shipped]
         self._unread = [context.level, *(level for level in others if level.name not in self._standings)]
         self._last = self._last_results()
 
@@ -225,14 +247,22 @@ class Home(Screen):
         self._forget()
         return self._stop_writing()
 
-    def _own_levels(self) -> list[Level]:
-        found = []
-        for name in own_names(self.context.own_levels):
-            try:
-                found.append(find_level(name, self.context.own_levels))
-            except LevelError as error:
-                self.context.notice = f"{error.faults[0]} (drumlin levels check lists all faults)"
-        return found
+    def _read_own(self) -> None:
+        """Read a teacher's own levels, as many as a frame has time for: there may be thousands."""
+        until = time.perf_counter() + OWN_SECONDS
+        for _, found in self._own:
+            self.stale = True
+            if isinstance(found, LevelError):
+                self.context.notice = f"{found.faults[0]} (drumlin levels check lists all faults)"
+            elif found.name == self.context.level.name:
+                # Already in the list, since it is played on; it keeps its place among the others.
+                self._levels = [level for level in self._levels if level.name != found.name] + [found]
+            else:
+                self._levels.append(found)
+                kept = self.context.kept_standing(found)
+                self._standings |= {found.name: kept} if kept else {}
+            if time.perf_counter() > until:
+                break
 
     # The level at hand, and the ways in
 

@@ -1,6 +1,7 @@
 """The levels: chosen, looked through, copied, edited, taken in."""
 
-from collections.abc import Sequence
+import time
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -26,10 +27,13 @@ from game.widgets.notation import figure_line
 from game.widgets.paragraphs import paragraphs
 from game.wording import counted
 from shared.files import FileError
-from shared.levels import Fault, Level, LevelError, find_level, ladder_place, own_names, shipped_levels
+from shared.levels import Fault, Level, LevelError, found_in, ladder_place, own_names, read_own, shipped_levels
 
 MOST_SHOWN = 8
 """So many faults of a file are shown; the others are counted."""
+
+AT_ONCE_SECONDS, FRAME_SECONDS = 0.1, 0.008
+"""How long a teacher's own levels are read before the page is seen, and in each frame after it."""
 
 LONGEST_TITLE = 60
 
@@ -44,6 +48,7 @@ class Levels(Screen):
         super().__init__(context)
         self._levels: list[Level] = []
         self._broken: list[str] = []
+        self._own: Iterator[tuple[str, Level | LevelError]] = iter(())
         self._name = context.level.name
         self._told = ""
         self._faults: tuple[Fault, ...] = ()
@@ -53,15 +58,37 @@ class Levels(Screen):
         self._read()
 
     def _read(self) -> None:
+        """Read the levels anew: the one that is looked at and some of a teacher's own at once, the others by and by."""
         self._levels, self._broken = [*shipped_levels()], []
-        for name in own_names(self.context.own_levels):
-            try:
-                self._levels.append(find_level(name, self.context.own_levels))
-            except LevelError as error:
-                self._broken += map(str, error.faults)
+        names = own_names(self.context.own_levels)
+        if self._name in names:
+            self._take(self._name, found_in(self.context.own_levels, self._name))
+        self._own = read_own(self.context.own_levels)
+        self._read_own(AT_ONCE_SECONDS)
         if self._name not in [level.name for level in self._levels]:
             self._name = self._levels[0].name
         self.stale = True
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
+        self._read_own(FRAME_SECONDS)
+        return []
+
+    def _read_own(self, seconds: float) -> None:
+        """Read a teacher's own levels, as many as there is time for: there may be thousands."""
+        until = time.perf_counter() + seconds
+        for name, found in self._own:
+            self.stale = True
+            self._take(name, found)
+            if time.perf_counter() > until:
+                break
+
+    def _take(self, name: str, found: Level | LevelError) -> None:
+        if isinstance(found, LevelError):
+            self._broken += [line for line in map(str, found.faults) if line not in self._broken]
+            return
+        # The level that is looked at is read first; in its turn it takes its place among the others.
+        self._levels = [level for level in self._levels if level.name != name] if name == self._name else self._levels
+        self._levels.append(found)
 
     @property
     def _level(self) -> Level:
