@@ -1,11 +1,13 @@
-"""The confusion table as a heat map: notation on both axes, the number in every cell, a cell to be chosen.
+"""The confusion table as a map: notation and count on both axes, the number in every cell, a cell to be chosen.
 
-Five steps of the cividis colour map (J. R. Nuñez, C. R. Anderton, R. S. Renslow, "Optimizing colormaps
-with consideration for color vision deficiency", PLOS ONE 13, 2018).
+Right and mixed up are two kinds of cells.  What was right stands on the diagonal, in round cells with a bar that fills
+from left to right.  What was mixed up stands off it, in square cells: the larger its share, the further its colour is
+from the paper's, in five steps, so that what matters most is seen first.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import ceil
 
 import pygame
@@ -20,12 +22,16 @@ from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.notation import tile_layout
 from game.widgets.pairs import draw_figure
-from game.widgets.theme import contrast
+from game.widgets.theme import Theme, contrast
 from shared.levels import Level, spelled
 
-STEPS = ("#00224E", "#4A536C", "#7D7C78", "#BCAE6C", "#FEE838")
-"""Cividis at 0, 0.28, 0.5, 0.75 and 1: the second step is a little lighter than even steps would have it,
-so that it keeps its distance from the first for red-green colour blind eyes."""
+_ON_PAPER = ("#FDEFDE", "#F6BF87", "#D97A1E", "#873A04", "#441800")
+MIXED = {
+    "light": _ON_PAPER,
+    "dark": ("#3A2A12", "#7A4A10", "#B97A2A", "#EDB45E", "#FCE7C4"),
+    "projector": _ON_PAPER,
+}
+"""The steps of what was mixed up, by the theme's name: the further from its paper, the more."""
 
 BOUNDS = (0.05, 0.15, 0.3, 0.6)
 """Shares at which the next step begins."""
@@ -33,24 +39,44 @@ BOUNDS = (0.05, 0.15, 0.3, 0.6)
 LEAST_CELL = 42
 """The least width of a cell, in units: a larger table is shown in part, around the chosen cell."""
 
-FLAT = 0.8
-"""The least height of a cell, as a part of its least width."""
-
-COUNTED = 64
-"""How high a row must be, in units, to have counts on the axes."""
-
-TEXT_CONTRAST = 7.0
+LEAST_HEIGHT = 36
+"""The least height of a cell, in units: a number over the bar of what was right."""
 
 
-def least_cell(look: Look, level: Level) -> int:
-    """The least width and height of a cell in pixels: the smallest notation of a figure fits."""
-    widest = max(tile_layout(figure, spelled(level)[figure], count=False).width for figure in level.figures)
-    return max(look.u(LEAST_CELL), ceil(widest * SMALLEST_SPACE) + look.u(6))
+@dataclass(frozen=True)
+class Least:
+    """What the map needs in pixels: a cell's least width and height, and the room of the heads at its left and top."""
+
+    wide: int
+    high: int
+    left: int
+    top: int
 
 
-def step_of(share: float) -> str:
-    """The colour of a share above 0."""
-    return STEPS[sum(share >= bound for bound in BOUNDS)]
+@lru_cache(maxsize=16)
+def least_sizes(look: Look, level: Level) -> Least:
+    """The smallest map of a level in which every head has its notation and its whole count."""
+    layouts = [tile_layout(figure, spelled(level)[figure], count=False) for figure in level.figures]
+    notes = ceil(max(layout.width for layout in layouts) * SMALLEST_SPACE) + look.u(6)
+    counts = [figure.count for figure in level.figures]
+    in_a_line = max(look.width(count, "small") for count in counts)
+    wide = max(look.u(LEAST_CELL), notes, max(_in_two(look, count) for count in counts) + look.u(8))
+    lines = 1 if in_a_line <= wide - look.u(6) else 2
+    high = max(look.u(LEAST_HEIGHT), look.line("small") + look.u(12))
+    left = max(notes, look.u(56)) + in_a_line + look.u(22)
+    return Least(wide, high, left, look.u(46) + lines * look.line("small"))
+
+
+def _in_two(look: Look, count: str) -> int:
+    """How wide a count is in at most two lines."""
+    words = count.split()
+    parts = [(" ".join(words[:k]), " ".join(words[k:])) for k in range(1, len(words))]
+    return min((max(look.width(part, "small") for part in two) for two in parts), default=look.width(count, "small"))
+
+
+def step_of(share: float, theme: Theme) -> str:
+    """The colour of a share above 0 that was mixed up."""
+    return MIXED[theme.name][sum(share >= bound for bound in BOUNDS)]
 
 
 def ink_on(colour: str) -> str:
@@ -58,16 +84,26 @@ def ink_on(colour: str) -> str:
     return max(("#000000", "#FFFFFF"), key=lambda ink: contrast(ink, colour))
 
 
+def draw_right(canvas: Surface, look: Look, rect: Rect, share: float) -> None:
+    """A round cell with a bar as long as the share that was right."""
+    theme, high = look.theme, look.u(6)
+    look.box(canvas, rect, theme.paper, theme.accent, 2, radius=11)
+    track = Rect(rect.x + look.u(9), rect.bottom - high - look.u(5), rect.w - 2 * look.u(9), high)
+    look.box(canvas, track, theme.rule, radius=3)
+    if share:
+        look.box(canvas, Rect(track.x, track.y, max(high, round(track.w * share)), high), theme.accent, radius=3)
+
+
 @dataclass
 class HeatMap(Widget):
     """Rows are what was heard, columns what was said.  Arrows choose a cell, Enter acts on it.
 
-    ``unit`` is the least width and height of a cell, in pixels, from ``least_cell``.
+    ``least`` are the smallest sizes, from ``least_sizes``.
     """
 
     table: ConfusionTable
     level: Level
-    unit: int
+    least: Least
     cell: tuple[int, int]
     change: Callable[[tuple[int, int]], None]
     act: Act
@@ -95,12 +131,38 @@ class HeatMap(Widget):
         return True
 
     def lettering(self, look: Look) -> list[Lettered]:
-        return [letter(look, self._number(place), rect, "small", True) for place, rect in self._cells(self._sizes())]
+        sizes = self._sizes()
+        return [*self._numbers(look, sizes), *self._heads(look, sizes)]
+
+    def _numbers(self, look: Look, sizes: "_Sizes") -> list[Lettered]:
+        """The numbers of the cells; over the bar where it is of what was right."""
+        bar = look.u(10)
+        boxes = (
+            (place, Rect(rect.x, rect.y, rect.w, rect.h - bar * (place[0] == place[1])))
+            for place, rect in self._cells(sizes)
+        )
+        return [letter(look, self._number(place), box, "small", True) for place, box in boxes]
+
+    def _heads(self, look: Look, sizes: "_Sizes") -> list[Lettered]:
+        """The counts of the rows, then of the columns."""
+        figures, notes = self.level.figures, self.least.left - self._counts_wide(look)
+        found = []
+        for k in range(sizes.rows):
+            top = sizes.top + k * sizes.high
+            box = Rect(self.rect.x + notes, top, self._counts_wide(look) - look.u(8), sizes.high)
+            found.append(letter(look, figures[sizes.first_row + k].count, box, "small"))
+        for k in range(sizes.columns):
+            box = Rect(sizes.left + k * sizes.wide, self.rect.y + look.u(42), sizes.wide, self.least.top - look.u(46))
+            found.append(letter(look, figures[sizes.first_column + k].count, box.inflate(-look.u(4), 0), "small"))
+        return found
+
+    def _counts_wide(self, look: Look) -> int:
+        return max(look.width(figure.count, "small") for figure in self.level.figures) + look.u(14)
 
     def paint(self, canvas: Surface, look: Look) -> None:
         sizes = self._sizes()
         self._paint_axes(canvas, look, sizes)
-        for (place, rect), lettered in zip(self._cells(sizes), self.lettering(look), strict=True):
+        for (place, rect), lettered in zip(self._cells(sizes), self._numbers(look, sizes), strict=True):
             self._paint_cell(canvas, look, place, rect, lettered)
         self._paint_more(canvas, look, sizes)
         for place, rect in self._cells(sizes):
@@ -109,31 +171,30 @@ class HeatMap(Widget):
                 look.box(canvas, rect.inflate(look.u(4), look.u(4)), edge=look.theme.ink, weight=3, radius=2)
 
     def _paint_cell(self, canvas: Surface, look: Look, place: tuple[int, int], rect: Rect, number: Lettered) -> None:
-        share = self.table.shares[place]
-        inner = rect.inflate(-look.u(2), -look.u(2))
-        if not share:
-            look.box(canvas, inner, look.theme.paper, look.theme.rule, radius=2)
+        share = float(self.table.shares[place])
+        inner = rect.inflate(-look.u(4), -look.u(4))
+        if place[0] == place[1]:
+            draw_right(canvas, look, inner, share)
+            write(canvas, number, look.theme.ink, "centre")
+        elif share:
+            colour = step_of(share, look.theme)
+            look.box(canvas, inner, colour, look.theme.quiet, radius=1)
+            write(canvas, number, ink_on(colour), "centre")
+        else:
             write(canvas, number, look.theme.quiet, "centre")
-            return
-        colour = step_of(share)
-        look.box(canvas, inner, colour, look.theme.quiet, radius=2)
-        ink = ink_on(colour)
-        if contrast(ink, colour) < TEXT_CONTRAST:
-            plate = Rect(0, 0, number.fitted.width + look.u(10), number.fitted.height)
-            plate.center = rect.center
-            look.box(canvas, plate.clip(inner), "#FFFFFF", radius=3)
-            ink = "#000000"
-        write(canvas, number, ink, "centre")
 
     def _paint_axes(self, canvas: Surface, look: Look, sizes: "_Sizes") -> None:
-        figures = self.level.figures
-        counted = sizes.high >= look.u(COUNTED)
+        figures, notes = self.level.figures, self.least.left - self._counts_wide(look) - look.u(8)
         for k in range(sizes.rows):
-            box = Rect(self.rect.x, sizes.top + k * sizes.high, sizes.left - self.rect.x - look.u(6), sizes.high)
-            draw_figure(canvas, look, box, self.level, figures[sizes.first_row + k], counted)
+            box = Rect(self.rect.x, sizes.top + k * sizes.high, notes, sizes.high)
+            draw_figure(canvas, look, box, self.level, figures[sizes.first_row + k], count=False)
         for k in range(sizes.columns):
-            box = Rect(sizes.left + k * sizes.wide, self.rect.y, sizes.wide, sizes.top - self.rect.y - look.u(4))
-            draw_figure(canvas, look, box, self.level, figures[sizes.first_column + k], counted)
+            box = Rect(sizes.left + k * sizes.wide, self.rect.y, sizes.wide, look.u(42))
+            draw_figure(canvas, look, box, self.level, figures[sizes.first_column + k], count=False)
+        for head in self._heads(look, sizes)[: sizes.rows]:
+            write(canvas, head, look.theme.ink)
+        for head in self._heads(look, sizes)[sizes.rows :]:
+            write(canvas, head, look.theme.ink, "centre")
 
     def _paint_more(self, canvas: Surface, look: Look, sizes: "_Sizes") -> None:
         """Signs that the table goes on beyond what is shown."""
@@ -156,12 +217,12 @@ class HeatMap(Widget):
         return f"{self.table.shares[place] * 100:.0f}"
 
     def _sizes(self) -> "_Sizes":
-        unit, count = self.unit, len(self.level.figures)
-        left, top = self.rect.x + round(unit * 2.4), self.rect.y + round(unit * 1.5)
-        columns = max(1, min(count, (self.rect.right - left) // unit))
-        shown = max(1, min(count, int((self.rect.bottom - top) / (unit * FLAT))))
-        wide = min((self.rect.right - left) // columns, unit * 3)
-        high = min((self.rect.bottom - top) // shown, unit * 2)
+        least, count = self.least, len(self.level.figures)
+        left, top = self.rect.x + least.left, self.rect.y + least.top
+        columns = max(1, min(count, (self.rect.right - left) // least.wide))
+        shown = max(1, min(count, (self.rect.bottom - top) // least.high))
+        wide = min((self.rect.right - left) // columns, least.wide * 3)
+        high = min((self.rect.bottom - top) // shown, least.high * 2)
         first = _first(self.cell[0], shown, count), _first(self.cell[1], columns, count)
         return _Sizes(left, top, wide, high, shown, columns, *first)
 
@@ -178,22 +239,40 @@ class HeatMap(Widget):
 
 @dataclass
 class Legend(Widget):
-    """The five steps and the shares, in per cent, that each ends at."""
+    """What the cells mean: the steps of what was mixed up with the per cent that each ends at, and the bar."""
 
-    def _swatches(self) -> list[Rect]:
-        return columns(self.rect, [None] * len(STEPS), 4)
+    @staticmethod
+    def height(look: Look) -> int:
+        """How high it must be, in pixels."""
+        return look.u(18) + 2 * look.line("small") + look.u(34)
+
+    def _swatches(self, look: Look) -> list[Rect]:
+        box = Rect(self.rect.x, self.rect.y + look.line("small"), self.rect.w, look.u(18))
+        return columns(box, [None] * (len(BOUNDS) + 1), 4)
+
+    def _sample(self, look: Look) -> Rect:
+        return Rect(self.rect.x, self.rect.bottom - look.u(28), look.u(64), look.u(28))
 
     def lettering(self, look: Look) -> list[Lettered]:
-        words = [*(f"to {bound * 100:.0f}" for bound in BOUNDS), "more"]
         low = look.line("small")
-        boxes = [Rect(cell.x, cell.bottom - low, cell.w, low) for cell in self._swatches()]
-        return [letter(look, word, box, "small") for word, box in zip(words, boxes, strict=True)]
+        words = [*(f"to {bound * 100:.0f}" for bound in BOUNDS), "more"]
+        boxes = [Rect(cell.x, cell.bottom, cell.w, low) for cell in self._swatches(look)]
+        sample = self._sample(look)
+        beside = Rect(sample.right + look.u(10), sample.y, self.rect.right - sample.right - look.u(10), sample.h)
+        return [
+            letter(look, "Mixed up, per cent of the row", Rect(self.rect.x, self.rect.y, self.rect.w, low), "small"),
+            letter(look, "Right: as long as its share", beside, "small"),
+            *(letter(look, word, box, "small") for word, box in zip(words, boxes, strict=True)),
+        ]
 
     def paint(self, canvas: Surface, look: Look) -> None:
-        for colour, cell, lettered in zip(STEPS, self._swatches(), self.lettering(look), strict=True):
-            swatch = Rect(cell.x, cell.y, cell.w, lettered.box.y - cell.y)
-            look.box(canvas, swatch, colour, look.theme.quiet, radius=2)
+        title, right, *words = self.lettering(look)
+        write(canvas, title, look.theme.ink)
+        for colour, cell, lettered in zip(MIXED[look.theme.name], self._swatches(look), words, strict=True):
+            look.box(canvas, cell, colour, look.theme.quiet, radius=1)
             write(canvas, lettered, look.theme.ink, "centre")
+        draw_right(canvas, look, self._sample(look), 0.7)
+        write(canvas, right, look.theme.ink)
 
 
 @dataclass(frozen=True)

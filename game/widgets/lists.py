@@ -121,7 +121,8 @@ class ListBox(Scrolled):
         row = self.rows[k]
         if row.draw:
             words, *remarks = self._letter(look, k, line)
-            left = words.box.x + words.fitted.width + look.u(16)
+            widest = max(look.width(one.text, "body", True) for one in self.rows)
+            left = words.box.x + min(widest, words.box.w) + look.u(16)
             right = remarks[0].box.x if remarks else words.box.right
             row.draw(canvas, look, Rect(left, line.y + look.u(3), right - left - look.u(16), line.h - look.u(6)))
 

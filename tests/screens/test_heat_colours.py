@@ -6,7 +6,7 @@ from math import atan2, cos, degrees, exp, hypot, radians, sin, sqrt
 import numpy as np
 import pytest
 
-from game.widgets.heat_map import STEPS
+from game.widgets.heat_map import MIXED
 from game.widgets.theme import THEMES
 
 Lab = tuple[float, float, float]
@@ -78,10 +78,20 @@ def test_the_formula_against_published_pairs(one: Lab, other: Lab, distance: flo
     assert ciede2000(one, other) == pytest.approx(distance, abs=5e-5)
 
 
+@pytest.mark.parametrize("theme", THEMES)
 @pytest.mark.parametrize("by", SEEN_BY)
-def test_steps_of_the_map_stay_apart(by: str) -> None:
+def test_steps_of_the_map_stay_apart(by: str, theme: str) -> None:
     """Neighbouring steps keep a distance of 15 for usual and for red-green colour blind eyes."""
-    assert min(ciede2000(seen(one, by), seen(other, by)) for one, other in pairwise(STEPS)) >= FAR_ENOUGH
+    steps = MIXED[theme]
+    assert min(ciede2000(seen(one, by), seen(other, by)) for one, other in pairwise(steps)) >= FAR_ENOUGH
+
+
+@pytest.mark.parametrize("theme", THEMES.values(), ids=lambda theme: theme.name)
+@pytest.mark.parametrize("by", SEEN_BY)
+def test_no_step_is_taken_for_what_was_right(by: str, theme: object) -> None:
+    """What was mixed up has none of the colour of what was right, besides its other shape."""
+    right = seen(theme.accent, by)  # type: ignore[attr-defined]
+    assert min(ciede2000(seen(step, by), right) for step in MIXED[theme.name]) >= FAR_ENOUGH  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize("theme", THEMES.values(), ids=lambda theme: theme.name)

@@ -2,8 +2,10 @@
 
 import csv
 import io
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pygame
 import pytest
 
@@ -12,13 +14,16 @@ from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.home.home import Home
 from game.screens.practice.question import Practice, open_practice
 from game.screens.progress.plan import PlanPage
-from game.screens.progress.progress import open_progress
+from game.screens.progress.progress import change_words, open_progress
 from game.screens.progress.step import StepEnd
 from game.sessions.practice.drill import PairDrill
 from game.sessions.progress.plan import Kind, Step
-from game.widgets.heat_map import BOUNDS, STEPS, ink_on, step_of
-from game.widgets.theme import contrast
+from game.sessions.progress.progress import changes
+from game.widgets.heat_map import BOUNDS, MIXED, ink_on, step_of
+from game.widgets.theme import THEMES, Theme, contrast
+from shared.levels import find_level
 from tests.screens.window import NOW, Opened, Window
+from tests.sessions.lessons import answer
 
 
 @pytest.fixture
@@ -28,14 +33,16 @@ def month(lived: Opened) -> Window:
 
 
 def test_the_worst_mix_up_is_chosen_first(month: Window) -> None:
-    """The page opens on the most frequent mix-up and says it in words."""
+    """The page opens on the largest number off the diagonal that is no single slip, and the plan has it first."""
     month.show(open_progress(month.context))
     table, (row, column) = month.top._table, month.top._cell
-    mixed = table.counts.copy()
-    mixed[range(8), range(8)] = 0
-    assert table.counts[row, column] == mixed.max()
-    figures = month.context.level.figures
-    assert f"{figures[row]} was taken for {figures[column]} in" in month.texts()
+    mixed = np.where(table.counts > 1, table.shares, 0)
+    np.fill_diagonal(mixed, 0)
+    assert table.shares[row, column] == mixed.max()
+    assert f"{table.counts[row, column]:.0f} of {table.heard[row]:.0f} answers" in month.texts()
+    month.show(PlanPage(month.context))
+    pair = next(step for step in month.top._plan.steps if step.kind is Kind.CONTRAST)
+    assert set(pair.figures) == {table.figures[row], table.figures[column]}
 
 
 def test_cells_are_travelled_by_arrows(month: Window) -> None:
@@ -74,21 +81,75 @@ def test_a_figure_is_no_pair_with_itself(month: Window) -> None:
 def test_every_cell_of_the_map_has_its_number(month: Window) -> None:
     """The map's numbers are the rows' per cent: colour is never the only sign."""
     month.show(open_progress(month.context))
-    numbers = [piece.text for piece in month.widget("map").lettering(month.app.look)]  # type: ignore[union-attr]
     shares = month.top._table.shares
+    texts = [piece.text for piece in month.widget("map").lettering(month.app.look)]  # type: ignore[union-attr]
+    numbers = texts[: shares.size]
     assert numbers == [f"{share * 100:.0f}" for share in shares.flat]
 
 
-def test_steps_of_the_map() -> None:
-    """Each step begins at its bound; from step to step the map gets lighter (cividis)."""
-    assert [step_of(share) for share in (0.01, *BOUNDS)] == list(STEPS)
-    lightness = [contrast(colour, "#000000") for colour in STEPS]
-    assert lightness == sorted(lightness)
+@pytest.mark.parametrize("theme", THEMES.values(), ids=lambda theme: theme.name)
+def test_steps_of_the_map(theme: Theme) -> None:
+    """Each step begins at its bound; the more was mixed up, the further the colour is from the paper's."""
+    assert [step_of(share, theme) for share in (0.01, *BOUNDS)] == list(MIXED[theme.name])
+    away = [contrast(colour, theme.paper) for colour in MIXED[theme.name]]
+    assert away == sorted(away)
 
 
-def test_numbers_keep_their_contrast() -> None:
-    """Black or white ink reaches 7 : 1 on every step but the middle one, which carries a white plate (WCAG 1.4.6)."""
-    assert [contrast(ink_on(colour), colour) >= 7 for colour in STEPS] == [True, True, False, True, True]
+@pytest.mark.parametrize("theme", THEMES.values(), ids=lambda theme: theme.name)
+def test_numbers_keep_their_contrast(theme: Theme) -> None:
+    """Black or white ink reaches 4.5 : 1 on every step (WCAG 2.2, 1.4.3)."""
+    assert all(contrast(ink_on(colour), colour) >= 4.5 for colour in MIXED[theme.name])
+
+
+@pytest.mark.parametrize("level", ["stage-4", "stage-8"])
+def test_heads_keep_their_counts(lived: Opened, level: str) -> None:
+    """In the smallest window every row and column that is shown has its whole count at its head."""
+    window = lived((1024, 640), level=level)
+    window.show(open_progress(window.context))
+    sizes = window.widget("map")._sizes()
+    heads = window.widget("map")._heads(window.app.look, sizes)  # type: ignore[union-attr]
+    assert len(heads) == sizes.rows + sizes.columns
+    assert not any(head.fitted.cut for head in heads)
+    assert {head.text for head in heads} <= {figure.count for figure in window.context.level.figures}
+
+
+def test_right_and_mixed_up_differ_in_shape(month: Window) -> None:
+    """A cell of the diagonal has round corners and a bar, one off it square ones: not by colour alone."""
+    month.show(open_progress(month.context))
+    month.top._cell = (0, 1)
+    month.app.paint()  # type: ignore[union-attr]
+    month.context.settings = replace(month.context.settings, theme="light")
+    cells = dict(month.widget("map")._cells(month.widget("map")._sizes()))
+    table = month.top._table
+    mixed = next(place for place in cells if place[0] != place[1] and table.counts[place])
+    corner = month.app.look.u(2) + 2  # type: ignore[union-attr]
+    right, wrong = (month.canvas.get_at((cells[at].x + corner, cells[at].y + corner)) for at in ((0, 0), mixed))
+    paper = pygame.Color(THEMES["light"].paper)
+    assert right == paper
+    assert wrong != paper
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "words"),
+    [
+        ((0, 0), (60, 60), "60 of 60 right; not heard in the 30 days before"),
+        ((9, 10), (0, 0), "not heard in these 30 days; 9 of 10 right before"),
+        ((0, 0), (0, 0), "not heard yet in 60 days"),
+        ((2, 3), (60, 60), "2 of 3 right before, now 60 of 60: too few before to compare"),
+        ((50, 60), (2, 3), "50 of 60 right before, now 2 of 3: too few now to compare"),
+    ],
+)
+def test_a_month_claims_no_more_than_it_tells(
+    before: tuple[float, float], after: tuple[float, float], words: str
+) -> None:
+    """Where one month has no or few answers, the sentence says which."""
+    level = find_level("stage-1")
+    rows = [
+        answer("1", "1" if k < right else "1 &", at)
+        for (right, total), at in ((before, NOW - 40 * 86400), (after, NOW - 86400))
+        for k in range(int(total))
+    ]
+    assert change_words(changes(level, rows, NOW)[0]) == words
 
 
 @pytest.mark.parametrize(("view", "header"), [(0, "heard"), (1, "week from"), (2, "day"), (3, "figure")])

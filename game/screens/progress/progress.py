@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
-from pygame import Rect
+from pygame import Rect, Surface
 
 from game.dates import date_words
 from game.learning import Answer
@@ -16,8 +16,10 @@ from game.screens.practice.drilling import drill
 from game.screens.progress.picture import page_as_png
 from game.screens.saving import save
 from game.sessions.exam.outlook import percent
-from game.sessions.progress.mixups import tally
+from game.sessions.progress.mixups import largest_mix_up, tally
+from game.sessions.progress.plan import LOOKED_BACK
 from game.sessions.progress.progress import (
+    FEW,
     MONTH,
     Change,
     ConfusionTable,
@@ -34,19 +36,23 @@ from game.sessions.progress.progress import (
 from game.sessions.progress.progress import (
     Row as TableRow,
 )
-from game.widgets.base import Label, Widget
+from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.charts import DayBars, WeekLine
 from game.widgets.controls import TARGET, Button, Choice
-from game.widgets.heat_map import HeatMap, Legend, least_cell
+from game.widgets.heat_map import HeatMap, Legend, least_sizes
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
+from game.widgets.notation import draw_row, tile_layout
+from game.widgets.pairs import draw_figures
 from game.wording import counted
 from shared.figures import Figure
+from shared.levels import spelling_in
 
 VIEWS = (("mix-ups", "Mix-ups"), ("figures", "Week by week"), ("days", "Days"), ("month", "This month"))
-PERIODS = (("all", "All time"), ("month", "Last 30 days"), ("before", "The 30 before"))
+PERIODS = (("plan", "60 days"), ("month", "30 days"), ("before", "30 before"), ("all", "All"))
+"""The times that are counted; the plan is made from the first."""
 
 
 def open_progress(context: Context) -> "Progress":
@@ -59,7 +65,7 @@ class Progress(HearingScreen):
 
     def __init__(self, context: Context, answers: Sequence[Answer]) -> None:
         super().__init__(context)
-        self._view, self._period = "mix-ups", "all"
+        self._view, self._period = "mix-ups", "plan"
         self._told = ""
         self.focus = "view"
         self._show_answers(answers)
@@ -76,17 +82,25 @@ class Progress(HearingScreen):
         self._days = practice_days(self._answers)
         self._changes = changes(context.level, self._answers, self._now)
 
+    def _since(self) -> tuple[float, float]:
+        """From when, and up to when, answers are counted."""
+        now = self._now
+        return {
+            "plan": (now - LOOKED_BACK, np.inf), "month": (now - MONTH, np.inf),
+            "before": (now - 2 * MONTH, now - MONTH), "all": (-np.inf, np.inf),
+        }[self._period]  # fmt: skip
+
     def _counted(self) -> ConfusionTable:
-        since, until = {
-            "all": (-np.inf, np.inf),
-            "month": (self._now - MONTH, np.inf),
-            "before": (self._now - 2 * MONTH, self._now - MONTH),
-        }[self._period]
-        return confusion_table(self.context.level, self._answers, since, until)
+        return confusion_table(self.context.level, self._answers, *self._since())
 
     def _worst(self) -> tuple[int, int]:
-        """The cell of the most frequent mix-up."""
-        mixed = self._table.counts.copy()
+        """The cell of the largest mix-up; where nothing was mixed up more than once, of the most frequent."""
+        figures, table = self.context.level.figures, self._table
+        since, until = self._since()
+        largest = largest_mix_up(figures, [row for row in self._answers if since <= row.at < until])
+        if largest:
+            return figures.index(largest.heard), figures.index(largest.said)
+        mixed = table.counts.copy()
         np.fill_diagonal(mixed, 0)
         row, column = np.unravel_index(int(mixed.argmax()), mixed.shape)
         return int(row), int(column)
@@ -124,7 +138,7 @@ class Progress(HearingScreen):
 
     def _hint(self) -> str:
         if self._view == "mix-ups":
-            return "Rows: what was heard. Columns: what was said, on the diagonal right. Numbers: per cent of the row."
+            return "Rows: what was heard. Columns: what was said; on the diagonal, right. Numbers: per cent of the row."
         return "A pupil's history file can be dropped on this window, or brought in with: drumlin history import"
 
     def _mix_ups(self, look: Look, box: Rect) -> list[Widget]:
@@ -132,42 +146,49 @@ class Progress(HearingScreen):
         level = self.context.level
         return [
             HeatMap(
-                "map", left, self._table, level, least_cell(look, level), self._cell, self._choose_cell, self._drill
+                "map", left, self._table, level, least_sizes(look, level), self._cell, self._choose_cell, self._drill
             ),
             *self._beside(look, right),
         ]
 
     def _beside(self, look: Look, box: Rect) -> list[Widget]:
-        period, words, hear, drill, legend = rows(
-            box, [look.u(TARGET - 4) * 3, None, look.u(TARGET), look.u(TARGET), look.u(24) + look.line("small")],
-            look.u(12),
-        )  # fmt: skip
-        lines = [Row(title) for _, title in PERIODS]
-        at = [name for name, _ in PERIODS].index(self._period)
+        low = look.line("small")
+        period, heads, drawn, words, hear, drill, legend = rows(
+            box,
+            [look.u(TARGET), low, None, 2 * low, look.u(TARGET), look.u(TARGET), Legend.height(look)],
+            look.u(8),
+        )
+        cells = columns(heads, [None, None], look.u(10))
+        told = ("Heard", "Said") if self._cell[0] != self._cell[1] else ("Heard and said",)
         return [
-            ListBox("period", period, lines, at, self._choose_period, lambda: None, look.u(TARGET - 4)),
-            Label("words", words, self._cell_words()),
+            Choice("period", period, PERIODS, self._period, self._choose_period),
+            *(Label(f"head {k}", cell, word, "small") for k, (cell, word) in enumerate(zip(cells, told, strict=False))),
+            Picture("pair", drawn, self._draw_pair),
+            Label("words", words, self._cell_words(), "small", bold=True),
             self.hear_button("hear", hear, "Hear them in turn", self._pair(), self._hear, key="h"),
             Button("drill", drill, "Drill this pair", self._drill, key="d"),
             Legend("legend", legend),
         ]
 
-    def _cell_words(self) -> str:
+    def _draw_pair(self, canvas: Surface, look: Look, box: Rect) -> None:
         figures, (row, column) = self.context.level.figures, self._cell
-        heard, said = figures[row], figures[column]
+        shown = (figures[row], figures[column]) if row != column else (figures[row],)
+        draw_figures(canvas, look, box, self.context.level, shown)
+
+    def _cell_words(self) -> str:
+        row, column = self._cell
         total = self._table.heard[row]
         if not total:
-            return f"{heard} was not heard in this time."
+            return "Not heard in this time."
         times, share = self._table.counts[row, column], percent(self._table.shares[row, column])
-        if row == column:
-            return f"{heard} was named right in {tally(times)} of {tally(total)} answers, {share}."
-        return f"{heard} was taken for {said} in {tally(times)} of {tally(total)} answers, {share}."
+        counts = f"{tally(times)} of {tally(total)} answers, {share}"
+        return f"Named right in {counts}." if row == column else f"Taken for the other in {counts}."
 
     def _by_week(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [box.w * 0.4, None], look.u(40))
         figures = self.context.level.figures
         chosen = [week for week in self._weeks if week.figure == figures[self._figure]]
-        lines = [Row(figure.count, self._latest(figure.count)) for figure in figures]
+        lines = [Row(figure.count, self._latest(figure.count), self._drawn(figure)) for figure in figures]
         return [
             ListBox("figures", left, lines, self._figure, self._choose_figure, lambda: None, look.u(TARGET - 4)),
             WeekLine("weeks", right, chosen),
@@ -195,20 +216,24 @@ class Progress(HearingScreen):
 
     def _this_month(self, look: Look, box: Rect) -> list[Widget]:
         title, body = rows(box, [look.line("lead"), None], look.u(8))
-        lines = [Row(change.figure.count, _change_words(change)) for change in self._changes]
+        lines = [Row(change.figure.count, change_words(change), self._drawn(change.figure)) for change in self._changes]
         words = "The last 30 days against the 30 before; changes that chance could make are not called changes."
         return [
             Label("title", title, words, middle=True),
             ListBox("changes", body, lines, self._row, self._choose_row, lambda: None, look.u(TARGET - 4)),
         ]
 
+    def _drawn(self, figure: Figure) -> Draw:
+        layouts = [tile_layout(figure, spelling_in(self.context.level, figure), count=False)]
+        return lambda canvas, look, box: draw_row(canvas, look, Rect(box.x, box.y, look.u(96), box.h), layouts)
+
     # Acts
 
     def _show(self, view: str) -> None:
         self._view, self._row, self._told = view, 0, ""
 
-    def _choose_period(self, place: int) -> None:
-        self._period = PERIODS[place][0]
+    def _choose_period(self, period: str) -> None:
+        self._period = period
         self._table = self._counted()
 
     def _choose_cell(self, cell: tuple[int, int]) -> None:
@@ -250,11 +275,17 @@ class Progress(HearingScreen):
         return None
 
 
-def _change_words(change: Change) -> str:
-    (right_before, before), (right_after, after) = change.before, change.after
-    earlier = f"{tally(right_before)} of {tally(before)}" if before else "none before"
-    counts = f"{earlier}, now {tally(right_after)} of {tally(after)}"
-    return f"{counts}: {change.verdict}"
+def change_words(change: Change) -> str:
+    """A figure this month against the month before, in words that claim no more than the answers tell."""
+    before, after = change.before[1], change.after[1]
+    earlier, now = (f"{tally(right)} of {tally(total)}" for right, total in (change.before, change.after))
+    if not after:
+        return f"not heard in these 30 days; {earlier} right before" if before else "not heard yet in 60 days"
+    if not before:
+        return f"{now} right; not heard in the 30 days before"
+    if change.verdict == FEW:
+        return f"{earlier} right before, now {now}: too few {'before' if before < after else 'now'} to compare"
+    return f"{earlier} right before, now {now}: {change.verdict}"
 
 
 def bring_in(context: Context, path: Path) -> str:

@@ -19,6 +19,7 @@ from shared.tables import csv_line
 Floats = NDArray[np.float64]
 
 MONTH = 30 * DAY_SECONDS
+FEW = "too few answers"
 FEWEST_ANSWERS = 8
 """Fewer answers than this, before or after, say nothing of a change."""
 
@@ -169,7 +170,7 @@ def _floats(pair: tuple[float, float]) -> tuple[float, float]:
 
 def _verdict(before: tuple[float, float], after: tuple[float, float]) -> str:
     if min(before[1], after[1]) < FEWEST_ANSWERS:
-        return "too few answers"
+        return FEW
     low, high = difference(after, before)
     return "better" if low > 0 else "worse" if high < 0 else "no clear change"
 
