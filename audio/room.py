@@ -49,7 +49,7 @@ class Room:
         return back[:, :count]
 
 
-ROOMS = {"dry": None, "room": Room(0.34, 0.007, 0.34), "hall": Room(1.1, 0.018, 0.6)}
+ROOMS = {"dry": None, "room": Room(0.34, 0.007, 0.34), "hall": Room(1.1, 0.018, 0.55)}
 """Every room, by name; a hall is heard until it lies some 55 dB under the stroke, faded at its end."""
 
 

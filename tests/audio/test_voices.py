@@ -9,6 +9,7 @@ import pytest
 from numpy.typing import NDArray
 
 from audio.kit import KITS, LAYERS, VARIANTS, Bank, KitError
+from audio.room import ROOMS
 from audio.synthesis import RATE
 from audio.voicing import placed
 from shared.instruments import INSTRUMENTS
@@ -179,10 +180,11 @@ def test_voices_can_be_told_apart(kit: str, high_pass: bool) -> None:
     assert not wrong.any(), [list(INSTRUMENTS)[k] for k in np.flatnonzero(wrong.any(axis=1))]
 
 
+@pytest.mark.parametrize("room", ROOMS)
 @pytest.mark.parametrize("kit", KITS)
-def test_whole_bank_stays_small(kit: str) -> None:
-    """Every one-shot of a kit together stays under 60 MB, even at the longest."""
-    bank = Bank(kit)
+def test_whole_bank_stays_small(kit: str, room: str) -> None:
+    """Every one-shot of a kit together stays under 60 MB, even at the longest, in any room."""
+    bank = Bank(kit, room=room)
     for instrument in INSTRUMENTS:
         bank.shot(instrument, 1.0)
     assert bank.nbytes * LAYERS * VARIANTS < 60e6

@@ -67,7 +67,7 @@ def test_no_slower_than_fluidsynth(cost) -> None:
 
     Processor time is held to it, since other programs leave that alone; the time on the wall is printed beside it.
     """
-    ours = drumlin("write", BAR, "ours.wav")
+    ours = drumlin("write", BAR, "ours.wav", "--data-dir", ".")
     theirs = ["fluidsynth", "-ni", "-q", "-F", "theirs.wav", "-r", "48000", str(SOUND_FONT), "bar.mid"]
     cost(drumlin("write", BAR, "bar.mid"))
     cost(ours), cost(theirs)

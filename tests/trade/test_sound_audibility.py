@@ -16,6 +16,7 @@ from audio.mixdown import hits_of, mix_unlimited
 from audio.synthesis import RATE
 from shared.bars import METERS, Bar
 from shared.figures import Figure
+from shared.grooves import GROOVES
 from shared.levels import find_level
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
@@ -58,6 +59,18 @@ def test_figures_stand_above_the_mix(name: str, kit: str, high_pass: bool) -> No
         bar = Bar(METERS["4/4"], tuple(random.choice(FIGURES) for _ in range(4)))
         passage = arrange(bar, Setting(name, 160 if seed % 2 else 90, seed=seed))
         assert min(margins(passage, bank, high_pass), default=99.0) >= LEAST_MARGIN, bar.count
+
+
+@pytest.mark.parametrize(("groove", "kit"), some(4, list(GROOVES), ["practice", "stage"]))
+def test_no_groove_covers_a_figure(groove: str, kit: str) -> None:
+    """Under the cymbals of every groove, a crash before and a landing after: at least 10 dB, on any loudspeakers."""
+    random, bank = Random(4), Bank(kit)
+    for tempo in (90, 160):
+        bar = Bar(METERS["4/4"], tuple(random.choice(FIGURES) for _ in range(4)))
+        for name in ("kick-and-snare", "fill-2"):
+            passage = arrange(bar, Setting(name, tempo, 1, groove=groove, landing=True, opening=True))
+            for high_pass in (False, True):
+                assert min(margins(passage, bank, high_pass), default=99.0) >= LEAST_MARGIN, (name, bar.count)
 
 
 @pytest.mark.parametrize(("stage", "kit"), some(2, ["stage-5", "stage-7", "stage-8"], ["practice", "stage"]))
