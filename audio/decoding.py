@@ -38,4 +38,5 @@ def decoded(path: Path) -> NDArray[np.int16]:
         raise DecodeError(str(error)) from error
     if done.returncode:
         raise DecodeError(f"the decoder ended with code {done.returncode}")
+    # A frame is four bytes: two channels of 16 bits.
     return np.frombuffer(done.stdout[: len(done.stdout) // 4 * 4], np.int16).reshape(-1, 2)

@@ -152,6 +152,7 @@ def _even_count_in(times: NDArray[np.float64], tempo: float | None) -> CountIn:
     counted = len(times)
     beat, first = np.polyfit(np.arange(counted), times, 1)
     away = times - (first + beat * np.arange(counted))
+    # An interval has two ends, and each may be off.
     if beat <= 0 or float(np.abs(np.diff(times) / beat - 1).max()) > 2 * UNEVEN:
         raise HearingError(
             f"the first {counted} strokes are no even count-in; say with --count-in how many there are, 0 for none"
@@ -160,7 +161,9 @@ def _even_count_in(times: NDArray[np.float64], tempo: float | None) -> CountIn:
         raise HearingError(
             f"the count-in goes at {60 / beat:.0f} beats a minute, not {tempo:g}; give --tempo {60 / beat:.0f}"
         )
+    # Two strokes always lie on a line: they can't show whether a machine gave them.
     exact = counted > 2 and float(np.sqrt((away**2).mean())) < EXACT
+    # A machine keeps the tempo that was asked of it; only where its beats begin has to be measured.
     if exact and tempo is not None:
         beat, first = 60 / tempo, float((times - np.arange(counted) * 60 / tempo).mean())
     return CountIn(float(first + beat * counted), float(beat), exact)
@@ -184,8 +187,10 @@ def _without_click(samples: Samples, strokes: Take, count_in: CountIn, counted: 
         return strokes  # no click, or strokes that sound as it does
     rest = samples.copy()
     for at, quality in found:
+        # Half the likeness will do: a stroke on the click makes it less like itself.
         if quality > LIKE / 2:
             part = rest[at : at + len(click)]
+            # A click's level that comes out far from 1 was measured with a stroke on top: then its mean is taken off.
             scale = float(part @ click[: len(part)]) / float(click[: len(part)] @ click[: len(part)])
             part -= np.float32(scale if 0.7 <= scale <= 1.3 else 1.0) * click[: len(part)]
     quiet = count_in.start - 0.5 * count_in.beat
@@ -219,6 +224,7 @@ def _mean_click(samples: Samples, places: Sequence[float]) -> Samples:
 def _best(samples: Samples, model: Samples, place: float) -> tuple[int, float]:
     """Where near a place (seconds) a sound is most like a model, as a sample's number, and how like (-1 to 1)."""
     reach = round(NUDGE * RATE)
+    # Its beginning alone: what rings on may lie under the player's strokes.
     attack = model[: round(0.05 * RATE)]
     low = max(0, round(place * RATE) - reach)
     part: NDArray[np.float32] = samples[low : low + 2 * reach + len(attack)]

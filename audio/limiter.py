@@ -77,8 +77,10 @@ def gain_at_edges(bound: NDArray[np.float32]) -> NDArray[np.float32]:
     Between edges it runs straight, so that it never exceeds what either block allows; it goes down
     within the block before a peak and comes back at ``RECOVERY``.
     """
+    # Of a bound below the ceiling nothing is asked: the gain never exceeds 1, and silence divides by no zero.
     allowed = np.minimum(1, CEILING / np.maximum(bound, CEILING))
     edges = np.minimum(np.append(allowed, 1), np.append(1, allowed))
+    # "Rises by no more than RECOVERY a block" becomes "never rises" once the slope is taken off: a running minimum.
     slope = -np.log(RECOVERY) * np.arange(edges.size)
     released = np.exp(np.minimum.accumulate(np.log(edges) - slope) + slope)
     gain: NDArray[np.float32] = np.minimum(released, 1).astype(np.float32)

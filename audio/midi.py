@@ -57,6 +57,7 @@ def _track(passage: Passage) -> MidiTrack:
         ]
     )
     now = 0
+    # At one tick a key is let go before it is struck anew: else the end of the old stroke would end the new one.
     for tick, message in sorted(_messages(passage), key=lambda pair: (pair[0], pair[1].type == "note_on")):
         track.append(message.copy(time=tick - now))
         now = tick

@@ -108,5 +108,6 @@ def _parabola(frames: NDArray[np.intp], flux: Samples) -> NDArray[np.float64]:
     """The tops of parabolas through each peak and its neighbours, in frames."""
     padded = np.pad(flux, 1).astype(np.float64)
     left, top, right = padded[frames], padded[frames + 1], padded[frames + 2]
+    # A flat top (bend 0) has no parabola through it: it stays at its frame.
     bend = left - 2 * top + right
     return frames.astype(np.float64) + np.where(bend < 0, (left - right) / (2 * np.where(bend < 0, bend, 1)), 0.0)

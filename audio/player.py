@@ -29,7 +29,7 @@ class _Playing(NamedTuple):
     seconds: float
 
 
-class Player:
+class SoundPlayer:
     """Plays whole questions.
 
     ``volume`` in dB, 0 or less, holds from the next ``play`` on.  ``latency`` in seconds is how much
@@ -128,7 +128,7 @@ class Player:
 
 def open_player(
     volume: float = QUIET_START, latency: float = 0.0, clock: Callable[[], float] = time.monotonic
-) -> Player:
+) -> SoundPlayer:
     """Open the sound device, or a silent stand-in that keeps time by ``clock`` (seconds) and says so in ``notice``.
 
     ``volume`` in dB (0 or less), ``latency`` in seconds.
@@ -138,9 +138,9 @@ def open_player(
         return SilentOutput(clock)
 
     try:
-        player = Player(MixerOutput(), MixerOutput, stand_in)
+        player = SoundPlayer(MixerOutput(), MixerOutput, stand_in)
     except NoDeviceError as error:
-        player = Player(stand_in(), MixerOutput, stand_in)
+        player = SoundPlayer(stand_in(), MixerOutput, stand_in)
         player.notice = NO_DEVICE.format(reason=error)
     player.volume = volume
     player.latency = latency

@@ -175,7 +175,7 @@ class Span:
 
 
 @dataclass(frozen=True)
-class Step:
+class ForwardStep:
     """What the forward recursion leaves of one beat for the backward one.
 
     ``ends`` (figures, cells, states) is the probability of each figure and number of strokes used up at its end.
@@ -192,7 +192,7 @@ def _later(states: int) -> Floats:
     return np.triu(np.ones((states, states)), 1)
 
 
-def forward(span: Span, grid: Grid, keep: bool) -> tuple[Floats, list[Step]]:
+def forward(span: Span, grid: Grid, keep: bool) -> tuple[Floats, list[ForwardStep]]:
     """The log likelihood of each cell, and the steps if they are to be kept."""
     least, most = span.borders(grid)
     state = np.ones((len(grid.offset), 1))
@@ -217,11 +217,11 @@ def forward(span: Span, grid: Grid, keep: bool) -> tuple[Floats, list[Step]]:
         state /= scale
         total += np.log(scale[:, 0])
         if keep:
-            steps.append(Step(ends / scale, matches, high - low, let_go))
+            steps.append(ForwardStep(ends / scale, matches, high - low, let_go))
     return total, steps
 
 
-def backward(span: Span, steps: list[Step], weights: Floats) -> list[Floats]:
+def backward(span: Span, steps: list[ForwardStep], weights: Floats) -> list[Floats]:
     """The probability of each figure on each beat, over cells with these ``weights``."""
     chances = []
     after = np.ones((len(weights), 1))

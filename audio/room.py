@@ -24,6 +24,7 @@ class Room:
     @cached_property
     def response(self) -> Samples:
         """What the room answers to a click: (2, frames), left and right, of unit energy."""
+        # The second number keeps the room's noise apart from that of voices with the same seed.
         rng = np.random.default_rng([self.seed, 41])
         t = times(self.heard)
         tail = rng.standard_normal((2, t.size), dtype=np.float32) * decay(t, self.t60)

@@ -54,6 +54,7 @@ class Store:
             if self._room is None:
                 self._make_room(self._folder)
             if len(body) > (self._room or 0):
+                # Half at once: else each further hit would look through the whole folder again.
                 self._room = _emptied(self._folder, MOST_BYTES // 2)
             spare.write_bytes(struct.pack("<I", zlib.crc32(body)) + body)
             spare.replace(self._folder / label)

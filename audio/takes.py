@@ -179,7 +179,7 @@ def _is_mp3_frame(head: bytes) -> bool:
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of file, whether the first bytes of one are of it, and how long a sound lasts."""
+    """A kind of file: its ``name``, whether first bytes ``owns`` says are of it, and how many ``seconds`` it lasts."""
 
     name: str
     owns: Callable[[bytes], bool]
@@ -212,6 +212,7 @@ def _midi(place: Path, size: int) -> Take:
 def _note_ons(place: Path) -> list[Stroke]:
     from mido import MidiFile
 
+    # Of drums that share a key, such as snare and ghost note, the first of the table has the last word.
     drums = {row.midi_key: row.name for row in reversed(INSTRUMENTS.values())}
     try:
         file = MidiFile(place)
@@ -228,8 +229,7 @@ def _note_ons(place: Path) -> list[Stroke]:
                 strokes.append(Stroke(now, None, drums.get(message.note), message.velocity / 127))
     except TakeError:
         raise
-    except (
-        Exception
-    ) as error:  # the reader lets whatever its parts raise through: EOFError, OSError, ValueError, KeyError
+    except Exception as error:
+        # The library lets through whatever its parts raise: EOFError, OSError, ValueError, KeyError and others.
         raise _broken(place, "MIDI") from error
     return strokes

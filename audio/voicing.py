@@ -80,10 +80,12 @@ CLICK_HERTZ = {
 def placed(voice: Voice, sound: Samples, room: Room | None) -> Samples:
     """A mono hit at its place between left and right, with what the room adds: (frames, 2)."""
     angle = (voice.pan + 1) * np.pi / 4
+    # Constant power from left to right; the factor leaves a hit in the middle at its own level.
     sides = np.sqrt(2) * np.array([[np.cos(angle)], [np.sin(angle)]], np.float32)
     stereo: Samples = sides * sound
     if voice.width:
         late = round(APART_SECONDS * RATE)
+        # Added on the left and taken off on the right: where both are summed to mono, width colours nothing.
         side = np.float32(voice.width) * sound[: sound.size - late]
         stereo[0, late:] += side
         stereo[1, late:] -= side

@@ -40,5 +40,6 @@ def wav_bytes(samples: NDArray[np.int16], rate: int = RATE) -> bytes:
         file.setnchannels(samples.shape[1])
         file.setsampwidth(2)
         file.setframerate(rate)
+        # WAV stores the low byte first, whatever this machine does.
         file.writeframes(samples.astype("<i2").tobytes())
     return buffer.getvalue()

@@ -29,7 +29,7 @@ class Tempo:
 
 
 @dataclass(frozen=True)
-class Exam:
+class ExamRules:
     """The rules of a mock exam: bars asked, hearings of each, bars to be played, and marks as shares of the beats."""
 
     questions: int = 10
@@ -60,7 +60,7 @@ class Level:
     orchestrations: tuple[str, ...] = ("snare",)
     groove_bars: tuple[int, ...] = (0,)
     tempo: Tempo = Tempo()
-    exam: Exam = Exam()
+    exam: ExamRules = ExamRules()
     spelling: dict[Figure, str] = field(default_factory=dict, hash=False)
     words: dict[Figure, str] = field(default_factory=dict, compare=False)
 
@@ -232,9 +232,9 @@ class _Reader:
             self.say(("tempo",), found, "write the slower tempo as low")
         return tempo
 
-    def exam(self) -> Exam:
+    def exam(self) -> ExamRules:
         before = len(self.faults)
-        exam = Exam(**self.numbers("exam", Exam()))
+        exam = ExamRules(**self.numbers("exam", ExamRules()))
         marks = [exam.pass_mark, exam.merit_mark, exam.distinction_mark]
         # A mark that is wrong by itself was replaced by its default, whose order would be no fault of the writer.
         if marks != sorted(marks) and len(self.faults) == before:

@@ -16,12 +16,12 @@ from typing import Any
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.level_faults import Fault, LevelError, nearest, with_lines
-from shared.level_table import Exam, Level, Tempo, read_level
+from shared.level_table import ExamRules, Level, Tempo, read_level
 from shared.memory_words import likely_syllables
 from shared.spelling import Spelling, spelling_from_code, spellings
 
 __all__ = [
-    "Exam",
+    "ExamRules",
     "Fault",
     "Level",
     "LevelError",

@@ -11,7 +11,7 @@ import pytest
 
 from game.__main__ import main
 from game.cli.parser import COMMANDS
-from shared.level_table import Exam, Level
+from shared.level_table import ExamRules, Level
 from shared.levels import level_from_text
 
 ROOT = Path(__file__).parent.parent
@@ -76,7 +76,7 @@ def test_commands_of_commands_are_in_the_readme() -> None:
 
 def test_every_level_key_is_in_the_teachers_page() -> None:
     """Each key of a level file and of its exam is explained."""
-    keys = {"format", "low", "high", *Level.__dataclass_fields__, *Exam.__dataclass_fields__} - {"name"}
+    keys = {"format", "low", "high", *Level.__dataclass_fields__, *ExamRules.__dataclass_fields__} - {"name"}
     assert not [key for key in keys if f"`{key}`" not in TEACHERS and f"`[{key}]`" not in TEACHERS]
 
 

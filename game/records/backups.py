@@ -44,6 +44,7 @@ def back_up_daily(database: Database, folder: Path, now: float) -> None:
     made_folder(today.parent)
     copy_to(database, today)
     others = [path for path in _dated(folder, now) if path != today]
+    # Today's own makes up the number.
     for old in others[KEPT - 1 :]:
         old.unlink(missing_ok=True)
 

@@ -93,6 +93,7 @@ def _is_table_of_texts(value: Any) -> bool:
 def _is_json(value: Any, levels: int = 50) -> bool:
     """Whether JSON can hold the value and give it back: finite, whole characters, not nested without end."""
     if isinstance(value, dict):
+        # Bounded, so that neither this check nor the encoder comes near Python's limit of recursion.
         return levels > 0 and all(_is_json(part, levels - 1) for pair in value.items() for part in pair)
     if isinstance(value, list):
         return levels > 0 and all(_is_json(part, levels - 1) for part in value)

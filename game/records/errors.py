@@ -52,6 +52,7 @@ def explained(error: sqlite3.Error, path: Path | None) -> RecordsError:
     if "decode to UTF-8" in str(error):
         return DamagedRecordsError(f"{place}{_NO_TEXT}")
     code = getattr(error, "sqlite_errorcode", None)
+    # The low byte is the kind of error; an extended code adds where in SQLite it happened.
     if code is not None and code & 0xFF in _BY_CODE:
         kind, what = _BY_CODE[code & 0xFF]
         return kind(f"{place} {what}")

@@ -1,4 +1,4 @@
-"""Taking a player's history out, and bringing one in."""
+"""Export of a player's history to a file, as JSON lines or as a table, and import of one."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
@@ -83,8 +83,11 @@ class Exchange(Players, Log, Results, Takes):
             owner = cast(Owner, next(items))
             player = into or self.player_with_uuid(owner.uuid) or self._add_owner(owner, now)
             answers, rounds = 0, len(self.round_rows(player))
+            # Answers come in long runs: each run goes into the file in batches, all else one by one.
             for kind, group in groupby(items, type):
                 if kind is Logged:
+                    # ``number`` counts what is read, without holding it.  The group comes first in the zip, so that
+                    # its end uses up no number.
                     numbered = zip(cast(Iterator[Logged], group), number, strict=False)
                     answers += self.append_all(player, (one for one, _ in numbered))
                 else:

@@ -44,6 +44,7 @@ def _local(now: float) -> datetime:
     try:
         return datetime.fromtimestamp(now)
     except (ValueError, OverflowError, OSError):
+        # A clock that is set to nonsense must not keep the records from opening.
         return datetime(1970, 1, 1)
 
 
@@ -74,7 +75,7 @@ def check_target(path: Path, is_ours: Callable[[Path], bool], what: str) -> None
 
 @contextmanager
 def written_whole(path: Path) -> Iterator[Path]:
-    """A path beside ``path`` to write to, which takes its place when the block ends well, and goes when not.
+    """A draft beside ``path`` to write to: it takes that name when the block ends well, and is removed when not.
 
     Raises ``RecordsError`` where the file can't be written.
     """

@@ -90,6 +90,7 @@ def _is_name(value: object) -> bool:
 
 def _is_uuid(value: str) -> bool:
     try:
+        # In one spelling only: UUID() takes capitals and braces too, and the same bar would come in twice.
         return str(UUID(value)) == value
     except ValueError:
         return False
@@ -154,6 +155,7 @@ _EXAM = {
     "level": text(1000),
     "started": TIME,
     "finished": optional(TIME),
+    # A running exam is never exported: it could be sat on at two machines.
     "state": one_of("finished", "interrupted"),
     "mark": optional(number(0, 1)),
     "rules": TABLE,
@@ -287,6 +289,7 @@ def _value(line: bytes) -> dict[str, Any]:
 
 
 def _no_number(word: str) -> float:
+    # Python's decoder would take NaN and Infinity, which are no JSON.
     raise ValueError(word)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from game.records.errors import DamagedRecordsError, NewerRecordsError, RecordsError, explaining
-from game.records.schema import APPLICATION_ID, STEPS, Step, expected_tables, tables_of, version_of
+from game.records.schema import APPLICATION_ID, MIGRATIONS, Migration, expected_tables, tables_of, version_of
 from shared.files import shown
 
 _TREE_KINDS, _TREE_HEADER = (2, 5, 10, 13), 8
@@ -15,7 +15,7 @@ Source: SQLite's "Database File Format", section 1.6.
 """
 
 
-def inspect(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = STEPS) -> bool:
+def inspect(connection: sqlite3.Connection, path: Path, steps: Sequence[Migration] = MIGRATIONS) -> bool:
     """Look through a records file without changing it.  True where it holds records, False where it is empty.
 
     Raises ``DamagedRecordsError``, ``NewerRecordsError``, or ``RecordsError`` for the database of another program.
@@ -29,7 +29,7 @@ def inspect(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = 
             connection.execute("ROLLBACK")
 
 
-def _holds_records(connection: sqlite3.Connection, path: Path, steps: Sequence[Step]) -> bool:
+def _holds_records(connection: sqlite3.Connection, path: Path, steps: Sequence[Migration]) -> bool:
     tables = tables_of(connection)
     if not tables and version_of(connection) == 0:
         # SQLite takes a file of one byte for an empty database.
@@ -41,7 +41,9 @@ def _holds_records(connection: sqlite3.Connection, path: Path, steps: Sequence[S
     return True
 
 
-def _check_owner(connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Step]) -> None:
+def _check_owner(
+    connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Migration]
+) -> None:
     owner = connection.execute("PRAGMA application_id").fetchone()[0]
     if owner != APPLICATION_ID:
         if {"player", "answer"} <= tables.keys():
@@ -55,7 +57,9 @@ def _check_owner(connection: sqlite3.Connection, path: Path, tables: dict[str, s
         )
 
 
-def _check_soundness(connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Step]) -> None:
+def _check_soundness(
+    connection: sqlite3.Connection, path: Path, tables: dict[str, str], steps: Sequence[Migration]
+) -> None:
     if not expected_tables(version_of(connection), steps).items() <= tables.items():
         raise DamagedRecordsError(f"{shown(path)} is damaged: its tables have changed")
     # The full check also holds every index to its table: an answer that its index has lost would not be found.

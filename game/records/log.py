@@ -177,7 +177,7 @@ def answer_of(told: Mapping[str, Any]) -> Answer:
 
 
 def _answer(question: Row, row: Row) -> Answer:
-    answer = object.__new__(Answer)
+    answer = object.__new__(Answer)  # as in ``answer_of``; here not even a table of fields is built first
     kept = answer.__dict__
     _, _, kept["attempt"], kept["at"], kept["level"], kept["meter"], kept["bar"], *played = question
     kept["orchestration"], kept["tempo"], kept["hearings"], kept["slower"], *asked = played

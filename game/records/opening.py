@@ -11,7 +11,7 @@ from game.records.database import WAIT_SECONDS, Database
 from game.records.errors import DamagedRecordsError, RecordsError, explaining
 from game.records.folders import RECORDS_NAME, made_folder, minute, unused
 from game.records.inspection import inspect
-from game.records.schema import STEPS, Step, upgrade
+from game.records.schema import MIGRATIONS, Migration, upgrade
 from shared.files import shown
 
 
@@ -30,7 +30,7 @@ class Opening:
 
 
 def open_database(
-    folder: Path, now: float, wait: float = WAIT_SECONDS, steps: Sequence[Step] = STEPS
+    folder: Path, now: float, wait: float = WAIT_SECONDS, steps: Sequence[Migration] = MIGRATIONS
 ) -> tuple[Database, Opening]:
     """Open the records in a data folder, and tell what was found there.
 
@@ -63,7 +63,7 @@ def _offer(backup: Path | None, ahead: Sequence[Path]) -> str:
     return f"The newest backup is {shown(backup)}: it can be brought back.{put_behind}"
 
 
-def _open_sound(path: Path, now: float, wait: float, steps: Sequence[Step]) -> tuple[Database, Opening]:
+def _open_sound(path: Path, now: float, wait: float, steps: Sequence[Migration]) -> tuple[Database, Opening]:
     was_there = os.path.lexists(path)
     database = Database(path, wait)
     try:

@@ -50,6 +50,7 @@ def clean_name(name: str) -> str:
 
 def name_key(name: str) -> str:
     """The name as it is compared: letter case and look-alike forms make no difference."""
+    # Folding letter case can leave the normal form, so it is restored (Unicode Standard, section 3.13).
     return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
 
 

@@ -31,6 +31,7 @@ def _loaded(rows: list[Row]) -> dict[str, Any]:
         try:
             values[key] = json.loads(text)
         except (ValueError, RecursionError):
+            # Passed on as it is: the check of this setting then says what is wrong with it.
             values[key] = text
     return values
 
@@ -44,6 +45,7 @@ class Preferences:
         """The settings of a player at this machine, or those that a new player would begin with."""
         values = _loaded(self._database.rows("SELECT key, value FROM machine_setting"))
         if player:
+            # A row that another version kept for the player must not win over the machine's own.
             own = self._database.rows("SELECT key, value FROM player_setting WHERE player = ?", (player.id,))
             values |= {key: value for key, value in _loaded(own).items() if key not in MACHINE_KEYS}
         return settings_from(values)

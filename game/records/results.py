@@ -1,4 +1,4 @@
-"""What came of it: rounds of practice and mock exams."""
+"""Results: finished rounds of practice, and mock exams from their first question on."""
 
 import json
 from collections.abc import Callable, Mapping
@@ -99,8 +99,10 @@ class Results:
         rows = self._database.rows(
             f"SELECT uuid, {_ROUND} FROM round WHERE player = ? AND (? IS NULL OR level = ?) "
             "ORDER BY finished DESC, uuid DESC LIMIT ?",
+            # SQLite takes a negative limit for none.
             (player.id, level, level, -1 if last is None else last),
         )
+        # The last so many can only be found newest first.
         return [(row[0], Round(*row[1:])) for row in reversed(rows)]
 
     def start_exam(self, player: Player, level: str, rules: Mapping[str, Any], now: float) -> Exam:

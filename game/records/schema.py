@@ -13,7 +13,7 @@ APPLICATION_ID = 0x44524D4C
 
 
 @dataclass(frozen=True)
-class Step:
+class Migration:
     """One version of the tables: what it brought, and the SQL that leads there from the version before."""
 
     version: int
@@ -21,8 +21,8 @@ class Step:
     sql: str
 
 
-STEPS: tuple[Step, ...] = (
-    Step(
+MIGRATIONS: tuple[Migration, ...] = (
+    Migration(
         1,
         "Players and classes, the log of answers, rounds, mock exams, settings, own bars.",
         """
@@ -123,7 +123,7 @@ STEPS: tuple[Step, ...] = (
         ) STRICT;
         """,
     ),
-    Step(
+    Migration(
         2,
         "How an answer came about, second tries, takes, an exam's forecast, and what is worked out from the log.",
         """
@@ -200,7 +200,7 @@ STEPS: tuple[Step, ...] = (
         ) STRICT;
         """,
     ),
-    Step(
+    Migration(
         3,
         "By which rule a round was scored.",
         """
@@ -227,7 +227,7 @@ def version_of(connection: sqlite3.Connection) -> int:
     return version
 
 
-def upgrade(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> None:
+def upgrade(connection: sqlite3.Connection, steps: Sequence[Migration] = MIGRATIONS) -> None:
     """Bring the tables to the last step's version: whole, or not at all.
 
     The connection must be in autocommit mode.  Another process may be upgrading too: the version is read again
@@ -257,7 +257,7 @@ def tables_of(connection: sqlite3.Connection) -> dict[str, str]:
     return dict(connection.execute("SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL").fetchall())
 
 
-def expected_tables(version: int, steps: Sequence[Step] = STEPS) -> dict[str, str]:
+def expected_tables(version: int, steps: Sequence[Migration] = MIGRATIONS) -> dict[str, str]:
     """What ``tables_of`` must find in a sound file of that version."""
     model = sqlite3.connect(":memory:", isolation_level=None)
     try:

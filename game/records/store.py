@@ -132,6 +132,7 @@ class Records(Exchange, Preferences):
         return kept
 
     def _keep_present(self, now: float) -> Path | None:
+        # Of records without players nothing can be lost.
         if self.path is None or not self.players():
             return None
         kept = unused(self.path.with_name(f"records-before-restore-{minute(now)}.sqlite"))

@@ -8,7 +8,7 @@ import pytest
 from numpy.typing import NDArray
 
 from audio.outputs import MixerOutput, NoDeviceError, Output, SilentOutput
-from audio.player import QUIET_START, ClosedPlayerError, Player, open_player
+from audio.player import QUIET_START, ClosedPlayerError, SoundPlayer, open_player
 
 SECOND = np.full((48_000, 2), 1000, np.int16)
 
@@ -50,11 +50,11 @@ def deck() -> Deck:
 
 
 @pytest.fixture
-def player(deck: Deck) -> Player:
+def player(deck: Deck) -> SoundPlayer:
     return player_on(deck)
 
 
-def player_on(deck: Deck, *others: Output) -> Player:
+def player_on(deck: Deck, *others: Output) -> SoundPlayer:
     """A player on a deck; when that one is lost it finds ``others``, then nothing."""
     left = list(others)
 
@@ -63,10 +63,10 @@ def player_on(deck: Deck, *others: Output) -> Player:
             raise NoDeviceError("nothing there")
         return left.pop(0)
 
-    return Player(deck, reopen, lambda: SilentOutput(Clock()))
+    return SoundPlayer(deck, reopen, lambda: SilentOutput(Clock()))
 
 
-def test_playhead_follows_the_output(player: Player, deck: Deck) -> None:
+def test_playhead_follows_the_output(player: SoundPlayer, deck: Deck) -> None:
     """Where the sound is, is what the output has played."""
     player.play(SECOND)
     deck.now = 0.25
@@ -74,7 +74,7 @@ def test_playhead_follows_the_output(player: Player, deck: Deck) -> None:
     assert player.playing
 
 
-def test_start_is_counted_in(player: Player, deck: Deck) -> None:
+def test_start_is_counted_in(player: SoundPlayer, deck: Deck) -> None:
     """Played from the middle, the playhead counts from the start of the samples."""
     player.play(SECOND, start=0.6)
     deck.now = 0.1
@@ -82,7 +82,7 @@ def test_start_is_counted_in(player: Player, deck: Deck) -> None:
     assert player.position() == pytest.approx(0.7)
 
 
-def test_playhead_never_runs_back(player: Player, deck: Deck) -> None:
+def test_playhead_never_runs_back(player: SoundPlayer, deck: Deck) -> None:
     """A clock that jitters does not make the picture jump back."""
     player.play(SECOND)
     deck.now = 0.50
@@ -91,7 +91,7 @@ def test_playhead_never_runs_back(player: Player, deck: Deck) -> None:
     assert player.position() == pytest.approx(0.50)
 
 
-def test_replay_starts_the_playhead_anew(player: Player, deck: Deck) -> None:
+def test_replay_starts_the_playhead_anew(player: SoundPlayer, deck: Deck) -> None:
     """Each play has a playhead of its own."""
     player.play(SECOND)
     deck.now = 0.9
@@ -100,7 +100,7 @@ def test_replay_starts_the_playhead_anew(player: Player, deck: Deck) -> None:
     assert player.position() == 0.0
 
 
-def test_playhead_is_gone_at_the_end(player: Player, deck: Deck) -> None:
+def test_playhead_is_gone_at_the_end(player: SoundPlayer, deck: Deck) -> None:
     """After the last sample nothing plays."""
     player.play(SECOND)
     deck.now = 1.0
@@ -108,7 +108,7 @@ def test_playhead_is_gone_at_the_end(player: Player, deck: Deck) -> None:
     assert not player.playing
 
 
-def test_latency_holds_the_playhead_back(player: Player, deck: Deck) -> None:
+def test_latency_holds_the_playhead_back(player: SoundPlayer, deck: Deck) -> None:
     """What is mixed now is heard later, to the very end of the sound."""
     player.latency = 0.2
     player.play(SECOND)
@@ -122,7 +122,7 @@ def test_latency_holds_the_playhead_back(player: Player, deck: Deck) -> None:
     assert player.position() is None
 
 
-def test_stop_is_at_once(player: Player) -> None:
+def test_stop_is_at_once(player: SoundPlayer) -> None:
     """After a stop nothing plays, and a second stop does no harm."""
     player.play(SECOND)
     player.stop()
@@ -130,7 +130,7 @@ def test_stop_is_at_once(player: Player) -> None:
     assert player.position() is None
 
 
-def test_volume_scales_what_is_played(player: Player, deck: Deck) -> None:
+def test_volume_scales_what_is_played(player: SoundPlayer, deck: Deck) -> None:
     """The volume turns samples down; the samples given stay as they were."""
     player.volume = -6.0206
     player.play(SECOND)
@@ -138,7 +138,7 @@ def test_volume_scales_what_is_played(player: Player, deck: Deck) -> None:
     assert SECOND[0, 0] == 1000
 
 
-def test_nothing_to_play_is_no_sound(player: Player, deck: Deck) -> None:
+def test_nothing_to_play_is_no_sound(player: SoundPlayer, deck: Deck) -> None:
     """No samples, or a start past their end, play nothing."""
     player.play(SECOND[:0])
     player.play(SECOND, start=1.5)
@@ -151,20 +151,20 @@ def test_nothing_to_play_is_no_sound(player: Player, deck: Deck) -> None:
     [SECOND.astype(np.float32), SECOND[:, 0], np.zeros((10, 1), np.int16), SECOND[::2], SECOND.T],
     ids=["floats", "flat", "one channel", "with gaps", "channels first"],
 )
-def test_wrong_samples_are_refused(player: Player, samples: NDArray[np.int16]) -> None:
+def test_wrong_samples_are_refused(player: SoundPlayer, samples: NDArray[np.int16]) -> None:
     """What a mixer would turn into noise is refused with what it is and what is wanted."""
     with pytest.raises(ValueError, match=r"the player takes \(frames, 2\) int16, C-contiguous"):
         player.play(samples)
 
 
 @pytest.mark.parametrize("start", [-0.1, float("nan")])
-def test_impossible_start_is_refused(player: Player, start: float) -> None:
+def test_impossible_start_is_refused(player: SoundPlayer, start: float) -> None:
     """A start before the beginning is no start."""
     with pytest.raises(ValueError, match="choose 0 or more"):
         player.play(SECOND, start)
 
 
-def test_closed_player_refuses(player: Player, deck: Deck) -> None:
+def test_closed_player_refuses(player: SoundPlayer, deck: Deck) -> None:
     """After close the mixer is never touched again: playing raises, the rest does nothing."""
     player.play(SECOND)
     player.close()
@@ -227,7 +227,7 @@ def test_device_that_comes_back_is_used(deck: Deck) -> None:
     [removed(iscapture=True), removed(which=0), added(), pygame.event.Event(pygame.KEYDOWN, key=pygame.K_a)],
     ids=["microphone", "another device", "one more device", "key"],
 )
-def test_other_events_are_left_alone(player: Player, deck: Deck, event: pygame.event.Event) -> None:
+def test_other_events_are_left_alone(player: SoundPlayer, deck: Deck, event: pygame.event.Event) -> None:
     """Only the loss of the open device, and an arrival in silence, concern the player."""
     assert not player.handle_event(event)
     assert not deck.closed

@@ -21,7 +21,7 @@ from game.records.folders import minute
 from game.records.inspection import inspect
 from game.records.log import Logged
 from game.records.opening import set_aside
-from game.records.schema import APPLICATION_ID, STEPS, upgrade
+from game.records.schema import APPLICATION_ID, MIGRATIONS, upgrade
 from tests.records.record_samples import ANSWER, DAY, NOW, bar, integrity, uuid
 
 
@@ -46,7 +46,7 @@ def test_a_new_file_says_whose_it_is(folder: Path) -> None:
         assert (records.opening.created, records.opening.notice, records.lasting) == (True, None, True)
     with closing(sqlite3.connect(folder / "records.sqlite")) as connection:
         assert connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
-        assert connection.execute("PRAGMA user_version").fetchone()[0] == STEPS[-1].version
+        assert connection.execute("PRAGMA user_version").fetchone()[0] == MIGRATIONS[-1].version
 
 
 def test_a_file_is_written_safely(records: Records) -> None:

@@ -10,12 +10,12 @@ import pytest
 
 from game.records import Exam, Records, RecordsError
 from game.records.opening import open_database
-from game.records.schema import STEPS, Step, expected_tables, statements, tables_of, upgrade, version_of
+from game.records.schema import MIGRATIONS, Migration, expected_tables, statements, tables_of, upgrade, version_of
 from tests.records.record_samples import DAY, NOW, a_round, bar, uuid
 
-NEWEST = STEPS[-1].version
+NEWEST = MIGRATIONS[-1].version
 
-NEXT = Step(
+NEXT = Migration(
     NEWEST + 1,
     "A note on each player, and the old names in capitals.",
     """
@@ -49,7 +49,7 @@ def first_version(folder: Path) -> Path:
     folder.mkdir()
     path = folder / "records.sqlite"
     with closing(sqlite3.connect(path, isolation_level=None)) as old:
-        upgrade(old, STEPS[:1])
+        upgrade(old, MIGRATIONS[:1])
         old.execute("INSERT INTO player VALUES (7, ?, 'Wren', 'wren', 'player', ?, 1)", (uuid(9), NOW))
         old.execute(
             "INSERT INTO question VALUES (3, 7, ?, ?, 'stage-3', '4/4', ?, 'snare', 80.0, 2, 'exam')",
@@ -86,23 +86,23 @@ def test_records_of_the_first_version_are_brought_along(first_version: Path) -> 
 
 def test_versions_tell_one_story() -> None:
     """Versions count up from 1 and each says what it brought."""
-    assert [step.version for step in STEPS] == list(range(1, len(STEPS) + 1))
-    assert all(step.story.endswith(".") for step in STEPS)
+    assert [step.version for step in MIGRATIONS] == list(range(1, len(MIGRATIONS) + 1))
+    assert all(step.story.endswith(".") for step in MIGRATIONS)
 
 
 def test_an_upgrade_brings_everything(connection: sqlite3.Connection) -> None:
     """After an upgrade the new tables are there, with the old rows in them."""
-    upgrade(connection, [*STEPS, NEXT])
+    upgrade(connection, [*MIGRATIONS, NEXT])
     assert version_of(connection) == NEWEST + 1
     assert connection.execute("SELECT name, note FROM player").fetchall() == [("WREN", "")]
-    assert tables_of(connection) == expected_tables(NEWEST + 1, [*STEPS, NEXT])
+    assert tables_of(connection) == expected_tables(NEWEST + 1, [*MIGRATIONS, NEXT])
 
 
 def test_an_upgrade_broken_halfway_changes_nothing(file: Path, connection: sqlite3.Connection) -> None:
     """When the last statement fails, the first has not happened either: the file is the same, byte for byte."""
     before = file.read_bytes()
     with pytest.raises(sqlite3.OperationalError, match="no such table: nowhere"):
-        upgrade(connection, [*STEPS, BROKEN])
+        upgrade(connection, [*MIGRATIONS, BROKEN])
     assert version_of(connection) == NEWEST
     assert "weather" not in tables_of(connection)
     assert file.read_bytes() == before
@@ -131,25 +131,25 @@ def test_an_upgrade_stopped_anywhere_changes_nothing(file: Path, stop: int) -> N
     with closing(sqlite3.connect(file, isolation_level=None, factory=Stopping)) as connection:
         connection.left = stop
         with pytest.raises(sqlite3.OperationalError, match="disk is full"):
-            upgrade(connection, [*STEPS, NEXT])
+            upgrade(connection, [*MIGRATIONS, NEXT])
         assert version_of(connection) == NEWEST
         assert tables_of(connection) == expected_tables(NEWEST)
         assert connection.execute("SELECT name FROM player").fetchall() == [("Wren",)]
-        upgrade(connection, [*STEPS, NEXT])
+        upgrade(connection, [*MIGRATIONS, NEXT])
         assert version_of(connection) == NEWEST + 1
 
 
 def test_a_broken_upgrade_is_told_in_one_line(file: Path) -> None:
     """The player reads which file it was, and the file still opens as before."""
     with pytest.raises(RecordsError, match=r"records\.sqlite refused this: no such table: nowhere"):
-        open_database(file.parent, NOW, steps=[*STEPS, BROKEN])
+        open_database(file.parent, NOW, steps=[*MIGRATIONS, BROKEN])
     with Records.open(file.parent, NOW) as records:
         assert records.answers(records.find_player("Wren")) == bar()
 
 
 def test_a_backup_comes_before_an_upgrade(file: Path) -> None:
     """The day's backup still has the tables as they were."""
-    database, _ = open_database(file.parent, NOW + 30 * DAY, steps=[*STEPS, NEXT])
+    database, _ = open_database(file.parent, NOW + 30 * DAY, steps=[*MIGRATIONS, NEXT])
     database.close()
     (backup,) = (file.parent / "backups").iterdir()
     with closing(sqlite3.connect(backup)) as old, closing(sqlite3.connect(file)) as new:
@@ -159,7 +159,7 @@ def test_a_backup_comes_before_an_upgrade(file: Path) -> None:
 def test_an_upgrade_happens_once(connection: sqlite3.Connection) -> None:
     """Upgrading what is new already does nothing."""
     for _ in range(2):
-        upgrade(connection, [*STEPS, NEXT])
+        upgrade(connection, [*MIGRATIONS, NEXT])
     assert version_of(connection) == NEWEST + 1
 
 

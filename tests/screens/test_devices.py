@@ -8,7 +8,7 @@ import pygame
 import pytest
 
 from audio.outputs import NoDeviceError, SilentOutput
-from audio.player import Player
+from audio.player import SoundPlayer
 from game.screens.home.home import Home
 from game.screens.notices.dialog import Dialog
 from game.screens.practice.question import Practice, open_practice
@@ -37,11 +37,11 @@ class Socket:
     def stand_in(self) -> SilentOutput:
         return SilentOutput(lambda: self.now)
 
-    def player(self) -> Player:
+    def player(self) -> SoundPlayer:
         try:
-            return Player(self.open(), self.open, self.stand_in)
+            return SoundPlayer(self.open(), self.open, self.stand_in)
         except NoDeviceError as error:
-            player = Player(self.stand_in(), self.open, self.stand_in)
+            player = SoundPlayer(self.stand_in(), self.open, self.stand_in)
             player.notice = f"No sound device was found ({error}). Everything works, in silence."
             return player
 

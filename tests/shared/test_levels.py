@@ -18,7 +18,7 @@ from shared.figures import Figure
 from shared.level_table import read_level
 from shared.levels import (
     SHIPPED,
-    Exam,
+    ExamRules,
     Level,
     LevelError,
     Tempo,
@@ -272,8 +272,13 @@ def test_what_is_left_out_has_a_plain_value() -> None:
     """A level needs no more than format, title, meter and figures."""
     level = level_from_text(PLAIN, "mine")
     assert level == Level("mine", "Two figures", METERS["4/4"], level.figures)
-    assert (Exam().questions, Exam().hearings) == (10, 2)
-    assert (level.orchestrations, level.groove_bars, level.tempo, level.exam) == (("snare",), (0,), Tempo(), Exam())
+    assert (ExamRules().questions, ExamRules().hearings) == (10, 2)
+    assert (level.orchestrations, level.groove_bars, level.tempo, level.exam) == (
+        ("snare",),
+        (0,),
+        Tempo(),
+        ExamRules(),
+    )
 
 
 def test_the_level_keeps_its_order() -> None:
@@ -316,7 +321,7 @@ def levels(draw: st.DrawFn) -> Level:
         orchestrations=tuple(draw(st.lists(st.sampled_from(tuple(ORCHESTRATIONS)), min_size=1, unique=True))),
         groove_bars=tuple(draw(st.lists(st.integers(0, 3), min_size=1, unique=True))),
         tempo=Tempo(low, high),
-        exam=Exam(draw(st.integers(1, 100)), draw(st.integers(1, 10)), *marks),
+        exam=ExamRules(draw(st.integers(1, 100)), draw(st.integers(1, 10)), *marks),
         spelling={figure: draw(st.sampled_from(spellings(figure))).code for figure in spelled},
         words=plain | {figure: draw(LINES) for figure in worded},
     )
@@ -587,7 +592,7 @@ def test_the_order_is_read_and_written() -> None:
 
 def test_an_exam_may_ask_for_playing() -> None:
     """The number of bars to be played is part of an exam's rules, none unless it is given."""
-    assert Exam().playing == 0
+    assert ExamRules().playing == 0
     assert level_from_text(PLAIN + "exam = { playing = 4 }\n", "mine").exam.playing == 4
 
 

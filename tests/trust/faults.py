@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from game.learning.evidence import Answer
 from game.records import Records
-from game.records.schema import STEPS
+from game.records.schema import MIGRATIONS
 from tests.trust.session import Session
 
 DAY = 86_400.0
@@ -195,7 +195,7 @@ def newer_version(folder: Path, moments: Random) -> Found:
     check("later Drumlin" in session.notice, f"nothing was said: {session.notice!r}")
     check(session.code == 0 and not session.lasting, "play did not go on unkept")
     check((folder / FILE).read_bytes() == before, "the file was changed")
-    _set_version(folder, STEPS[-1].version)
+    _set_version(folder, MIGRATIONS[-1].version)
     return compared(folder, first, session)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from game.learning.said import said_to
 from shared.counting import parse_figure
 from shared.figures import Figure
-from shared.levels import Exam
+from shared.levels import ExamRules
 
 BANDS = (("distinction", "distinction_mark"), ("merit", "merit_mark"), ("pass", "pass_mark"))
 """The grade bands, the highest first, with the rule that each begins at."""
@@ -48,7 +48,7 @@ class ExamResult:
     """A finished exam.  ``title`` is the level's; ``rules`` those of the day."""
 
     title: str
-    rules: Exam
+    rules: ExamRules
     beats: tuple[BeatResult, ...]
 
     @property
@@ -92,9 +92,9 @@ def needed(mark: float, beats: int) -> int:
 
 def result_of(rules: Mapping[str, Any], detail: Iterable[Mapping[str, Any]]) -> ExamResult:
     """The result of an exam from its kept rules and detail."""
-    known = {one.name for one in fields(Exam)}
+    known = {one.name for one in fields(ExamRules)}
     beats = [beat for number, row in enumerate(detail, 1) for beat in _beats(number, row, bool(rules["compound"]))]
-    return ExamResult(str(rules["title"]), Exam(**{k: v for k, v in rules.items() if k in known}), tuple(beats))
+    return ExamResult(str(rules["title"]), ExamRules(**{k: v for k, v in rules.items() if k in known}), tuple(beats))
 
 
 def _beats(number: int, row: Mapping[str, Any], compound: bool) -> list[BeatResult]:
