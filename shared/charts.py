@@ -9,7 +9,7 @@ from shared.figures import Figure
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage, Stroke
 
-Place = tuple[int, int]
+Spot = tuple[int, int]
 """A bar and a beat in it, both from 0."""
 
 
@@ -22,7 +22,7 @@ class Chart:
     """Bars of one meter in a row; ``gaps`` are the beats whose figures are left out, where the groove goes on alone."""
 
     bars: tuple[Bar, ...]
-    gaps: frozenset[Place] = frozenset()
+    gaps: frozenset[Spot] = frozenset()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bars", tuple(self.bars))
@@ -46,7 +46,7 @@ class Chart:
         """The meter of every bar."""
         return self.bars[0].meter
 
-    def filled(self, places: Iterable[Place]) -> "Chart":
+    def filled(self, places: Iterable[Spot]) -> "Chart":
         """The chart with some of its gaps filled: their figures sound again."""
         return replace(self, gaps=self.gaps - frozenset(places))
 

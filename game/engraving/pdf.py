@@ -36,6 +36,7 @@ class Page(FPDF):
     def __init__(self, title: str, size: str | tuple[float, float] = "A4") -> None:
         super().__init__(unit="mm", format=size)
         self.set_auto_page_break(False)
+        # A fixed date, so that the same page gives the same bytes.
         self.set_creation_date(datetime(2000, 1, 1, tzinfo=UTC))
         self.set_title(title)
         self.set_creator("Drumlin")
@@ -121,6 +122,7 @@ class Page(FPDF):
     def bytes(self) -> bytes:
         """The finished file; the fonts' own files are closed with it."""
         finished = bytes(self.output())
+        # fpdf2 leaves them open, and Python would warn of each.
         for font in self.fonts.values():
             if isinstance(font, TTFFont):
                 font.ttfont.close()

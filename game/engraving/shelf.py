@@ -36,6 +36,7 @@ class Shelf(Generic[Value]):
         """Keep a value and forget the least used until all fit."""
         self.kept[key] = (value, pixels)
         self.room -= pixels
+        # What was just drawn stays, however large: it is about to be shown.
         while self.room < 0 and len(self.kept) > 1:
             self.room += self.kept.popitem(last=False)[1][1]
         return value

@@ -109,6 +109,7 @@ class Engraver:
         kept = self._marks.get(key)
         if kept is not None:
             return kept
+        # Drawn in white, so that one multiplication gives it any colour.
         image = self._mask(name, space, phase)
         image.fill(ink, special_flags=pygame.BLEND_RGB_MULT)
         return self._marks.keep(key, image, image.get_width() * image.get_height())
@@ -163,6 +164,7 @@ class Engraver:
     def _font(self, path: str, size: int) -> pygame.font.Font:
         if (path, size) not in self._fonts:
             self._fonts[path, size] = pygame.font.Font(path, size)
+            # The font that was opened first goes; one that is still wanted is soon opened again.
             if len(self._fonts) > FONTS_OPEN:
                 self._fonts.popitem(last=False)
         return self._fonts[path, size]
@@ -218,6 +220,7 @@ class _Grid:
         """A block on whole pixels, never thinner than one."""
         left = floor(self.x(block.x) + 0.5)
         top = floor(self.y(block.y) + 0.5)
+        # A beam ends at the outer edge of its last stem, so both ends are set by stems.
         if block.width > block.height:
             right = floor(self.x(block.x + block.width - STEM) + 0.5) + self.stem
             return Rect(left, top, right - left, self._thickness(block.height))

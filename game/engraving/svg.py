@@ -64,12 +64,14 @@ def _word(word: Word, palette: Palette) -> str:
     scale = word.size / font.em
     lefts = accumulate(steps, initial=word.x / scale - sum(steps) / 2)
     fill = colour(palette, word.tone)
+    # One place more than letters: where the next letter would begin.
     letters = zip(word.text, lefts, strict=False)
     return "".join(_path(font.path(sign), left * scale, word.y, scale, fill) for sign, left in letters)
 
 
 def _path(outline: str, x: float, y: float, scale: float, fill: str) -> str:
     size = f"{scale:.6f}"
+    # Fonts measure upward, pictures downward: hence the minus.
     return f'<path transform="translate({_n(x)} {_n(y)}) scale({size} -{size})" fill="{fill}" d="{outline}"/>'
 
 

@@ -33,6 +33,7 @@ def _spans(length: int, sizes: Sequence[float | None], gap: int) -> list[tuple[i
     for size in sizes:
         if size is None:
             given += 1
+            # By the difference of rounded sums, so that equal parts together fill the box to the pixel.
             extent = spare * given // shares - spare * (given - 1) // shares
         else:
             extent = round(size)

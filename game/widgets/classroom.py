@@ -147,6 +147,7 @@ class Halves(Widget):
         picture = engraver().picture(self.layout, self.space, palette(look.theme))
         high = picture.surface.get_height()
         for row, (left, right) in enumerate(self._parts()):
+            # A picture begins a few pixels left of its layout: the first half takes these along.
             start = round(left * self.space) + (picture.left if row else 0)
             end = round(right * self.space) + picture.left + (picture.left if row else 0)
             top = self.rect.y + row * self.rect.h // 2

@@ -48,6 +48,7 @@ class Edited:
         """With more text in place of the selection, as far as ``longest`` characters allow."""
         start, end = self.span
         room = max(0, longest - len(self.text) + end - start)
+        # What is pasted may hold line breaks and tabs, which a field of one text has no place for.
         plain = "".join(" " if sign.isspace() else sign for sign in more)
         more = "".join(sign for sign in plain if sign.isprintable())[:room]
         return Edited(self.text[:start] + more + self.text[end:], start + len(more))
@@ -93,6 +94,7 @@ class Edited:
         window's own affair: of "copy" nothing remains here, of "cut" that the selection is gone.
         """
         if self.composing:
+            # Keys belong to the input method until it hands its text over.
             return self
         if command and key in ("a", "c", "v"):
             return self.all() if key == "a" else self

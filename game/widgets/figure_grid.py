@@ -38,6 +38,7 @@ def cells_for(look: Look, box: Rect, layouts: Sequence[Layout]) -> Cells:
         cells = _cells(look, box, layouts, space)
         if cells.height * -(-len(layouts) // cells.across) <= box.h and cells.width <= box.w:
             return cells
+    # At least two cells side by side: one below the other would scroll too long.
     narrow = int((box.w / 2 - look.u(10)) / max(layout.width for layout in layouts))
     return _cells(look, box, layouts, max(LEAST_SPACE, min(usual, narrow)))
 

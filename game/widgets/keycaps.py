@@ -37,6 +37,7 @@ def key_name(event: pygame.Event) -> str:
     if event.key in _NAMES:
         return _NAMES[event.key]
     name = pygame.key.name(event.key)
+    # French keyboards, for one, have & and é where others have 1 and 2.
     if len(name) < 2 and not (name.isascii() and name.isalnum()):
         return _DIGIT_ROW.get(getattr(event, "scancode", 0), name)
     return name

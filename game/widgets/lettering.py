@@ -118,6 +118,7 @@ def _words(paragraph: str, room: int, size: int, bold: bool) -> Iterator[tuple[s
         if width(word, size, bold) <= room:
             yield " ", word
         else:
+            # A path has no spaces to break at, and may be longer than any box.
             first, *others = PATH_PARTS.findall(word)
             yield " ", first
             yield from (("", part) for part in others)

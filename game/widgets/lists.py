@@ -36,6 +36,7 @@ class Scrolled(Widget):
     def click(self, at: tuple[int, int]) -> Next:
         for k, place in self.shown():
             if place.collidepoint(at):
+                # The second click on a row: the first one chose it.
                 if k == self.chosen:
                     return self.act()
                 self.change(k)

@@ -64,6 +64,7 @@ class Look:
         radius: float = 6.0,
     ) -> None:  # fmt: skip
         """Draw a rectangle with smooth round corners: ``weight`` and ``radius`` in units."""
+        # Bands and four corner pictures: drawing with round corners anew each time is slow, and not smooth.
         corner = min(self.u(radius), rect.w // 2, rect.h // 2)
         thick = self.u(weight) if edge else 0
         if fill:
@@ -120,6 +121,7 @@ _FINE = 4
 @lru_cache(maxsize=512)
 def _shape(kind: str, side: int, colour: str) -> Surface:
     large = Surface((side * _FINE, side * _FINE), pygame.SRCALPHA)
+    # Clear, but of the sign's colour: scaling down mixes edge pixels with what lies under them, and black would show.
     large.fill(_clear(colour))
     thick = max(2, round(side * _FINE * 0.17))
     for stroke in SHAPES[kind]:

@@ -128,6 +128,7 @@ class FigureTile(EngravedTile):
 
     def _at(self) -> tuple[int, int]:
         wide = round(self.layout.width * self.space)
+        # The notation stands a little right of the middle, to leave room for the key at the left.
         key = min(self.rect.h, self.rect.w - wide) // 3
         return self.rect.x + key + (self.rect.w - key - wide) // 2, self.rect.y + self.line
 
@@ -199,6 +200,7 @@ def largest_tiling(
         wide = (size[0] - gap * (across - 1)) // across
         space = min(fit(layouts, wide - taken[0], high - taken[1]), largest)
         plans.append(Tiling(across, high, space, line_in(high, layouts, space)))
+    # Of plans that let notes be equally large, the one with fewer and so wider tiles in a row.
     return max(plans, key=lambda plan: (plan.space, -plan.across))
 
 
@@ -221,7 +223,7 @@ class Staff(Widget):
 
 
 @dataclass
-class Place(Widget):
+class BeatPlace(Widget):
     """A beat of the bar, to be filled or looked at.  ``state`` is empty, filled, current, wrong or both."""
 
     act: Act

@@ -1,4 +1,4 @@
-"""Two figures to be heard in turn: their bar, and how they are drawn on every page that sets them side by side."""
+"""Pairs of figures: a bar in which two take turns, and how figures are drawn side by side on a page."""
 
 from collections.abc import Sequence
 from itertools import cycle, islice

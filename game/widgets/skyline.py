@@ -1,4 +1,4 @@
-"""The skyline: a low hill for each figure of a level, as high as the figure is firm; other levels lie behind, paler.
+"""The skyline: a low hill for each figure of a level, the higher the firmer the figure; paler hills are other levels.
 
 A drumlin is a long low hill, steep where the ice came from and tapering where it went; so are these.
 """
@@ -101,6 +101,7 @@ def _drawn(
     sheet.fill(paper)
     for k, mean in enumerate(behind):
         place = wide / len(behind)
+        # Every other hill is darker, so that overlapping ones can be told apart.
         shade = paper.lerp(rule, 0.35 + 0.3 * (k % 2))
         _hill(sheet, shade, (k + 0.5) * place, place * 2.2, (0.12 + BEHIND * mean) * high)
     place = wide / max(1, len(hills))
@@ -135,5 +136,6 @@ def _hill(
 
 def _trace(sheet: Surface, edge: Color, centre: float, length: float, height: float, line: int) -> None:
     """A dotted outline: where a hill stood before it sank."""
+    # Without the feet, where dots would run into the ground line.
     for x, y in _outline(centre, length, height, sheet.get_height())[2:-2:2]:
         pygame.draw.circle(sheet, edge, (x, y), line * 0.8)

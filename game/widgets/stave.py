@@ -10,7 +10,7 @@ from pygame import Rect
 from game.engraving.surface import fit
 from game.widgets.base import Act
 from game.widgets.look import Look
-from game.widgets.notation import Place, Staff, line_in
+from game.widgets.notation import BeatPlace, Staff, line_in
 from game.widgets.ruler import Ruler, Where
 from shared.bars import Bar, Meter
 from shared.figures import Figure
@@ -62,15 +62,16 @@ class Stave:
     def places(
         self, look: Look, layout: Layout, asked: Sequence[int], state: Callable[[int], str],
         choose: Callable[[int], None], act: Act,
-    ) -> list[Place]:  # fmt: skip
+    ) -> list[BeatPlace]:  # fmt: skip
         """The asked beats as places that take the focus."""
         gap = look.u(9)
 
+        # A function of its own for each beat: a lambda in the loop would always choose the last.
         def chooses(beat: int) -> Callable[[], None]:
             return lambda: choose(beat)
 
         return [
-            Place(
+            BeatPlace(
                 f"beat {beat}", _without_right(self.span(layout, beat), gap), act, state(beat),
                 on_focus=chooses(beat),
             )

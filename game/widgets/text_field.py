@@ -143,6 +143,7 @@ class TextField(Widget):
         """The place in the text that is nearest to a point of the window."""
         size, lines = self._lines()
         line = min(lines, key=lambda line: abs(line.box.centery - at[1]))
+        # The place after a line's last character is the start of the next line: the caret would be seen there.
         last = line.end - (line is not lines[-1])
         places = range(line.start, max(line.start, last) + 1)
         return min(places, key=lambda place: abs(self._x(line, size, place) - at[0]))
@@ -177,8 +178,10 @@ class TextField(Widget):
         key, shift = key_name(event), bool(event.mod & pygame.KMOD_SHIFT)
         if key in ("up", "down") and not self.edited.composing:
             return self._to_line(1 if key == "down" else -1, shift)
+        # On a Mac, Cmd with an arrow goes to the end of the line.
         if event.mod & pygame.KMOD_META and key in ("left", "right"):
             return self.edited.after_key("home" if key == "left" else "end", shift)
+        # Windows sends Ctrl and Alt for AltGr, with which people write letters.
         command = bool(event.mod & COMMAND) and not event.mod & pygame.KMOD_ALT
         return self.edited.after_key(key, shift, command, bool(event.mod & BY_WORD))
 

@@ -48,6 +48,7 @@ def _distance(here: Rect, there: Rect, direction: tuple[int, int]) -> float:
     down = _gap(here.top, here.bottom, there.top, there.bottom)
     ahead, aside = (across, down) if direction[0] else (down, across)
     drift = abs(here.centery - there.centery) if direction[0] else abs(here.centerx - there.centerx)
+    # What lies aside counts threefold, so that arrows keep to a row or column; drift decides between equals.
     return ahead + 3 * aside + 0.1 * drift
 
 

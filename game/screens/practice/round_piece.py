@@ -25,10 +25,9 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.notation import FigureTile, Place, draw_layout, extent, line_in, tile_layout, tiling
+from game.widgets.notation import BeatPlace, FigureTile, draw_layout, extent, line_in, tile_layout, tiling
 from game.wording import counted
-from shared.charts import Chart
-from shared.charts import Place as Spot
+from shared.charts import Chart, Spot
 from shared.figures import Figure
 from shared.files import FileError, slug
 from shared.levels import Level, spelled
@@ -152,7 +151,9 @@ class RoundPiece(HearingScreen):
                 rect = Rect(left, cell.y, right - left - look.u(3), cell.h)
                 state = "current" if self._gap == (bar, beat) else "empty"
                 found.append(
-                    Place(f"gap {bar} {beat}", rect, self._hear_gap, state, on_focus=partial(self._choose, (bar, beat)))
+                    BeatPlace(
+                        f"gap {bar} {beat}", rect, self._hear_gap, state, on_focus=partial(self._choose, (bar, beat))
+                    )
                 )
         return found
 
