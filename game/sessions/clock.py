@@ -15,6 +15,7 @@ class SteadyClock:
 
     def __call__(self) -> float:
         told = self.machine()
+        # Once ahead of the machine, always by as much: catching up would make the intervals between answers wrong.
         self._ahead = max(self._ahead, self.latest - told)
         self.latest = told + self._ahead
         return self.latest

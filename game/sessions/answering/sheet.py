@@ -126,6 +126,7 @@ class Sheet:
 
     def _write(self, figure: Figure | None, now: float | None) -> None:
         place = self.place
+        # Held against what was said last even if it was taken back in between: that is a change of mind too.
         if place in self._said and self._said[place] != figure:
             self._changes[place] += 1
         self._said[place] = figure
@@ -136,6 +137,7 @@ class Sheet:
         if now is not None and self._since is not None:
             self._spent[place] = self._spent.get(place, 0.0) + max(0.0, now - self._since)
             self._since = max(now, self._since)
+        # On to the next open beat, and from the last one back to an earlier open one.
         later = [other for other in self.missing if other > place]
         self.place = next(iter(later or self.missing), place)
 

@@ -77,6 +77,7 @@ def _counted(draft: Draft) -> Draft:
 def _typed(text: str, meter: Meter) -> Figures:
     """The beats of a count, with None for those that are still to come.  Raises ``CountError``."""
     first: CountError | None = None
+    # Try the text as it is, then with its last beats counted as silent: what is half typed is a bar too.
     for missing in range(meter.beats):
         rest = " ".join(f"({beat})" for beat in range(meter.beats - missing + 1, meter.beats + 1))
         try:

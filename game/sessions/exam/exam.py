@@ -32,6 +32,7 @@ class ExamSession:
     def __init__(self, level: Level, seed: int, now: float = 0.0) -> None:
         self.level = level
         self.seed = seed
+        # Drawn whole at the start: nothing that is answered can change what is asked later.
         self.paper = draw_paper(level, seed, now=now)
         self.stage = Stage.ASKING
         self._detail: list[dict[str, Any]] = []

@@ -84,6 +84,7 @@ def tries(probability: float) -> str:
     if probability > 0.995:
         return "in more than 99 tries of 100"
     if probability >= 0.95:
+        # Rounded down: 99.5 % must not be told as certainty.
         return f"in about {floor(probability * 100)} tries of 100"
     if probability >= 0.05:
         twentieths = round(probability * 20)

@@ -49,6 +49,7 @@ def evenly(things: tuple[T, ...], number: int, random: Random) -> list[T]:
     """So many of the things in random order, each as often as any other, or once more."""
     order = list(things)
     random.shuffle(order)
+    # Shuffled before dealing too, so that chance decides which of them come once more than others.
     dealt = list(islice(cycle(order), number))
     random.shuffle(dealt)
     return dealt

@@ -92,6 +92,7 @@ def needed(mark: float, beats: int) -> int:
 
 def result_of(rules: Mapping[str, Any], detail: Iterable[Mapping[str, Any]]) -> ExamResult:
     """The result of an exam from its kept rules and detail."""
+    # The kept rules hold the title too, and those of a later version may hold more.
     known = {one.name for one in fields(ExamRules)}
     beats = [beat for number, row in enumerate(detail, 1) for beat in _beats(number, row, bool(rules["compound"]))]
     return ExamResult(str(rules["title"]), ExamRules(**{k: v for k, v in rules.items() if k in known}), tuple(beats))

@@ -72,7 +72,8 @@ def as_answered(bar: Bar, said: Mapping[int, Figure | None]) -> Bar:
 def beat_alone(passage: Passage, beat: int) -> Passage:
     """One beat (from 1) of the passage's figures, with sticks on the beats before and on the one after.
 
-    Without a pulse around it a figure could be any of several.
+    Without a pulse around it a figure could be any of several.  A click of the bar's own is left out: one on this
+    beat alone would be heard as a stroke of the figure.
     """
     strokes = [
         replace(stroke, bar=0, beat=LEAD_IN + 1)

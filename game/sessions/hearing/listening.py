@@ -57,9 +57,9 @@ EXACT = Listening(exact=True)
 def as_heard(asked: Setting, level: Level, settings: Settings, listening: Listening = USUAL) -> Setting:
     """How a bar is played to this player that a question of the level sets so.
 
-    The player's leading hand, feel and swing; the swing only where it turns no figure of the level into another, and
-    the feel no less than was asked.  Their grooves, and the
-    crash that a fill lands on, but where all must be exact.
+    It takes the player's leading hand, feel and swing: the swing only where it turns no figure of the level into
+    another, and the feel no less than was asked.  Where all need not be exact, it also takes the player's grooves
+    and a crash after a fill.
     """
     swung = not listening.exact and settings.swing in safe_swings(level.figures)
     heard = replace(
@@ -78,4 +78,5 @@ def as_heard(asked: Setting, level: Level, settings: Settings, listening: Listen
 
 def _groove(asked: Setting, settings: Settings) -> str:
     """The groove before a bar: one and the same at each hearing of it."""
+    # By the question's own seed: a groove drawn anew at each hearing would draw attention from the figures.
     return list(GROOVES)[asked.seed % len(GROOVES)] if settings.groove == "varied" else asked.groove

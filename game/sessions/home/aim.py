@@ -72,6 +72,7 @@ def next_aim(
 def _most_sunk(at_hand: Level, standings: Mapping[str, Standing], now: float) -> str | None:
     """The level with most to bring back; another one than that at hand only for enough figures."""
     sunk = {name: len(standing.sunk(now)) for name, standing in standings.items()}
+    # Where two levels have as much to bring back, the one at hand.
     best = max(sunk, key=lambda name: (sunk[name], name == at_hand.name), default=None)
     if best is None or not sunk[best]:
         return None

@@ -92,6 +92,7 @@ def fill(records: Records, now: float, seed: int = 0, days: int = DAYS) -> None:
     first = _midnight(now) - days * DAY_SECONDS
     room = records.add_player(ROOM, first, "class")
     _teach_class(records, room, levels, first, days // WEEK, Random(f"demo/{seed}/class"))
+    # The last one added counts as the most recent: Wren then leads the list.
     for name, start, gain, often in reversed(PUPILS):
         random = Random(f"demo/{seed}/{name}")
         player = records.add_player(name, first)

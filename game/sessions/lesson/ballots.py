@@ -57,6 +57,7 @@ def merged(ballots: Iterable[Ballot]) -> dict[Figure | None, int]:
     given = [ballot for ballot in ballots if ballot.hands]
     total: Counter[Figure | None] = Counter()
     for ballot in given:
+        # Teams that counted hands would outvote those that only typed a letter, so all or none count by hands.
         if all(other.counted for other in given):
             total.update(ballot.hands)
         elif ballot.leader:

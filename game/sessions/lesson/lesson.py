@@ -165,6 +165,7 @@ class ClassSession:
         """Show the answer, once what was collected is kept; what was not collected leaves no trace."""
         if not self.may_reveal(now):
             raise SessionError("the answer is shown only once the hands have been down for a second")
+        # Marked once: where keeping fails and the reveal is tried again, the coach must not learn twice.
         if self.mark is None:
             self.mark = self._marked(now)
         if self.mark is not None:

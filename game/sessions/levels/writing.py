@@ -91,12 +91,14 @@ def _put_list(document: Table, key: str, values: Sequence[Any], plain: Callable[
     if not isinstance(array, Array):
         document[key] = list(values)
         return
+    # From the end, so that removing one moves none that is still to be looked at.
     for place in reversed(range(len(array))):
         if plain(array[place]) not in values:
             del array[place]
     for place, value in enumerate(values):
         if value not in map(plain, array):
             array.insert(place, value)
+    # Pieces that changed their order: only then does the list lose its comments.
     if list(map(plain, array)) != list(values):
         document[key] = list(values)
 

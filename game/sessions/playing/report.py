@@ -186,7 +186,10 @@ def _sentence(
     drift: float | None,
     measured: bool,
 ) -> str:
-    """The first of these that holds: nothing, another figure, a habit, the spread, drift, ahead or behind, all well."""
+    """The one sentence of a report, about the first of these that holds.
+
+    Nothing came in, another figure, a habit, a wide spread, a drift, all ahead of or behind the click, all is well.
+    """
     if reading.verdict == NOTHING:
         return "Nothing came in."
     if otherwise and written:

@@ -49,6 +49,7 @@ class PairDrill:
     def _bar(self, asked: tuple[int, ...]) -> Bar:
         meter = self.coach.level.meter
         plain = Bar(meter, (groove_figure(meter.compound),) * meter.beats)
+        # Few orders exist where few beats are asked: after twenty draws a repeated bar is taken as it is.
         for _ in range(20):
             chosen = [*self.pair, *self._random.choices(self.pair, k=max(0, len(asked) - 2))]
             self._random.shuffle(chosen)

@@ -198,6 +198,7 @@ class PracticeRound:
         self.sheet.closed = True
         attempt = 2 if self._first else 1
         question, said = self.question.only(self.sheet.asked), self.sheet.answers
+        # Marked once: where keeping fails and the answer is handed in again, the coach must not learn twice.
         if self._mark is None:
             self._mark = self.coach.mark(question, said, now, attempt=attempt, **self.sheet.how(now))
         self.keep(question.id, self._mark.answers)
@@ -249,6 +250,7 @@ class PracticeRound:
     def _reveal(self, result: BarResult, now: float) -> None:
         self.results.append(result)
         self._first, self.state = None, State.REVEALED
+        # Asked now, so that the reveal can say why the next bar comes.
         self.upcoming = None if self.complete else self.coach.ask(now)
 
     def _put(self, question: Question) -> None:

@@ -6,7 +6,7 @@ BEAT_POINTS = 10
 """What a beat earns that is right at the first try, its bar heard once."""
 
 LEAST = 5
-"""What hearing again leaves of them at least."""
+"""The fewest points that a right beat keeps, however often it was heard."""
 
 FULL = 1000
 """The score of a round in which every beat earned all it could."""

@@ -1,4 +1,4 @@
-"""What the log tells of a player's way: mix-ups, recall, days, and what changed.  Tables, for pictures and for CSV."""
+"""Tables of a player's progress, worked out from the log for charts and CSV: mix-ups, recall by week, days, changes."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence

@@ -92,7 +92,7 @@ class Standing:
 
     @classmethod
     def from_kept(cls, level: Level, value: Any) -> Self | None:
-        """What was kept; None where it was kept for other figures or can't be read."""
+        """A standing from what ``kept`` gave; None where it belongs to other figures or can't be read."""
         try:
             figures, rows = tuple(value["figures"]), tuple(tuple(map(float, row)) for row in value["recall"])
             last = None if value["last"] is None else float(value["last"])
@@ -108,6 +108,7 @@ def standing(level: Level, coach: Coach, answers: Sequence[Answer], now: float) 
     """The standing that a coach, replayed from these answers to the level's figures, makes known."""
     heard = heard_times(level, answers)
     last = answers[-1].at if answers else None
+    # As of the last answer, not of now: the same log then always gives the same standing, whenever it is worked out.
     at = now if last is None else last
     recall = tuple(tuple(coach.recall(at + days * DAY).tolist()) for days in HORIZONS)
     return Standing(level.name, at, last, _counts(level), heard, recall)

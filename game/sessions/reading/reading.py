@@ -163,6 +163,7 @@ def _written(level: Level, seed: int, number: int) -> list[tuple[Bar, Setting]]:
 def _which_bar(bar: Bar, setting: Setting, level: Level, table: Floats, random: Random) -> ReadingQuestion:
     bars = [bar]
     wanted = random.randint(FEWEST_BARS, MOST_BARS)
+    # Twenty tries for each bar wanted: a level of two figures may have no other bar left.
     places = evenly(tuple(range(level.meter.beats)), 20 * wanted, random)
     for place in places:
         other = _altered(bar, place, level.figures, table, random)
@@ -177,6 +178,7 @@ def _which_bar(bar: Bar, setting: Setting, level: Level, table: Floats, random: 
 def _altered(bar: Bar, place: int, figures: Sequence[Figure], table: Floats, random: Random) -> Bar:
     """The bar with another figure on one beat: the likelier to be taken for the one written, the likelier here."""
     written = list(figures).index(bar.figures[place])
+    # A little for every figure, so that there is always one to choose.
     weights = [float(chance) + 1e-6 for chance in table[:, written]]
     weights[written] = 0.0
     return bar.with_figures({place: random.choices(list(figures), weights)[0]})

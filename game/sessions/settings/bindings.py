@@ -44,6 +44,7 @@ class Bindings:
     @classmethod
     def kept(cls, own: Mapping[str, str]) -> "Bindings":
         """Those that were kept; the usual ones where they can't all be used, as after a change by hand."""
+        # An act of another version is passed over.
         known = cls({act: key for act, key in own.items() if act in USUAL})
         keys = [known.key(act) for act in USUAL]
         return known if len({*keys, *FIXED}) == len(keys) + len(FIXED) else cls({})

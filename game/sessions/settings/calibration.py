@@ -1,7 +1,7 @@
-"""Measuring how late the sound is: a player taps to a click, and the taps are held against it.
+"""Calibration of the sound's delay: a player taps to a click, and each tap is compared with its click.
 
-What is measured holds the player's own lead or lag too, which is what one wants: by it a mark that moves
-is where this player hears it.
+The measured delay includes the player's own habit of tapping early or late.  That is wanted: with it, a moving mark
+is drawn where this player hears the sound.
 """
 
 from collections.abc import Sequence
@@ -61,4 +61,5 @@ def measured(clicks: Sequence[float], taps: Sequence[float]) -> Measured:
             offsets.append(min(own, key=abs))
     if len(offsets) < NEEDED:
         return Measured(len(offsets))
+    # The median: one tap that went astray must not move the delay.
     return Measured(len(offsets), median(offsets), stdev(offsets))
