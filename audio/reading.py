@@ -5,7 +5,7 @@ offset; a stroke may be missed, others may come in between.  The probability of 
 all of these by the forward and backward recursions of a hidden Markov model (Rabiner 1989, Proceedings of the IEEE 77)
 whose state is the number of strokes used up, so that a stroke before its beat still belongs to it.
 
-What is wanted plays no part in it: a missed stroke makes another figure, and that is what is told.
+The bar that should have been played plays no part: a missed stroke makes another figure, and that one is reported.
 """
 
 from collections.abc import Sequence
@@ -51,8 +51,8 @@ CUED = 0.5
 """The probability that a beat of the count-in has the player's stroke on it."""
 
 LEAST_SURE, MOST_SURE, CAUTION = 0.8, 0.96, 2.0
-"""A figure is told when its probability is at least the first of these, raised by the last times the share of figures
-that would be taken for another at the take's spread, up to the second."""
+"""A figure is reported from the probability LEAST_SURE + CAUTION * q on, at most MOST_SURE, where q is the share of
+figures that would be taken for another at the take's spread."""
 
 TOO_WIDE = 0.12
 """The share of figures taken for another from which a take should be played slower."""
@@ -98,7 +98,7 @@ def _perhaps_struck(compound: bool, chance: float) -> Choice:
 
 @dataclass(frozen=True)
 class Grid:
-    """What is tried, a value of each in a cell: offsets and spreads in seconds, paces in beats a stated beat.
+    """The hypotheses, one in each cell: offset and spread in seconds, pace as true beats in a stated beat.
 
     ``prior`` is the log of the cell's probability.
     """
@@ -120,7 +120,7 @@ class Grid:
 
 
 def grid_for(device: Device, pace_sd: float = 0.0) -> Grid:
-    """The cells worth trying for a device, at a tempo known to ``pace_sd`` of itself."""
+    """The cells worth trying for a device; ``pace_sd`` is the standard deviation of the tempo, as a share of it."""
     steps = max(2, int(np.ceil(3 * device.sd / OFFSET_STEP)))
     offsets = np.linspace(-3, 3, 2 * steps + 1) if device.sd else np.zeros(1)
     spreads = np.log(SPREADS)
@@ -206,13 +206,16 @@ def forward(span: Span, grid: Grid, keep: bool) -> tuple[Floats, list[ForwardSte
         for place, having in choice.places:
             match = span.matches(number, place, low, high, grid)
             before = ways[having]
+            # Strokes passed over on the way count as stray, against which matches are measured: they need no factor.
             ways[having] = span.source.missed * before + match * (before @ later)
             if keep:
                 matches.append(match)
         let_go = int(least[number + 1]) - low
         ends = ways[:, :, let_go:]
+        # Strokes that must lie before the border but have no place yet are stray: their states become one.
         ends[:, :, 0] += ways[:, :, :let_go].sum(2)
         state = ends.sum(0)
+        # Scaled beat by beat, the logarithms added up: the product over a long take would underflow (Rabiner, V.A).
         scale = state.sum(1, keepdims=True) + 1e-300
         state /= scale
         total += np.log(scale[:, 0])
@@ -375,6 +378,8 @@ class _Reader:
         """Read the next ``count`` beats."""
         free = Choice(self.figures)
         compound = self.figures[0].compound
+        # A beat more on either side, so that a stroke early or late of the border finds its own; only the beats between
+        # are kept.
         before = [_perhaps_struck(compound, CUED)] * self.cued if self.done == 0 else [free]
         last = self.done + count == self.beats
         plan = (*before, *[free] * count, _perhaps_struck(compound, CLOSING) if last else free)
@@ -420,6 +425,7 @@ class _Reader:
             spread=spread,
             spread_sd=last.sd(wide),
             evidence=sum(part.evidence for part in self.parts),
+            # Rounded, so that spreads that are nearly the same share an entry of the cache.
             verdict=SLOWER if confused(self.figures, round(spread / self.beat, 2)) > TOO_WIDE else "",
         )
 
@@ -434,7 +440,7 @@ class _Reader:
 
 
 def _told(strokes: list[Stroke], span: Span, solved: Solved, beats: range) -> list[ReadBeat]:
-    """What is told of some beats of a span: figures where they are sure, and which stroke lies where."""
+    """Some beats of a span as they were read: the figures that are sure enough, and the place of each stroke."""
     figures = span.plan[beats[0]].figures
     grid = solved.grid
     wide = np.log(grid.spread)
@@ -489,6 +495,7 @@ def _aligned(span: Span, expected: list[float], spread: float) -> list[int | Non
                 if whole < onward.get(stroke, (inf,))[0]:
                     onward[stroke] = (whole, (*chain, (stroke, place)))
         least = min(cost for cost, _ in onward.values())
+        # A way that is e^40 times less likely than the best is given up: without this their number would grow and grow.
         ways = {last: way for last, way in onward.items() if way[0] < least + 40}
     chain = min(ways.values())[1]
     found: list[int | None] = [None] * len(span.times)

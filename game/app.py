@@ -196,6 +196,7 @@ class App:
         now, where = time.perf_counter(), self.context.sound.position()
         if where is None:
             return False
+        # The position is asked after the key came: what passed in between is taken off.
         late = 0.0 if came is None else now - came
         stroke = Input("key", key_name(event), where - late)
         return self.top.strike(stroke)
@@ -338,6 +339,7 @@ class App:
                 self.stack.pop()
             self.stack.append(Unkept(context, error))
         else:
+            # Home stays; the pages above it may be in no state to go on.
             self.stack = [self.stack[0], ErrorPage(self.context, error, _kept_report(self.context.data_folder))]
         self.top.entered()
 

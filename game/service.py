@@ -129,6 +129,7 @@ class Service:
         if not last:
             return None
         kept = self.kept_standing(level)
+        # As ``known`` tells it: no answer is later than now, even where the clock was set back since.
         if kept and kept.last == min(last[0].at, now):
             return kept
         answers = self.records.known(self.player, counts, now)
@@ -170,6 +171,7 @@ class Service:
         carried = self.records.to_memory(reason)
         self.records.close()
         self.records = carried
+        # What could be read of the file may lack even the player.
         if carried.player_with_uuid(self.player.uuid) is None:
             self.player = carried.add_player(self.player.name, self.now(), self.player.kind, self.player.uuid)
         self.notice = carried.opening.notice or ""

@@ -140,6 +140,7 @@ class Screen:
         body = Rect(page.x, head.bottom + look.u(14), page.w, foot.top - head.bottom - look.u(26))
         self.widgets = [*self._head(head), *self.body(look, body)]
         self._settle_focus()
+        # After the focus is settled: in a text field the foot leaves out the keys that would write.
         self.widgets += self._foot(look, foot)
 
     @staticmethod
@@ -289,6 +290,7 @@ class Screen:
         """Give a move of the mouse to what its button went down on."""
         if not event.buttons[0]:
             self._held = ""
+        # By name: the widgets are made anew after every event, and a drag goes on.
         held = next((widget for widget in self.widgets if widget.name == self._held), None)
         if held is not None and held.drag(event.pos):
             self.stale = True

@@ -182,6 +182,7 @@ class BarDesk(RulerScreen):
 
     def _type(self, count: Edited) -> None:
         self._count = count
+        # A caret that only moved comes here too, and must not undo what was chosen since.
         if count.text != self._draft.text:
             self._draft, self._told = self._draft.with_count(count.text), ""
             self._beat = min(sum(figure is not None for figure in self._draft.figures), self._draft.meter.beats - 1)

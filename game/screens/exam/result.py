@@ -142,13 +142,14 @@ class ExamEnd(HearingScreen):
         return (beat.heard, beat.said or beat.heard) if playable else None
 
     def _tell_outlook(self) -> tuple[str, ...]:
-        """The forecast, made once: drawn by lot, a second one could tell other numbers."""
+        """The forecast, worked out once: it rests on random draws, and a second one could give other numbers."""
         self._outlook = self._outlook or self._forecast()
         return self._outlook
 
     def _forecast(self) -> tuple[str, ...]:
         context = self.context
         answers = context.records.answers(context.player)
+        # An answer may be later than now, where the machine's clock was set back since.
         now = max(context.now(), answers[-1].at if answers else 0.0)
         forecast = forecast_of(context.coach(), now)
         known = answers_to(context.level, answers)

@@ -136,6 +136,7 @@ class ExamRoom(AnsweringScreen):
         records, player = self.context.records, self.context.player
         while self._unkept:
             records.append(player, *self._unkept[0])
+            # Only now, so that an error leaves it to be tried again.
             self._unkept.pop(0)
         self._exam = replace(self._exam, detail=self.session.detail)
         records.save_exam(player, self._exam)

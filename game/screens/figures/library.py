@@ -164,6 +164,7 @@ class Library(RulerScreen):
 
     def _ruler(self, look: Look, layout: Layout, box: Rect, space: int) -> Ruler:
         def column(beats: float) -> int:
+            # The bar repeats one figure, which is drawn once: the mark begins anew with each beat.
             return box.x + round(layout.column(0, beats % 1) * space)
 
         self.follow(column, box, look)

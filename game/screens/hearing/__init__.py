@@ -1,1 +1,1 @@
-"""What every page shares on which something is heard: the loudspeaker, the mark that follows it, the choices."""
+"""Shared by every page that plays sound: the loudspeaker, the mark that follows it, and the choices of listening."""

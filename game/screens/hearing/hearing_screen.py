@@ -1,4 +1,4 @@
-"""What screens share that have something short to hear at a button: the one that sounds says so, and stops it."""
+"""The base of screens whose buttons play something short; the button of what sounds says "Stop" and does so."""
 
 from collections.abc import Hashable
 
@@ -28,12 +28,12 @@ class HearingScreen(Screen):
         self._settings_then = context.settings
 
     def sounds(self, what: Hashable) -> bool:
-        """Whether that sounds now, as it is set now."""
+        """Whether the thing of this token sounds now, and was begun with the settings as they are now."""
         as_set = self._settings_then == self.context.settings
         return what is not None and self._begun == what and as_set and self.context.sound.position() is not None
 
     def hear(self, what: Hashable, passage: Passage) -> Next:
-        """Play that from its beginning; stop it where it sounds."""
+        """Play the thing of this token from its beginning, or stop it if it sounds."""
         if self.sounds(what):
             self._fall_silent()
         else:
@@ -48,7 +48,7 @@ class HearingScreen(Screen):
         return self.hear((first, second), arrange(in_turn(level, first, second), setting))
 
     def hear_button(self, name: str, box: Rect, text: str, what: Hashable, act: Act, *, key: str) -> Button:
-        """A button that hears something, and says what it would do now."""
+        """A button that plays something, or stops it; its words say which."""
         sounds = self.sounds(what)
         return Button(name, box, "Stop" if sounds else text, act, lit=sounds, key=key)
 

@@ -1,4 +1,4 @@
-"""What screens share that play a bar: its staff, and the mark over it that follows the sound."""
+"""The base of screens that play a bar: its staff, and the mark over it that follows the sound."""
 
 from collections.abc import Callable, Sequence
 from math import floor
@@ -50,7 +50,7 @@ class RulerScreen(Screen):
         return stave.ruler(layout, box, self.where)
 
     def even_ruler(self, look: Look, box: Rect, beats: Sequence[int], end: int, where: Where) -> Ruler:
-        """A ruler over no notes, which cannot tell what is in the beats: their left edges lie evenly."""
+        """A ruler for a bar whose notes are hidden: even beats, given by left edges, tell nothing."""
         step = beats[1] - beats[0]
         self.follow(lambda place: beats[0] + round(place * step), box, look)
         return Ruler("ruler", box, tuple(beats), end, beats[0] - box.x or box.w, where)

@@ -114,6 +114,7 @@ class Home(Screen):
         self.stale = True
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
+        # The page is shown first: to work out a standing, the coach may have to replay a long log.
         if not self._drawn:
             self._drawn = True
             return []

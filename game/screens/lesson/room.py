@@ -185,6 +185,7 @@ class ClassRoom(RulerScreen):
         lines = max(1, len(session.teams))
         below = lettering.line_height(letter_size(look)) + lines * lettering.line_height(count_size(look))
         ruler, bar, outcomes, buttons = rows(box, [look.u(34), None, below, look.u(TARGET)], look.u(10))
+        # As large as this bar allows, not the widest of the level: it is read from the back row.
         stave = stave_in(look, replace(self.context.level, figures=question.bar.figures), bar)
         tones = [INK if k in question.asked else GIVEN for k in range(question.bar.meter.beats)]
         layout = stave.layout(question.bar.figures, tones)

@@ -126,6 +126,7 @@ class ClassStart(Screen):
         except RecordsError as error:
             self._refused, self.focus = str(error), "name"
             return None
+        # A class that is added counts as the most recent player; the one at this machine is to stay that.
         self.context.records.choose_player(self.context.player)
         self._classes = [room, *self._classes]
         self._chosen, self._text, self.focus = 0, Edited(), "begin"

@@ -257,6 +257,7 @@ class LevelEditor(Screen):
     def _tick_figure(self) -> Next:
         figure = self._known[self._figure]
         self._change(self._draft.with_figure(self._place, figure))
+        # A tick can move the figure in the list: the choice goes with it.
         self._figure = self._known.index(figure)
         self._show_text()
         return None
@@ -303,6 +304,7 @@ class LevelEditor(Screen):
 
     def _choose_faulty(self, place: str) -> None:
         """Bring the focus to what is wrong: it stays where it is in a field that is."""
+        # Choosing a place takes away what is told.
         told = self._told
         if self._place not in self._faults:
             self._choose(PLACES.index(place))
