@@ -106,6 +106,10 @@ class Service:
         self.level = level
         self.change_settings(level=level.name)
 
+    def choose_beginning(self, begin: str) -> None:
+        """Let the level at hand go on in one of the ``BEGINNINGS`` for this player."""
+        self.change_settings(beginnings={**self.settings.beginnings, self.level.name: begin})
+
     def coach(self, begin: str = "at once", level: Level | None = None) -> "Coach":
         """The coach of this player on a level (theirs), who knows every answer to its figures in the records.
 

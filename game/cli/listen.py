@@ -19,11 +19,11 @@ from game.cli.reveal import described, reveal_lines, round_lines
 from game.cli.script import Script
 from game.data_folder import data_folder
 from game.learning import Coach, Mark, Question
-from game.learning.steps import BEGINNINGS, SOUND_OUT, Steps
+from game.learning.steps import BEGINNINGS, SOUND_OUT, STEP_BY_STEP
 from game.records import Records
 from game.service import Service, found_or_added
 from game.sessions.practice.ahead import next_aim
-from game.sessions.practice.meeting import Meeting, meetings
+from game.sessions.practice.meeting import Meeting, beginning, meetings
 from game.sessions.practice.round import BARS, PracticeRound
 from shared.errors import UserError
 from shared.figures import Figure
@@ -102,7 +102,6 @@ class Quiz:
     """A round in the terminal.  ``tell`` says a line to the player, ``show`` prints a line of JSON."""
 
     service: Service
-    coach: Coach
     practised: PracticeRound
     tell: Callable[[str], None]
     show: Callable[[dict[str, Any]], None] | None
@@ -130,10 +129,9 @@ class Quiz:
 
     def _meet(self, answerer: Answerer) -> None:
         """Let what is new be met; what was heard before is asked among all that were met."""
-        question = self.practised.question
-        heard_before = [answerer.meet(meeting) for meeting in meetings(question)]
+        heard_before = [answerer.meet(meeting) for meeting in meetings(self.practised.question)]
         if heard_before and all(heard_before):
-            self.practised.exchange(self.coach.heard_before(question))
+            self.practised.heard_before()
 
     def _say(self, said: Said | None) -> None:
         """Write on the sheet what was said to its beats; a figure that is not on offer is no answer."""
@@ -182,6 +180,10 @@ class _Examiner:
         question = self.coach.ask(now)
         return replace(question, setting=replace(question.setting, tempo=self.tempo or question.setting.tempo))
 
+    def heard_before(self, question: Question) -> Question:
+        """The same question for a player who knows what was to be met."""
+        return self.coach.heard_before(question)
+
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
         """What became of a question."""
         return self.coach.mark(question, picks, now, kind="listen", **how)
@@ -201,19 +203,14 @@ def _opened(options: argparse.Namespace, stack: ExitStack) -> tuple[Service, Cal
 
 def _quiz(options: argparse.Namespace, service: Service, tell: Callable[[str], None], answerer: Answerer) -> Quiz:
     """A round that is ready to ask.  Raises ``Leaving``."""
-    coach = service.coach((options.begin or "step-by-step").replace("-", " "))
-    if options.begin is None and _sounds_out(coach.steps, answerer):
-        coach = service.coach(SOUND_OUT)
+    coach = service.coach()
+    chosen = options.begin.replace("-", " ") if options.begin else service.settings.beginnings.get(service.level.name)
+    coach.begin = beginning(chosen, coach.steps) or (SOUND_OUT if answerer.knows_some() else STEP_BY_STEP)
     practised = PracticeRound(
         _Examiner(coach, options.tempo), service.keep, service.now(), options.questions, not options.answers
     )
     show = partial(print_json, indent=None) if options.json else None
-    return Quiz(service, coach, practised, tell, show)
-
-
-def _sounds_out(steps: Steps, answerer: Answerer) -> bool:
-    """Whether the player knows some of a new level, or left in the middle of sounding one out."""
-    return answerer.knows_some() if steps.untouched else steps.sounded > 0 and steps.sounding
+    return Quiz(service, practised, tell, show)
 
 
 def _seed(options: argparse.Namespace) -> Callable[[], int]:

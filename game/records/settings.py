@@ -20,8 +20,9 @@ class Settings:
     """All settings of one player at one machine.
 
     ``type_size`` is in per cent, ``volume`` in decibels below full, ``calibration`` in milliseconds by which the
-    sound is late; ``words`` are the player's memory words by figure count, ``keys`` the keys by act; ``swing`` is
-    the part of a pair that its first stroke takes, in per cent.
+    sound is late; ``words`` are the player's memory words by figure count, ``keys`` the keys by act, ``beginnings``
+    how levels begin, by level name, where that was chosen; ``swing`` is the part of a pair that its first stroke takes,
+    in per cent.
     ``notices`` says what was found unusable and left at its default; it is not kept.
     """
 
@@ -36,6 +37,7 @@ class Settings:
     words: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     keys: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     level: str = _own("stage-1", text(1000))
+    beginnings: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     kit: str = _own("practice", text(1000))
     room: str = _own("own", one_of("own", "dry", "room", "hall"))
     groove: str = _own("straight", one_of("straight", "varied"))

@@ -46,11 +46,15 @@ class Key:
 
 @dataclass(frozen=True)
 class Heading:
-    """The head of the page, as on printed music: a title, a remark at the left and at the right."""
+    """The head of the page, as on printed music: a title, a remark at the left and at the right.
+
+    With ``stress`` the left one is what must not be missed.
+    """
 
     title: str
     left: str = ""
     right: str = ""
+    stress: bool = False
 
 
 class Screen:
@@ -169,8 +173,9 @@ class Screen:
             return [Label("news", box, self.news, bold=True, colour="warn", middle=True)]
         heading = self.heading()
         left, middle, right = columns(box, [box.w * 0.32, None, box.w * 0.32])
+        role, colour = ("lead", "accent") if heading.stress else ("body", "quiet")
         return [
-            Label("head left", left, heading.left, "body", colour="quiet", middle=True),
+            Label("head left", left, heading.left, role, bold=heading.stress, colour=colour, middle=True),
             Label("head title", middle, heading.title, "title", bold=True, align="centre", middle=True),
             Label("head right", right, heading.right, "body", colour="quiet", align="right", middle=True),
         ]

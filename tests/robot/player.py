@@ -40,7 +40,7 @@ class Robot:
 
     def play_round(self, answer: Answering | None = None) -> None:
         """Answer every bar of a round, from the first page there and back; by ear unless told otherwise."""
-        self._press("p")
+        self._press("p", "space")
         for _ in range(BARS):
             for figure in (answer or self.hear)():
                 if figure is not None:
@@ -76,11 +76,12 @@ class Robot:
         if len(self.answers) == before:
             self._press("return")
 
-    def _press(self, name: str) -> None:
-        """Press and release a key, and let the window do what follows."""
-        for kind in (pygame.KEYDOWN, pygame.KEYUP):
-            pygame.event.post(pygame.Event(kind, key=pygame.key.key_code(name), mod=0, unicode="", scancode=0))
-        self._wait()
+    def _press(self, *names: str) -> None:
+        """Press and release keys, and let the window do what follows each."""
+        for name in names:
+            for kind in (pygame.KEYDOWN, pygame.KEYUP):
+                pygame.event.post(pygame.Event(kind, key=pygame.key.key_code(name), mod=0, unicode="", scancode=0))
+            self._wait()
 
     def _wait(self) -> None:
         """Let a few frames pass; what stops the game stops the robot, and says why."""

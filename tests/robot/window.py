@@ -52,7 +52,8 @@ def robot_at(
             lambda: MONDAY + microphone.seconds, lambda: next(seeds), level=str(file), folder=folder / "data"
         )
         stack.callback(context.records.close)
-        context.change_settings(first_start_done=True, second_try=False)  # first answers are what it is held to
+        # First answers, to all figures of the level, are what it is held to.
+        context.change_settings(first_start_done=True, second_try=False, beginnings={context.level.name: "at once"})
         canvas = open_display((1024, 640))
         stack.callback(close_display)
         stack.callback(context.sound.close)

@@ -5,12 +5,14 @@ from dataclasses import replace
 import pytest
 
 from game.screens.exam.room import open_exam_room
-from game.screens.home.first_start import FirstStart
+from game.screens.home.first_start import BARS, EXAMPLE, TEMPO, FirstStart
 from game.screens.lesson.room import open_class_room
 from game.screens.practice.question import open_practice
 from game.screens.reading.reading import open_reading
-from game.screens.settings.settings import TRIAL
+from game.sessions.hearing.hearing import repeated
+from game.sessions.practice.meeting import on_every_beat
 from game.sessions.reading.reading import Task
+from shared.bars import METERS
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage
 from tests.screens.window import Window
@@ -41,6 +43,7 @@ def test_practice_and_class_hear_them(window: Window, played: list[Passage]) -> 
     """A bar of practice and one of a lesson."""
     practice = open_practice(window.context)
     window.show(practice)
+    window.press("space")
     room = window.context.records.add_player("Millrace Drum Room", 0.0, "class")
     lesson = open_class_room(window.context, room)
     window.show(lesson)
@@ -59,10 +62,11 @@ def test_reading_hears_them(window: Window, played: list[Passage]) -> None:
 
 
 def test_the_first_page_hears_them(window: Window, played: list[Passage]) -> None:
-    """The bar to set the volume by."""
+    """The figure to set the volume by."""
     window.show(FirstStart(window.context))
     window.press("h")
-    assert played == [arrange(TRIAL, window.context.heard(Setting(tempo=90)))]
+    figure = on_every_beat(EXAMPLE, METERS["4/4"], window.context.heard(Setting(tempo=TEMPO)))
+    assert played == [repeated(figure, BARS).passage]
 
 
 def test_an_exam_is_exact(window: Window, played: list[Passage]) -> None:

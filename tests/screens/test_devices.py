@@ -84,7 +84,7 @@ def pass_time(window: Window, socket: Socket, seconds: float) -> None:
 def test_missing_device_is_told_once(window: Window, socket: Socket) -> None:
     """The first bar says that there is none; after a key the heading is back, and later bars say nothing."""
     socket.plugged = False
-    window.show(open_practice(window.context), Home(window.context))
+    window.practise(Home(window.context))
     assert "No sound device was found" in window.widget("news").text
     window.say_right()
     window.press("return")
@@ -97,7 +97,7 @@ def test_missing_device_is_told_once(window: Window, socket: Socket) -> None:
 
 def test_playhead_goes_on_without_the_device(window: Window, socket: Socket) -> None:
     """Pulled out while a bar sounds: told once, and the mark goes on from where it was, in silence."""
-    window.show(open_practice(window.context))
+    window.practise()
     pass_time(window, socket, 1.0)
     before = window.top.loudspeaker.moment()
     socket.plugged = False
@@ -114,7 +114,7 @@ def test_playhead_goes_on_without_the_device(window: Window, socket: Socket) -> 
 
 def test_device_that_comes_back_is_used(window: Window, socket: Socket) -> None:
     """Plugged in again within the bar: the same sound goes on there, and one line says so."""
-    window.show(open_practice(window.context))
+    window.practise()
     pass_time(window, socket, 1.0)
     socket.plugged = False
     pygame.event.post(GONE)
@@ -131,7 +131,7 @@ def test_device_that_comes_back_is_used(window: Window, socket: Socket) -> None:
 
 def test_another_device_takes_over_in_silence(window: Window, socket: Socket) -> None:
     """Where another device can be opened at once, the bar goes on there and nothing needs telling."""
-    window.show(open_practice(window.context))
+    window.practise()
     pass_time(window, socket, 1.0)
     pygame.event.post(GONE)
     window.frames()
@@ -142,7 +142,7 @@ def test_another_device_takes_over_in_silence(window: Window, socket: Socket) ->
 
 def test_loose_plug_never_hangs(window: Window, socket: Socket) -> None:
     """Twenty times out and in while keys are pressed: the round goes on and every answer is kept."""
-    window.show(open_practice(window.context), Home(window.context))
+    window.practise(Home(window.context))
     for turn in range(20):
         socket.plugged = bool(turn % 2)
         pygame.event.post(BACK if socket.plugged else GONE)

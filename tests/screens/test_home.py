@@ -1,6 +1,7 @@
 """The home page: players, levels, ways in."""
 
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pygame
@@ -141,6 +142,7 @@ def test_a_level_that_holds_is_closed(home: Window) -> None:
     page = home.top
     assert isinstance(page, Practice)
     assert page.round.closing
+    home.press("space")
     assert "hear" not in home.names()
     while not page.round.complete:
         home.say(*page.round.question.asked_figures)
@@ -261,7 +263,7 @@ def test_first_start_takes_a_name(window: Window) -> None:
     """The last page takes the player's name and hand."""
     stack = first_screens(window.context)
     window.show(stack[-1], *stack[:-1])
-    window.press("page down", "page down")
+    window.press("page down")
     window.write("Rowan")
     window.press("tab", "right", "tab", "return")
     assert window.context.player.name == "Rowan"
@@ -273,7 +275,7 @@ def test_first_start_renames_nobody(lived: Opened) -> None:
     """Who has a name already, as the demo's invented pupils have, is not asked for one."""
     window = lived()
     window.show(FirstStart(window.context), Home(window.context))
-    window.press("page down", "page down")
+    window.press("page down")
     assert "name" not in window.names()
     window.write("Rowan")
     window.press("return")
@@ -281,23 +283,22 @@ def test_first_start_renames_nobody(lived: Opened) -> None:
     assert isinstance(window.top, Home)
 
 
-def test_first_bar_is_seen_to_sound(window: Window) -> None:
-    """While the bar of the first page sounds, a mark goes over its beats and a word says so; then both have gone."""
+def test_first_figure_is_seen_to_sound(window: Window) -> None:
+    """While the figure of the first page sounds, a light goes from count to count; then the page is as it was."""
     window.show(FirstStart(window.context))
-    silent = pygame.image.tobytes(window.canvas, "RGB")
+    window.top.set_focus("on")
     window.click("hear")
     seen = []
-    for where in (2.7, 3.4, 4.1):
+    for where in (0.5, 4.1, 4.6, 4.8):
         window.device.where = where
         window.frames(2)
-        seen.append((window.widget("ruler").where(), pygame.image.tobytes(window.canvas, "RGB")))
-    assert [word for (word, _), _ in seen] == ["The bar"] * 3
-    columns = [column for (_, column), _ in seen]
-    assert columns == sorted(set(columns))
-    assert len({silent, *(picture for _, picture in seen)}) == 4
+        seen.append((window.widget("figure").lit(), pygame.image.tobytes(window.canvas, "RGB")))
+    lit = [None, (0, Fraction(0)), (0, Fraction(1, 2)), (0, Fraction(3, 4))]
+    assert [where for where, _ in seen] == lit
+    assert len({picture for _, picture in seen}) == 4
     window.device.where = None
     window.frames(2)
-    assert window.widget("ruler").where() == ("", None)
+    assert window.widget("figure").lit() is None
 
 
 def test_first_sound_is_quiet(window: Window) -> None:

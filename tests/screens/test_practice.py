@@ -20,13 +20,31 @@ from tests.screens.window import NOW, Window
 @pytest.fixture
 def practice(window: Window) -> Window:
     """A window with a fresh bar to be answered, over the home page."""
-    window.show(open_practice(window.context), Home(window.context))
+    window.practise(Home(window.context))
     return window
 
 
-def test_bar_is_heard_at_once(practice: Window) -> None:
-    """The bar sounds as soon as it is on the page, and that is the first hearing."""
-    assert len(practice.device.played) == 1
+def test_first_bar_waits_for_a_key(window: Window) -> None:
+    """A round's first bar sounds when it is asked for, by its key or by Enter; the page says so."""
+    for key in ("space", "return"):
+        window.show(open_practice(window.context))
+        window.frames(5)
+        assert len(window.device.played) == 0
+        assert "Space: hear the bar" in window.texts()
+        window.press(key)
+        assert len(window.device.played) == 1
+        assert window.top.round.sheet.hearings == 1
+        assert "Beat 1: which figure?" in window.texts()
+        window.device.played.clear()
+
+
+def test_next_bars_are_heard_at_once(practice: Window) -> None:
+    """Later bars sound as soon as they are on the page, and that is the first hearing."""
+    practice.say_right()
+    practice.press("return", "return")
+    practice.frames(2)
+    assert practice.top.round.number == 2
+    assert len(practice.device.played) == 2
     assert practice.top.round.sheet.hearings == 1
 
 
@@ -234,7 +252,7 @@ def test_left_hand_leads_the_sound(practice: Window) -> None:
 def test_missing_sound_is_said(window: Window) -> None:
     """Where no device sounds, the page says so in the device's own words."""
     window.device.notice = "No sound device was found (none). Everything works, in silence; plug one in to hear it."
-    window.show(open_practice(window.context))
+    window.practise()
     window.frames(2)
     assert "No sound device was found" in window.texts()
     window.press("1")
@@ -320,7 +338,7 @@ def test_each_answer_keeps_its_time(practice: Window) -> None:
 def test_wrong_beats_come_once_more(practice: Window) -> None:
     """The bar sounds again, what was said is out, and the reveal comes after the second handing-in."""
     practice.give_second_tries(True)
-    practice.show(open_practice(practice.context), Home(practice.context))
+    practice.practise(Home(practice.context))
     practice.say_wrong()
     sheet, sounded = practice.top.round.sheet, len(practice.device.played)
     practice.press("return")

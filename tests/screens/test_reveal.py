@@ -3,7 +3,7 @@
 import pytest
 
 from game.screens.home.home import Home
-from game.screens.practice.question import Practice, open_practice
+from game.screens.practice.question import Practice
 from game.screens.practice.reveal import Reveal
 from shared.difference import difference
 from shared.orchestration import arrange
@@ -13,7 +13,7 @@ from tests.screens.window import Window
 @pytest.fixture
 def wrong(window: Window) -> Window:
     """A reveal with every beat wrong."""
-    window.show(open_practice(window.context), Home(window.context))
+    window.practise(Home(window.context))
     window.say_wrong()
     window.press("return")
     window.frames(2)
@@ -23,7 +23,7 @@ def wrong(window: Window) -> Window:
 @pytest.fixture
 def right(window: Window) -> Window:
     """A reveal with every beat right."""
-    window.show(open_practice(window.context), Home(window.context))
+    window.practise(Home(window.context))
     window.say_right()
     window.press("return")
     return window
@@ -46,7 +46,7 @@ def test_right_beats_are_told_in_words(right: Window) -> None:
 
 def test_skipped_beat_is_told(window: Window) -> None:
     """A beat that was left empty was not answered."""
-    window.show(open_practice(window.context))
+    window.practise()
     window.press("return", "return")
     assert isinstance(window.top, Reveal)
     assert window.texts().splitlines().count("not answered") == 4
@@ -75,7 +75,7 @@ def test_a_mistake_sounds_by_itself(wrong: Window) -> None:
 def test_a_mistake_is_silent_where_that_was_chosen(window: Window) -> None:
     """The setting turns it off; B plays it all the same."""
     window.context.change_settings(sound_mistakes=False)
-    window.show(open_practice(window.context), Home(window.context))
+    window.practise(Home(window.context))
     window.say_wrong()
     before = len(window.device.played)
     window.press("return")
@@ -117,7 +117,7 @@ def test_a_right_bar_is_seen_and_heard_round_the_kit(right: Window) -> None:
 
 def test_points_are_told_with_their_why(window: Window) -> None:
     """What the bar earned and for what: heard twice, three of four right."""
-    window.show(open_practice(window.context), Home(window.context))
+    window.practise(Home(window.context))
     window.press("space")
     window.say_right()
     window.press("return")
@@ -193,7 +193,7 @@ def test_listening_stays_for_the_next_bar(wrong: Window) -> None:
     wrong.frames(2)
     assert isinstance(wrong.top, Practice)
     asked = wrong.top.round.question.setting.tempo
-    assert f"= {asked * 0.75:.0f} of {asked:.0f}" in wrong.texts()
+    assert f"Three-quarter tempo: {asked * 0.75:.0f} of {asked:.0f}" in wrong.texts()
     assert wrong.context.sound._kept[0].tempo == asked * 0.75
 
 

@@ -7,6 +7,7 @@ With ``DRUMLIN_PICTURES`` set to a folder, the pictures are written there to be 
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pygame
@@ -20,6 +21,8 @@ from game.screens.notices.dialog import Dialog
 from game.screens.notices.error import ErrorPage
 from game.screens.notices.restore import RestoreOffer
 from game.screens.notices.unkept import Unkept
+from game.screens.practice.beginning import Beginning
+from game.screens.practice.meeting import MeetingPage
 from game.screens.practice.question import open_practice
 from game.screens.practice.round_end import RoundEnd
 from game.screens.practice.round_piece import RoundPiece
@@ -72,6 +75,34 @@ def practice(window: Window) -> None:
     window.device.where = 1.2
 
 
+def beginning(window: Window) -> None:
+    window.begin(None)
+    records = window.context.records
+    window.context.player = records.add_player(f"Linden {len(records.players())}", 0.0)
+    window.show(open_practice(window.context))
+    assert isinstance(window.top, Beginning)
+
+
+def meeting(window: Window) -> None:
+    beginning(window)
+    window.press("1")
+    assert isinstance(window.top, MeetingPage)
+
+
+def meeting_beside(window: Window) -> None:
+    meeting(window)
+    window.press("return", "return", "s", "c")
+    window.device.where = 0.1
+    window.frames()
+    assert len(window.widget("met").figures) == 2
+
+
+def practice_step(window: Window) -> None:
+    meeting(window)
+    window.press("return", "return", "return")
+    assert len(window.top.sheet.choices) == 2
+
+
 def practice_half_answered(window: Window) -> None:
     window.show(open_practice(window.context))
     window.say(*window.context.level.figures[:2])
@@ -114,7 +145,7 @@ def reveal_writing(window: Window) -> None:
 
 
 def reveal_right(window: Window) -> None:
-    window.context.settings = window.context.settings.__class__(count_system="takadimi", terms="us", hand="L")
+    window.context.settings = replace(window.context.settings, count_system="takadimi", terms="us", hand="L")
     window.show(open_practice(window.context))
     window.say_right()
     window.press("return")
@@ -196,7 +227,7 @@ def first_page_sounding(window: Window) -> None:
 
 def last_page(window: Window) -> None:
     window.show(FirstStart(window.context))
-    window.press("page down", "page down")
+    window.press("page down")
 
 
 def dialog(window: Window) -> None:
@@ -236,7 +267,8 @@ def restore_offer(window: Window) -> None:
 
 
 PAGES = (
-    home, home_with_notices, home_with_results, practice, practice_half_answered, practice_again,
+    home, home_with_notices, home_with_results, beginning, meeting, meeting_beside, practice_step,
+    practice, practice_half_answered, practice_again,
     practice_incomplete, practice_looped, listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end,
     round_end_perfect, round_piece, round_piece_whole,
     settings, settings_straight, tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
@@ -248,6 +280,8 @@ ROWS = {
     "Home": ("first page",),
     "Practice": ("practice, mock exam", "practice besides"),
     "ListeningPanel": ("practice besides", "practice, mock exam"),
+    "MeetingPage": ("a new figure",),
+    "Beginning": ("first visit of a level",),
     "Reveal": ("answered bar",),
     "RoundEnd": ("end of a round",),
     "RoundPiece": ("round as music", "practice, mock exam"),
@@ -323,7 +357,9 @@ def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) ->
 
 
 @pytest.mark.parametrize(
-    ("page", "level"), some(4, [home, practice, reveal_wrong, round_end, round_piece], shipped_names()), ids=named
+    ("page", "level"),
+    some(5, [home, beginning, meeting_beside, practice, reveal_wrong, round_end, round_piece], shipped_names()),
+    ids=named,
 )
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""

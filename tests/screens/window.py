@@ -14,10 +14,11 @@ from game.app import App, close_display, open_display
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.notices.error import ErrorPage
-from game.screens.practice.question import Practice
+from game.screens.practice.question import Practice, open_practice
 from game.sessions.settings.bindings import TILE_KEYS
 from game.widgets.base import Widget
 from shared.figures import Figure
+from shared.levels import shipped_names
 
 NOW = 1_750_000_000.0
 
@@ -70,6 +71,7 @@ class Window:
         self.context: Context = open_context(self.clock, lambda: 7, level=level, folder=folder)
         self.context.sound._open_device = lambda: self.device
         self.give_second_tries(False)
+        self.begin("at once")
         self.app: App | None = None
         self.expects_error = False
         self._time = 0.0
@@ -79,6 +81,11 @@ class Window:
         self.app = App(self.context, [*below, screen], self.canvas)
         self.frames(3)
         return self.app
+
+    def practise(self, *below: Screen) -> None:
+        """Begin a round of practice, over other screens where given, and hear its first bar."""
+        self.show(open_practice(self.context), *below)
+        self.press("space")
 
     @property
     def top(self) -> Any:
@@ -134,11 +141,17 @@ class Window:
         level = self.context.level
         self.context.choose_player(self.context.records.find_player(name))
         self.give_second_tries(False)
+        self.begin("at once")
         self.context.level = level
 
     def give_second_tries(self, given: bool) -> None:
         """Let wrong beats be tried again, or have every bar revealed at once, which is where most tests go."""
         self.context.settings = replace(self.context.settings, second_try=given)
+
+    def begin(self, how: str | None) -> None:
+        """Choose how every level begins, or choose nothing; most tests ask all figures at once."""
+        beginnings = dict.fromkeys(shipped_names(), how) if how else {}
+        self.context.settings = replace(self.context.settings, beginnings=beginnings)
 
     def say(self, *figures: Figure) -> None:
         """Press the keys of figures."""

@@ -59,8 +59,8 @@ class Fingers:
             case Home():
                 press("p")
             case Practice():
-                figures = len(self.context.level.figures)
-                press(*(TILE_KEYS[self._random.randrange(figures)] for _ in top.round.question.asked), "return")
+                offered = [self.context.level.figures.index(figure) for figure in top.sheet.choices]
+                press(*(TILE_KEYS[self._random.choice(offered)] for _ in top.round.question.asked), "return")
             case Reveal():
                 self._see()
                 press("return")

@@ -28,7 +28,7 @@ def take(display: Display, folder: Path) -> None:
     display.hands("windowmove", "--sync", program.window, 0, 0)
     display.hands("windowsize", "--sync", program.window, *SIZE)
     try:
-        program.press("Escape", "p", "8", "2")
+        program.press("Escape", "p", "3", "space", "8", "2")
         save(display, "practice")
         program.press("4", "7", "Return")
         save(display, "reveal")

@@ -112,7 +112,9 @@ def hand_in(story: Story, bar: int) -> None:
 
 def play_round(story: Story) -> None:
     """Ten bars by keyboard alone: heard again, slower, one beat; then what was right and what was said."""
-    story.press("p", "space", "s", "b", "1", "2", "3", "BackSpace", "4", "5")
+    story.press("p")
+    story.show("first visit")
+    story.press("3", "space", "space", "s", "b", "1", "2", "3", "BackSpace", "4", "5")
     story.show("practice")
     hand_in(story, 1)
     story.press("c", "b")
@@ -133,7 +135,7 @@ def test_student_practises_and_comes_back(begin: Begin, tmp_path: Path) -> None:
     story.open()
     story.press("Return")
     story.show("volume")
-    story.press("Next", "Next")
+    story.press("Next")
     story.write("Wren")
     story.press("Return")
     wait_for(lambda: story.names() == {"Wren"}, "the name")
@@ -162,6 +164,36 @@ def test_student_practises_and_comes_back(begin: Begin, tmp_path: Path) -> None:
     page = story.display.pixels()[200:-200, 300:-300, :3]
     assert 0 < np.median(page) < 60  # the dark theme was kept
     story.close("q")
+    assert_invented(story)
+
+
+def test_child_meets_new_figures(begin: Begin) -> None:
+    """An empty record: the first figure heard on the first page, two more met, one beat asked, shown, and on."""
+    story = begin("child", SMALL)
+    story.open()
+    story.press("h")
+    story.show("figure")
+    story.press("Next")
+    story.write("Hazel")
+    story.press("Return")
+    wait_for(lambda: story.names() == {"Hazel"}, "the name")
+    story.turn("Return")
+    story.show("first visit")
+    story.turn("Return")
+    wait_for(lambda: story.has_set("beginnings", {"stage-1": "step by step"}), "the choice")
+    story.press("space")
+    story.show("first figure")
+    story.turn("Return")
+    story.press("c")
+    story.show("second figure")
+    story.turn("Return")
+    story.show("one beat")
+    story.press("1", "Return")
+    story.wait_answers(1)
+    story.show("revealed")
+    (row,) = story.kept("SELECT met, choices FROM question")
+    assert row[0] == row[1]
+    story.close("Escape", "Tab", "Return", "q")
     assert_invented(story)
 
 

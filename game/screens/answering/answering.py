@@ -14,6 +14,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.notation import GIVEN, FigureTile, tile_layout, tiling
 from game.widgets.stave import Stave
+from game.wording import number_word
 from shared.figures import Figure
 from shared.levels import spelled
 from shared.notation.engraved import INK, Layout
@@ -80,7 +81,10 @@ class AnsweringScreen(RulerScreen):
         """What is to be done now."""
         if self.sheet.full:
             return "All said: hand in, or change a beat."
-        return f"Beat {self.sheet.place + 1}: which figure?"
+        beat, offered = self.sheet.place + 1, len(self.sheet.choices)
+        if offered == len(self.context.level.figures):
+            return f"Beat {beat}: which figure?"
+        return f"Beat {beat}: which of these {number_word(offered)}?"
 
     def tiles(self, look: Look, box: Rect, gap: int) -> list[FigureTile]:
         """The figures on offer, each at its place among the level's and with the player's key for it."""

@@ -28,7 +28,10 @@ PACE_WORDS = {1.0: "Full", 0.75: "Three-quarter", 0.5: "Half"}
 
 
 class ListeningPanel(Panel):
-    """The choices, which hold until the window is closed.  ``hear`` plays the bar, or stops it; ``says`` which."""
+    """The choices, which hold until the window is closed, and the tempo until the round ends.
+
+    ``hear`` plays the bar, or stops it; ``says`` which.
+    """
 
     def __init__(self, context: Context, hear: Act, says: Callable[[], str]) -> None:
         super().__init__(context)

@@ -11,10 +11,12 @@ from game.screens.hearing.loudspeaker import Loudspeaker
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.hearing.listening import USUAL, Listening
 from game.widgets.base import Widget
+from game.widgets.comparison import Lit
 from game.widgets.look import Look
 from game.widgets.ruler import Ruler, Where
 from game.widgets.stave import Stave
 from shared.bars import Bar
+from shared.figures import Figure
 from shared.notation.engraved import Layout
 from shared.orchestration import Setting
 
@@ -69,6 +71,16 @@ class RulerScreen(Screen):
     def play_bar(self, bar: Bar, asked: Setting, caption: str, listening: Listening = USUAL) -> None:
         """Play a bar as this player hears it, under a word or two."""
         self.loudspeaker.play(whole_bar(bar, self.context.heard(asked, listening), caption))
+
+    def lit(self, figures: Sequence[Figure]) -> Lit:
+        """The stroke that sounds of figures that are heard under their counts; with little movement none is lit."""
+        moment = self.loudspeaker.moment()
+        counts = [figure.count for figure in figures]
+        if moment is None or moment.beats is None or moment.caption not in counts:
+            return None
+        row, place = counts.index(moment.caption), moment.beats % 1
+        begun = [onset for onset in figures[row].onsets if onset <= place]
+        return (row, begun[-1]) if begun and not self.context.settings.reduced_motion else None
 
     def where(self) -> tuple[str, int | None]:
         """What sounds, and the column of the mark; with little movement it rests at each beat's start."""

@@ -1,4 +1,4 @@
-"""The three pages of a first start: the volume, breaks, and what this is and is not."""
+"""The two pages of a first start: what a figure is, heard with the volume low; and who plays."""
 
 from collections.abc import Sequence
 
@@ -9,40 +9,47 @@ from game.records.players import UNNAMED
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.ruler_screen import RulerScreen
-from game.screens.settings.settings import TRIAL, volume_slider
+from game.screens.settings.settings import volume_slider
+from game.sessions.hearing.hearing import repeated
+from game.sessions.practice.meeting import on_every_beat
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
+from game.widgets.comparison import Lit
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.editing import Edited
 from game.widgets.look import Look
+from game.widgets.met import Met
 from game.widgets.moves import Next, Pop
 from game.widgets.text_field import TextField
+from shared.bars import METERS, Bar
+from shared.counting import parse_figure
 from shared.orchestration import Setting
+from shared.spelling import spellings
+from shared.sticking import STICKINGS
+
+EXAMPLE = parse_figure("1 & a")
+"""The figure that the first page shows and sounds."""
+
+TEMPO, BARS = 60, 4
+"""How it sounds: in beats a minute, and for how many bars."""
 
 PAGES = (
     (
-        "Set the volume low first",
-        "Turn your own loudspeaker or headphones down before the first sound, hear a bar, then turn up until it is "
-        "easy to hear and no louder. Drumlin starts quietly and never goes over its own limit, but it cannot know "
-        "how loud your headphones are.",
+        "This is a figure: what is played in one beat",
+        "Set the volume low first, on your loudspeaker or headphones too. Press H and count along; then turn up until "
+        "it is easy to hear, and no louder. Drumlin plays bars of such figures, and you say which they were.",
     ),
     (
-        "Take breaks",
-        "Ten minutes a day do more than an hour on Sunday. Rest when your ears or your wrists tire, whether or not "
-        "the round is over: every bar you have answered is kept. If ears ring or wrists hurt and it does not pass, "
-        "ask a doctor, and your teacher about how you hold the sticks.",
-    ),
-    (
-        "This is practice",
-        "Drumlin trains your ear and tells you honestly how you do. A mock exam here is practice too: what an exam "
-        "asks and how it is marked is the word of your exam board and your teacher, not ours.",
+        "Ten minutes a day are enough",
+        "Rest when your ears or your wrists tire: every bar you have answered is kept. If ears ring or wrists hurt, "
+        "stop, and ask your teacher or a doctor. And this is practice: only an exam board says who passes.",
     ),
 )
 """The title and the words of each page."""
 
 
 class FirstStart(RulerScreen):
-    """Three short pages, which can be skipped."""
+    """Two short pages, which can be skipped."""
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
@@ -50,6 +57,8 @@ class FirstStart(RulerScreen):
         self._name = Edited()
         self._refused = ""
         self._asked = context.player.name == UNNAMED
+        self._lit: Lit = None
+        self.focus = "hear"
 
     def heading(self) -> Heading:
         return Heading("Welcome to Drumlin", right=f"{self._page + 1} of {len(PAGES)}")
@@ -63,45 +72,53 @@ class FirstStart(RulerScreen):
     def _last(self) -> bool:
         return self._page == len(PAGES) - 1
 
+    def tick(self, now: float) -> list[Rect]:
+        areas = super().tick(now)
+        lit, self._lit = self._lit, self.lit((EXAMPLE,))
+        return areas if lit == self._lit else [*areas, *(one.rect for one in self.widgets if one.name == "figure")]
+
     def body(self, look: Look, box: Rect) -> list[Widget]:
         title, words = PAGES[self._page]
-        column = Rect(box.x + box.w // 6, box.y + look.u(20), box.w * 2 // 3, box.h - look.u(20))
+        column = Rect(box.x + box.w // 8, box.y + look.u(10), box.w * 3 // 4, box.h - look.u(10))
         height = look.height(words, column.w, "lead")
-        told_height = max(look.line(), look.u(34))
-        head, text, controls, told, buttons, _ = rows(
-            column, [look.line("title"), height, look.u(TARGET), told_height, look.u(TARGET), None], look.u(26)
+        head, text, middle, buttons, _ = rows(
+            column, [look.line("title"), height, None, look.u(TARGET + 6), look.u(10)], look.u(24)
         )
         return [
             Label("title", head, title, "title", bold=True),
             Label("words", text, words, "lead"),
-            *self._controls(look, controls),
-            self._told(look, told),
+            *(self._who(look, middle) if self._last else self._heard(look, middle)),
             *self._buttons(look, buttons),
         ]
 
-    def _controls(self, look: Look, box: Rect) -> list[Widget]:
-        change = self.context.change_settings
-        settings = self.context.settings
-        if self._page == 0:
-            left, right = columns(box, [None, look.u(200)], look.u(30))
-            return [Button("hear", right, "Hear a bar", self._hear, key="h"), volume_slider(self.context, left)]
-        if self._last:
-            left, right = columns(box, [None, look.u(380)], look.u(30))
-            hands = (("R", "Right hand leads"), ("L", "Left hand leads"))
-            name = TextField(
-                "name", left, look, self._name, self._write, self._finish, "Your name", faulty=bool(self._refused)
-            )
-            hand = Choice("hand", right if self._asked else left, hands, settings.hand, lambda hand: change(hand=hand))
-            return [name, hand] if self._asked else [hand]
-        return []
+    def _heard(self, look: Look, box: Rect) -> list[Widget]:
+        figure, controls = rows(box, [None, look.u(TARGET)], look.u(20))
+        hear, volume = columns(controls, [look.u(220), None], look.u(30))
+        hands = tuple(STICKINGS["natural"](Bar(METERS["4/4"], (EXAMPLE,) * 4), self.context.settings.hand)[0])
+        return [
+            Met(
+                "figure", figure, [(EXAMPLE, spellings(EXAMPLE)[0])], [""], lambda: self._lit, look.u(24),
+                hands=[hands],
+            ),
+            Button("hear", hear, "Hear it", self._hear, key="h", lit=self.sounds),
+            volume_slider(self.context, volume),
+        ]  # fmt: skip
 
-    def _told(self, look: Look, box: Rect) -> Widget:
-        """Where the bar is while it sounds, or why a name was refused."""
-        if self._page:
-            return Label("refused", box, self._refused, colour="warn", bold=True)
-        word = look.u(110)
-        beats = [box.x + word + (box.w - word) * beat // TRIAL.meter.beats for beat in range(TRIAL.meter.beats)]
-        return self.even_ruler(look, box, beats, box.right, self.where)
+    def _who(self, look: Look, box: Rect) -> list[Widget]:
+        name, hands, refused, _ = rows(box, [look.u(TARGET), look.u(TARGET), look.line(), None], look.u(20))
+        left, change = (("R", "Right hand leads"), ("L", "Left hand leads")), self.context.change_settings
+        found: list[Widget] = []
+        if self._asked:
+            found.append(
+                TextField(
+                    "name", name, look, self._name, self._write, self._finish, "Your name", faulty=bool(self._refused)
+                )
+            )
+        return [
+            *found,
+            Choice("hand", hands, left, self.context.settings.hand, lambda hand: change(hand=hand)),
+            Label("refused", refused, self._refused, colour="warn", bold=True),
+        ]
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         on, skip, _ = columns(box, [look.u(220), look.u(220), None], look.u(30))
@@ -113,12 +130,17 @@ class FirstStart(RulerScreen):
         self._name, self._refused = text, ""
 
     def _hear(self) -> Next:
-        self.play_bar(TRIAL, Setting(tempo=90), "The bar")
+        if self.sounds:
+            self.loudspeaker.stop()
+        else:
+            setting = self.context.heard(Setting(tempo=TEMPO))
+            self.loudspeaker.play(repeated(on_every_beat(EXAMPLE, METERS["4/4"], setting), BARS))
+            self.set_focus("on")
         return None
 
     def _on(self) -> Next:
         self._page = min(self._page + 1, len(PAGES) - 1)
-        self.focus = ("on", "on", "name")[self._page]
+        self.focus = ("on", "name")[self._page]
         self.loudspeaker.stop()
         return None
 

@@ -6,10 +6,11 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.listening_panel import ListeningPanel
 from game.screens.hearing.ruler_screen import RulerScreen
+from game.screens.notices.dialog import Dialog
 from game.sessions.hearing.hearing import Hearing, repeated
-from game.sessions.hearing.listening import PACES, USUAL
-from game.sessions.practice.round import PracticeRound
-from game.widgets.moves import Next, Push
+from game.sessions.hearing.listening import PACES, USUAL, Listening
+from game.sessions.practice.round import PracticeRound, State
+from game.widgets.moves import Next, Pop, Push
 from shared.bars import Meter
 from shared.levels import ladder_place
 from shared.names import NAMES
@@ -33,14 +34,15 @@ class BarScreen(RulerScreen):
     def heading(self) -> Heading:
         meter, terms = self.context.level.meter, self.context.settings.terms
         listening = USUAL if self.round.closing else self.context.listening
-        slower = f" of {self.round.question.setting.tempo:.0f}" if listening.pace != 1.0 else ""
-        tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}{slower}"
+        tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}"
         level = level_title(self.context.level.name)
         points = f", {self.round.earned} of {self.round.possible} points" if self.round.results else ""
+        pace = pace_words(listening, self.round.question.setting.tempo)
         return Heading(
             f"{self.context.level.title}: closing round" if self.round.closing else self.context.level.title,
-            f"{level}{tempo}\n{listening.told()}".strip(),
+            f"{pace or level + tempo}\n{listening.told()}".strip(),
             f"{self.round.place}{points}",
+            stress=bool(pace),
         )
 
     def hear(self) -> Next:
@@ -78,9 +80,25 @@ class BarScreen(RulerScreen):
             self._looped, self.stale = self.looping, True
         return super().tick(now)
 
+    def leave_round(self) -> Next:
+        """Leave; where bars were answered only once that is confirmed."""
+        answered = len(self.round.results) + (self.round.state is State.AGAIN)
+        if not answered:
+            return Pop()
+        bars = "1 bar is" if answered == 1 else f"{answered} bars are"
+        question = f"Leave this round? The answers of {bars} kept; the round itself gets no score."
+        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(self)))
+
     def repeated(self, once: Hearing) -> Hearing:
         """What is heard over and over, where that was chosen."""
         return repeated(once) if self.context.listening.loop else once
+
+
+def pace_words(listening: Listening, tempo: float) -> str:
+    """That bars are heard slower than they are asked, and by how much; nothing where they aren't."""
+    if listening.pace == 1.0:
+        return ""
+    return f"{PACES[listening.pace].capitalize()}: {tempo * listening.pace:.0f} of {tempo:.0f}"
 
 
 def level_title(name: str) -> str:

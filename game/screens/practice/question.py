@@ -1,6 +1,7 @@
 """Practice: hear a bar, say which figure sits on each asked beat."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from pygame import Rect
 
@@ -8,32 +9,49 @@ from game.records import RecordsError, Round
 from game.screens.answering.answering import AnsweringScreen
 from game.screens.base import Key, Screen
 from game.screens.context import Context
-from game.screens.notices.dialog import Dialog
 from game.screens.practice.bar_screen import BarScreen
+from game.screens.practice.beginning import Beginning
+from game.screens.practice.meeting import MeetingPage
 from game.screens.practice.reasons import reason_beside
 from game.screens.practice.reveal import Reveal
 from game.screens.practice.round_end import RoundEnd
 from game.sessions.answering.sheet import Sheet
 from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
 from game.sessions.practice.closing import Closing
+from game.sessions.practice.meeting import beginning
 from game.sessions.practice.round import BARS, CoachLike, PracticeRound, State
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
+from game.widgets.keycaps import title
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.moves import Next, Replace
 from game.widgets.stave import stave_height, stave_in
 from shared.figures import Figure
 
 
-def open_practice(context: Context, asker: CoachLike | None = None, bars: int = BARS) -> "Practice":
+def open_practice(context: Context, asker: CoachLike | None = None, bars: int = BARS) -> Screen:
     """A new round for whoever plays, on their level; the player's coach asks unless there is another asker.
 
-    Every answer is kept before it is revealed.
+    Every answer is kept before it is revealed.  Where the level is new to the player, its coach lets figures be met
+    first; on the first visit the player says whether it is.
     """
-    coach = asker or context.coach()
-    second_tries = context.settings.second_try
-    return Practice(context, PracticeRound(coach, context.keep, context.now(), bars, second_tries, coach.recall))
+    context.listening = replace(context.listening, pace=1.0)  # what was slowed down for one round is not for all
+    if asker:
+        return _opened(context, asker, bars)
+    coach = context.coach()
+
+    def begun(begin: str) -> Screen:
+        coach.begin = begin
+        return _opened(context, coach, bars)
+
+    begin = beginning(context.settings.beginnings.get(context.level.name), coach.steps)
+    return begun(begin) if begin else Beginning(context, begun)
+
+
+def _opened(context: Context, asker: CoachLike, bars: int) -> Screen:
+    practice = PracticeRound(asker, context.keep, context.now(), bars, context.settings.second_try, asker.recall)
+    return page_of(context, practice)
 
 
 def open_closing(context: Context) -> Screen:
@@ -45,7 +63,9 @@ def open_closing(context: Context) -> Screen:
 
 
 def page_of(context: Context, practice: PracticeRound) -> Screen:
-    """The page of the bar at hand."""
+    """The page of the bar at hand: what is new in it is met first."""
+    if practice.question.meets:
+        return MeetingPage(context, practice, lambda: Practice(context, practice))
     return Practice(context, practice)
 
 
@@ -66,6 +86,8 @@ class Practice(BarScreen, AnsweringScreen):
     def __init__(self, context: Context, practice: PracticeRound) -> None:
         super().__init__(context, practice)
         self._best_before: int | None = None
+        # The first sound of a round waits for a key, unless a meeting has sounded before it.
+        self._waits = practice.number == 1 and not practice.question.meets
         self._begun = False
         self._rounds = 0
         self._beat_alone: int | None = None
@@ -85,19 +107,17 @@ class Practice(BarScreen, AnsweringScreen):
 
     def keys(self) -> Sequence[Key]:
         bindings = self.context.bindings
-        hearing = (
-            Key(bindings.key("hear"), self.hear_words().lower(), self.hear),
-            Key(bindings.key("beat"), "this beat", self._hear_beat),
-            *self.listening_keys(),
-        )
+        hear = Key(bindings.key("hear"), self.hear_words().lower(), self.hear)
+        more = Key(bindings.key("beat"), "this beat", self._hear_beat), *self.listening_keys()
         return (
-            *(() if self.round.closing else hearing),
+            *((hear,) if self._may_hear else ()),
+            *(() if self.round.closing else more),
             *self.answering_keys(),
-            Key("escape", "leave", self._leave),
+            Key("escape", "leave", self.leave_round),
         )
 
     def tick(self, now: float) -> list[Rect]:
-        if not self._begun and not self.stale:
+        if not self._begun and not self._waits and not self.stale:
             self.hear()
         if self.loudspeaker.rounds() > self._rounds:
             self._count_hearing()
@@ -123,15 +143,28 @@ class Practice(BarScreen, AnsweringScreen):
         words, hear, done = columns(box, [None, look.u(250), look.u(250)], look.u(20))
         told = self.told or self.prompt()
         colour, role = ("warn", "body") if self.told else ("ink", "lead")
-        key = self.context.bindings.key("hear")
-        again = [] if self.round.closing else [Button("hear", hear, self.hear_words(), self.hear, key=key)]
+        hears = Button("hear", hear, self.hear_words(), self.hear, self._waits, key=self._hear_key)
         return [
             Label("status", words, told, role, bold=True, colour=colour, middle=True),
-            *again,
+            *((hears,) if self._may_hear else ()),
             Button("done", done, "Hand in", self.try_to_hand_in, main=self.sheet.full, key="return"),
         ]
 
+    @property
+    def _may_hear(self) -> bool:
+        """Whether the bar can be heard now; in a closing round it sounds once."""
+        return self._waits or not self.round.closing
+
+    @property
+    def _hear_key(self) -> str:
+        return self.context.bindings.key("hear")
+
+    def hear_words(self) -> str:
+        return "Hear the bar" if self._waits else super().hear_words()
+
     def prompt(self) -> str:
+        if self._waits and not any(self.sheet.said(place) for place in self.sheet.asked):
+            return f"{title(self._hear_key)}: hear the bar"
         again = self.round.state is State.AGAIN and not self.sheet.full
         return f"Not yet. Beat {self.sheet.place + 1} once more: which figure?" if again else super().prompt()
 
@@ -162,13 +195,10 @@ class Practice(BarScreen, AnsweringScreen):
             return RoundEnd(self.context, self.round, self._best_before, lambda: open_practice(self.context))
         return page_of(self.context, self.round)
 
-    def _leave(self) -> Next:
-        answered = len(self.round.results) + (self.round.state is State.AGAIN)
-        if not answered:
-            return Pop()
-        bars = "1 bar is" if answered == 1 else f"{answered} bars are"
-        question = f"Leave this round? The answers of {bars} kept; the round itself gets no score."
-        return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(self)))
+    def enter(self) -> Next:
+        """Press what has the focus; on a beat, hear the bar that waits, or hand in."""
+        waits = self._waits and not self.sheet.full and self.focus.startswith("beat ")
+        return self.hear() if waits else super().enter()
 
     # Sound
 
@@ -184,6 +214,7 @@ class Practice(BarScreen, AnsweringScreen):
 
     def _play(self, what: Hearing) -> Next:
         self._begun = self.stale = True
+        self._waits = False
         self._rounds = 0
         self._beat_alone = what.beat
         self._count_hearing(what.passage.time_of_beat(what.passage.figure_bar + 1, 1))

@@ -5,6 +5,7 @@ from typing import Any
 
 from pygame import Rect
 
+from game.learning.steps import AT_ONCE, BEGINNINGS, SOUND_OUT, STEP_BY_STEP
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
@@ -33,6 +34,7 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
     ("show_words", "Memory words", ((True, "Shown"), (False, "Hidden"))),
     ("kit", "Drum kit", (("practice", "Practice"), ("stage", "Stage"), ("click", "Clicks"))),
     ("room", "Room", (("own", "The kit's"), ("dry", "Dry"), ("room", "Room"), ("hall", "Hall"))),
+    ("groove", "Grooves", (("straight", "Straight"), ("varied", "All styles"))),
     ("feel", "Feel", (("off", "Exact"), ("light", "Light"), ("loose", "Loose"))),
     ("swing", "Swing", ((50, "Straight"), (57, "Light"), (62, "Medium"), (67, "Triplet"))),
 )
@@ -41,13 +43,15 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
 PAGE: tuple[tuple[str, str, Options], ...] = (
     ("theme", "Colours", (("light", "Light"), ("dark", "Dark"), ("projector", "Projector"))),
     ("type_size", "Type", ((100, "Usual"), (115, "Large"), (130, "Largest"))),
-    ("groove", "Grooves", (("straight", "Straight"), ("varied", "All styles"))),
     ("second_try", "Wrong beats", ((False, "Shown at once"), (True, "A second try"))),
     ("sound_mistakes", "A mistake", ((True, "Sounds by itself"), (False, "When asked"))),
     ("reduced_motion", "Movement", ((False, "Moving mark"), (True, "Still"))),
     ("full_screen", "Opens as", ((False, "Window"), (True, "Full screen"))),
 )
 """The settings of practice and of the page."""
+
+BEGIN_WORDS = ((STEP_BY_STEP, "Step by step"), (SOUND_OUT, "Sounded out"), (AT_ONCE, "All at once"))
+"""How new figures come on a level."""
 
 TRIAL = parse_bar("1 & 2 & 3 e & a 4")
 """The bar to set things by ear with."""
@@ -89,18 +93,29 @@ class SettingsScreen(HearingScreen):
         return tuple(option for option in options if option[0] in safe)
 
     def _page(self, look: Look, box: Rect) -> list[Widget]:
-        lines = _lines(look, box, len(PAGE) + 3)
+        lines = _lines(look, box, len(PAGE) + 4)
         widgets: list[Widget] = [Label("page", lines[0], "Page and sound", "lead", bold=True, middle=True)]
         for line, (name, words, options) in zip(lines[1:], PAGE, strict=False):
             widgets += self._choice(look, line, name, words, options)
-        volume, delay, more = lines[len(PAGE) + 1 :]
+        begins, volume, delay, more = lines[len(PAGE) + 1 :]
         hear, measure, keys = columns(more, [None, None, None], look.u(16))
         return [
             *widgets,
+            *self._beginning(look, begins),
             *self._sliders(look, volume, delay),
             self.hear_button("hear", hear, "Hear a bar", TRIAL, self._hear, key="h"),
             Button("measure", measure, "Tap along", self._measure, key="t"),
             Button("keys", keys, "Choose keys", self._choose_keys, key="k"),
+        ]
+
+    def _beginning(self, look: Look, line: Rect) -> list[Widget]:
+        """How the level at hand goes on: the one setting that each level has of its own."""
+        label, control = _split(look, line)
+        begin = self.context.settings.beginnings.get(self.context.level.name)
+        value = begin if begin in BEGINNINGS else STEP_BY_STEP
+        return [
+            Label("words begin", label, "New figures here", middle=True),
+            Choice("begin", control, BEGIN_WORDS, value, self.context.choose_beginning),
         ]
 
     def _sliders(self, look: Look, volume: Rect, delay: Rect) -> list[Widget]:

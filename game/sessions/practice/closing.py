@@ -37,6 +37,10 @@ class Closing:
         self._number += 1
         return question
 
+    def heard_before(self, question: Question) -> Question:
+        """A closing round lets nothing be met."""
+        return question
+
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
         """What became of the bar; the coach learns from it."""
         return self._coach.mark(question, picks, now, **how)

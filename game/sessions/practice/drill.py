@@ -42,6 +42,10 @@ class PairDrill:
         name = question_id("drill", level.name, self._seed, self._asked, now)
         return Question(self._bar(asked), asked, level.figures, setting, reason, name)
 
+    def heard_before(self, question: Question) -> Question:
+        """A drill lets nothing be met."""
+        return question
+
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
         """What became of the bar; the coach learns from it."""
         return self.coach.mark(question, picks, now, **how)

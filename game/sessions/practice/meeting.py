@@ -1,8 +1,9 @@
-"""Meeting a new figure before it is asked: alone over a click, then beside the one that it is most like."""
+"""How a level begins, and meeting a new figure before it is asked: alone over a click, then beside one like it."""
 
 from dataclasses import dataclass, replace
 
 from game.learning.question import Question
+from game.learning.steps import BEGINNINGS, SOUND_OUT, STEP_BY_STEP, Steps
 from game.sessions.hearing.hearing import Hearing, in_turn, whole_bar
 from shared.bars import Bar, Meter
 from shared.difference import Difference, difference
@@ -12,11 +13,15 @@ from shared.orchestration import Setting
 
 @dataclass(frozen=True)
 class Meeting:
-    """A figure that is met and the one it is told from, as they sound in a meter."""
+    """A figure that is met and the one it is told from, as they sound in a meter.
+
+    ``first``: the other one is new as well, and met after this one, so that the two are not set side by side yet.
+    """
 
     figure: Figure
     rival: Figure
     meter: Meter
+    first: bool = False
 
     @property
     def difference(self) -> Difference:
@@ -25,21 +30,35 @@ class Meeting:
 
     def alone(self, setting: Setting) -> Hearing:
         """The figure on every beat of a bar, over a click."""
-        return self._over_and_over(self.figure, setting)
+        return on_every_beat(self.figure, self.meter, setting)
 
     def beside(self, setting: Setting) -> Hearing:
         """A bar of the figure, then a bar of the other."""
-        return in_turn(self.alone(setting), self._over_and_over(self.rival, setting))
+        return in_turn(self.alone(setting), on_every_beat(self.rival, self.meter, setting))
 
-    def _over_and_over(self, figure: Figure, setting: Setting) -> Hearing:
-        bar = Bar(self.meter, (figure,) * self.meter.beats)
-        plain = replace(setting, orchestration="snare", groove_bars=0, feel=0.0, swing=50, click=True)
-        return whole_bar(bar, plain, figure.count)
+
+def on_every_beat(figure: Figure, meter: Meter, setting: Setting) -> Hearing:
+    """A bar with a figure on every beat, over a click, however the level's bars are played."""
+    plain = replace(setting, orchestration="snare", groove_bars=0, feel=0.0, swing=50, click=True)
+    return whole_bar(Bar(meter, (figure,) * meter.beats), plain, figure.count)
 
 
 def meetings(question: Question) -> tuple[Meeting, ...]:
     """The meetings that come before a question, each figure beside the other one on offer."""
-    return tuple(
-        Meeting(figure, next(other for other in question.choices if other != figure), question.bar.meter)
-        for figure in question.meets
-    )
+    found = []
+    for place, figure in enumerate(question.meets):
+        rival = next(other for other in question.choices if other != figure)
+        found.append(Meeting(figure, rival, question.bar.meter, rival in question.meets[place + 1 :]))
+    return tuple(found)
+
+
+def beginning(chosen: str | None, steps: Steps) -> str | None:
+    """How a level goes on for a player who chose one of the ``BEGINNINGS`` for it, or None yet.
+
+    None where the player is to be asked: nothing of the level was asked yet.  Who was sounding it out goes on so.
+    """
+    if chosen in BEGINNINGS:
+        return chosen
+    if steps.untouched:
+        return None
+    return SOUND_OUT if steps.sounded and steps.sounding else STEP_BY_STEP

@@ -31,6 +31,9 @@ class Asker(Protocol):
     def ask(self, now: float) -> Question:
         """The next question."""
 
+    def heard_before(self, question: Question) -> Question:
+        """The same question for a player who knows the figures that were to be met before it."""
+
     def mark(
         self, question: Question, picks: Sequence[Figure | None], now: float, *, attempt: int,
         seconds: Seconds, hearings: int, changes: Sequence[int], alone: Sequence[int], slower: int,
@@ -214,10 +217,10 @@ class PracticeRound:
         self._reveal(result, now)
         return result
 
-    def exchange(self, question: Question) -> None:
-        """Put another question in place of the one at hand, before anything is said to it."""
+    def heard_before(self) -> None:
+        """The figures that are met before the bar at hand are known to the player: they are asked among all others."""
         if self.state is State.ANSWERING and self._mark is None:
-            self._put(question)
+            self._put(self.coach.heard_before(self.question))
 
     def go_on(self) -> None:
         """Leave the reveal for the next bar, or for the end of the round."""
