@@ -19,7 +19,7 @@ EXACT = 0.0008
 """A count-in whose strokes lie so near even places, in seconds (root mean square), was not played by hand."""
 
 UNEVEN, OTHER_TEMPO = 0.15, 0.04
-"""The shares of a beat by which a count-in's strokes may be apart, and by which its tempo may be another one."""
+"""How uneven the beats of a count-in may be, and how far its tempo may differ from the one given, as shares."""
 
 ALONG = Device(0.0, 0.03)
 """What is known of a player who plays to a click, or to strokes of the take's own."""
@@ -34,17 +34,17 @@ PART = 16
 """How many beats are read together where a click gives the tempo."""
 
 EVIDENCE, EVIDENCE_COUNTED = 6.0, 0.0
-"""How much likelier figures must be than strokes at any time, as a natural logarithm, before any is told of a sound:
-speech has strokes too.  With a count-in, which speech has not, less will do; an exact one leaves no doubt."""
+"""The least log likelihood ratio of figures to strokes at random times for a sound to be reported as figures at all, as
+speech has sudden rises too.  The second holds after a count-in, which speech lacks; an exact one leaves no doubt."""
 
 TOGETHER = 0.012
-"""Two drums of a MIDI file struck within so many seconds are struck together: less is no flam but one hand's or two."""
+"""Two drums of a MIDI file struck within so many seconds count as one stroke: those of a flam lie further apart."""
 
 EARLY = 0.15
-"""A stroke so much of a beat before a bar belongs to it."""
+"""A stroke up to this share of a beat before a bar belongs to that bar."""
 
 CLICK, NUDGE, LIKE = 0.25, 0.004, 0.4
-"""How long a click rings and how far from its place it is looked for, in seconds; and how like itself it must be."""
+"""A click's length and how far from its place it is searched for, in seconds; its least correlation with the model."""
 
 
 class HearingError(UserError):
@@ -110,6 +110,7 @@ def _read(
     counted: int,
     source: Source,
 ) -> Reading:
+    # A player's own pace must be followed bar by bar; a machine's is kept, and more beats tell more together.
     tempo = 60 / count_in.beat
     if counted and not count_in.exact:
         return follow(played, figures, tempo, beats, bar, ALONG, source, counted, OWN_PACE)

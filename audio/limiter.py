@@ -96,6 +96,7 @@ def limit(mix: NDArray[np.float32], bound: NDArray[np.float32]) -> None:
     edges = gain_at_edges(bound)
     flat = mix.reshape(-1)
     for first, last in _runs(edges < 1):
+        # The gain at an edge reaches into the blocks on both sides of it.
         start, stop = max(0, first - 1), min(last, bound.size)
         part = flat[2 * BLOCK * start : 2 * BLOCK * stop]
         curve = edges[start:stop, np.newaxis] + np.diff(edges[start : stop + 1])[:, np.newaxis] * RAMP

@@ -22,10 +22,10 @@ LEVEL = 300.0
 """The magnitude, as a multiple of full scale, from which loudness counts by its logarithm."""
 
 FLOOR, OVER_MEDIAN, OF_STRONG = 0.03, 1.7, 0.12
-"""A peak rises over the first, and the second times the median about it, and the third of what strong peaks have."""
+"""A peak exceeds FLOOR + OVER_MEDIAN times the median flux around it, and OF_STRONG times the flux of strong peaks."""
 
 ALONE, AROUND, APART = 0.020, 0.100, 0.050
-"""Seconds to each side within which a peak is the highest, within which the median is taken, and from peak to peak."""
+"""In seconds: to each side, where a peak must be the highest, and of the median; and the least from peak to peak."""
 
 EARLY = 0.0014
 """How long after a stroke's beginning the peak of the flux lies, in seconds."""
@@ -69,6 +69,7 @@ def _flux(samples: Samples) -> Samples:
     peak = float(np.abs(samples).max(initial=0.0))
     if peak < SILENCE:
         return np.zeros(0, np.float32)
+    # Silence first, so that a stroke on the very first sample has something to rise from.
     ahead, after = np.zeros(WINDOW + WINDOW // 2, np.float32), np.zeros(WINDOW, np.float32)
     padded = np.concatenate([ahead, samples / peak, after])
     frames = sliding_window_view(padded, WINDOW)[::HOP]

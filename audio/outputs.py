@@ -13,13 +13,13 @@ from audio.synthesis import RATE
 from shared.errors import UserError
 
 BUFFER = 2048
-"""Frames in the mixer's buffer: some 43 ms, which a busy machine keeps filled where half of it now and then broke."""
+"""Frames in the mixer's buffer, some 43 ms: with half as many, sound broke up now and then on a busy machine."""
 
 QUIET_FROM, QUIET_TO = 8, 30
-"""Milliseconds into a buffer between which the mixer surely does not mix, though it be early or late by as much."""
+"""Between these milliseconds of a buffer the mixer surely does not mix, even where it is a little early or late."""
 
 TRIES, PATIENCE = 3, 100
-"""How often a start is tried, and how many milliseconds it waits for its moment on a machine that is that busy."""
+"""How often a start is tried, and how many milliseconds each try may wait for a quiet moment."""
 
 WANTED = (RATE, -16, 2)
 """Rate, sample format and channels of the mixer."""
@@ -96,7 +96,7 @@ def _buffers_mixed() -> int:
 
 
 def _buffers_mixed_in_peace() -> int:
-    """The same, once that is certain: the next buffer, with which a sound begins, is neither just mixed nor due."""
+    """As ``_buffers_mixed``, at a quiet moment: the next buffer, with which a sound begins, is not just being mixed."""
     for _ in range(PATIENCE):
         into = pygame.mixer.music.get_pos() % (BUFFER * 1000 / RATE)
         if QUIET_FROM <= into <= QUIET_TO:

@@ -30,16 +30,16 @@ SPREADS = np.geomspace(0.006, 0.08, 8)
 """The spreads that are tried, in seconds."""
 
 OFFSET_STEP = 0.006
-"""The offsets that are tried lie so far apart, in seconds: about the least spread."""
+"""The step between the offsets that are tried, in seconds: about the least spread."""
 
 PACES = 7
 """How many tempi are tried where the tempo has to be followed, out to three standard deviations."""
 
 PACE_WANDER = 0.003
-"""How far a player's own tempo goes in a beat, as a share of it (standard deviation)."""
+"""How far a player's own tempo drifts in a beat, as a share of it (standard deviation)."""
 
 REACH = 0.12
-"""How far from its beat's border a stroke may lie and belong to the other side, in seconds; half a beat at most."""
+"""How far across a beat's border, in seconds, a stroke may lie and still belong to the beat; half a beat at most."""
 
 NEGLIGIBLE = 7.0
 """Offsets and spreads whose log probability lies so far below the best play no further part."""
@@ -55,7 +55,7 @@ LEAST_SURE, MOST_SURE, CAUTION = 0.8, 0.96, 2.0
 figures that would be taken for another at the take's spread."""
 
 TOO_WIDE = 0.12
-"""The share of figures taken for another from which a take should be played slower."""
+"""With at least this share of figures that would be taken for another, the advice is to play slower."""
 
 
 @dataclass(frozen=True)
@@ -148,7 +148,7 @@ class Span:
 
     @cached_property
     def stray(self) -> Floats:
-        """How many strokes that have no place are to be expected in a second, when each of these comes."""
+        """The rate of stray strokes, a second, at the time of each stroke."""
         found = np.full(len(self.times), self.source.extra / self.beat)
         found[1:][np.diff(self.times) < BOUNCE] = self.source.bounced / BOUNCE
         return found
@@ -160,12 +160,14 @@ class Span:
         ends = np.outer(at, [grid.pace.min(), grid.pace.max()])
         least = np.searchsorted(self.times, ends.min(1) + grid.offset.min() - reach)
         most = np.searchsorted(self.times, ends.max(1) + grid.offset.max() + reach)
+        # Every stroke of the span must be used up within it: none lies before the first border or after the last.
         least[0], most[0] = 0, 0
         least[-1] = most[-1] = len(self.times)
         return least, most
 
     def matches(self, number: int, place: float, low: int, high: int, grid: Grid) -> Floats:
-        """How much likelier each stroke is of this place than a stray one, in each cell: (cells, 1 + strokes)."""
+        """The likelihood ratio of each stroke, in each cell, of belonging here to being stray: (cells, 1 + strokes)."""
+        # Column 0 stands for no stroke used up yet, to which no stroke leads.
         found = np.zeros((len(grid.offset), high - low + 1))
         at = (number + self.first + place) * self.beat * grid.pace + grid.offset
         away = (self.times[None, low:high] - at[:, None]) / grid.spread[:, None]
@@ -283,7 +285,7 @@ def _log_sum(logs: Floats) -> float:
 
 
 def _by_chance(span: Span) -> float:
-    """The log likelihood of as many strokes at any time, measured as those of the cells are."""
+    """The log likelihood of as many strokes at random times, on the same scale as that of the cells."""
     rate = len(span.times) / len(span.plan) / span.beat
     return float(np.log(np.maximum(1, rate / span.stray)).sum()) - len(span.times)
 
@@ -478,7 +480,7 @@ def _beat(
 
 
 def surety(figures: tuple[Figure, ...], spread: float) -> float:
-    """The probability from which a figure is told, for a spread in beats."""
+    """The least probability at which a figure is reported, for a spread in beats."""
     return min(MOST_SURE, LEAST_SURE + CAUTION * confused(figures, round(spread, 2)))
 
 

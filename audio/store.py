@@ -36,6 +36,7 @@ class Store:
         try:
             data = (self._folder / label).read_bytes()
             checksum, count = HEAD.unpack_from(data)
+            # A view, since a slice would copy the whole file.
             if zlib.crc32(memoryview(data)[4:]) != checksum:
                 return None
             start = HEAD.size + 4 * count

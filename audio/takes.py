@@ -191,6 +191,7 @@ KINDS = (
     Kind("FLAC", lambda head: head[:4] == b"fLaC", _flac_seconds),
     Kind("OGG", lambda head: head[:4] == b"OggS", _ogg_seconds),
     Kind("MIDI", lambda head: head[:4] == b"MThd"),
+    # The last, for its mark is the weakest: other files could begin like a frame by chance.
     Kind("MP3", lambda head: head[:3] == b"ID3" or _is_mp3_frame(head[:3]), _mp3_seconds),
 )
 """Every kind of file that is read."""

@@ -11,7 +11,7 @@ from audio.synthesis import RATE, Noise, Samples
 from audio.voices import Voice, plain_click, practice_voices
 
 APART_SECONDS = 0.009
-"""How much later than the stroke itself its width sets in: the ear then still hears the stroke at its place."""
+"""The delay of a stroke's stereo width, in seconds: the ear places the stroke by what comes first."""
 
 PRACTICE_GAINS = {
     "kick": -13.2, "snare": -13.5, "ghost": -18.2, "cross-stick": -17.5, "closed-hat": -32.1, "open-hat": -32.0,

@@ -86,7 +86,7 @@ class Service:
         self.sound.use_kit(self.settings.kit, ROOMS[self.settings.room])
 
     def heard(self, asked: Setting, listening: Listening = USUAL) -> Setting:
-        """How a bar is played to this player that is asked so."""
+        """The setting in which this player hears a bar for which ``asked`` is asked."""
         return as_heard(asked, self.level, self.settings, listening)
 
     def choose_player(self, player: Player) -> None:

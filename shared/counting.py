@@ -132,6 +132,7 @@ def _is_compound(beats: list[list[_Word]]) -> bool:
     words = [word for beat in beats for word in beat[1:] if word.text != BETWEEN]
     if not words and (lone := next((word for beat in beats for word in beat[1:]), None)):
         raise lone.error("this ta can mean several places; add the place after it, such as (e), (trip) or (la)")
+    # One word is enough: words of both kinds are refused later, by the beat in which they meet.
     return bool(words) and words[0].text in _COMPOUND_WORDS
 
 
@@ -139,6 +140,7 @@ def _meter_for(beats: list[list[_Word]], compound: bool) -> Meter:
     try:
         return meter_for(len(beats), compound)
     except BarError as error:
+        # The word to point at is the number of the first beat too many.
         most = max(meter.beats for meter in METERS.values())
         raise beats[most][0].error(str(error)) from None
 

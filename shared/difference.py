@@ -61,6 +61,7 @@ class Difference:
         if self.first.onsets == self.other.onsets:
             yield "both sound the same"
             return
+        # With single words for places, then with fewer; each time what follows is left out first, then what both share.
         for listed in (_each, _grouped):
             for clause in self._clauses(listed):
                 opening = self._shared_start(listed)
@@ -147,6 +148,7 @@ class Difference:
     # Where many differ: the clearest of it
 
     def _clearest(self, listed: Listing) -> str:
+        # A different beginning is easiest to hear, then the number of strokes; a single place comes last.
         mine, its = self.first.onsets, self.other.onsets
         if mine[0] != its[0]:
             early, late = ("this one", "the other") if mine[0] < its[0] else ("the other", "this one")
@@ -193,6 +195,7 @@ def _shape(figure: Figure) -> str:
     if not lead and len(set(gaps)) == 1:
         return "its strokes are even"
     longest = max(lead, *gaps)
+    # Of two gaps that are equally long neither sets the figure apart.
     if [lead, *gaps].count(longest) > 1:
         return ""
     if longest == lead:
@@ -221,7 +224,7 @@ def _names(places: Onsets, figure: Figure) -> list[str]:
 
 
 def _name(slot: int, grid: Grid) -> str:
-    """The word for a place.  The first ``ta`` is told by what follows: after the number it could be of either grid."""
+    """The word for a place.  The first ``ta`` is named by the word after it: "after 1" would fit two grids."""
     if grid.words[slot] != BETWEEN:
         return grid.words[slot] or "beat"
     return f"{BETWEEN} before {grid.words[2]}" if slot == 1 else f"{BETWEEN} after {grid.words[slot - 1]}"

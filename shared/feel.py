@@ -48,6 +48,7 @@ def felt(
     Without feel they stay as they are; sticks and click always do: they are the clock.
     """
     most, drift, last = limit(tempo, feel), 0.0, Fraction(0)
+    # In the order of time, since the drift goes on from stroke to stroke.
     for stroke in sorted(strokes, key=lambda one: (one.bar, one.beat, one.at)):
         if not feel or stroke.instrument in EXACT:
             yield stroke

@@ -80,6 +80,7 @@ def nearest(name: str, known: tuple[str, ...]) -> str:
 
 # The lines
 
+# Three quotes come first in the pattern: a text in three begins like an empty text in one.
 TOKEN = re.compile(
     r'''"""(?:\\.|[^\\])*?"{3,5}|\'\'\'.*?\'{3,5}|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|#[^\n]*|[\[\]{}=,.\n]|[^\s\[\]{}=,."'#]+''',
     re.DOTALL,

@@ -89,6 +89,7 @@ def _level(text: str, name: str, file: str, whole: str) -> Level:
     try:
         return read_level(_parsed(text, whole), name, file, vocabulary().words)
     except LevelError as error:
+        # A fault of the file as a whole has its line already, or has none.
         addressed = any(fault.address for fault in error.faults)
         raise LevelError(with_lines(error.faults, text)) if addressed else error from None
 
@@ -121,6 +122,7 @@ def shipped_levels() -> tuple[Level, ...]:
 
 def find_level(name: str, own: Path | None = None) -> Level:
     """Load a level by a shipped name, by the name of one in the folder ``own``, or by a file's path."""
+    # Shipped names first: no file of the same name may change what the records mean by it.
     if name in shipped_names():
         with _sound(SHIPPED / f"{name}.toml") as path:
             return load_level(path)

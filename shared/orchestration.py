@@ -182,6 +182,7 @@ def _opened(strokes: list[Stroke], bar: int, lead: str) -> list[Stroke]:
 def _figures(bar: Bar, setting: Setting, first: int = 1) -> Iterator[Stroke]:
     """Every stroke of the figures on the snare from beat ``first`` on, where the leading hand begins."""
     played = bar.figures[first - 1 :]
+    # Of these beats alone: a fill begins with the leading hand, whatever came before it in the bar.
     hands = natural(Bar(meter_for(len(played), bar.meter.compound), played), setting.lead)
     for beat, (figure, its_hands) in enumerate(zip(played, hands, strict=True), first):
         for onset, hand in zip(figure.onsets, its_hands, strict=True):

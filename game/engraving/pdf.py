@@ -27,7 +27,7 @@ BOX_WIDE, BOX_HIGH = 0.72, 0.68
 """The box for a letter that the type lacks, in type sizes."""
 
 MOST_TOLD = 8
-"""How many such letters are told by their codes."""
+"""How many such letters the foot of the page lists by their codes."""
 
 
 class Page(FPDF):

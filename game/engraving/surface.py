@@ -116,6 +116,7 @@ class Engraver:
 
     def _mask(self, name: str, space: int, phase: tuple[int, int]) -> Surface:
         """A glyph in white: its ink's top left corner stands ``phase`` quarter pixels into the surface."""
+        # A multiple of PHASES, so that a quarter of a pixel is a whole number of the large ones.
         times = PHASES * max(2, round(DRAWN_SPACE / space / PHASES))
         large = self._large(name, 4 * space * times)
         shift = [step * times // PHASES for step in phase]
@@ -137,6 +138,7 @@ class Engraver:
         size = max(1, round(word.size * grid.space))
         text = self._text(word.text, size, _rgb(palette, word.tone))
         left = grid.x(word.x) - text.get_width() / 2
+        # Not round(), which takes halves to the even neighbour: equal distances would come out unequal.
         surface.blit(text, (floor(left + 0.5), floor(grid.y(word.y) + 0.5) - self._ascent(size)))
 
     def _text(self, text: str, size: int, ink: RGB) -> Surface:

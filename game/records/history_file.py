@@ -14,7 +14,7 @@ LONGEST_LINE = 2**24
 FAULTS_SHOWN = 20
 
 TOLD_EVERY = 5000
-"""Lines after which it is told how far a file is read."""
+"""Progress is reported every so many lines."""
 
 
 class HistoryError(RecordsError):
@@ -32,7 +32,7 @@ class HistoryError(RecordsError):
 
 
 Progress = Callable[[float], None]
-"""Told now and then how far a file is read, from 0 to 1."""
+"""Called now and then with the share of a file that is read, from 0 to 1."""
 
 
 def read_history(path: Path, progress: Progress = lambda _: None) -> Iterator[Owner | Item]:
@@ -46,6 +46,7 @@ def read_history(path: Path, progress: Progress = lambda _: None) -> Iterator[Ow
         size = path.stat().st_size
         with path.open("rb") as file:
             try:
+                # An editor may have put the mark of UTF-8 before the first line.
                 yield read_header(file.readline(LONGEST_LINE).removeprefix(b"\xef\xbb\xbf"))
             except LineError as error:
                 raise HistoryError(path, [f"line 1: {error}"]) from None

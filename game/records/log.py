@@ -108,6 +108,7 @@ class Log:
             before, questions = connection.total_changes, 0
             name, key, rows = None, 0, []
             for one in logged:
+                # The answers to a bar come together, so its row is looked for once.
                 if name != (one.question, one.answer.attempt):
                     name = one.question, one.answer.attempt
                     questions += _keep_question(connection, player, one)

@@ -68,6 +68,7 @@ def _open_sound(path: Path, now: float, wait: float, steps: Sequence[Migration])
     database = Database(path, wait)
     try:
         found = inspect(database.connection, path, steps)
+        # Before the upgrade: where that goes wrong, today's backup is of the records as they were.
         notice = _daily(database, path.parent, now) if found else None
         with explaining(path):
             upgrade(database.connection, steps)
@@ -102,6 +103,7 @@ def set_aside(path: Path, now: float) -> Path:
     """Give a damaged file a new name that says so, beside the old one; its journal goes with it."""
     aside = unused(path.with_name(f"records-damaged-{minute(now)}.sqlite"))
     with explaining(path):
+        # Journals first: one left behind by a crash would be played into the new, empty file.
         for ending in ("-journal", "-wal", "-shm"):
             side = path.with_name(path.name + ending)
             if side.exists():

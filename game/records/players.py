@@ -18,7 +18,7 @@ KINDS = ("player", "class")
 LONGEST_NAME = 40
 
 UNNAMED = "Player 1"
-"""What a player is called who has not said a name yet."""
+"""The name of a player who has not given one yet."""
 
 
 @dataclass(frozen=True)

@@ -124,7 +124,9 @@ class Records(Exchange, Preferences):
         kept = self._keep_present(now)
         copied = Database(backup)
         try:
+            # Into the open file, so that whoever holds these records goes on with what was brought back.
             copied.copy_to(self._database.connection)
+            # The backup may be of an older version.
             with explaining(self.path):
                 upgrade(self._database.connection)
         finally:

@@ -75,6 +75,7 @@ class Sheet:
 
     def columns(self, cells: list[tuple[str, float]], size: float = BODY, bold: bool = False) -> None:
         """A line of cells: (text, width in millimetres), which wrap within their widths."""
+        # Room for three lines, as cells wrap: a row must not be torn over two pages.
         self.room(3 * size * LEADING)
         top, lowest, left = self.y, self.y, 0.0
         for text, width in cells:

@@ -260,6 +260,8 @@ class Screen:
         return None
 
     def _key(self, event: pygame.Event) -> Next:
+        # A field of text comes first, so that its letters are no shortcuts; then the keys of the page, which are
+        # printed at its foot; then what the widget at hand makes of the key.
         name, focused = key_name(event), self.focused()
         if focused and focused.takes_text:
             if focused.take(event) or _writes(event, name):
@@ -313,6 +315,7 @@ class Screen:
             self.stale = True
 
     def _at(self, at: tuple[int, int]) -> Widget | None:
+        # What was laid out last lies on top.
         under = (widget for widget in reversed(self.widgets) if widget.rect.collidepoint(at))
         return next((widget for widget in under if not widget.layered), None)
 

@@ -27,7 +27,7 @@ class Context(Service):
         return Bindings.kept(self.settings.keys)
 
     def as_chosen(self, asked: Setting) -> Setting:
-        """How a bar is played that is asked so, in the way of listening that was chosen."""
+        """The setting for a bar for which ``asked`` is asked, in the way of listening that was chosen."""
         return self.heard(asked, self.listening)
 
 

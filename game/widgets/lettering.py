@@ -72,6 +72,7 @@ def fit(text: str, box: tuple[int, int], size: int, bold: bool = False) -> Fitte
         fitted = _set(_wrapped(text, box[0], candidate, bold), candidate, bold)
         if fitted.width <= box[0] and fitted.height <= box[1]:
             return fitted
+    # Not even the least size, which ``candidate`` now is, lets all of it fit.
     return _cut(text, box, candidate, bold)
 
 

@@ -22,7 +22,7 @@ class Row:
 
 
 class Scrolled(Widget):
-    """Things to choose from, of which only as many are seen as the box holds; a second click acts on the chosen one."""
+    """A choice that scrolls where the box can't show all of it; a second click acts on the chosen thing."""
 
     chosen: int
     change: Callable[[int], None]
@@ -85,6 +85,7 @@ class ListBox(Scrolled):
 
     @property
     def _first(self) -> int:
+        # The chosen row stands in the middle, except near the ends of the list.
         last_start = max(0, len(self.rows) - self._visible)
         return min(max(0, self.chosen - self._visible // 2), last_start)
 

@@ -22,7 +22,7 @@ BY_WORD = pygame.KMOD_CTRL | pygame.KMOD_ALT
 
 @dataclass(frozen=True)
 class Line:
-    """A line that is seen: what it says, and from which character to which of the text."""
+    """A visible line: its words, and where it starts and ends in the whole text, in characters."""
 
     start: int
     end: int

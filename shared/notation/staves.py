@@ -104,7 +104,9 @@ def _span(start: float, width: float, beat: int) -> Span:
 
 
 def _inks(plan: StaffPlan) -> Iterator[list[Ink]]:
+    # The end of the staff counts as ink, so that the last column keeps clear of it.
     end = (float(plan.beats), TAIL + CLEAR - CLEAR_OF_END, TAIL)
+    # Each voice by itself: hands and feet at one time share a column, and need no room beside each other.
     for up in (True, False):
         voices = [(beat, voice) for beat, voice in plan.voices if voice.up == up]
         yield [(beat + at, left, right) for beat, voice in voices for at, left, right in voice.ink] + [end]

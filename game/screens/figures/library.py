@@ -186,6 +186,7 @@ class Library(RulerScreen):
         told += [("Sticking", hands), ("To remember", self._memory_word() or "none")]
         found: list[Widget] = [*facts(look, box, told, 3)]
         if self._word is not None:
+            # The field takes the place of the word.
             area = found.pop().rect
             found.append(
                 TextField("word", area, look, self._word, self._change_word, self._take_word, "A word", LONGEST_WORD)
@@ -203,6 +204,7 @@ class Library(RulerScreen):
     def _neighbours(self, look: Look, box: Rect) -> list[Widget]:
         box = Rect(box.x, box.y, box.w, min(box.h, look.u(150)))
         cells = columns(box, [None] * len(NEIGHBOUR_KEYS), look.u(14))
+        # The coach knows the level's figures alone: among all there are, what sounds alike decides.
         found = neighbours(self._figure, self._figures, self._confusion if self._shelf == "level" else None)
         layouts = [tile_layout(figure, spelling_in(self.context.level, figure)) for figure in found]
         if not layouts:

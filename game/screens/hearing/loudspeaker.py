@@ -64,4 +64,5 @@ class Loudspeaker:
             return None
         passage = self._heard.passage
         bar, beats = divmod(where / passage.beat_seconds, passage.meter.beats)
+        # At the very end rounding can lead a bar too far.
         return min(floor(bar), passage.bars - 1), beats

@@ -31,6 +31,7 @@ def write_level(context: Context, level: Level, like: str = "") -> None:
     path = levels_folder(context.data_folder) / f"{level.name}.toml"
     write_beside(path, _text(level, context, like or level.name).encode())
     if context.level.name == level.name:
+        # Whoever plays on it goes on with the level as it now is.
         context.choose_level(find_level(level.name, context.own_levels))
 
 

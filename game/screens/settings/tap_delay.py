@@ -135,6 +135,7 @@ class TapDelay(Screen):
 
     def _begin(self) -> Next:
         self._taps, self._found, self._sounds, self.focus = [], None, True, "tap"
+        # Taps are held against the sound as it is mixed: what was measured before must not count.
         self.context.sound.latency = 0.0
         self._loudspeaker.play(captioned(self._passage, ""))
         return None

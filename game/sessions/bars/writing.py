@@ -102,6 +102,7 @@ def opened(count: str, values: Mapping[str, Any], usual: Setting) -> tuple[Bar, 
     bar = parse_bar(count, METERS.get(str(values.get("meter"))))
     setting = usual
     for key in asdict(usual):
+        # By exact types: to isinstance true is an int, and it must not become a tempo.
         if key in values and type(values[key]) in (type(getattr(usual, key)), int, float):
             setting = _changed(setting, key, values[key])
     return bar, setting

@@ -53,6 +53,7 @@ def verdict(forecast: Forecast, answers: int, passed: bool | None = None) -> str
     """The straight answer to "am I ready?"; ``passed`` says how the exam just sat went, None without one."""
     if answers < ENOUGH_ANSWERS:
         return "Too early to say whether you are ready."
+    # An exam that was just failed outweighs what practice makes likely.
     if passed is False and forecast.probability >= LIKELY:
         return "Not shown yet: your practice says ready, this exam says not. Sit another before the day."
     if forecast.probability >= READY:

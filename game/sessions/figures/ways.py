@@ -44,4 +44,4 @@ WAYS: dict[str, tuple[str, Callable[[Bar, Setting, str], Hearing]]] = {
     "round": ("Round the kit", round_the_kit),
     "groove": ("In a groove", in_a_groove),
 }
-"""The ways to hear a figure: title, and what makes it of a bar, how it is played, and a caption."""
+"""The ways to hear a figure: a title, and the function from bar, setting and caption to a hearing."""

@@ -1,1 +1,1 @@
-"""What is heard of a bar, and how the player at hand hears it, whatever asked for it."""
+"""The ways to hear a bar, and how a player's settings change what is heard."""

@@ -55,7 +55,7 @@ EXACT = Listening(exact=True)
 
 
 def as_heard(asked: Setting, level: Level, settings: Settings, listening: Listening = USUAL) -> Setting:
-    """How a bar is played to this player that a question of the level sets so.
+    """The setting in which this player hears a bar for which a question of the level asks for ``asked``.
 
     It takes the player's leading hand, feel and swing: the swing only where it turns no figure of the level into
     another, and the feel no less than was asked.  Where all need not be exact, it also takes the player's grooves

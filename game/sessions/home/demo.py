@@ -77,6 +77,7 @@ def open_demo(data_folder: Path, now: float, seed: int = 0) -> Records:
 
 def _make(draft: Path, now: float, seed: int) -> Path:
     """A demo in a folder of its own, made anew."""
+    # What a crash may have left of an earlier attempt.
     shutil.rmtree(draft, ignore_errors=True)
     draft.mkdir()
     write_beside(draft / "DEMO.txt", NOTE.encode())

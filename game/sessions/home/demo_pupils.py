@@ -41,6 +41,7 @@ class Pupil:
         if random.random() < self.chance(heard):
             return heard
         others = [figure for figure in choices if figure != heard]
+        # Squared, since pupils mix up what is most alike far more than the rest; a little is left for any other.
         return random.choices(others, [likeness(heard, other) ** 2 + 1e-3 for other in others])[0]
 
     def hear(self, figure: Figure) -> None:

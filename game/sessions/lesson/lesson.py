@@ -243,6 +243,7 @@ class ClassSession:
         return [ballot for place, ballot in self.ballots.items() if place.beat == beat]
 
     def _write(self, ballot: Ballot) -> None:
+        # The ballots are replaced, never changed: to hold on to the old ones is copy enough.
         self._undo.append((self.at, self.ballots))
         self.ballots = {**self.ballots, self.place: ballot}
 

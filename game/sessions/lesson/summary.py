@@ -45,6 +45,7 @@ def summarise(
     right = sum(row.share for row in answers if row.said == row.heard)
     return ClassSummary(
         title=level.title,
+        # All answers to a bar have the time of its reveal.
         bars=len({row.at for row in answers}),
         beats=len(beats),
         share_right=right / len(beats) if beats else None,

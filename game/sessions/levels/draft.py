@@ -167,6 +167,7 @@ def _counts(text: str) -> list[str]:
 
 def _value(text: str) -> int | float | str:
     """A number where the text is one, else the text itself, for the fault to show."""
+    # Whole numbers first: the file is to say 10, not 10.0.
     for number in (int, float):
         try:
             return number(text.strip())

@@ -26,6 +26,7 @@ def level_text(level: Level, written: str = "") -> str:
         return _text(level, None, "")
     text = _text(level, level_from_text(written, level.name), written.removeprefix(BOM))
     read = level_from_text(text, level.name)
+    # Levels that differ in words alone are equal: words are compared besides.
     if read == level and read.words.items() >= level.words.items():
         return text
     return _text(level, None, "")  # a layout that the library can't follow costs the comments, never the level

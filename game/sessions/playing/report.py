@@ -14,22 +14,22 @@ from shared.reading import NOTHING, SLOWER, ReadBeat, Reading
 from shared.sticking import Hands
 
 ENOUGH = 6
-"""A habit is named from so many strokes on."""
+"""The fewest strokes on which a habit can rest."""
 
 WORTH_A_WORD = 0.012
-"""The mean, in seconds, from which a habit is named: less, hardly anyone hears (Friberg and Sundberg 1995)."""
+"""The least mean, in seconds, that is named as a habit: hardly anyone hears less (Friberg and Sundberg 1995)."""
 
 VERY_STEADY, STEADY, UNEVEN = 0.012, 0.025, 0.040
-"""The spreads, in seconds, up to which strokes are called so; beyond is a matter for a slower tempo."""
+"""The largest spreads, in seconds, that are called so; with more than the last, a slower tempo is advised."""
 
 TOLD_EXACTLY = 16
 """How many beats it takes before a spread is told to the millisecond."""
 
 DRIFT = 0.02
-"""The change of tempo over a take, as a share of it, from which it is named."""
+"""The least change of tempo over a take that is named, as a share of the tempo."""
 
 ALTOGETHER = 0.010
-"""The offset, in seconds, from which it is worth telling."""
+"""The least offset, in seconds, that is worth telling."""
 
 ON_THE_BEAT = "number"
 """The place that is counted by the beat's number."""

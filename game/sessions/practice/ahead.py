@@ -10,7 +10,7 @@ from shared.levels import Level, ladder_names, ladder_place
 from shared.orchestration import ORCHESTRATIONS
 
 NOTICED = 0.02
-"""The least rise of a chance that is told."""
+"""The least rise of a chance that is shown."""
 
 FEELS = 0.25
 """From this feel on the strokes fall loosely: see ``Setting.feel``."""

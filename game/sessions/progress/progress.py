@@ -46,6 +46,7 @@ class ConfusionTable:
     @property
     def shares(self) -> Floats:
         """Each count as a share of the times its figure was heard (K, K); 0 where it never was."""
+        # A figure that was never heard has no counts either: its row becomes 0, not an error.
         return np.asarray(self.counts / np.maximum(self.heard, 1e-9)[:, None])
 
     def rows(self) -> list[Row]:

@@ -17,7 +17,7 @@ from shared.levels import Level
 DAY = 86_400.0
 
 HOLDS = 0.9
-"""The chance of a right answer, a day on, from which a figure holds."""
+"""A figure holds from this chance of a right answer a day on."""
 
 ENOUGH = 3
 """A figure that was heard less often than this does not hold yet, whatever the coach expects of it."""
