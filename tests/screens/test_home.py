@@ -16,7 +16,7 @@ from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
 from game.sessions.progress.standing import HORIZONS, Standing
 from shared import levels
-from shared.levels import find_level, ladder_names
+from shared.levels import find_level, ladder_names, load_level
 from tests.screens.window import NOW, Opened, Window, faults
 
 
@@ -149,6 +149,18 @@ def test_a_level_that_holds_is_closed(home: Window) -> None:
         home.press("return", "return")
         page = home.top if isinstance(home.top, Practice) else page
     assert level.name in home.context.closed()
+
+
+def test_a_level_from_a_file_is_at_hand(window: Window, tmp_path: Path) -> None:
+    """A level that was named by its file at the start stands in the list, chosen, with its own next thing to do."""
+    place = tmp_path / "monday.toml"
+    place.write_text(level_text(replace(find_level("stage-2"), title="Monday")), encoding="utf-8")
+    window.context.level = load_level(place)
+    window.show(Home(window.context))
+    window.frames(20)
+    assert window.widget("practice").text == "Begin Monday"
+    rows = window.widget("levels")
+    assert rows.rows[rows.chosen].text == "Monday"
 
 
 def test_last_rounds_and_the_best_are_told(home: Window) -> None:

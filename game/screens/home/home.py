@@ -13,7 +13,6 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
 from game.screens.home.ways import CLOSING, TOOLS, WAYS, Way
-from game.screens.levels.files import is_own
 from game.screens.notices.restore import RestoreOffer
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.home.aim import Aim, Kind, next_aim
@@ -34,7 +33,6 @@ from shared.levels import (
     LevelError,
     kept_names,
     ladder_place,
-    own_names,
     read_own,
     shipped_levels,
     shipped_names,
@@ -106,7 +104,8 @@ class Home(Screen):
     def entered(self) -> None:
         self._players = self.context.records.players("player")
         self._levels = [*shipped_levels()]
-        if is_own(self.context.level) and self.context.level.name in own_names(self.context.own_levels):
+        if self.context.level.name not in shipped_names():
+            # A level of the player's own, or a file that was named at the start: it is shown as the one at hand.
             self._levels.append(self.context.level)
         self._own = read_own(self.context.own_levels)
         self._forget()
