@@ -37,7 +37,8 @@ def lines(results: Results, halves: dict[str, Sequence[str]]) -> Iterator[str]:
     for tries in sorted({tries for *_, tries in results}):
         for known in KNOWN_SHARES:
             yield f"\n## Players who know {known:.0%}, {'a second try' if tries > 1 else 'one try'}"
-            yield from _learner_lines(results, [name for half in halves.values() for name in half], known, tries)
+            names = list(dict.fromkeys(name for half in halves.values() for name in half))
+            yield from _learner_lines(results, names, known, tries)
             for half, learners in halves.items():
                 yield from _half_lines(results, half, learners, known, tries)
 
