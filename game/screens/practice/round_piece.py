@@ -36,8 +36,11 @@ from shared.notation.page import Dress, lay_out_bar
 from shared.notation.spacing import NARROWEST_BEAT
 from shared.orchestration import Setting
 
-ACROSS = 4
-"""The bars of a line."""
+ACROSS, ACROSS_WHOLE = 4, 2
+"""The bars of a line, while tiles need room under them and once every beat is there."""
+
+MANY = 12
+"""With more figures the tiles take room from the bars."""
 
 WHOLE = "the whole piece"
 """The token of the piece as it sounds."""
@@ -108,7 +111,8 @@ class RoundPiece(HearingScreen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        share = 0.5 if self._chart.gaps else 0.75
+        crowded = len(self.context.level.figures) > MANY
+        share = 0.8 if not self._chart.gaps else 0.34 if crowded else 0.5
         chart, words, tiles, buttons = rows(box, [box.h * share, look.line("lead"), None, look.u(TARGET)], look.u(12))
         return [
             *self._bars(look, chart),
@@ -125,16 +129,17 @@ class RoundPiece(HearingScreen):
 
     def _bars(self, look: Look, box: Rect) -> list[Widget]:
         chart = self._chart
+        across = ACROSS if chart.gaps else ACROSS_WHOLE
         narrow = _laid_out(chart, self.context.level)
-        lines = list(chart.systems(ACROSS))
+        lines = list(chart.systems(across))
         high = min((box.h - look.u(10) * (len(lines) - 1)) // len(lines), look.u(150))
-        space = min(fit(narrow, box.w // ACROSS, high - look.u(8)), look.u(11))
+        space = min(fit(narrow, box.w // across, high - look.u(8)), look.u(11))
         ends = max(layout.width - layout.beat_width * chart.meter.beats for layout in narrow)
-        layouts = _laid_out(chart, self.context.level, (box.w // ACROSS / space - ends) / chart.meter.beats)
+        layouts = _laid_out(chart, self.context.level, (box.w // across / space - ends) / chart.meter.beats)
         high = min(high, round(sum(reach(layouts)) * space) + look.u(40))
         widgets: list[Widget] = []
         for row, line in zip(rows(box, [high] * len(lines), look.u(10)), lines, strict=True):
-            for cell, bar in zip(columns(row, [None] * ACROSS), line, strict=False):
+            for cell, bar in zip(columns(row, [None] * across), line, strict=False):
                 widgets += self._gaps(look, bar, cell, layouts[bar], space)
                 sounds = self._sounding == bar
                 widgets.append(
@@ -235,6 +240,6 @@ class RoundPiece(HearingScreen):
 
 
 def _laid_out(chart: Chart, level: Level, least_beat: float = NARROWEST_BEAT) -> list[Layout]:
-    """Every bar of the chart, without its count, its beats at least so wide."""
-    dress = Dress(spelled(level), count=False, opening=False, least_beat=least_beat)
+    """Every bar of the chart, its beats at least so wide; with its count once every beat is there."""
+    dress = Dress(spelled(level), count=not chart.gaps, opening=False, least_beat=least_beat)
     return [lay_out_bar(chart.meter, chart.figures(bar), dress) for bar in range(len(chart.bars))]
