@@ -263,7 +263,7 @@ def _softened(stroke: Stroke) -> Stroke:
 ORCHESTRATIONS = {
     row.name: row
     for row in (
-        Orchestration("snare", "every stroke on the snare drum", _snare, gain=-0.3),
+        Orchestration("snare", "every stroke on the snare drum", _snare, gain=-0.1),
         Orchestration("down-the-kit", "beat 1 snare, 2 high tom, 3 mid tom, 4 floor tom", _down_the_kit, gain=-0.5),
         Orchestration("toms", "each stroke on one of the three toms, at random", _toms, gain=-0.4),
         Orchestration(
