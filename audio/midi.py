@@ -1,11 +1,9 @@
 """A passage as a Standard MIDI File: General MIDI percussion on channel 10."""
 
 import io
-import os
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack, bpm2tempo
 
-from shared.files import write_beside
 from shared.instruments import INSTRUMENTS
 from shared.passages import Passage, Stroke
 
@@ -29,11 +27,6 @@ def midi(passage: Passage) -> bytes:
     stream = io.BytesIO()
     file.save(file=stream)
     return stream.getvalue()
-
-
-def write_midi(path: str | os.PathLike[str], passage: Passage) -> None:
-    """Write a passage as a MIDI file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, midi(passage))
 
 
 def tick_of(passage: Passage, stroke: Stroke) -> int:

@@ -21,12 +21,20 @@ SOURCES = ("kit", "limiter", "room", "store", "synthesis", "voices", "voicing")
 HEAD = struct.Struct("<II")
 
 
+def _is_folder(path: Path) -> bool:
+    """Whether there is such a folder; a name that no folder can have is no fault."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
 class Store:
     """A folder of one-shots.  No fault of the disk is ever raised: what cannot be kept is made again."""
 
     def __init__(self, folder: Path) -> None:
         # A folder is made in the program's own data folder, not where none has been made yet.
-        self._folder = folder / version() if version() and folder.parent.is_dir() else None
+        self._folder = folder / version() if version() and _is_folder(folder.parent) else None
         self._room: int | None = None
 
     def take(self, label: str) -> tuple[NDArray[np.float32], NDArray[np.int16]] | None:

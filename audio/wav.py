@@ -23,12 +23,12 @@ def write_wav(path: str | os.PathLike[str], samples: NDArray[np.int16], rate: in
     write_beside(path, wav_bytes(samples, rate))
 
 
-def write_passage(path: str | os.PathLike[str], passage: Passage, folder: Path | None = None) -> None:
-    """Write a passage, played on the practice kit, as a WAV file.  Raises ``FileError`` where that cannot be.
+def passage_wav(passage: Passage, folder: Path | None = None) -> bytes:
+    """A passage, played on the practice kit, as the bytes of a WAV file.
 
     ``folder`` is where hits of the drums are kept between runs: see ``Bank``.
     """
-    write_wav(path, mix(passage, Bank(folder=folder)))
+    return wav_bytes(mix(passage, Bank(folder=folder)))
 
 
 def wav_bytes(samples: NDArray[np.int16], rate: int = RATE) -> bytes:

@@ -6,6 +6,12 @@ from pathlib import Path
 
 import platformdirs
 
+from shared.errors import UserError
+
+
+class NoHomeError(UserError):
+    """There is no usual folder for what is kept.  The message says what would do."""
+
 
 def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
     """Drumlin's own folder: the one asked for, else the usual one of this system.  It need not exist yet."""
@@ -13,7 +19,14 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
         with suppress(RuntimeError):
             return Path(override).expanduser().absolute()
         return Path(override).absolute()
-    return platformdirs.user_data_path("drumlin", appauthor=False)
+    try:
+        usual = platformdirs.user_data_path("drumlin", appauthor=False)
+    except RuntimeError:
+        usual = Path("~")
+    # Where nobody knows a home folder, the sign for one stays in the path.
+    if not usual.is_absolute():
+        raise NoHomeError("no home folder is known for this user (HOME is not set); name a folder with --data-dir")
+    return usual
 
 
 def kept_sounds(folder: Path) -> Path:

@@ -1,12 +1,13 @@
 """A bar as it leaves the program: as sound, MIDI, MusicXML or a picture, by a file's ending."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 from shared.bars import Bar
+from shared.files import write_together
 from shared.notation.engraved import Layout
 from shared.notation.kit_staff import lay_out_kit
 from shared.notation.page import Dress, lay_out_whole
@@ -40,21 +41,27 @@ class Piece:
 class Kind:
     """A kind of file: its name, a word and a few for players, and whether first bytes are of that kind.
 
-    ``writer`` is the place of the function that writes it, ``writes`` the parts of a piece that it takes.
+    ``maker`` is the place of the function that makes one, ``parts`` gives the parts of a piece that it takes.
     """
 
     name: str
     word: str
     about: str
     owns: Callable[[bytes], bool]
-    writer: str
-    writes: Callable[[Piece], tuple[Any, ...]]
+    maker: str
+    parts: Callable[[Piece], tuple[Any, ...]]
 
-    def write(self, path: Path, piece: Piece) -> None:
-        """Write a piece.  Raises ``FileError`` where it cannot be written."""
+    def made(self, piece: Piece) -> bytes:
+        """A piece as what a file of this kind holds."""
         # Each kind has a library of its own, and all of them together are slow to load.
-        module, _, writer = self.writer.rpartition(".")
-        getattr(import_module(module), writer)(path, *self.writes(piece))
+        module, _, maker = self.maker.rpartition(".")
+        found = getattr(import_module(module), maker)(*self.parts(piece))
+        return found.encode() if isinstance(found, str) else bytes(found)
+
+
+def write_piece(paths: Iterable[Path], piece: Piece) -> None:
+    """Write a piece as files of the kinds that their endings say: all or none.  Raises ``FileError``."""
+    write_together({path: KINDS[path.suffix.lower()].made(piece) for path in paths})
 
 
 def _sound(piece: Piece) -> tuple[Passage, Path | None]:
@@ -69,30 +76,34 @@ def _layout(piece: Piece) -> tuple[Layout]:
     return (piece.layout,)
 
 
+def _layouts(piece: Piece) -> tuple[tuple[Layout]]:
+    return ((piece.layout,),)
+
+
 KINDS = {
     ".wav": Kind(
         "WAV sound", "Sound", "WAV, for any player",
-        lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE", "audio.wav.write_passage", _sound,
+        lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE", "audio.wav.passage_wav", _sound,
     ),
     ".mid": Kind(
         "MIDI file", "MIDI", "for a sequencer",
-        lambda head: head[:4] == b"MThd", "audio.midi.write_midi", _passage,
+        lambda head: head[:4] == b"MThd", "audio.midi.midi", _passage,
     ),
     ".musicxml": Kind(
         "MusicXML file", "Score", "MusicXML, for a notation program",
-        lambda head: b"<score-partwise" in head, "shared.notation.musicxml.write_musicxml", _passage,
+        lambda head: b"<score-partwise" in head, "shared.notation.musicxml.musicxml", _passage,
     ),
     ".svg": Kind(
         "SVG picture", "Drawing", "SVG, sharp at every size",
-        lambda head: b"<svg" in head, "game.engraving.svg.write_svg", _layout,
+        lambda head: b"<svg" in head, "game.engraving.svg.svg", _layout,
     ),
     ".png": Kind(
         "PNG picture", "Picture", "PNG, for a page or a message",
-        lambda head: head[:8] == b"\x89PNG\r\n\x1a\n", "game.engraving.png.write_png", _layout,
+        lambda head: head[:8] == b"\x89PNG\r\n\x1a\n", "game.engraving.png.png", _layout,
     ),
     ".pdf": Kind(
         "PDF page", "Page", "PDF, to print",
-        lambda head: head[:5] == b"%PDF-", "game.engraving.pdf.write_pdf", _layout,
+        lambda head: head[:5] == b"%PDF-", "game.engraving.pdf.pdf", _layouts,
     ),
 }  # fmt: skip
 """Every kind of file that is written, by its ending."""

@@ -2,8 +2,12 @@
 
 import errno
 import os
-from collections.abc import Iterable, Mapping
-from contextlib import suppress
+import shutil
+import signal
+import threading
+import unicodedata
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from stat import S_ISDIR
 
@@ -28,22 +32,66 @@ def write_beside(path: str | os.PathLike[str], data: bytes | Iterable[bytes]) ->
 
 
 def write_together(files: Mapping[Path, bytes | Iterable[bytes]]) -> None:
-    """Write files that belong together, as ``write_beside`` does: none takes its name before all are on the disk."""
+    """Write files that belong together, as ``write_beside`` does: all or none.
+
+    None takes its name before all are on the disk, an interrupt waits while they do, and where one can't take its
+    name the others give theirs up to what was there before.
+    """
     for target in files:
         check_place(target)
-    # Random names, so that two programs can write the same file, and what a crash left is never in the way.
-    spares = {target: target.parent / f".{os.urandom(8).hex()}.part" for target in files}
+    spares = {target: _spare(target) for target in files}
+    older = {target: _spare(target) for target in files if len(files) > 1}
+    placed: list[Path] = []
     try:
         for target, data in files.items():
             _write(spares[target], data)
-        for target, spare in spares.items():
-            spare.replace(target)
+        with _uninterrupted():
+            for target, spare in spares.items():
+                if target in older and os.path.lexists(target):
+                    shutil.copy2(target, older[target], follow_symlinks=False)
+                spare.replace(target)
+                placed.append(target)
     except OSError as error:
+        for written in placed:
+            _take_back(written, older.get(written))
         raise FileError(_reason(target, error)) from error
     finally:
-        for spare in spares.values():
-            # Those that took their names are gone already, which is no fault.
+        # Those that took their names are gone already, which is no fault.
+        for spare in (*spares.values(), *older.values()):
             _forget(spare)
+
+
+def _spare(target: Path) -> Path:
+    # Random names, so that two programs can write the same file, and what a crash left is never in the way.
+    return target.parent / f".{os.urandom(8).hex()}.part"
+
+
+def _take_back(target: Path, older: Path | None) -> None:
+    with suppress(OSError):
+        if older is not None and os.path.lexists(older):
+            older.replace(target)
+        else:
+            target.unlink()
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """Let an interrupt come only when the block is over."""
+    if threading.current_thread() is not threading.main_thread():  # no other is interrupted
+        yield
+        return
+    came: list[int] = []
+    kept = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
+    ours = {number: handler for number, handler in kept.items() if callable(handler)}
+    try:
+        for number in ours:
+            signal.signal(number, lambda found, _: came.append(found))
+        yield
+    finally:
+        for number, handler in ours.items():
+            signal.signal(number, handler)
+        if came:
+            signal.raise_signal(came[0])
 
 
 def _write(spare: Path, data: bytes | Iterable[bytes]) -> None:
@@ -101,6 +149,39 @@ def _forget(spare: Path) -> None:
         spare.unlink()
 
 
+DEVICES = {"CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$"} | {
+    f"{port}{number}" for port in ("COM", "LPT") for number in "123456789¹²³"
+}
+"""Names that Windows keeps for devices, whatever the ending (Microsoft, "Naming Files, Paths, and Namespaces")."""
+
+FORBIDDEN = frozenset('<>:"|?*\\')
+"""Signs that a file name of Windows cannot hold (the same page); a slash can't be in a name anywhere."""
+
+
+def check_portable(path: Path) -> None:
+    """Raise ``FileError`` for a file name that some system does not take, or takes for another."""
+    name = path.name
+    bad = sorted(FORBIDDEN.intersection(name) | {sign for sign in name if ord(sign) < 32})
+    if bad:
+        raise FileError(f"{shown(path)}: Windows takes no file name with {shown(bad[0])} in it; choose another name")
+    if _is_device(name):
+        raise FileError(f"{shown(path)}: Windows keeps this name for a device; choose another name")
+    if name.endswith((".", " ")):
+        raise FileError(f"{shown(path)}: Windows drops a dot or a space at the end of a name; choose another name")
+
+
+def _is_device(name: str) -> bool:
+    return name.partition(".")[0].rstrip().upper() in DEVICES
+
+
+def same_file_key(path: Path) -> tuple[str, str]:
+    """What two paths have in common where they are one file on some system: capitals and accents can't tell them apart.
+
+    macOS and Windows look for names without regard to capitals; macOS also to how an accent is composed.
+    """
+    return os.path.realpath(path.parent), unicodedata.normalize("NFC", path.name).casefold()
+
+
 def slug(name: str) -> str:
     """A name as a file name that every system takes: at most 60 letters and digits, in small letters, and hyphens.
 
@@ -108,4 +189,5 @@ def slug(name: str) -> str:
     """
     words = "".join(sign if sign.isalnum() else " " for sign in name.lower()).split()
     # The cut may fall on a hyphen.
-    return "-".join(words)[:60].strip("-")
+    found = "-".join(words)[:60].strip("-")
+    return f"{found}-1" if _is_device(found) else found

@@ -9,9 +9,11 @@ from shared.bars import METERS, SINGLE_BEATS, Meter
 def number(text: str) -> float:
     """A number of an option."""
     try:
-        return float(text)
+        if text.isascii() and "_" not in text:  # Python reads other scripts' digits, and lines between digits
+            return float(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no number; write one such as 80") from None
+        pass
+    raise argparse.ArgumentTypeError(f"{text!r} is no number; write one such as 80")
 
 
 def whole(text: str) -> int:

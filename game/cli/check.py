@@ -94,7 +94,9 @@ def findings(folder: Path) -> Iterator[Finding]:
 def sounds(folder: Path) -> Finding:
     """What is kept of the drums' sound between runs."""
     place = kept_sounds(folder)
-    size = sum(path.stat().st_size for path in place.rglob("*") if path.is_file()) if place.is_dir() else 0
+    size = 0
+    with suppress(OSError):  # the folder can't be looked into, which its own line tells
+        size = sum(path.stat().st_size for path in place.rglob("*") if path.is_file()) if place.is_dir() else 0
     kept = f"{size / 1e6:.0f} MB of drum hits in {place}; they may be deleted at any time"
     return Finding("kept sounds", OK, kept if size else "none yet")
 
@@ -199,6 +201,9 @@ def levels() -> Finding:
 def data(folder: Path) -> Finding:
     """Whether the data folder can be written to; it is not made here."""
     there = next(place for place in (folder, *folder.parents) if os.path.lexists(place))
+    if there.is_symlink() and not there.exists():
+        found = f"{there} is a link to {there.readlink()}, which is not there"
+        return Finding("data folder", BROKEN, found, "make that folder, or choose another with --data-dir")
     if not there.is_dir():
         return Finding("data folder", BROKEN, f"{there} is no folder", "choose another with --data-dir")
     if any(len(os.fsencode(part)) > LONGEST_PART for part in folder.parts):

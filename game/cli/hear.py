@@ -9,9 +9,9 @@ from audio.hearing import Heard, hear
 from audio.takes import load_take
 from game.cli.arguments import add_data_dir, add_json, add_level, number, print_json, whole
 from game.cli.errors import DONE, say
-from game.cli.outputs import checked_outputs, ending_of
+from game.cli.outputs import checked_outputs
 from game.data_folder import data_folder, own_levels
-from game.pieces import KINDS, Piece
+from game.pieces import Piece, write_piece
 from game.start import MENDABLE
 from game.wording import counted
 from shared.bars import METERS, Bar, BarError, Meter
@@ -157,8 +157,8 @@ def _written(names: list[str], heard: Heard, meter: Meter) -> int:
             code = MENDABLE
             continue
         bar, setting = Bar(meter, tuple(figures)), Setting(tempo=heard.reading.tempo)
-        for path in checked_outputs([_numbered(name, which, len(bars)) for name in names]):
-            KINDS[ending_of(path)].write(path, Piece(bar, setting, arrange(bar, setting)))
+        paths = checked_outputs([_numbered(name, which, len(bars)) for name in names])
+        write_piece(paths, Piece(bar, setting, arrange(bar, setting)))
     return code
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from game.pieces import KINDS, Kind
-from shared.files import FileError, check_place, shown
+from shared.files import FileError, check_place, check_portable, same_file_key, shown
 
 LOOKED_AT = 4096
 """How many bytes of a file tell what it is."""
@@ -21,11 +21,22 @@ def checked_outputs(names: Sequence[str], endings: Sequence[str] = tuple(KINDS))
         path = Path(name)
         _check_ending(path, endings)
         check_place(path)
+        check_portable(path)
         _check_replacing(path)
-        if path in paths:
-            raise FileError(f"{shown(path)}: this file is named twice; name each once")
+        _check_apart(path, paths)
         paths.append(path)
     return paths
+
+
+def _check_apart(path: Path, others: Sequence[Path]) -> None:
+    """Refuse a file that is another one of the list, here or on a system that does not tell their names apart."""
+    for other in others:
+        if path == other:
+            raise FileError(f"{shown(path)}: this file is named twice; name each once")
+        if same_file_key(path) == same_file_key(other):
+            raise FileError(
+                f"{shown(path)}: on some systems this is the same file as {shown(other)}; choose another name"
+            )
 
 
 def ending_of(path: Path) -> str:

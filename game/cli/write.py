@@ -14,9 +14,9 @@ from game.cli.arguments import (
     print_json,
     whole,
 )
-from game.cli.outputs import checked_outputs, ending_of
+from game.cli.outputs import checked_outputs
 from game.data_folder import data_folder, kept_sounds
-from game.pieces import KINDS, PLAIN, Piece
+from game.pieces import PLAIN, Piece, write_piece
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage, Stroke
@@ -47,8 +47,7 @@ def run(options: argparse.Namespace) -> int:
     setting = setting_of(options)
     paths = checked_outputs(options.files)
     piece = Piece(bar, setting, arrange(bar, setting), kept_sounds(data_folder(options.data_dir)))
-    for path in paths:
-        KINDS[ending_of(path)].write(path, piece)
+    write_piece(paths, piece)
     if options.json:
         print_json(described(piece.passage), indent=None)
     return 0

@@ -1,6 +1,5 @@
 """The PDF painter: fonts embedded, text selectable, the same bytes for the same page."""
 
-import os
 import unicodedata
 from collections.abc import Iterable
 from datetime import UTC, datetime
@@ -11,7 +10,6 @@ from fpdf.fonts import TTFFont
 
 from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour, rgb
-from shared.files import write_beside
 from shared.notation.engraved import Layout
 from shared.notation.marks import MARKS
 
@@ -141,8 +139,3 @@ def pdf(layouts: Iterable[Layout], palette: Palette = BLACK) -> bytes:
         page.paint(layout, MARGIN, top - layout.top * SPACE, SPACE, palette)
         top += layout.height * SPACE + GAP
     return page.bytes()
-
-
-def write_pdf(path: str | os.PathLike[str], layout: Layout) -> None:
-    """Write a layout as a PDF file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, pdf([layout]))

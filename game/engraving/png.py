@@ -1,13 +1,11 @@
 """The PNG painter: the screen's own painter on a white ground, with no display."""
 
 import io
-import os
 
 import pygame
 
 from game.engraving.palette import BLACK, Palette
 from game.engraving.surface import Engraver
-from shared.files import write_beside
 from shared.notation.engraved import Layout
 
 SPACE = 20
@@ -26,8 +24,3 @@ def png(layout: Layout, palette: Palette = BLACK, space: int = SPACE) -> bytes:
     file = io.BytesIO()
     pygame.image.save(page, file, "picture.png")
     return file.getvalue()
-
-
-def write_png(path: str | os.PathLike[str], layout: Layout) -> None:
-    """Write a layout as a PNG file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, png(layout))

@@ -1,6 +1,5 @@
 """The SVG painter: every glyph and letter is an outline, so it looks the same without our fonts."""
 
-import os
 from functools import lru_cache
 from itertools import accumulate, pairwise
 from pathlib import Path
@@ -11,7 +10,6 @@ from fontTools.ttLib import TTFont
 
 from game.engraving import MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour
-from shared.files import write_beside
 from shared.notation.engraved import Block, Glyph, Layout, Word
 from shared.notation.marks import MARKS, kern
 
@@ -40,11 +38,6 @@ def svg(layout: Layout, palette: Palette = BLACK) -> str:
             "</svg>\n",
         )
     )
-
-
-def write_svg(path: str | os.PathLike[str], layout: Layout) -> None:
-    """Write a layout as an SVG file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, svg(layout).encode())
 
 
 def _block(block: Block, palette: Palette) -> str:

@@ -56,7 +56,10 @@ def _dated(folder: Path, now: float) -> list[Path]:
 
 
 def _daily(folder: Path) -> list[Path]:
-    return sorted(backup_folder(folder).glob("records-????-??-??.sqlite"), reverse=True)
+    try:
+        return sorted(backup_folder(folder).glob("records-????-??-??.sqlite"), reverse=True)
+    except OSError:  # no folder can have that name, or it may not be looked into
+        return []
 
 
 def dated_ahead(folder: Path, now: float) -> list[Path]:

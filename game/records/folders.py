@@ -8,7 +8,7 @@ from secrets import token_hex
 
 from game.data_folder import own_levels
 from game.records.errors import RecordsError
-from shared.files import FileError, check_place, shown
+from shared.files import FileError, check_place, check_portable, shown
 
 RECORDS_NAME = "records.sqlite"
 
@@ -23,6 +23,11 @@ def made_folder(folder: Path) -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
+        if folder.is_symlink() and not folder.exists():
+            raise RecordsError(
+                f"{shown(folder)} is a link to {shown(folder.readlink())}, which is not there; "
+                "make that folder, or choose another with --data-dir"
+            ) from error
         reason = getattr(error, "strerror", None) or error
         raise RecordsError(
             f"{shown(folder)} can't be used as a folder: {reason}; choose another with --data-dir"
@@ -64,6 +69,7 @@ def check_target(path: Path, is_ours: Callable[[Path], bool], what: str) -> None
     """
     try:
         check_place(path)
+        check_portable(path)
         foreign = path.exists() and not is_ours(path)
     except FileError as error:
         raise RecordsError(str(error)) from error

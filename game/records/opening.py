@@ -37,6 +37,7 @@ def open_database(
     Raises ``RecordsError`` where they can't be used, and ``NewerRecordsError`` where a later version wrote them; the
     file is then as it was.
     """
+    check_clock(now)
     path = made_folder(folder) / RECORDS_NAME
     _check_writable(path)
     try:
@@ -47,6 +48,16 @@ def open_database(
         offer = _offer(backup, dated_ahead(folder, now))
         notice = f"{damage}. It was set aside as {shown(aside)}, and empty records were begun. {offer}"
         return _open_sound(path, now, wait, steps)[0], Opening(True, notice, aside, backup)
+
+
+LATEST = 253_370_764_800.0
+"""The start of the year 9999, in seconds since the epoch: no calendar of Python's goes further than that year."""
+
+
+def check_clock(now: float) -> None:
+    """Raise ``RecordsError`` where the machine's clock stands at a time that can't be written as a date."""
+    if now >= LATEST:
+        raise RecordsError("the clock of this machine says that it is the year 9999 or later; set it right first")
 
 
 def _check_writable(path: Path) -> None:

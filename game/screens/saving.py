@@ -25,5 +25,5 @@ def shown_path(path: Path) -> str:
     """A path as people know it: from the home folder on, where it lies there."""
     try:
         return f"~/{path.relative_to(Path.home()).as_posix()}"
-    except ValueError:
+    except (ValueError, RuntimeError):  # it lies elsewhere, or there is no home folder
         return str(path)

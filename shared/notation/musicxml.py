@@ -3,7 +3,6 @@
 The count-in is left out; what the written notes cannot say (swing, feel) is too.
 """
 
-import os
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from math import lcm
@@ -11,7 +10,6 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
 from shared.figures import Figure
-from shared.files import write_beside
 from shared.instruments import INSTRUMENTS, Instrument
 from shared.notation.beaming import Group, groups
 from shared.notation.parts import UNWRITTEN, Part, beats_of, written_bars
@@ -49,11 +47,6 @@ def musicxml(passage: Passage, spelled: Mapping[Figure, Spelling] | None = None,
         _measure(measure, passage, bar, spelled or {})
     ElementTree.indent(score)
     return HEADER + ElementTree.tostring(score, encoding="unicode") + "\n"
-
-
-def write_musicxml(path: str | os.PathLike[str], passage: Passage) -> None:
-    """Write a passage as a MusicXML file.  Raises ``FileError`` where it cannot be written."""
-    write_beside(path, musicxml(passage).encode())
 
 
 def _say(parent: Element, name: str, content: object = None) -> Element:

@@ -14,7 +14,7 @@ from statistics import median
 import pytest
 
 from audio.kit import LAYERS, VARIANTS, Bank
-from audio.midi import write_midi
+from audio.midi import midi
 from audio.mixdown import mix
 from shared.bars import Bar
 from shared.counting import parse_bar
@@ -111,8 +111,8 @@ def test_further_bar_beats_fluidsynth(name: str, tmp_path: Path) -> None:
     """A further bar, start-up left out on both sides, takes a twenty-fifth of FluidSynth's time or less."""
     bar, bank, more = arrange(BAR, Setting(name, 90, count_in=False)), Bank(), 24
     short, long = tmp_path / "short.mid", tmp_path / "long.mid"
-    write_midi(short, longer(bar, 1))
-    write_midi(long, longer(bar, 1 + more))
+    short.write_bytes(midi(longer(bar, 1)))
+    long.write_bytes(midi(longer(bar, 1 + more)))
     mix(bar, bank)
     ours = median(seconds_of(lambda: mix(bar, bank), 300))
     theirs = median((synth_seconds(long, tmp_path) - synth_seconds(short, tmp_path)) / more for _ in range(7))

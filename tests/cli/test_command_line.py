@@ -130,6 +130,52 @@ def interruptible() -> Iterator[None]:
     signal.signal(signal.SIGINT, before)
 
 
+@pytest.mark.parametrize("text", ["８０", "8_0", "٨٠", "80 bpm", ""])
+def test_a_number_is_written_in_plain_digits(drumlin, text: str) -> None:
+    """What only a programming language would read as a number is refused in one line."""
+    ending = drumlin("explain", "1", "--tempo", text)
+    assert ending.code == 2
+    assert "is no number; write one such as 80" in ending.line
+
+
+def test_no_home_folder(drumlin, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """A user whom nobody knows, as in a container, is told to name a folder; no folder called ~ is made."""
+    monkeypatch.setattr("platformdirs.user_data_path", lambda *_, **__: Path("~/.local/share/drumlin"))
+    ending = drumlin("history")
+    assert ending.code == 1
+    assert ending.line.startswith("drumlin: no home folder is known for this user")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_that_is_a_link_to_nothing(drumlin, tmp_path: Path) -> None:
+    """The command and ``check`` say the same of it."""
+    (tmp_path / "room").symlink_to(tmp_path / "gone")
+    ending = drumlin("listen", "--data-dir", "room")
+    assert ending.code == 1
+    told = f"{tmp_path / 'room'} is a link to {tmp_path / 'gone'}, which is not there"
+    assert ending.line == f"drumlin: {told}; make that folder, or choose another with --data-dir"
+    assert told in drumlin("check", "--data-dir", "room").out
+
+
+def test_a_folder_with_a_name_too_long(drumlin) -> None:
+    """The command and ``check`` agree."""
+    ending, checked = drumlin("listen", "--data-dir", "n" * 300), drumlin("check", "--data-dir", "n" * 300)
+    assert (ending.code, checked.code) == (1, 1)
+    assert "File name too long" in ending.line
+    assert "data folder: broken, its name is too long" in checked.out
+
+
+def test_the_clock_says_year_10000(drumlin, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """No date can be written then: one line says so, and nothing is made."""
+    monkeypatch.setattr("time.time", lambda: 253_402_300_800.0)
+    ending = drumlin("listen", "--data-dir", "room")
+    assert ending.code == 1
+    assert (
+        ending.line == "drumlin: the clock of this machine says that it is the year 9999 or later; set it right first"
+    )
+    assert not (tmp_path / "room").exists()
+
+
 @pytest.mark.skipif(os.name != "posix", reason="needs signals")
 @pytest.mark.usefixtures("interruptible")
 def test_a_real_interrupt() -> None:

@@ -165,6 +165,11 @@ def test_never_replaces_another_kind(drumlin, tmp_path: Path, ending: str) -> No
         (["1", "nowhere/x.wav"], "nowhere/x.wav: there is no folder nowhere; make it first"),
         (["1", "folder.wav"], "folder.wav: this is a folder; give the name of a file in it"),
         (["1", "x.wav", "x.wav"], "x.wav: this file is named twice; name each once"),
+        (["1", "b.wav", "B.wav"], "B.wav: on some systems this is the same file as b.wav; choose another name"),
+        (["1", "b\u00e9.wav", "be\u0301.wav"], "be\u0301.wav: on some systems this is the same file as b\u00e9.wav"),
+        (["1", "x.wav", "folder.wav/../x.wav"], "folder.wav/../x.wav: on some systems this is the same file as x.wav"),
+        (["1", "CON.wav"], "CON.wav: Windows keeps this name for a device; choose another name"),
+        (["1", "a:b.wav"], "a:b.wav: Windows takes no file name with : in it; choose another name"),
         (["1", "x\0.wav"], "'x\\x00.wav': a file name cannot hold a zero character"),
         (["1", "n" * 300 + ".wav"], "n" * 300 + ".wav: "),
     ],
@@ -176,6 +181,22 @@ def test_refusals(drumlin, tmp_path: Path, words: list[str], said: str) -> None:
     assert (ending.code, ending.out) == (1, "")
     assert ending.line.startswith(f"drumlin: {said}")
     assert [path.name for path in tmp_path.iterdir() if path.is_file()] == []
+
+
+def _unmakeable(_: object) -> bytes:
+    raise FileError("no page today")
+
+
+def test_six_files_are_written_or_none(drumlin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the last can't be made the others are not there either."""
+    names = [f"x{ending}" for ending in KINDS]
+    assert drumlin("write", "1", *names).code == 0
+    assert {path.name for path in tmp_path.iterdir()} >= set(names)
+    for name in names:
+        (tmp_path / name).unlink()
+    monkeypatch.setattr("game.engraving.pdf.pdf", _unmakeable)
+    assert drumlin("write", "1", *names).code == 1
+    assert [path.name for path in tmp_path.iterdir() if path.name in names or path.suffix == ".part"] == []
 
 
 def test_a_read_only_folder(drumlin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,15 +11,12 @@ import pytest
 
 from game.engraving import FONTS
 from game.engraving.palette import colour, rgb
-from game.engraving.pdf import pdf, write_pdf
-from game.engraving.png import png, write_png
-from game.engraving.svg import svg, write_svg
+from game.engraving.pdf import pdf
+from game.engraving.png import png
+from game.engraving.svg import svg
 from shared.counting import parse_bar
-from shared.files import FileError
 from shared.notation.engraved import Layout
 from shared.notation.page import lay_out_bar, lay_out_whole
-
-WRITERS = {".svg": write_svg, ".png": write_png, ".pdf": write_pdf}
 
 
 @pytest.fixture
@@ -60,25 +57,6 @@ def test_same_bar_same_bytes(layout: Layout) -> None:
     assert svg(layout) == svg(layout)
     assert png(layout) == png(layout)
     assert pdf([layout]) == pdf([layout])
-
-
-@pytest.mark.parametrize("ending", WRITERS)
-def test_files_are_written(tmp_path: Path, layout: Layout, ending: str) -> None:
-    """Each writer leaves one file of its kind."""
-    path = tmp_path / f"Wren's bar – 1{ending}"
-    WRITERS[ending](path, layout)
-    start = path.read_bytes()[:4]
-    assert start in (b"<svg", b"\x89PNG", b"%PDF")
-    assert list(tmp_path.iterdir()) == [path]
-
-
-@pytest.mark.parametrize("ending", WRITERS)
-def test_missing_folder_is_one_line(tmp_path: Path, layout: Layout, ending: str) -> None:
-    """A folder that is not there gives one clear line and no file."""
-    with pytest.raises(FileError, match="there is no folder") as fault:
-        WRITERS[ending](tmp_path / "nowhere" / f"x{ending}", layout)
-    assert "\n" not in str(fault.value)
-    assert list(tmp_path.iterdir()) == []
 
 
 def test_colours_are_read() -> None:

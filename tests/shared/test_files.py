@@ -2,11 +2,12 @@
 
 import errno
 import os
+import signal
 from pathlib import Path
 
 import pytest
 
-from shared.files import FileError, slug, write_beside, write_together
+from shared.files import FileError, check_portable, slug, write_beside, write_together
 
 
 def test_writes_the_bytes(tmp_path: Path) -> None:
@@ -102,9 +103,66 @@ def test_files_together_are_looked_at_first(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+def test_files_together_are_taken_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the second can't take its name, as of a file that is open on Windows, the first is what it was before."""
+    (tmp_path / "a.mid").write_bytes(b"old")
+    plain = Path.replace
+
+    def replace(path: Path, target: Path) -> Path:
+        if target.name == "c.svg":
+            raise PermissionError(errno.EACCES, "in use")
+        return plain(path, target)
+
+    monkeypatch.setattr(Path, "replace", replace)
+    with pytest.raises(FileError, match=r"c\.svg"):
+        write_together({tmp_path / "a.mid": b"new", tmp_path / "b.wav": b"new", tmp_path / "c.svg": b"new"})
+    assert [(path.name, path.read_bytes()) for path in tmp_path.iterdir()] == [("a.mid", b"old")]
+
+
+def test_an_interrupt_waits_until_files_that_belong_together_are_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It comes afterwards, so that nobody finds two of six."""
+    monkeypatch.setattr(signal, "SIGTERM", signal.SIGINT)  # a runner of tests may listen to the other one
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    plain = Path.replace
+
+    def replace(path: Path, target: Path) -> Path:
+        signal.raise_signal(signal.SIGINT)
+        return plain(path, target)
+
+    monkeypatch.setattr(Path, "replace", replace)
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            write_together({tmp_path / "a.mid": b"new", tmp_path / "b.wav": b"new"})
+        assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.mid", "b.wav"]
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["CON.wav", "nul.mid", "Com1.x.pdf", "LPT².wav", "a:b.wav", "a?.wav", "a\\b.wav", "a\n.wav", "a.wav.", "a.wav "],
+)
+def test_names_that_windows_does_not_take(name: str) -> None:
+    """They are told wherever a file is named, for files travel."""
+    with pytest.raises(FileError, match=r"Windows .*; choose another name") as fault:
+        check_portable(Path(name))
+    assert len(str(fault.value).splitlines()) == 1
+
+
+@pytest.mark.parametrize("name", ["CONCERT.wav", "com.wav", "Übung 3.wav", ".wav", "a.b.wav"])
+def test_names_that_windows_takes(name: str) -> None:
+    """Only the names themselves are kept for devices, not what begins with them."""
+    check_portable(Path(name))
+
+
 @pytest.mark.parametrize(
     ("name", "file"),
     [
+        ("Con", "con-1"),
+        ("lpt1", "lpt1-1"),
         ("Wren's fill", "wren-s-fill"),
         ("../..", ""),
         ("a/b\\c:d", "a-b-c-d"),

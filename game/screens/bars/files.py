@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pygame import Rect
 
-from game.pieces import KINDS, Piece
+from game.pieces import KINDS, Piece, write_piece
 from game.records import RecordsError
 from game.records.folders import made_folder, unused
 from game.screens.base import Heading, Key, Screen
@@ -85,35 +85,26 @@ class BarFiles(Screen):
         return None
 
     def _writes(self, ending: str) -> Act:
-        def act() -> Next:
-            self._told = []
-            self._write(ending)
-            return None
-
-        return act
+        return lambda: self._write([ending])
 
     def _write_all(self) -> Next:
-        self._told = []
-        for ending in KINDS:
-            if not self._write(ending):
-                break
-        return None
+        return self._write(list(KINDS))
 
-    def _write(self, ending: str) -> bool:
-        """Write one file and say where, or why not; returns whether it was written."""
+    def _write(self, endings: Sequence[str]) -> Next:
+        """Write files, all or none, and say where, or why not."""
         try:
-            path = self._path(ending)
+            paths = [self._path(ending) for ending in endings]
         except (FileError, RecordsError) as error:
             self._told, self._failed, self._refused = [str(error)], True, True
             self.set_focus("folder")
-            return False
+            return None
         try:
-            KINDS[ending].write(path, Piece(self._bar, self._setting, arrange(self._bar, self._setting)))
+            write_piece(paths, Piece(self._bar, self._setting, arrange(self._bar, self._setting)))
         except FileError as error:
             self._told, self._failed = [str(error)], True
-            return False
-        self._told, self._failed = [*self._told, f"Written: {shown_path(path)}"], False
-        return True
+        else:
+            self._told, self._failed = [f"Written: {shown_path(path)}" for path in paths], False
+        return None
 
     def _path(self, ending: str) -> Path:
         text = self._folder.text.strip()

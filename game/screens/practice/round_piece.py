@@ -8,7 +8,7 @@ from math import floor
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
-from game.pieces import KINDS, Piece
+from game.pieces import Piece, write_piece
 from game.records import RecordsError
 from game.records.folders import day, made_folder, unused
 from game.reports.piece_report import piece_report
@@ -222,7 +222,7 @@ class RoundPiece(HearingScreen):
         try:
             folder = made_folder(self.context.data_folder / FOLDER)
             path = unused(folder / f"{slug(self._title)}-{day(self.context.now())}.wav")
-            KINDS[".wav"].write(path, Piece(self._chart.bars[0], self.setting, self._chart.arranged(self.setting)))
+            write_piece([path], Piece(self._chart.bars[0], self.setting, self._chart.arranged(self.setting)))
         except (FileError, RecordsError) as error:
             self.tell(str(error))
         else:
