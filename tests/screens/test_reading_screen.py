@@ -1,9 +1,12 @@
 """Reading on the screen."""
 
+from dataclasses import replace
+
 import pytest
 
-from game.screens.reading.reading import PICK_KEYS, Reading, ReadingStart, open_reading
+from game.screens.reading.reading import Reading, ReadingStart, open_reading
 from game.sessions.reading.reading import Task
+from game.sessions.settings.bindings import TILE_KEYS
 from tests.screens.window import Window
 
 
@@ -18,7 +21,7 @@ def test_a_round_all_right(window: Window, key: str, task: Task) -> None:
     for _ in range(10):
         for _ in first.round.question.heard:
             window.press("space")
-        window.press(PICK_KEYS[first.round.question.answer], "return")
+        window.press(TILE_KEYS[first.round.question.answer], "return")
     assert "10 of 10 right" in window.texts()
     window.press("return")
     assert window.top is not first
@@ -27,7 +30,7 @@ def test_a_round_all_right(window: Window, key: str, task: Task) -> None:
 def test_every_bar_must_be_heard(window: Window) -> None:
     """A pick before is refused in words."""
     window.show(open_reading(window.context, Task.WHICH_BAR))
-    window.press("space", "a")
+    window.press("space", "1")
     assert "Hear every bar first." in window.texts()
     assert not window.top.round.results
 
@@ -37,7 +40,7 @@ def test_the_changed_beat_is_named(window: Window) -> None:
     window.show(open_reading(window.context, Task.WHICH_BEAT))
     question = window.top.round.question
     wrong = (question.answer + 1) % 4
-    window.press("space", PICK_KEYS[wrong])
+    window.press("space", TILE_KEYS[wrong])
     played = question.heard[0].figures[question.answer].count_on(question.answer + 1)
     assert f"Not this one. Beat {question.answer + 1} was {played}." in window.texts()
 
@@ -54,5 +57,59 @@ def test_beats_are_picked_with_the_focus_too(window: Window) -> None:
 def test_reading_leaves_the_log_as_it_is(window: Window) -> None:
     """Picks among three bars are no answers to figures: nothing goes to the log."""
     window.show(open_reading(window.context, Task.WHICH_BEAT))
-    window.press("space", "a", "return")
+    window.press("space", "1", "return")
     assert window.context.records.count_answers(window.context.player) == 0
+
+
+def test_it_shows_which_bars_were_heard(window: Window) -> None:
+    """Each bar says how often it was heard, and the line over them which ones are left."""
+    window.show(open_reading(window.context, Task.WHICH_BAR))
+    number = len(window.top.round.question.heard)
+    window.press("space", "space", "b")
+    assert window.widget("hear 0").text == "Bar 1: heard once"
+    assert window.widget("hear 1").text == "Bar 2: heard twice"
+    assert window.widget("hear 2").text == "Hear bar 3"
+    assert window.widget("hear 2").main
+    assert f"Still to hear: {', '.join(map(str, range(3, number + 1)))}." in window.texts()
+    window.press(*["space"] * (number - 2))
+    assert "Which bar is the one that is written?" in window.texts()
+
+
+def test_the_bar_that_sounds_is_lit(window: Window) -> None:
+    """While a bar sounds its button shows it; after it has ended, no button does."""
+    window.show(open_reading(window.context, Task.WHICH_BAR))
+    window.press("space")
+    window.frames(2)
+    bar = window.context.as_chosen(window.top.round.question.setting)
+    window.device.where = 60 / bar.tempo * 4.5
+    window.frames(2)
+    assert window.widget("hear 0").lit
+    window.device.where = None
+    window.frames(2)
+    assert not any(window.widget(f"hear {k}").lit for k in range(3))
+
+
+def test_it_is_heard_slower(window: Window) -> None:
+    """S plays the last bar again at three quarters of the tempo, which the head tells; a new round is at full tempo."""
+    window.show(open_reading(window.context, Task.WHICH_BEAT))
+    tempo = window.top.round.question.setting.tempo
+    assert f"crotchet = {tempo:.0f}" in window.texts()
+    window.press("space", "s")
+    assert f"crotchet = {tempo * 0.75:.0f} of {tempo:.0f}, three-quarter tempo" in window.texts()
+    assert len(window.device.played) == 2
+    assert window.top.round.hearings == 2
+    window.show(open_reading(window.context, Task.WHICH_BEAT))
+    assert "three-quarter tempo" not in window.widget("head left").text
+
+
+def test_a_loop_is_heard_and_stopped(window: Window) -> None:
+    """Over and over, where that was chosen, until the key that hears stops it."""
+    window.context.listening = replace(window.context.listening, loop=True)
+    window.show(open_reading(window.context, Task.WHICH_BEAT))
+    window.press("space")
+    window.device.where = 1.0
+    window.frames(1)
+    assert window.top.loudspeaker.loops
+    window.press("space")
+    assert window.device.where is None
+    assert window.top.round.hearings == 1

@@ -91,7 +91,7 @@ def reading_bar(window: Window) -> None:
 
 def reading_bar_shown(window: Window) -> None:
     reading_bar(window)
-    window.press("space", "space", "space", "space", "a")
+    window.press("space", "space", "space", "space", "1")
 
 
 def reading_beat(window: Window) -> None:
@@ -100,13 +100,13 @@ def reading_beat(window: Window) -> None:
 
 def reading_beat_shown(window: Window) -> None:
     reading_beat(window)
-    window.press("space", "b")
+    window.press("space", "2")
 
 
 def reading_end(window: Window) -> None:
     reading_beat(window)
     for _ in range(10):
-        window.press("space", "a", "return")
+        window.press("space", "1", "return")
     assert window.top.round.finished
 
 

@@ -1,13 +1,18 @@
 """Reading the other way: the bar is written, and the ear finds which one it is, or which beat is not in it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from pygame import Rect
 
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.hearing.listening_panel import ListeningPanel
 from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
+from game.screens.practice.bar_screen import beat_name
+from game.sessions.hearing.hearing import repeated, whole_bar
+from game.sessions.hearing.listening import PACES
 from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -16,11 +21,12 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import WRONG
 from game.widgets.stave import Stave, stave_in
+from game.wording import how_often
 from shared.bars import Bar
 from shared.notation.engraved import INK, Layout
 
-HEAR_KEYS = "1234"
-PICK_KEYS = "abcd"
+WRITTEN = "As written"
+"""What stands over the bar that is written while it sounds."""
 
 
 class ReadingStart(Screen):
@@ -58,7 +64,11 @@ class ReadingStart(Screen):
 
 
 def open_reading(context: Context, task: Task) -> "Reading":
-    """A new round of reading, whose wrong bars hold what the player's coach expects to be mixed up."""
+    """A new round of reading, whose wrong bars hold what the player's coach expects to be mixed up.
+
+    It begins at full tempo: what was slowed down for one round is not for all.
+    """
+    context.listening = replace(context.listening, pace=1.0)
     return Reading(context, task, ReadingRound(context.level, task, context.seed(), context.coach().confusion()))
 
 
@@ -71,6 +81,7 @@ class Reading(RulerScreen):
         self.round = reading
         self._told = ""
         self._last = -1
+        self._sounding = ""
         self.focus = "hear 0"
 
     @property
@@ -79,18 +90,37 @@ class Reading(RulerScreen):
 
     def heading(self) -> Heading:
         where = f"{self.round.number} of {len(self.round.questions)}, {self.round.right} right"
-        return Heading("Which bar?" if self.task is Task.WHICH_BAR else "Which beat?", self.context.level.title, where)
+        title = "Which bar?" if self.task is Task.WHICH_BAR else "Which beat?"
+        return Heading(title, f"{self.context.level.title}\n{self._tempo()}", where)
+
+    def _tempo(self) -> str:
+        """The tempo of the question as it is heard now, and, where it is slower, as it is meant."""
+        asked, listening = self._question.setting, self.context.listening
+        beat = beat_name(self.context.level.meter, self.context.settings.terms)
+        slower = f" of {asked.tempo:.0f}, {PACES[listening.pace]}" if listening.pace != 1.0 else ""
+        return f"{beat} = {self.context.as_chosen(asked).tempo:.0f}{slower}"
 
     def keys(self) -> Sequence[Key]:
         if self.round.finished:
             return (Key("return", "another round", self._again), Key("escape", "home", Pop))
-        shown = self.round.revealed
+        shown, key = self.round.revealed, self.context.bindings.key
+        hear = "stop" if self.loudspeaker.loops else "hear the next"
         return (
-            Key("space", "hear the next", self._hear_next),
+            Key(key("hear"), hear, self._hear_next),
+            Key(key("beat"), "this one again", self._hear_again),
+            Key(key("slower"), PACES[self.context.listening.slower.pace], self._hear_slower),
+            Key(key("listening"), "how it is heard", self._open_choices),
             *((Key("return", "go on", self._go_on),) if shown else ()),
-            *((Key("w", "hear what is written", self._hear_written),) if shown else ()),
+            *((Key("w", "hear what is written", self._hear_written, shown=False),) if shown else ()),
             Key("escape", "leave", self._leave),
         )
+
+    def tick(self, now: float) -> list[Rect]:
+        moment = self.loudspeaker.moment()
+        sounding = moment.caption if moment else ""
+        if sounding != self._sounding:
+            self._sounding, self.stale = sounding, True
+        return super().tick(now)
 
     # The page
 
@@ -122,38 +152,53 @@ class Reading(RulerScreen):
         return [*stave.places(look, layout, beats, lambda _: "filled", _nothing, self._pick_focused)]
 
     def _says(self) -> str:
-        if self.task is Task.WHICH_BAR:
-            return "Hear every bar, then pick the one that is written."
-        return "Hear the bar, then pick the beat that is not as written."
+        """What is to be done now."""
+        left = [str(k + 1) for k, times in enumerate(self.round.heard) if not times]
+        if self.task is Task.WHICH_BEAT:
+            return "Hear the bar." if left else "Which beat is not as it is written?"
+        if len(left) == len(self.round.heard):
+            return "Hear every bar; one of them is the one that is written."
+        return f"Still to hear: {', '.join(left)}." if left else "Which bar is the one that is written?"
 
     def _answers(self, look: Look, box: Rect) -> list[Widget]:
         heard = len(self._question.heard)
         if self.round.revealed:
             return self._revealed(look, box)
         across = columns(box, [None] * max(heard, self._question.options), look.u(16))
-        found: list[Widget] = []
-        for k in range(heard):
-            label = f"Hear bar {k + 1}" if heard > 1 else "Hear the bar"
-            found.append(Button(f"hear {k}", _upper(look, across[k]), label, self._hears(k), key=HEAR_KEYS[k]))
+        found: list[Widget] = [self._hear_button(k, _upper(look, across[k])) for k in range(heard)]
         for k in range(self._question.options):
             label = f"It is bar {k + 1}" if heard > 1 else f"Beat {k + 1}"
-            lower = _lower(look, across[k])
-            found.append(Button(f"pick {k}", lower, label, self._picks(k), key=PICK_KEYS[k], main=self.round.may_pick))
+            lower, key = _lower(look, across[k]), self.context.bindings.tiles[k]
+            found.append(Button(f"pick {k}", lower, label, self._picks(k), key=key, main=self.round.may_pick))
         return found
 
+    def _hear_button(self, option: int, box: Rect) -> Button:
+        """Hears a bar; it says how often that was heard, and stands out where it sounds or comes next."""
+        name = f"Bar {option + 1}" if len(self._question.heard) > 1 else "The bar"
+        times = self.round.heard[option]
+        label = f"{name}: heard {how_often(times)}" if times else f"Hear {name[0].lower()}{name[1:]}"
+        first = next((k for k, heard in enumerate(self.round.heard) if not heard), -1)
+        main, lit = option == first, self._sounding == f"Bar {option + 1}"
+        return Button(f"hear {option}", box, label, self._hears(option), main, lit=lit)
+
     def _revealed(self, look: Look, box: Rect) -> list[Widget]:
-        question = self._question
+        question, keys = self._question, self.context.bindings.tiles
         number = len(question.heard)
         cells = grid(box, number + 2, max(3, number), look.u(16), tallest=look.u(TARGET + 6))
         labels = [f"Hear bar {k + 1}" for k in range(number)] if number > 1 else ["Hear what was played"]
+        if number > 1:
+            labels[question.answer] += ", as written"
         return [
             *(
-                Button(f"hear {k}", cell, label, self._hears(k), key=HEAR_KEYS[k])
+                Button(f"hear {k}", cell, label, self._hears(k), key=keys[k], lit=self._sounding == f"Bar {k + 1}")
                 for k, (cell, label) in enumerate(zip(cells, labels, strict=False))
             ),
-            Button("written", cells[number], "Hear what is written", self._hear_written, key="w"),
+            Button(
+                "written", cells[number], "Hear what is written", self._hear_written, key="w",
+                lit=self._sounding == WRITTEN,
+            ),
             Button("next", cells[number + 1], "Go on", self._go_on, main=True, key="return"),
-        ]
+        ]  # fmt: skip
 
     def _end(self, look: Look, box: Rect) -> list[Widget]:
         score, words, buttons, _ = rows(
@@ -189,18 +234,30 @@ class Reading(RulerScreen):
         return None
 
     def _hear_next(self) -> Next:
-        """The bar after the one heard last: the space bar goes round them."""
-        if self.round.finished:
+        """The bar after the one heard last: the key goes round them; one that sounds over and over is stopped."""
+        if self.loudspeaker.loops:
+            self.loudspeaker.stop()
             return None
-        number = len(self._question.heard)
-        return self._hear((self._last + 1) % number)
+        return self._hear((self._last + 1) % len(self._question.heard))
+
+    def _hear_again(self) -> Next:
+        """The bar heard last; before any was, the first."""
+        return self._hear(max(0, self._last))
+
+    def _hear_slower(self) -> Next:
+        self.context.listening = self.context.listening.slower
+        return self._hear_again()
+
+    def _open_choices(self) -> Next:
+        return Push(ListeningPanel(self.context, self._hear_again, lambda: "Hear it again"))
 
     def _hear_written(self) -> Next:
-        self._sound(self._question.shown, "As written")
+        self._sound(self._question.shown, WRITTEN)
         return None
 
     def _sound(self, bar: Bar, caption: str) -> None:
-        self.play_bar(bar, self._question.setting, caption)
+        once = whole_bar(bar, self.context.as_chosen(self._question.setting), caption)
+        self.loudspeaker.play(repeated(once) if self.context.listening.loop else once)
 
     def _pick_focused(self) -> Next:
         name = self.focus

@@ -5,6 +5,7 @@
 The bars that are not the one shown differ from it by figures that are easily taken for those written.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -81,7 +82,12 @@ class ReadingRound:
         self.results: list[ReadingResult] = []
         self.hearings = 0
         self.revealed = False
-        self._heard: set[int] = set()
+        self._heard: Counter[int] = Counter()
+
+    @property
+    def heard(self) -> tuple[int, ...]:
+        """How often each bar of the question at hand was heard before the answer."""
+        return tuple(self._heard[option] for option in range(len(self.question.heard)))
 
     @property
     def finished(self) -> bool:
@@ -114,7 +120,7 @@ class ReadingRound:
             raise SessionError(f"bar {option + 1}: choose from 1 to {len(self.question.heard)}")
         if not self.revealed:
             self.hearings += 1
-            self._heard.add(option)
+            self._heard[option] += 1
         return self.question.heard[option]
 
     def pick(self, option: int) -> ReadingResult:
@@ -134,7 +140,7 @@ class ReadingRound:
             raise SessionError("answer this one first")
         self.revealed = False
         self.hearings = 0
-        self._heard = set()
+        self._heard.clear()
 
 
 def reading_questions(
