@@ -6,6 +6,7 @@ import secrets
 import sys
 import time
 import traceback
+from collections import Counter
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol
@@ -126,6 +127,7 @@ class App:
         self.clipboard = Clipboard()
         self._writing: Rect | None = None
         self._down: dict[int, Page] = {}
+        self._coming_up: Counter[int] = Counter()
         self.top.entered()
 
     @property
@@ -144,7 +146,9 @@ class App:
         """One round of the loop; ``now`` in seconds.  False when the window is to be closed."""
         first = [pygame.event.wait(TAKE_WAIT)] if self.top.taking else []
         came = time.perf_counter()
-        for event in (*first, *pygame.event.get()):
+        events = (*first, *pygame.event.get())
+        self._coming_up = Counter(event.key for event in events if event.type == pygame.KEYUP)
+        for event in events:
             self.handle(event, came)
             if not self.stack:
                 return False
@@ -177,14 +181,17 @@ class App:
     def _is_held_over(self, event: pygame.Event) -> bool:
         """Whether a key that is still down acted on an earlier page, or in a take already: then it does nothing here.
 
-        The state of the keyboard is asked too, since a key may come up while another window has the focus.
+        The state of the keyboard is asked too, since a key may come up while another window has the focus.  That state
+        runs ahead of the events: where a page was slow to open, a key may be up by it while its repeats still wait.
         """
         if event.type == pygame.KEYUP:
             self._down.pop(event.key, None)
+            self._coming_up[event.key] -= 1
         if event.type != pygame.KEYDOWN:
             return False
         page = self._down.get(event.key)
-        if page is not None and pygame.key.get_pressed()[event.key] and (page is not self.top or self.top.taking):
+        held = pygame.key.get_pressed()[event.key] or self._coming_up[event.key] > 0
+        if page is not None and held and (page is not self.top or self.top.taking):
             return True
         self._down[event.key] = self.top
         return False

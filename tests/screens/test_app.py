@@ -14,6 +14,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.home.home import Home
 from game.screens.notices.error import ErrorPage
 from game.screens.practice.question import Practice
+from game.screens.progress.plan import PlanPage
 from game.screens.settings.settings import SettingsScreen
 from game.screens.settings.tap_delay import clicks
 from game.sessions.inputs import Input
@@ -212,6 +213,22 @@ def test_a_key_held_down_acts_once(window: Window, monkeypatch: pytest.MonkeyPat
     pygame.event.post(pygame.Event(pygame.KEYUP, key=pygame.K_b, mod=0, unicode="", scancode=0))
     window.press("b")
     assert window.top.round.sheet.hearings == hearings + 1
+
+
+def test_repeats_that_waited_for_a_slow_page_do_nothing(window: Window) -> None:
+    """A key let go while a page was opening is up by the keyboard's state before its last repeats are read."""
+    window.show(PlanPage(window.context))
+    window.press("home", "down", "b")
+    assert isinstance(window.top, Practice)
+    window.frames(3)
+    heard = window.top.round.sheet.hearings
+    for _ in range(2):
+        pygame.event.post(key_down("b"))
+    pygame.event.post(pygame.Event(pygame.KEYUP, key=pygame.K_b, mod=0, unicode="", scancode=0))
+    window.frames(1)
+    assert window.top.round.sheet.hearings == heard
+    window.press("b")
+    assert window.top.round.sheet.hearings == heard + 1
 
 
 def test_a_held_key_is_one_stroke(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -5,7 +5,6 @@ key pressed twice nor a remote that bounces can give the answer away.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from enum import Enum
 from typing import NamedTuple
 
@@ -181,7 +180,7 @@ class ClassSession:
         if not beats:
             return None
         picks: list[Pick] = [collected[beat] for beat in beats]
-        asked = replace(self.question, asked=beats)
+        asked = self.question.only(beats)
         return self.coach.mark(asked, picks, now, hearings=self.hearings, kind="class")
 
     def team_right(self, place: Place) -> bool:
