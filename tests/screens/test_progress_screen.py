@@ -12,6 +12,7 @@ import pytest
 from game.records import Records
 from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.home.home import Home
+from game.screens.practice.meeting import MeetingPage
 from game.screens.practice.question import Practice, open_practice
 from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import change_words, open_progress
@@ -232,6 +233,15 @@ def test_a_step_begins_what_it_says(month: Window, kind: Kind) -> None:
     through(month)
     assert isinstance(month.top, StepEnd)
     assert f"{step.title}: done" in month.texts()
+
+
+def test_a_new_figure_is_met_before_it_is_asked(window: Window) -> None:
+    """A step that meets figures shows each on its own page first; no practice at another tempo lingers."""
+    window.context.listening = replace(window.context.listening, pace=0.5)
+    step = begun(window, Kind.MEET)
+    assert isinstance(window.top, MeetingPage)
+    assert window.context.listening.pace == 1.0
+    assert window.top.round.question.meets == step.figures[:1]
 
 
 def test_a_step_is_done_when_it_was_done(month: Window) -> None:

@@ -1,6 +1,7 @@
 """The practice plan: what to do, in what order and how; a step can be begun from here, and all of it printed."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -47,7 +48,8 @@ def open_step(context: Context, plan: Plan, number: int) -> Screen:
 
 
 def _round(context: Context, step: Step, end: Callable[[PracticeRound], Screen]) -> PracticeRound:
-    """The bars of a step, which the player's coach marks."""
+    """The bars of a step, which the player's coach marks; at the step's tempo, whatever was slowed down before."""
+    context.listening = replace(context.listening, pace=1.0)
     asked = {row.heard for row in first_tries(context.records.answers(context.player))}
     known = [figure for figure in context.level.figures if figure.count in asked]
     drill = StepDrill(context.coach(), step, known, context.seed())

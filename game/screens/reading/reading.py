@@ -10,7 +10,7 @@ from game.screens.context import Context
 from game.screens.hearing.listening_panel import ListeningPanel
 from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
-from game.screens.practice.bar_screen import beat_name
+from game.screens.practice.bar_screen import beat_name, pace_words
 from game.sessions.hearing.hearing import repeated, whole_bar
 from game.sessions.hearing.listening import PACES
 from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
@@ -81,7 +81,7 @@ class Reading(RulerScreen):
         self.round = reading
         self._told = ""
         self._last = -1
-        self._sounding = ""
+        self._playing, self._sounding = "", False
         self.focus = "hear 0"
 
     @property
@@ -91,14 +91,11 @@ class Reading(RulerScreen):
     def heading(self) -> Heading:
         where = f"{self.round.number} of {len(self.round.questions)}, {self.round.right} right"
         title = "Which bar?" if self.task is Task.WHICH_BAR else "Which beat?"
-        return Heading(title, f"{self.context.level.title}\n{self._tempo()}", where)
-
-    def _tempo(self) -> str:
-        """The tempo of the question as it is heard now, and, where it is slower, as it is meant."""
-        asked, listening = self._question.setting, self.context.listening
+        tempo, listening = self._question.setting.tempo, self.context.listening
+        pace = pace_words(listening, tempo)
         beat = beat_name(self.context.level.meter, self.context.settings.terms)
-        slower = f" of {asked.tempo:.0f}, {PACES[listening.pace]}" if listening.pace != 1.0 else ""
-        return f"{beat} = {self.context.as_chosen(asked).tempo:.0f}{slower}"
+        left = f"{self.context.level.title}\n{beat} = {tempo:.0f}"
+        return Heading(title, f"{pace or left}\n{listening.told()}".strip(), where, stress=bool(pace))
 
     def keys(self) -> Sequence[Key]:
         if self.round.finished:
@@ -116,10 +113,8 @@ class Reading(RulerScreen):
         )
 
     def tick(self, now: float) -> list[Rect]:
-        moment = self.loudspeaker.moment()
-        sounding = moment.caption if moment else ""
-        if sounding != self._sounding:
-            self._sounding, self.stale = sounding, True
+        if self.sounds != self._sounding:
+            self._sounding, self.stale = self.sounds, True
         return super().tick(now)
 
     # The page
@@ -177,9 +172,14 @@ class Reading(RulerScreen):
         name = f"Bar {option + 1}" if len(self._question.heard) > 1 else "The bar"
         times = self.round.heard[option]
         label = f"{name}: heard {how_often(times)}" if times else f"Hear {name[0].lower()}{name[1:]}"
+        caption = _bar_words(option)
         first = next((k for k, heard in enumerate(self.round.heard) if not heard), -1)
-        main, lit = option == first, self._sounding == f"Bar {option + 1}"
-        return Button(f"hear {option}", box, label, self._hears(option), main, lit=lit)
+        lit = self._is_heard(caption)
+        return Button(f"hear {option}", box, label, self._hears(option), option == first, lit=lit)
+
+    def _is_heard(self, caption: str) -> bool:
+        """Whether the bar of that caption sounds, or its count-in."""
+        return self._sounding and self._playing == caption
 
     def _revealed(self, look: Look, box: Rect) -> list[Widget]:
         question, keys = self._question, self.context.bindings.tiles
@@ -190,12 +190,12 @@ class Reading(RulerScreen):
             labels[question.answer] += ", as written"
         return [
             *(
-                Button(f"hear {k}", cell, label, self._hears(k), key=keys[k], lit=self._sounding == f"Bar {k + 1}")
+                Button(f"hear {k}", cell, label, self._hears(k), key=keys[k], lit=self._is_heard(_bar_words(k)))
                 for k, (cell, label) in enumerate(zip(cells, labels, strict=False))
             ),
             Button(
                 "written", cells[number], "Hear what is written", self._hear_written, key="w",
-                lit=self._sounding == WRITTEN,
+                lit=self._is_heard(WRITTEN),
             ),
             Button("next", cells[number + 1], "Go on", self._go_on, main=True, key="return"),
         ]  # fmt: skip
@@ -230,7 +230,7 @@ class Reading(RulerScreen):
         self._last = option
         if not self.round.revealed:
             self._told = ""
-        self._sound(self.round.hear(option), f"Bar {option + 1}")
+        self._sound(self.round.hear(option), _bar_words(option))
         return None
 
     def _hear_next(self) -> Next:
@@ -256,6 +256,7 @@ class Reading(RulerScreen):
         return None
 
     def _sound(self, bar: Bar, caption: str) -> None:
+        self._playing = caption
         once = whole_bar(bar, self.context.as_chosen(self._question.setting), caption)
         self.loudspeaker.play(repeated(once) if self.context.listening.loop else once)
 
@@ -295,6 +296,11 @@ class Reading(RulerScreen):
             return Pop()
         question = "Leave this round? Reading has no score to lose."
         return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(self)))
+
+
+def _bar_words(option: int) -> str:
+    """What stands over a bar while it sounds."""
+    return f"Bar {option + 1}"
 
 
 def _upper(look: Look, box: Rect) -> Rect:
