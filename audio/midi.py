@@ -63,6 +63,7 @@ def _messages(passage: Passage) -> list[tuple[int, Message]]:
     messages = []
     for stroke in passage.strokes:
         tick, key = tick_of(passage, stroke), INSTRUMENTS[stroke.instrument].midi_key
+        # A note-on of velocity 0 would be a note-off.
         velocity = max(1, min(127, round(stroke.velocity * 127)))
         messages.append((tick, Message("note_on", channel=CHANNEL, note=key, velocity=velocity)))
         messages.append((tick + STROKE_TICKS, Message("note_off", channel=CHANNEL, note=key)))

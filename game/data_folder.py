@@ -16,6 +16,7 @@ class NoHomeError(UserError):
 def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
     """Drumlin's own folder: the one asked for, else the usual one of this system.  It need not exist yet."""
     if override is not None:
+        # ~nobody has no home folder to stand for, and is then taken as it was written.
         with suppress(RuntimeError):
             return Path(override).expanduser().absolute()
         return Path(override).absolute()

@@ -73,6 +73,7 @@ def print_json(found: object, indent: int | None = 2) -> None:
 
 def add_data_dir(parser: argparse.ArgumentParser) -> None:
     """``--data-dir``, which may stand before or after the command."""
+    # Without a default of its own: the command's would undo what was given before the command.
     parser.add_argument(
         "--data-dir", type=folder, metavar="DIR", default=argparse.SUPPRESS,
         help="keep records and levels in this folder",

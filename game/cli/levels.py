@@ -90,9 +90,9 @@ def _entry(level: Level) -> str:
     place = ladder_place(level.name)
     number = f"{place}. " if place else ""
     kept = "  outside the ladder; kept for old records and exams" if level.name in kept_names() else ""
-    lines = [f"{number}{level.name}: {level.title}", kept, f"  {level.about}" * bool(level.about)]
+    lines = [f"{number}{level.name}: {level.title}", kept, f"  {level.about}" if level.about else ""]
     lines += [f"  {level.meter}, {tempo}"]
-    lines += [f"  {len(level.figures)} figures: {figures}", f"  new: {new}" * bool(new)]
+    lines += [f"  {len(level.figures)} figures: {figures}", f"  new: {new}" if new else ""]
     lines += [f"  played as: {', '.join(level.orchestrations)}"]
     return "\n".join(line for line in lines if line)
 

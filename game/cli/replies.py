@@ -51,6 +51,7 @@ def _with_given_beats(text: str, starts: list[re.Match[str]], numbers: list[int]
     filled, moved, beat = "", [], 1
     for number, start, end in zip(numbers, [0, *ends], ends, strict=False):
         filled += "".join(f" ({left_out}) " for left_out in range(beat, number))
+        # Remembered, so that a fault points into the text as it was typed.
         moved.append((len(filled), len(filled) - start))
         filled += text[start:end]
         beat = number + 1

@@ -22,5 +22,6 @@ def png(layout: Layout, palette: Palette = BLACK, space: int = SPACE) -> bytes:
     page.fill("#ffffff")
     page.blit(picture, (MARGIN * space, MARGIN * space))
     file = io.BytesIO()
+    # The name only tells the format.
     pygame.image.save(page, file, "picture.png")
     return file.getvalue()

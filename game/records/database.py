@@ -25,6 +25,7 @@ class Database:
         self.path = path
         self._wait = wait
         with explaining(path):
+            # Without the library's own transactions: they begin and end where ``transaction`` says.
             self.connection = sqlite3.connect(path or ":memory:", timeout=wait, isolation_level=None)
             try:
                 self._prepare()
@@ -56,6 +57,7 @@ class Database:
             return
         self._check_place()
         with explaining(self.path):
+            # The lock for writing is taken at once: taken at the first write, it could be refused half-way through.
             self.connection.execute("BEGIN IMMEDIATE")
             try:
                 yield self.connection

@@ -1,13 +1,23 @@
 """Files that a screen writes when asked: into a folder of the player's data, with a line that says where."""
 
+import io
 from pathlib import Path
+
+import pygame
+from pygame import Surface
 
 from game.records import RecordsError
 from game.records.folders import day, made_folder, unused
+from game.screens.base import Screen
 from game.screens.context import Context
+from game.widgets.look import Look
+from game.widgets.theme import LIGHT
 from shared.files import FileError, slug, write_beside
 
 FOLDER = "reports"
+
+PICTURE_SIZE = (1920, 1080)
+"""The size of a page as a picture, in pixels: large, whatever the window."""
 
 
 def save(context: Context, title: str, ending: str, data: bytes) -> str:
@@ -27,3 +37,14 @@ def shown_path(path: Path) -> str:
         return f"~/{path.relative_to(Path.home()).as_posix()}"
     except (ValueError, RuntimeError):  # it lies elsewhere, or there is no home folder
         return str(path)
+
+
+def page_as_png(screen: Screen) -> bytes:
+    """The bytes of a PNG of the page in the light theme."""
+    canvas, look = Surface(PICTURE_SIZE), Look(PICTURE_SIZE, LIGHT)
+    screen.lay_out(look)
+    screen.paint(canvas, look)
+    screen.stale = True  # it was laid out for the picture: the window must do so anew
+    file = io.BytesIO()
+    pygame.image.save(canvas, file, "page.png")
+    return file.getvalue()

@@ -74,6 +74,7 @@ class _Sheet:
         self.level = level
         self.paper = paper
         self.seed = seed
+        # A level has 24 figures at most, so there are letters enough.
         self.letters = dict(zip(level.figures, ascii_uppercase, strict=False))
         self.page = Page(f"{level.title}: worksheet")
 

@@ -30,6 +30,7 @@ class Look:
         self.reduced_motion = reduced_motion
 
     def __eq__(self, other: object) -> bool:
+        # By value: a look is made anew at each painting, and is the key of what was drawn and kept.
         return isinstance(other, Look) and self._value == other._value
 
     def __hash__(self) -> int:

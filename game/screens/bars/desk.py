@@ -6,14 +6,14 @@ from dataclasses import replace
 from pygame import Rect
 
 from game.records import OwnBar, RecordsError
+from game.records.players import name_key
 from game.screens.bars.files import BarFiles
-from game.screens.bars.keeping import as_swing, is_taken, keep
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
-from game.sessions.bars.writing import Draft, blank, draft_of
+from game.sessions.bars.writing import Draft, blank, draft_of, kept
 from game.sessions.hearing.hearing import whole_bar
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
@@ -277,3 +277,19 @@ class BarDesk(RulerScreen):
             return Pop()
         question = "Leave this bar? What you changed is not saved."
         return Push(Dialog(self.context, question, "Stay", "Leave it", lambda: Pop(self)))
+
+
+def is_taken(context: Context, name: str) -> str:
+    """Why a name can't be given to another bar, or nothing."""
+    taken = any(name_key(bar.name) == name_key(" ".join(name.split())) for bar in context.records.bars(context.player))
+    return f"There is already a bar called {name.strip()}; choose another name." if taken else ""
+
+
+def keep(context: Context, name: str, bar: Bar, setting: Setting) -> OwnBar:
+    """Keep a bar under a name, in place of an older one of that name.  Raises ``RecordsError``."""
+    return context.records.save_bar(context.player, OwnBar(name, bar.count, kept(bar, setting)))
+
+
+def as_swing(swing: float) -> str:
+    """A swing in per cent, in words."""
+    return "straight" if swing == STRAIGHT else f"{swing:.0f}%"

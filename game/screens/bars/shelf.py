@@ -8,9 +8,8 @@ from pygame import Rect, Surface
 from game.engraving.surface import fit
 from game.records import OwnBar, RecordsError
 from game.records.players import name_key
-from game.screens.bars.desk import BarDesk
+from game.screens.bars.desk import BarDesk, as_swing, is_taken
 from game.screens.bars.files import BarFiles
-from game.screens.bars.keeping import as_swing, is_taken
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.ruler_screen import RulerScreen

@@ -18,6 +18,8 @@ from game.screens.practice.round_end import RoundEnd
 from game.sessions.answering.sheet import Sheet
 from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
 from game.sessions.practice.closing import Closing
+from game.sessions.practice.drill import BARS as DRILL_BARS
+from game.sessions.practice.drill import PairDrill
 from game.sessions.practice.meeting import beginning
 from game.sessions.practice.round import BARS, CoachLike, PracticeRound, State
 from game.widgets.base import Label, Widget
@@ -52,6 +54,11 @@ def open_practice(context: Context, asker: CoachLike | None = None, bars: int = 
 def _opened(context: Context, asker: CoachLike, bars: int) -> Screen:
     practice = PracticeRound(asker, context.keep, context.now(), bars, context.settings.second_try, asker.recall)
     return page_of(context, practice)
+
+
+def open_drill(context: Context, first: Figure, second: Figure) -> Screen:
+    """A short round in which every bar holds just these two figures."""
+    return open_practice(context, PairDrill(context.coach(), first, second, context.seed()), DRILL_BARS)
 
 
 def open_closing(context: Context) -> Screen:

@@ -176,6 +176,7 @@ class Reveal(BarScreen):
         title, staff = rows(box, [look.line("lead"), None], look.u(6))
         passage = arrange(self._bar, self._kit_setting)
         dress = Dress(spelled(self.context.level), hands=())
+        # Laid out twice: narrow, to find the staff space, then with what is left over spread over the beats.
         narrow = lay_out_kit(passage, dress)
         space = min(fit([narrow], staff.w, staff.h), look.u(11))
         beats = self._bar.meter.beats

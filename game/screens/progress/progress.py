@@ -12,9 +12,8 @@ from game.records import RecordsError
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
-from game.screens.practice.drilling import drill
-from game.screens.progress.picture import page_as_png
-from game.screens.saving import save
+from game.screens.practice.question import open_drill
+from game.screens.saving import page_as_png, save
 from game.sessions.exam.outlook import percent
 from game.sessions.progress.mixups import largest_mix_up, tally
 from game.sessions.progress.plan import LOOKED_BACK
@@ -258,7 +257,7 @@ class Progress(HearingScreen):
         if first == second:
             self._told = "One figure alone is no pair: choose a cell beside the diagonal."
             return None
-        return Push(drill(self.context, first, second))
+        return Push(open_drill(self.context, first, second))
 
     def _save_table(self) -> Next:
         tables: dict[str, list[TableRow]] = {

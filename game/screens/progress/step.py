@@ -130,6 +130,7 @@ class Rest(BetweenSteps):
     def tick(self, now: float) -> list[Rect]:
         left = self._left
         if not left and self._done:
+            # Forgotten before it is called: if keeping fails, the next tick must not try again behind the notice.
             done, self._done = self._done, None
             done()
         if left != self._shown:

@@ -65,6 +65,7 @@ class Sheet:
             self._alone[beat] += 1
         else:
             self.slower_bars += slower
+        # Only of the first hearing: to hear again is part of the time that an answer takes.
         if self._start is None:
             self._start = self._since = now + until_end
 

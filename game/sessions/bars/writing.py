@@ -83,6 +83,7 @@ def _typed(text: str, meter: Meter) -> Figures:
         try:
             figures = parse_bar(f"{text} {rest}", meter).figures
         except CountError as error:
+            # A fault within what was typed; one behind it is of beats that are still to come.
             if 0 < error.position <= len(text):
                 raise
             first = first or error

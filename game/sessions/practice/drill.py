@@ -55,6 +55,7 @@ class PairDrill:
         plain = Bar(meter, (groove_figure(meter.compound),) * meter.beats)
         # Few orders exist where few beats are asked: after twenty draws a repeated bar is taken as it is.
         for _ in range(20):
+            # Both are in every bar; only the beats beyond two are left to chance.
             chosen = [*self.pair, *self._random.choices(self.pair, k=max(0, len(asked) - 2))]
             self._random.shuffle(chosen)
             bar = plain.with_figures(dict(zip(asked, chosen, strict=False)))

@@ -133,6 +133,7 @@ def _read_off(days: float, line: Sequence[float]) -> float:
     """The value of a line given at ``HORIZONS``, straight between them over log(1 + days)."""
     for k in range(1, len(HORIZONS)):
         if days <= HORIZONS[k]:
+            # Recall falls fast at first and slowly later: over the logarithm of the days it is nearly a straight line.
             low, high = log(1 + HORIZONS[k - 1]), log(1 + HORIZONS[k])
             share = (log(1 + days) - low) / (high - low)
             return line[k - 1] + share * (line[k] - line[k - 1])
