@@ -81,6 +81,7 @@ def hear(take: Recording | Take, figures: Sequence[Figure], bar: int, tempo: flo
     count_in = find_count_in(strokes, tempo, counted)
     if isinstance(take, Recording):
         strokes = _without_click(take.samples, strokes, count_in, counted)
+    # From here on the first beat of the first bar is at 0, and the count-in at negative times.
     played = [Stroke(s.seconds - count_in.start, s.hand, s.drum, s.velocity) for s in strokes]
     after = [stroke.seconds for stroke in played[counted:]]
     if not after:
@@ -215,6 +216,7 @@ def _mean_click(samples: Samples, places: Sequence[float]) -> Samples:
         part = samples[at : at + length]
         if len(part) == length:
             found.append(part)
+    # Faded out, so that taking it off the sound leaves no step.
     fade = np.ones(len(model), np.float32)
     tail = min(length // 5, len(model))
     fade[len(model) - tail :] = np.linspace(1, 0, tail, dtype=np.float32)

@@ -54,6 +54,7 @@ def onsets(samples: Samples) -> tuple[Onset, ...]:
     if not frames.size:
         return ()
     strengths = flux[frames]
+    # Not the strongest of all: one crash would make every soft stroke look like noise.
     strong = np.quantile(strengths, 0.9)
     kept = frames[strengths > OF_STRONG * strong]
     kept = _spaced(kept, flux)

@@ -345,6 +345,7 @@ def follow(
     device = device or Device()
     strokes = tuple(sorted(take, key=lambda stroke: stroke.seconds))
     reader = _Reader(strokes, tuple(figures), beats, source, cued, 60 / tempo, device, pace_sd)
+    # Strokes of the count-in alone are no take.
     if not any(stroke.seconds > -reader.beat / 2 for stroke in strokes):
         return reader.nothing()
     while reader.done < beats:

@@ -107,6 +107,7 @@ def _recording(place: Path, kind: str, told: float) -> Recording:
         raise TakeError(f"{shown(place)}: no sound is in it; record the take again")
     seconds = len(samples) / RATE
     _refuse_long(place, seconds)
+    # At a damaged part the decoder stops without a word; a little less than was told may be padding.
     if kind in COUNTED and seconds < 0.9 * told:
         raise TakeError(f"{shown(place)}: only {seconds:.1f} s of {told:.1f} can be read; save it as WAV")
     mono = samples.astype(np.float32).mean(1) / 32_768

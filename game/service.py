@@ -63,6 +63,7 @@ class Service:
         )  # fmt: skip
         first = find_level(FIRST_LEVEL)
         service = cls(records, settings, player, first, sound, SteadyClock(now), seed, folder, notice)
+        # First the player's own level; one that was named takes its place for this time, and is not kept as theirs.
         service.choose_player(player)
         if level:
             service.level = find_level(level, service.own_levels)

@@ -263,6 +263,7 @@ def _quiet() -> Iterator[None]:
     """Keep what the system's sound and MIDI libraries say to themselves off the error stream."""
     sys.stderr.flush()
     with suppress(OSError):
+        # These libraries write past Python, to the stream's own number.
         kept = os.dup(2)
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, 2)

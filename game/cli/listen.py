@@ -92,6 +92,7 @@ def run(options: argparse.Namespace) -> int:
         try:
             quiz.run(answerer)
         except Leaving:
+            # Whoever leaves early still gets the score of the bars that were answered.
             tell("")
         quiz.finish()
     return 0

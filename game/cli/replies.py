@@ -33,6 +33,7 @@ def read_figures(text: str, question: Question) -> tuple[Figure, ...]:
     meter = question.bar.meter
     first = question.asked[0] + 1
     starts = list(re.finditer(r"\(?\s*([0-9]+)", text))
+    # Nine digits are enough to be no beat; thousands of them Python would refuse to read.
     numbers = [int(start[1][:9]) for start in starts]
     if len(question.asked) == 1 and len(numbers) <= 1:
         return (parse_figure(re.sub(rf"\b{first}\b", "1", text, count=1), meter.compound),)

@@ -97,7 +97,7 @@ class Page(FPDF):
         """The text cut where its letters begin or cease to be in the type that is set, and whether they are."""
         font = self.current_font
         known = font.cmap if isinstance(font, TTFFont) else {}
-        # Composed first: an accent apart from its letter is in no type.
+        # Composed first: the type holds accented letters whole.
         letters = groupby(unicodedata.normalize("NFC", text), lambda letter: ord(letter) in known)
         return [("".join(piece), in_type) for in_type, piece in letters]
 

@@ -156,6 +156,7 @@ class Log:
         )
         questions = self._database.rows(
             f"SELECT id, uuid, {_QUESTION} FROM question WHERE {where} ORDER BY at DESC, id DESC LIMIT ?",
+            # The last answers to some figures may lie in any number of questions.
             [*values, -1 if heard else most],
         )
         return answers, {row[0]: row for row in questions}

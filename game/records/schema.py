@@ -244,6 +244,7 @@ def upgrade(connection: sqlite3.Connection, steps: Sequence[Migration] = MIGRATI
                 for statement in statements(step.sql):
                     connection.execute(statement)
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        # Never down: a later Drumlin may have brought the file further while this one waited for it.
         connection.execute(f"PRAGMA user_version = {max(found, newest)}")
         connection.execute("COMMIT")
     except BaseException:

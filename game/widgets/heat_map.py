@@ -167,6 +167,7 @@ class HeatMap(Widget):
         self._paint_more(canvas, look, sizes)
         for place, rect in self._cells(sizes):
             if place == self.cell:
+                # A light edge under the dark one: on every colour one of the two can be seen.
                 look.box(canvas, rect.inflate(look.u(4), look.u(4)), edge=look.theme.paper, weight=6, radius=2)
                 look.box(canvas, rect.inflate(look.u(4), look.u(4)), edge=look.theme.ink, weight=3, radius=2)
 

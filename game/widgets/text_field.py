@@ -208,10 +208,12 @@ def _spans(text: str, room: tuple[int, int], size: int, caret: int) -> tuple[int
     """
     wide, high = room
     if high < 2 * lettering.line_height(size):
+        # Too low for two lines: one line, which scrolls sideways.
         high = 1
     for candidate in lettering.sizes(size):
         most = max(1, high // lettering.line_height(candidate))
 
+        # The size is bound here and now: read later, it would be that of the last turn of the loop.
         def measure(words: str, size: int = candidate) -> int:
             return lettering.width(words, size) if words else 0
 

@@ -31,6 +31,7 @@ def draw_paper(level: Level, seed: int, questions: int | None = None, now: float
     names = evenly(level.orchestrations, number, random)
     grooves = evenly(level.groove_bars, number, random)
     asked = [ORCHESTRATIONS[name].asked(level.meter) for name in names]
+    # Dealt over the whole paper: within a bar a figure may well come twice, or not at all.
     pool = iter(evenly(level.figures, sum(map(len, asked)), random))
     return tuple(
         Question(

@@ -73,6 +73,7 @@ def _put(document: Table, place: str, value: Any, compound: bool) -> None:
             _put_texts(document, top, value, compound)
         case Kind.NUMBER:
             if top not in document:
+                # As in the levels that are shipped: the exam under a heading, the tempo in one line.
                 document[top] = tomlkit.table() if top == "exam" else tomlkit.inline_table()
             table: Any = document[top]
             table[inner] = int(value) if value == int(value) else value

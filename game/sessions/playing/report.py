@@ -109,6 +109,7 @@ def report(
     ``measured`` whether the click was found in the recording, so that the offset is the player's alone.
     """
     otherwise = tuple(_unlike(reading, written)) if written else ()
+    # Only these beats say something of timing: strokes of another figure have no written place to be late for.
     right = [n for n, beat in enumerate(reading.beats) if beat.figure and n not in otherwise]
     deviations = tuple(_deviations(reading, right))
     places = _timings(deviations, lambda stroke: stroke.place)
@@ -154,6 +155,7 @@ def _words(beat: ReadBeat) -> dict[object, str]:
 def _timings(deviations: Sequence[Deviation], name: Callable[[Deviation], str | None]) -> tuple[Timing, ...]:
     groups: dict[str, list[float]] = {}
     for stroke in deviations:
+        # Several places are called ta: their strokes must not be counted as those of one.
         if (key := name(stroke)) is not None and key != BETWEEN:
             groups.setdefault(key, []).append(stroke.late)
     return tuple(
