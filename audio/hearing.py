@@ -22,10 +22,10 @@ UNEVEN, OTHER_TEMPO = 0.15, 0.04
 """How uneven the beats of a count-in may be, and how far its tempo may differ from the one given, as shares."""
 
 ALONG = Device(0.0, 0.03)
-"""What is known of a player who plays to a click, or to strokes of the take's own."""
+"""The assumptions about a player who plays to a click, or to a count-in of the take's own."""
 
 FROM_THE_START = Device(0.0, 0.04)
-"""What is known where the first beat is where the file begins."""
+"""The assumptions where the file begins with its first beat."""
 
 OWN_PACE = 0.03
 """How well four strokes of a player's own tell the tempo, as a share of it (standard deviation)."""

@@ -40,7 +40,7 @@ Peaks = NDArray[np.float32]
 
 
 def true_peaks(samples: NDArray[np.float32]) -> Peaks:
-    """What a sound's true peak stays below in each block it may touch: (blocks + 1,).
+    """An upper bound of a sound's true peak in each block that it may touch: (blocks + 1,).
 
     ``samples`` (frames, 2), full scale 1.  A sound that starts inside a block spills into one block
     more than it fills, so each entry is the larger of two neighbours.

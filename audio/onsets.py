@@ -96,7 +96,7 @@ def _peaks(flux: Samples) -> NDArray[np.intp]:
 
 
 def _spaced(frames: NDArray[np.intp], flux: Samples) -> NDArray[np.intp]:
-    """Of peaks too near each other, the first that is not much the weaker."""
+    """The peaks without those that come too soon after another; of two, a much stronger later one stays."""
     kept: list[int] = []
     for frame in frames.tolist():
         if not kept or (frame - kept[-1]) * HOP / RATE >= APART:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from audio.synthesis import RATE, Samples, decay, fast_size, times
 
 HEARD_SECONDS = 0.3
-"""How much of a sound the room answers to."""
+"""How much of a sound's beginning goes into the room's answer, in seconds."""
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Room:
 
     @cached_property
     def response(self) -> Samples:
-        """What the room answers to a click: (2, frames), left and right, of unit energy."""
+        """The impulse response: (2, frames), left and right, of unit energy."""
         # The second number keeps the room's noise apart from that of voices with the same seed.
         rng = np.random.default_rng([self.seed, 41])
         t = times(self.heard)
@@ -38,7 +38,7 @@ class Room:
         return answer
 
     def around(self, sound: Samples) -> Samples:
-        """What comes back of a mono sound: (2, frames).
+        """The room's answer to a mono sound, its reverberation alone: (2, frames).
 
         Only its first part goes in: what rings longer covers its own echo.
         """

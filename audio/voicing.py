@@ -1,4 +1,4 @@
-"""What a kit's hits are made of: its voices, their gains, and where each stands in the room."""
+"""The voices of each kit, their gains, and their places between left and right and in the room."""
 
 from dataclasses import replace
 from functools import cache

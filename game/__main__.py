@@ -8,7 +8,7 @@ ENVIRONMENT = {
     "PYGAME_HIDE_SUPPORT_PROMPT": "1",  # its line would stand among what a command prints
     "OPENBLAS_NUM_THREADS": "1",  # numpy is imported in half the time, and nothing here is large
 }
-"""What the libraries are told before they are imported, unless the user said otherwise."""
+"""Environment variables that the libraries read when they are imported; the user's own come first."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -32,7 +32,7 @@ from shared.errors import UserError
 
 
 class Options(Protocol):
-    """What the command line says about the window."""
+    """The options of the command line that concern the window."""
 
     player: str | None
     level: str | None

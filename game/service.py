@@ -1,4 +1,4 @@
-"""What outlives a page and a command: the records, who plays, the settings, the level, the sound and the clock.
+"""The state that outlives a page and a command: the records, the player, settings, level, sound and clock.
 
 The window and the game in the terminal stand on this one service.
 """
@@ -143,7 +143,7 @@ class Service:
         return found
 
     def kept_standing(self, level: Level) -> "Standing | None":
-        """What was last worked out of a level, without looking at the answers."""
+        """The standing on a level that was worked out last, without looking at newer answers."""
         from game.sessions.progress.standing import Standing
 
         return Standing.from_kept(level, self.records.derived(self.player, f"standing {level.name}"))

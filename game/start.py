@@ -1,4 +1,4 @@
-"""What is settled before any other module of ours is imported: streams, interrupts, and whose packages these are.
+"""The start, before any other module of ours is imported: streams, interrupts, and whose packages these are.
 
 Only the standard library is imported here, for another distribution's package may lie in place of one of ours.
 """

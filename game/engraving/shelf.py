@@ -14,7 +14,7 @@ Arguments = ParamSpec("Arguments")
 
 
 class Shelf(Generic[Value]):
-    """What was drawn, least used first, up to a number of pixels."""
+    """A cache of drawn pictures, least recently used first, up to a number of pixels."""
 
     def __init__(self, pixels: int) -> None:
         self.pixels = pixels

@@ -26,7 +26,7 @@ CSV_COLUMNS = ("time", *_FIELDS)
 
 @dataclass(frozen=True)
 class Imported:
-    """What came in: for whom, how many answers and rounds were new, how many answers were there already.
+    """The outcome of an import: for whom, how many answers and rounds were new, how many answers were there already.
 
     ``known_as`` is the player's name in the file where it is another than here.
     """

@@ -126,7 +126,7 @@ class Log:
         return [_answer(questions[row[0]], row) for row in reversed(rows)]
 
     def known(self, player: Player, heard: Sequence[str], now: float) -> list[Answer]:
-        """What a coach is told: a player's answers to some figures (counts), whatever the level, oldest first.
+        """What a coach replays: a player's answers to some figures (counts), whatever the level, oldest first.
 
         None is later than ``now``: the machine's clock may have been set back since it was given.
         """
@@ -198,7 +198,7 @@ def _keep_question(connection: sqlite3.Connection, player: Player, one: Logged) 
 
 
 def _where(player: Player, wanted: Wanted) -> tuple[str, list[object]]:
-    """What holds of the wanted answers' questions, and the values in it."""
+    """The SQL condition on the questions of the wanted answers, and its values."""
     conditions: dict[str, object] = {"player = ?": player.id}
     if wanted.level is not None:
         conditions["level = ?"] = wanted.level

@@ -1,4 +1,4 @@
-"""What players played, stroke by stroke."""
+"""Takes: what players played, stroke by stroke."""
 
 import json
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ class PlayedStroke(NamedTuple):
 
 @dataclass(frozen=True)
 class Take:
-    """What was played in one go.
+    """One take: the strokes that were played in one go.
 
     ``uuid`` is its name for ever; ``at`` in seconds since the epoch; ``question`` the ``Question.id`` of the bar that
     was to be played, None for free playing; ``source`` what was played on; ``tempo`` in beats a minute.

@@ -1,4 +1,4 @@
-"""What every screen can reach: the service, and what only the window has."""
+"""The context that every screen gets: the service, and what only the window has."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field

@@ -1,4 +1,4 @@
-"""What a session refuses."""
+"""The error of an act that a session refuses."""
 
 
 class SessionError(ValueError):

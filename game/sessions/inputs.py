@@ -1,4 +1,4 @@
-"""What a player strikes, with its time: made at the edge from keys, and alike from pads and other sources."""
+"""A player's input, one stroke with its time: made at the edge from keys, and alike from pads and other sources."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""What every widget is: a rectangle that paints itself, and perhaps takes the focus, a press or a key."""
+"""The base of every widget: a rectangle that paints itself, and perhaps takes the focus, a press or a key."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -12,7 +12,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next
 
 Act = Callable[[], Next]
-"""What a press does; it returns what comes next, None to stay."""
+"""The act of a press; it returns the page that comes next, None to stay."""
 
 Draw = Callable[[Surface, Look, Rect], None]
 """Draws something into a rectangle."""

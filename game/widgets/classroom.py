@@ -1,4 +1,4 @@
-"""What a class sees from the back row: tiles with letters and hands, and what came of each beat.
+"""Widgets to be read from the back row of a class: tiles with letters and hands, and the outcome of each beat.
 
 Letters, and notes with their stems, are at least a twentieth of the picture's height; counts a thirtieth.
 """
@@ -186,7 +186,7 @@ class BeatBox(Widget):
 
 @dataclass(frozen=True)
 class Said:
-    """What a team, or the room, said to a beat, and whether most were right; None where nothing was collected."""
+    """The answer of a team, or the room, to a beat, and whether most were right; None where nothing was collected."""
 
     words: str
     right: bool | None
@@ -194,7 +194,7 @@ class Said:
 
 @dataclass
 class Outcome(Widget):
-    """What came of a beat, under its notes: the letter, and a line for each team or for the room."""
+    """The outcome of a beat, under its notes: the letter, and a line for each team or for the room."""
 
     sign: str
     lines: Sequence[Said]

@@ -126,7 +126,7 @@ def _words(paragraph: str, room: int, size: int, bold: bool) -> Iterator[tuple[s
 
 
 def _cut(text: str, box: tuple[int, int], size: int, bold: bool) -> Fitted:
-    """As many lines as the box holds, each shortened to its width, with a sign of omission."""
+    """Text cut to as many lines as the box holds, each shortened to its width, with a sign of omission."""
     count = max(1, box[1] // line_height(size))
     wrapped = _wrapped(text, box[0], size, bold)
     lines = [_shortened(line, box[0], size, bold) for line in wrapped[:count]]

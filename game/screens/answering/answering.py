@@ -1,4 +1,4 @@
-"""What every screen shares on which a bar is answered: its beats, its tiles, its keys, and where the focus goes."""
+"""The base of screens on which a bar is answered: its beats, its tiles, its keys, and where the focus goes."""
 
 from collections.abc import Mapping, Sequence
 from functools import partial
@@ -24,7 +24,7 @@ class AnsweringScreen(RulerScreen):
     """A screen with a ``sheet`` to answer on.  Subclasses say ``sheet``, ``given`` and ``hand_in``."""
 
     told = ""
-    """What the player must be told before going on; it goes with the next answer."""
+    """A message that the player must read before going on; the next answer takes it away."""
 
     sure = False
     """Whether the player was told that beats are empty."""

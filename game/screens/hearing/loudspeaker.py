@@ -1,4 +1,4 @@
-"""What sounds on a screen, and where in the bar it is."""
+"""The loudspeaker of a screen: plays a hearing and tells where in the bar the sound is."""
 
 from dataclasses import dataclass
 from math import floor

@@ -20,7 +20,7 @@ class Way:
 
 
 def _at(place: str) -> Callable[[Context], Screen]:
-    """What opens a screen, by its place in ``game.screens``: the module is loaded only then, with what it needs."""
+    """The function that opens a screen, by its place in ``game.screens``; only the call loads the module."""
     module, _, opener = place.rpartition(".")
 
     def open_screen(context: Context) -> Screen:

@@ -1,1 +1,1 @@
-"""What a player takes for what, how that changes, and the plan that follows from it."""
+"""Progress: the confusion table, how it changes, and the practice plan that follows from it."""

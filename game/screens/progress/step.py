@@ -44,7 +44,7 @@ class Following:
 
 
 def figures_of(level: Level, step: Step, counts: bool = True) -> Draw:
-    """What draws the figures of a step into a box; without ``counts`` where they would be too small to read."""
+    """The function that draws a step's figures into a box; without ``counts`` where these would be too small."""
 
     def draw(canvas: Surface, look: Look, box: Rect) -> None:
         if len(step.figures) > MOST_IN_A_ROW:

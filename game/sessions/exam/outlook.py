@@ -13,7 +13,7 @@ ENOUGH_ANSWERS = 60
 """With fewer answers than this a forecast says mostly what players are like in general."""
 
 READY, LIKELY, EVEN = 0.95, 0.75, 0.25
-"""From which probability of a pass the answer to "am I ready?" is yes, nearly, either way.
+"""The least probability of a pass for each answer to "am I ready?": yes, nearly, it could go either way.
 
 Of simulated candidates told "ready" at least nine in ten pass, of those told "not ready yet" at most three in ten: that
 is measured by ``python -m tests.bench.learning``.

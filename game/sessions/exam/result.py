@@ -1,4 +1,4 @@
-"""What a mock exam came to: mark, grade band, beat by beat.  Read from what is kept, so old exams open too."""
+"""The result of a mock exam: mark, grade band, beat by beat.  Read from what is kept, so old exams open too."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields

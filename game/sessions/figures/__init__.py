@@ -1,1 +1,1 @@
-"""What is worth knowing of a figure outside a question: its nearest rivals."""
+"""A figure outside a question: its nearest rivals, and the ways to hear it."""

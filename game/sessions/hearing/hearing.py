@@ -1,4 +1,4 @@
-"""What can be heard of a bar: the whole of it, one beat alone, over and over, as it was answered, two in turn."""
+"""The hearings of a bar: the whole of it, one beat alone, over and over, as it was answered, two in turn."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -13,7 +13,7 @@ LEAD_IN = 2
 """How many beats of sticks come before a beat that is heard alone."""
 
 AS_PLAYED, AS_SAID = "As played", "As you said"
-"""What sounds where an answer is held against what was played."""
+"""The captions of the two sounds where an answer is compared with what was played."""
 
 LOOPS = 16
 """How many times a loop plays the bar before it ends by itself."""

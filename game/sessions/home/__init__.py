@@ -1,1 +1,1 @@
-"""What home tells: the one next thing to do; and the invented drum room of the demo."""
+"""The one next thing to do, which the home page tells; and the invented drum room of the demo."""

@@ -11,7 +11,7 @@ MOST_HANDS = 99
 
 @dataclass(frozen=True)
 class Ballot:
-    """What a room, or a team of it, showed for one beat.
+    """The hands that a room, or a team of it, showed for one beat.
 
     ``counts`` are the hands typed so far; ``chosen`` the figure whose letter was pressed last.  A letter
     pressed without any number means: most chose this.

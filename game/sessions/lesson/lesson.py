@@ -44,7 +44,7 @@ class Step(Enum):
 
 
 class Place(NamedTuple):
-    """What is collected: an asked beat (its place in the bar, from 0) and a team by number, or 0 for the room."""
+    """A collection of hands: for an asked beat (its place in the bar, from 0), of a team by number, 0: the room."""
 
     beat: int
     team: int

@@ -29,7 +29,7 @@ Value = TypeVar("Value", str, int)
 
 @dataclass(frozen=True)
 class LevelDraft:
-    """What is written for each place of ``PLACES``: texts as they were typed, choices as they were ticked.
+    """The values of a level for each place of ``PLACES``: texts as they were typed, choices as they were ticked.
 
     ``figures``, ``new`` and ``order`` are among the texts, as counts with commas between them; ``spelling`` and
     ``words`` go from counts to codes and to words.

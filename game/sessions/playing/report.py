@@ -75,7 +75,7 @@ class WrongHand:
 
 @dataclass(frozen=True)
 class Report:
-    """What there is to say of a take.
+    """The findings on a take.
 
     ``otherwise`` are the beats, from 0, told as another figure than written; ``unsure`` those that are not told.
     ``drift`` is the change of tempo over the take as a share of it, None to a click.  ``habits`` are the timings

@@ -42,5 +42,5 @@ class Closing:
         return question
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
-        """What became of the bar; the coach learns from it."""
+        """The mark of the bar; the coach learns from it."""
         return self._coach.mark(question, picks, now, **how)

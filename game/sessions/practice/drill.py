@@ -47,7 +47,7 @@ class PairDrill:
         return question
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
-        """What became of the bar; the coach learns from it."""
+        """The mark of the bar; the coach learns from it."""
         return self.coach.mark(question, picks, now, **how)
 
     def _bar(self, asked: tuple[int, ...]) -> Bar:

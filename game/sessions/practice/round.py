@@ -26,7 +26,7 @@ FEWEST_CHOICES = 3
 
 
 class Asker(Protocol):
-    """What asks and marks: the coach."""
+    """Asks questions and marks them: the coach, or one that stands before it."""
 
     def ask(self, now: float) -> Question:
         """The next question."""
@@ -39,11 +39,11 @@ class Asker(Protocol):
         seconds: Seconds, hearings: int, changes: Sequence[int], alone: Sequence[int], slower: int,
         unsure: Sequence[bool],
     ) -> Mark:  # fmt: skip
-        """What became of a question; the rest is what ``Sheet.how`` tells."""
+        """The mark of an answered question; the keywords are those of ``Sheet.how``."""
 
 
 class CoachLike(Asker, Protocol):
-    """What asks and marks, and knows how firm each figure is."""
+    """An ``Asker`` that also knows how firm each figure is."""
 
     def recall(self, now: float) -> Iterable[float]:
         """The chance of a right answer to each figure of the level at a time."""
@@ -88,19 +88,19 @@ class BarResult:
 
     @property
     def beat_points(self) -> tuple[int, ...]:
-        """What each asked beat earned."""
+        """The points that each asked beat earned."""
         replays = self.whole - 1 + self.slower
         beats = zip(self.question.asked, self.right, self.alone, strict=True)
         return tuple(beat_points(right, place in self.mended, replays + alone) for place, right, alone in beats)
 
     @property
     def points(self) -> int:
-        """What the bar earned."""
+        """The points that the bar earned."""
         return sum(self.beat_points)
 
     @property
     def possible(self) -> int:
-        """What it could have earned."""
+        """The most points that the bar could have earned."""
         return BEAT_POINTS * len(self.right)
 
     @property

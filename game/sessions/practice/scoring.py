@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 BEAT_POINTS = 10
-"""What a beat earns that is right at the first try, its bar heard once."""
+"""The points of a beat that is right at the first try, its bar heard once."""
 
 LEAST = 5
 """The fewest points that a right beat keeps, however often it was heard."""

@@ -27,7 +27,7 @@ REASONS = {
     Kind.MEET: "new",
     Kind.ROUND: "known",
 }
-"""What the log keeps of why a bar of a step was asked."""
+"""The reason for a bar of a step, as the log keeps it."""
 
 
 class StepDrill:
@@ -71,7 +71,7 @@ class StepDrill:
         return Question(self._bar(places), places, self.choices, setting, reason, name)
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
-        """What became of the bar; the coach learns from it."""
+        """The mark of the bar; the coach learns from it."""
         return self.coach.mark(question, picks, now, **how)
 
     def heard_before(self, question: Question) -> Question:

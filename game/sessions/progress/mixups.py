@@ -96,6 +96,6 @@ def mixed_pairs(level: Level, answers: Iterable[Answer], now: float) -> tuple[Pa
 
 
 def _left_of(seconds: float) -> float:
-    """What is left of a mix-up's weight after so many seconds."""
+    """The share of a mix-up's weight that is left after so many seconds, from 0 to 1."""
     # A time to come is of a clock that was ahead, and counts as now.
     return float(0.5 ** (max(0.0, seconds) / HALF_LIFE))

@@ -153,7 +153,7 @@ class Change:
 
 
 def changes(level: Level, answers: Sequence[Answer], now: float) -> tuple[Change, ...]:
-    """What changed this month, for each of the level's figures, in their order."""
+    """This month's change of each of the level's figures, in their order."""
     late = confusion_table(level, answers, now - MONTH, np.inf)
     early = confusion_table(level, answers, now - 2 * MONTH, now - MONTH)
     pairs = (

@@ -28,7 +28,7 @@ HORIZONS = (0.0, 1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0)
 
 @dataclass(frozen=True)
 class Standing:
-    """What is known of a player on a level, as of a time ``at`` (seconds since the epoch).
+    """A player's standing on a level, as of a time ``at`` (seconds since the epoch).
 
     ``figures`` are counts in the level's order; ``heard`` how often each was answered by ear at the first try;
     ``recall`` the chance of a right answer to each, ``HORIZONS`` days after ``at``; ``last`` when the level's figures

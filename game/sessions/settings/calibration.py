@@ -23,7 +23,7 @@ WIDEST = 0.025
 
 @dataclass(frozen=True)
 class Measured:
-    """What taps tell: ``taps`` that counted, their median ``delay`` after the clicks and their ``spread``, in seconds.
+    """The outcome: the ``taps`` that counted, their median ``delay`` after the clicks and their ``spread``, in seconds.
 
     The spread is a standard deviation; both are 0 where too few taps counted.
     """
