@@ -211,6 +211,7 @@ def test_the_real_coach_learns_from_the_class() -> None:
     """What the class takes for something else is asked again: with Drumlin's own coach."""
     kept: list[Answer] = []
     session = ClassSession(Coach(STAGE_3, seed=1), lambda _, rows: kept.extend(rows), NOW)
+    reasons = []
     for number in range(12):
         now = NOW + 60 * number
         session.play()
@@ -220,8 +221,10 @@ def test_the_real_coach_learns_from_the_class() -> None:
             session.forward(now)
         session.reveal(now + 2)
         session.next(now + 3)
-    reason = session.question.reason
-    assert (reason.kind, {figure.count for figure in reason.figures}) == ("mixed up", {"1 e &", "1 & a"})
+        reasons.append(session.question.reason)
+    pair = [reason for reason in reasons[-6:] if {figure.count for figure in reason.figures} == {"1 e &", "1 & a"}]
+    assert len(pair) >= 3
+    assert {reason.kind for reason in pair} == {"mixed up"}
 
 
 def test_summary_by_hand() -> None:
