@@ -41,6 +41,7 @@ class Key:
     @property
     def writes(self) -> bool:
         """Whether the key, as it is shown, writes something where text is written."""
+        # With Ctrl, as it is shown, the key writes nothing, though its letter alone would.
         return _is_letter(self.name) and not self.cap.startswith("Ctrl")
 
 
@@ -161,6 +162,7 @@ class Screen:
     def paint_widgets(self, canvas: Surface, look: Look) -> None:
         """Draw the widgets that the clip touches, the focus ring last."""
         clip = canvas.get_clip()
+        # The focus ring reaches beyond its widget.
         reach = 2 * look.u(8)
         for widget in self.widgets:
             if clip.colliderect(widget.rect.inflate(reach, reach)):
@@ -311,6 +313,7 @@ class Screen:
 
     def _wheel(self, up: int) -> None:
         widget = next((widget for widget in self.widgets if widget.hovered), None)
+        # The wheel counts upwards, rows count downwards.
         if widget is not None and widget.scroll(-up):
             self.stale = True
 

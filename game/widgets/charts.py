@@ -51,6 +51,7 @@ class DayBars(Widget):
         for k, day in enumerate(self._dates()):
             left, right = area.x + area.w * k // SHOWN_DAYS, area.x + area.w * (k + 1) // SHOWN_DAYS
             high = round(area.h * beats.get(day, 0) / highest)
+            # A pixel of air on either side, so that neighbouring days can be told apart.
             canvas.fill(look.theme.accent, (left + 1, area.bottom - high, max(1, right - left - 2), high))
 
 

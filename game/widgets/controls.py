@@ -84,6 +84,7 @@ class Choice(Widget):
 
     def _cells(self) -> list[Rect]:
         count = len(self.options)
+        # By rounded edges, so that the cells together fill the box to the pixel.
         edges = [self.rect.x + self.rect.w * k // count for k in range(count + 1)]
         return [Rect(a, self.rect.y, b - a, self.rect.h) for a, b in pairwise(edges)]
 

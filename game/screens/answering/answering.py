@@ -101,6 +101,7 @@ class AnsweringScreen(RulerScreen):
             for figure, cell, layout, key in zip(
                 level.figures, cells, layouts, self.context.bindings.tiles, strict=False
             )
+            # Gaps stay for the others, so that every figure keeps its place and its key.
             if figure in sheet.choices
         ]  # fmt: skip
 

@@ -146,6 +146,7 @@ class BarDesk(RulerScreen):
         )
         click, hand = columns(lines[3], [None, None], look.u(16))
         setting = self._setting
+        # A bar that was kept may be faster than the slider goes.
         at = min(FASTEST, setting.tempo)
         return [
             Label("tempo words", tempo_words, "Tempo", middle=True),

@@ -104,6 +104,7 @@ class ExamRoom(AnsweringScreen):
         self.told = ""
         question = self.session.question
         heard = whole_bar(question.bar, self.context.heard(question.setting, EXACT), "The bar")
+        # The response time begins where the bar of figures ends.
         self.session.play(self.context.now(), heard.passage.time_of_beat(heard.passage.figure_bar + 1, 1))
         self.loudspeaker.play(heard)
         return None
@@ -148,6 +149,7 @@ class ExamRoom(AnsweringScreen):
             self._keep()
             self.context.records.save_exam(self.context.player, done)
         except RecordsError as error:
+            # An exam must not be lost: the page tries again, until it is kept or the player goes on without.
             return Replace(Unkept(self.context, error, self._finish))
         return Replace(ExamEnd(self.context, done))
 

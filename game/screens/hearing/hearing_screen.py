@@ -53,6 +53,7 @@ class HearingScreen(Screen):
         return Button(name, box, "Stop" if sounds else text, act, lit=sounds, key=key)
 
     def tick(self, now: float) -> list[Rect]:
+        # It came to its end, or the settings changed: the button must say "Stop" no longer.
         if self._begun is not None and not self.sounds(self._begun):
             self._fall_silent()
             self.stale = True

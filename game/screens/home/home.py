@@ -124,6 +124,7 @@ class Home(Screen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [box.w * 0.34, None], look.u(56))
+        # The right side first, so that Tab begins at what most people want.
         return [*self._right(look, right), *self._left(look, left)]
 
     # Who plays, and the level

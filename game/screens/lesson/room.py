@@ -91,6 +91,7 @@ class ClassRoom(RulerScreen):
         session = self.session
         collecting = session.stage is Stage.COLLECT
         hidden = (
+            # What the two keys of a remote for slides send is Page down and Page up.
             Key("page down", "", self._forward, shown=False),
             Key("return", "", self._forward, shown=False),
             *(Key(digit, "", self._types(int(digit)), shown=False) for digit in DIGITS if collecting),
@@ -171,6 +172,7 @@ class ClassRoom(RulerScreen):
         plan, layouts = vote_tiling(look, box, counted, bare, gap)
         cells = grid(box, len(bare), plan.across, gap, tallest=plan.high)
         ballot = self.session.ballot if self.session.stage is Stage.COLLECT else Ballot()
+        # A number of hands is shown only where it stays clear of the letter.
         room = plan.high >= lettering.line_height(letter_size(look)) + lettering.line_height(count_size(look))
         return [
             VoteTile(

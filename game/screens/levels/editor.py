@@ -243,6 +243,7 @@ class LevelEditor(Screen):
 
     def _type(self, edited: Edited) -> None:
         self._edited = edited
+        # A caret that only moved comes here too, and gives nothing to check.
         if edited.text != self._draft.texts[self._place]:
             self._change(self._draft.with_text(self._place, edited.text))
 

@@ -53,6 +53,7 @@ def take_in(context: Context, path: Path) -> Level:
 
     Raises ``LevelError`` with every fault, ``FileError`` or ``RecordsError``; then nothing has changed.
     """
+    # Read before anything is written: no faulty file may come among the own levels.
     load_level(path)
     name = new_name(context, path.stem)
     try:

@@ -35,6 +35,7 @@ class Panel(Screen):
         self._settle_focus()
 
     def paint(self, canvas: Surface, look: Look) -> None:
+        # A margin of paper sets the panel apart from the page below.
         look.box(canvas, self._box.inflate(look.u(16), look.u(16)), look.theme.paper)
         look.box(canvas, self._box, look.theme.paper, look.theme.ink, 2)
         self.paint_widgets(canvas, look)
