@@ -137,6 +137,9 @@ class Coach:
         reason = Reasons(self.level.figures, self._recent).reason(figures, days_away, self._reasons)
         name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
         choices, meets = (tuple(self.level.figures[k] for k in part) for part in (plan.choices, plan.meets))
+        # The figure that a single beat is asked for, drawn beside it, would be its answer.
+        if plan.beats is not None or len(asked) == len(reason.figures) == 1:
+            reason = Reasons.untold(reason, choices, self._memory.bars)
         chances = dict(zip(places, (choice.probability for choice in laid_out), strict=True))
         probabilities = tuple(chances[place] for place in asked)
         return Question(bar, asked, choices, setting, reason, name, meets, probabilities)
@@ -144,7 +147,8 @@ class Coach:
     def heard_before(self, question: Question) -> Question:
         """The same question for a player who says that its new figures are known: not shown, and asked among all."""
         known = {self.level.figures[place] for place in self.steps.open} | set(question.choices)
-        return replace(question, choices=tuple(figure for figure in self.level.figures if figure in known))
+        choices = tuple(figure for figure in self.level.figures if figure in known)
+        return replace(question, choices=choices, reason=Reasons.untold(question.reason, choices, self._memory.bars))
 
     def mark(
         self,

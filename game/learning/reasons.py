@@ -15,6 +15,11 @@ PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once 
 """What is said where every other reason has just been given twice."""
 
 
+ALIKE = ("These two are alike: listen for what differs.", "These two, which are alike, once more.")
+AMONG = ("Any of those on offer may come.", "Whatever is on offer may come.")
+"""What is said in turn where a reason with the figure drawn would be the answer."""
+
+
 class Reasons:
     """Finds the words for a choice in the counts of the log."""
 
@@ -30,6 +35,15 @@ class Reasons:
         """
         worn = before[0] if len(before) == 2 and before[0] == before[1] else None
         return next(reason for reason in self._fitting(chosen, days_away) if reason != worn)
+
+    @staticmethod
+    def untold(reason: Reason, choices: Sequence[Figure], turn: int) -> Reason:
+        """A reason in place of another that would give the answer away, as it does where one beat is asked.
+
+        It is of the same kind, and tells no more than the ``choices`` do; its words change from ``turn`` to turn.
+        """
+        words, figures = (ALIKE, tuple(choices)) if len(choices) == 2 else (AMONG, ())
+        return Reason(words[turn % 2], reason.kind, figures)
 
     def _fitting(self, chosen: Sequence[int], days_away: Sequence[float]) -> Iterator[Reason]:
         """The reasons that are true, the weightiest first."""

@@ -132,6 +132,18 @@ def test_the_choices_are_fair(level: Level) -> None:
         assert answers[0].met == tuple(figure.count for figure in question.meets)
 
 
+@EACH_LEVEL
+def test_no_reason_gives_the_answer_away(level: Level) -> None:
+    """Where one beat is asked, the reason shows no figure, or both on offer; and none comes three times running."""
+    questions = [question for question, _ in played(level, STEP_BY_STEP, knows(0.7), 25)]
+    told = [question.reason for question in questions]
+    few = [question for question in questions if len(question.asked) == 1]
+    assert few
+    for question in few:
+        assert question.reason.figures in ((), question.choices)
+    assert all(len(set(three)) > 1 for three in zip(told, told[1:], told[2:], strict=False))
+
+
 def test_more_is_asked_as_it_is_earned() -> None:
     """Without a mistake a new figure is asked alone between two, alone among all, with one other, then on all beats."""
     for name in ("stage-4", "stage-6", "compound-semiquavers"):
