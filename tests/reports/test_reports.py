@@ -54,7 +54,7 @@ PAGES = {
         [
             "Practice plan: Wren",
             "Side by side, 3 minutes",
-            "Played as snare, 60 beats a minute.",
+            "Every stroke on the snare drum; 60 beats a minute.",
             "Your teacher's advice comes before this plan.",
         ],
     ),

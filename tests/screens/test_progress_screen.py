@@ -291,7 +291,8 @@ def test_the_end_of_a_step_leads_to_the_next(month: Window) -> None:
 def test_a_break_takes_its_minutes(month: Window) -> None:
     """It counts down, and is done once they are over; gone on from before, it is not."""
     month.show(PlanPage(month.context))
-    month.press("right", "right")  # 25 minutes: long enough for a break
+    month.top.set_focus("minutes")
+    month.press("right")  # 25 minutes: long enough for a break
     month.top.set_focus("steps")
     place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is Kind.BREAK)
     month.press("home", *["down"] * place, "return")
@@ -307,6 +308,8 @@ def test_a_break_takes_its_minutes(month: Window) -> None:
     assert "The break is over." in month.texts()
     month.press("escape")
     assert "done today" in month.texts()
+    month.show(PlanPage(month.context))
+    assert month.top._minutes == "25"  # the plan that the day went on with
 
 
 def test_the_plan_is_saved_to_print(month: Window) -> None:

@@ -154,7 +154,8 @@ def step_end(window: Window) -> None:
 def step_rest(window: Window) -> None:
     """A break, and a step after it."""
     plan(window)
-    window.press("right", "right")
+    window.top.set_focus("minutes")
+    window.press("right")
     window.top.set_focus("steps")
     place = next(k for k, step in enumerate(window.top._plan.steps) if step.kind is Kind.BREAK)
     window.press("home", *["down"] * place, "return")

@@ -113,6 +113,7 @@ def test_what_was_done_is_kept_through_json() -> None:
     day = replace(day, kept=json.loads(json.dumps(day.begun(15, PLAN))))
     assert day.plan(15) == Plan(STAGE_3, PLAN.steps)
     assert day.plan(25) is None
+    assert day.minutes == "15"
     assert day.done == {}
     day = replace(day, kept=json.loads(json.dumps(day.finished(PLAN.steps[1]))))
     assert day.done == {PLAN.steps[1].key: NOW}

@@ -29,6 +29,8 @@ from game.widgets.paragraphs import paragraphs
 
 MINUTES = (("10", "10 minutes"), ("15", "15 minutes"), ("25", "25 minutes"))
 
+USUAL_MINUTES = "15"
+
 KEPT = "plan steps"
 """The name under which it is kept what was done of the plans, day by day."""
 
@@ -77,14 +79,16 @@ class PlanPage(Screen):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
-        self._minutes = "15"
+        self._minutes = ""
         self._chosen = 0
         self._told = ""
         self.focus = "steps"
 
     def entered(self) -> None:
         """Show the plan that the day began with, else one from what the records hold now, at its first open step."""
-        context, minutes, day = self.context, int(self._minutes), _day(self.context)
+        context, day = self.context, _day(self.context)
+        self._minutes = self._minutes or (day.minutes if day.minutes in dict(MINUTES) else USUAL_MINUTES)
+        minutes = int(self._minutes)
         plan = day.plan(minutes)
         if plan is None:
             plan = plan_for(context.level, context.records.answers(context.player), context.now(), minutes)

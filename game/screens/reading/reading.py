@@ -14,16 +14,20 @@ from game.screens.practice.bar_screen import beat_name, pace_words
 from game.sessions.hearing.hearing import repeated, whole_bar
 from game.sessions.hearing.listening import PACES
 from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
-from game.widgets.base import Act, Label, Widget
+from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import WRONG
+from game.widgets.pairs import draw_figures
 from game.widgets.stave import Stave, stave_in
 from game.wording import how_often
 from shared.bars import Bar
 from shared.notation.engraved import INK, Layout
+
+SIDES = ("It is written so", "It was played so")
+"""What stands over the two figures of a beat that was otherwise."""
 
 WRITTEN = "As written"
 """What stands over the bar that is written while it sounds."""
@@ -181,14 +185,29 @@ class Reading(RulerScreen):
         """Whether the bar of that caption sounds, or its count-in."""
         return self._sounding and self._playing == caption
 
+    def _apart(self, look: Look, box: Rect) -> list[Widget]:
+        """The beat that was otherwise: as it is written, and as it was played."""
+        question, level = self._question, self.context.level
+        pair = tuple(bar.figures[question.answer] for bar in (question.shown, question.heard[0]))
+        heads, drawn = rows(box, [look.line("small"), None], look.u(4))
+        cells = columns(heads, [None] * 4, look.u(10))
+        return [
+            *(Label(word.lower(), cell, word, "small") for cell, word in zip(cells, SIDES, strict=False)),
+            Picture("apart", Rect(drawn.x, drawn.y, cells[2].x - drawn.x, drawn.h),
+                    lambda canvas, look, box: draw_figures(canvas, look, box, level, pair)),
+        ]  # fmt: skip
+
     def _revealed(self, look: Look, box: Rect) -> list[Widget]:
         question, keys = self._question, self.context.bindings.tiles
         number = len(question.heard)
+        high = look.u(TARGET + 6) if self.task is Task.WHICH_BEAT else box.h
+        box, below = Rect(box.x, box.y, box.w, high), Rect(box.x, box.y + high, box.w, box.h - high)
         cells = grid(box, number + 2, max(3, number), look.u(16), tallest=look.u(TARGET + 6))
         labels = [f"Hear bar {k + 1}" for k in range(number)] if number > 1 else ["Hear what was played"]
         if number > 1:
             labels[question.answer] += ", as written"
         return [
+            *(self._apart(look, below.inflate(0, -look.u(24))) if self.task is Task.WHICH_BEAT else ()),
             *(
                 Button(f"hear {k}", cell, label, self._hears(k), key=keys[k], lit=self._is_heard(_bar_words(k)))
                 for k, (cell, label) in enumerate(zip(cells, labels, strict=False))
@@ -278,8 +297,7 @@ class Reading(RulerScreen):
         word = "Right." if right else "Not this one."
         if self.task is Task.WHICH_BAR:
             return f"{word} Bar {question.answer + 1} is the one that is written."
-        figure = question.heard[0].figures[question.answer]
-        return f"{word} Beat {question.answer + 1} was {figure.count_on(question.answer + 1)}."
+        return f"{word} Beat {question.answer + 1} is not as it is written."
 
     def _go_on(self) -> Next:
         self.loudspeaker.stop()

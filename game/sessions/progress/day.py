@@ -33,6 +33,11 @@ class PlanDay:
         found = self._today().get("done")
         return dict(found) if isinstance(found, dict) else {}
 
+    @property
+    def minutes(self) -> str:
+        """How many minutes the plan has of which a step was begun last today; "" where none was."""
+        return next(reversed(_dict(self._today().get("plans"))), "")
+
     def plan(self, minutes: int) -> Plan | None:
         """The plan of so many minutes that this day began with; None where none was, or it can't be read."""
         try:
@@ -44,7 +49,8 @@ class PlanDay:
     def begun(self, minutes: int, plan: Plan) -> Kept:
         """What is to be kept once a step of a plan was begun; of other days it stays known what was done."""
         today = self._today()
-        plans = {**_dict(today.get("plans")), str(minutes): [_told(step) for step in plan.steps]}
+        plans = {many: steps for many, steps in _dict(today.get("plans")).items() if many != str(minutes)}
+        plans[str(minutes)] = [_told(step) for step in plan.steps]
         others = {
             day: levels if day == self._date else {name: {"done": _dict(_dict(kept).get("done"))}
                                                    for name, kept in _dict(levels).items()}

@@ -29,6 +29,7 @@ from game.sessions.progress.mixups import DAY_SECONDS, Pair, largest_mix_up, mix
 from game.wording import counted, how_often, in_words
 from shared.figures import Figure
 from shared.levels import Level
+from shared.orchestration import ORCHESTRATIONS
 
 LOOKED_BACK = 60 * DAY_SECONDS
 MOST_PAIRS = 3
@@ -109,7 +110,8 @@ class Step:
         if self.kind is Kind.BREAK:
             return (self.why,)
         alone = ", beside a figure that is like it" if len(self.figures) == 1 else ""
-        return self.why, f"{self.played.capitalize()}, {self.tempo:.0f} beats a minute{alone}."
+        about = ORCHESTRATIONS[self.orchestration].about
+        return self.why, f"{about[0].upper()}{about[1:]}; {self.tempo:.0f} beats a minute{alone}."
 
 
 @dataclass(frozen=True)
