@@ -16,10 +16,14 @@ class NoHomeError(UserError):
 def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
     """Drumlin's own folder: the one asked for, else the usual one of this system.  It need not exist yet."""
     if override is not None:
+        folder = Path(override)
         # ~nobody has no home folder to stand for, and is then taken as it was written.
         with suppress(RuntimeError):
-            return Path(override).expanduser().absolute()
-        return Path(override).absolute()
+            folder = folder.expanduser()
+        try:
+            return folder.absolute()
+        except OSError:
+            raise NoHomeError("the folder you are in is gone; change to another, or write --data-dir whole") from None
     try:
         usual = platformdirs.user_data_path("drumlin", appauthor=False)
     except RuntimeError:

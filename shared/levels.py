@@ -15,7 +15,7 @@ from typing import Any
 
 from shared.counting import parse_figure
 from shared.figures import Figure
-from shared.level_faults import Fault, LevelError, nearest, with_lines
+from shared.level_faults import Fault, LevelError, brief, nearest, with_lines
 from shared.level_table import ExamRules, Level, Tempo, read_level
 from shared.memory_words import likely_syllables
 from shared.spelling import Spelling, spelling_from_code, spellings
@@ -142,7 +142,10 @@ def find_level(name: str, own: Path | None = None) -> Level:
 
 def own_names(own: Path | None) -> tuple[str, ...]:
     """The names of the levels in a folder of a teacher's own; none where there is no such folder."""
-    return tuple(sorted(path.stem for path in own.glob("*.toml"))) if own else ()
+    if own is None:
+        return ()
+    # Hidden ones are no levels: macOS puts a file of its own beside each on a disk of another system.
+    return tuple(sorted(path.stem for path in own.glob("*.toml") if not path.name.startswith(".")))
 
 
 def read_own(own: Path | None) -> Iterator[tuple[str, "Level | LevelError"]]:
@@ -158,9 +161,18 @@ def read_own(own: Path | None) -> Iterator[tuple[str, "Level | LevelError"]]:
 def found_in(own: Path, name: str) -> "Level | LevelError":
     """The level of that name in a folder, or what is wrong with it."""
     try:
+        _check_name(name)
         return _own_level(own / f"{name}.toml")
     except LevelError as error:
         return error
+
+
+def _check_name(name: str) -> None:
+    """Refuse a name by which the level could not be kept in the records or told from a shipped one."""
+    if not name.isprintable():
+        raise _refusal(brief(f"{name}.toml"), "has a name that can't be shown", "rename the file")
+    if name in shipped_names():
+        raise _refusal(f"{name}.toml", "has the name of a level that comes with Drumlin", "rename the file")
 
 
 def _own_level(path: Path) -> Level:

@@ -11,6 +11,7 @@ from game.cli.errors import DONE, say
 from game.cli.parser import Parser
 from game.data_folder import data_folder, own_levels
 from game.start import MENDABLE
+from shared.files import shown
 from shared.levels import (
     Level,
     LevelError,
@@ -59,7 +60,9 @@ def _all_levels(data_dir: str | None) -> Iterator[Level]:
     own = own_levels(data_folder(data_dir))
     for name, found in read_own(own):
         if isinstance(found, LevelError):
-            say(f"{name} is left out, with {len(found.faults)} fault(s): drumlin levels check {own / name}.toml")
+            number = len(found.faults)
+            many = f"with {number} faults: drumlin levels check {own / name}.toml"
+            say(f"{shown(name)} is left out, {many if number > 1 else f'for a fault: {found}'}")
         else:
             yield found
 

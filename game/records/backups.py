@@ -7,7 +7,7 @@ from pathlib import Path
 from game.records.database import Database
 from game.records.errors import RecordsError, explaining
 from game.records.folders import check_target, day, made_folder, written_whole
-from game.records.inspection import inspect
+from game.records.inspection import check_file, inspect
 from shared.files import shown
 
 KEPT = 7
@@ -83,5 +83,6 @@ def is_sound(path: Path) -> bool:
 
 def look_through(path: Path) -> bool:
     """As ``inspect``, of a file that nobody has opened here; nothing is changed or made."""
+    check_file(path)
     with explaining(path), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
         return inspect(connection, path)

@@ -15,6 +15,12 @@ Source: SQLite's "Database File Format", section 1.6.
 """
 
 
+def check_file(path: Path) -> None:
+    """Raise ``RecordsError`` where a folder lies in place of the records file."""
+    if path.is_dir():
+        raise RecordsError(f"{shown(path)} is a folder where the records should be; move it elsewhere")
+
+
 def inspect(connection: sqlite3.Connection, path: Path, steps: Sequence[Migration] = MIGRATIONS) -> bool:
     """Look through a records file without changing it.  True where it holds records, False where it is empty.
 

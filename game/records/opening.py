@@ -10,7 +10,7 @@ from game.records.backups import back_up_daily, dated_ahead, newest_backup
 from game.records.database import WAIT_SECONDS, Database
 from game.records.errors import DamagedRecordsError, RecordsError, explaining
 from game.records.folders import RECORDS_NAME, made_folder, minute, unused
-from game.records.inspection import inspect
+from game.records.inspection import check_file, inspect
 from game.records.schema import MIGRATIONS, Migration, upgrade
 from shared.files import shown
 
@@ -40,6 +40,7 @@ def open_database(
     check_clock(now)
     path = made_folder(folder) / RECORDS_NAME
     _check_writable(path)
+    check_file(path)
     try:
         return _open_sound(path, now, wait, steps)
     except DamagedRecordsError as damage:

@@ -23,6 +23,9 @@ MARGIN = 56
 WIDEST = 1440
 """The page is never wider than this, in units, however wide the window."""
 
+MOST_ACROSS = 8
+"""How many times as wide as high a window can be, on several screens side by side, and still be seen whole."""
+
 
 @dataclass(frozen=True)
 class Key:
@@ -150,9 +153,11 @@ class Screen:
 
     @staticmethod
     def page(look: Look) -> Rect:
-        """The page: the window's middle part, without the side margins."""
+        """The page: the window's middle part, or the left part of a strip, without the side margins."""
         width = min(look.size[0], look.u(WIDEST)) - 2 * look.u(MARGIN)
-        return Rect((look.size[0] - width) // 2, 0, width, look.size[1])
+        # A window wider than any screen shows its left part, where the middle would not be seen.
+        left = (look.size[0] - width) // 2 if look.size[0] < MOST_ACROSS * look.size[1] else look.u(MARGIN)
+        return Rect(left, 0, width, look.size[1])
 
     def paint(self, canvas: Surface, look: Look) -> None:
         """Draw the whole page; drawing outside the canvas's clip costs next to nothing."""

@@ -157,6 +157,28 @@ def test_a_folder_that_is_a_link_to_nothing(drumlin, tmp_path: Path) -> None:
     assert told in drumlin("check", "--data-dir", "room").out
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems keep a folder that somebody is in")
+def test_the_folder_one_is_in_is_gone(drumlin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A relative folder can't be found then, which is no fault of the output."""
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
+    ending = drumlin("history", "--data-dir", "room")
+    monkeypatch.chdir(tmp_path)
+    assert ending.code == 1
+    assert ending.line == "drumlin: the folder you are in is gone; change to another, or write --data-dir whole"
+
+
+def test_a_folder_in_place_of_the_records(drumlin, tmp_path: Path) -> None:
+    """The command and ``check`` say the same of it."""
+    (tmp_path / "room" / "records.sqlite").mkdir(parents=True)
+    ending, checked = drumlin("history", "--data-dir", "room"), drumlin("check", "--data-dir", "room")
+    assert (ending.code, checked.code) == (1, 1)
+    told = f"{tmp_path / 'room' / 'records.sqlite'} is a folder where the records should be; move it elsewhere"
+    assert ending.line == f"drumlin: {told}"
+    assert f"records: broken, {told}" in checked.out
+
+
 def test_a_folder_with_a_name_too_long(drumlin) -> None:
     """The command and ``check`` agree."""
     ending, checked = drumlin("listen", "--data-dir", "n" * 300), drumlin("check", "--data-dir", "n" * 300)

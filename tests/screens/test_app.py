@@ -22,7 +22,7 @@ from game.widgets.base import Widget
 from game.widgets.controls import Button
 from game.widgets.look import Look
 from game.widgets.moves import Next
-from tests.screens.window import Window, key_down
+from tests.screens.window import Opened, Window, key_down
 
 
 class Faulty(Screen):
@@ -95,6 +95,15 @@ def test_failing_page_becomes_an_error_page(window: Window) -> None:
     assert "RuntimeError: the drum is loose" in report.read_text("utf-8")
     window.press("return")
     assert isinstance(window.top, Home)
+
+
+@pytest.mark.parametrize(("size", "at_left"), [((10_000, 300), True), ((5760, 1080), False)])
+def test_a_strip_of_a_window_shows_its_page_at_the_left(opened: Opened, size: tuple[int, int], at_left: bool) -> None:
+    """Of a window wider than any screen the middle can't be seen; one over three screens is centred."""
+    window = opened(size)
+    window.show(Home(window.context))
+    page = window.top.page(window.app.look)
+    assert page.x < 100 if at_left else page.centerx in range(size[0] // 2 - 1, size[0] // 2 + 2)
 
 
 def test_resized_window_is_laid_out_anew(window: Window) -> None:

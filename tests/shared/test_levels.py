@@ -1,6 +1,7 @@
 """Level files are checked whole: every fault is told at once, and what is good reads back the same."""
 
 import re
+import sys
 import time
 import tomllib
 from dataclasses import replace
@@ -452,6 +453,20 @@ def test_two_thousand_own_levels_take_five_times_as_long_as_four_hundred(tmp_pat
         assert len(list(read_own(folder))) == number
         times.append(time.process_time() - start)
     assert times[1] < 7.5 * times[0]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems refuse some of these names")
+def test_own_levels_of_odd_names(tmp_path: Path) -> None:
+    """Hidden files are no levels; a shipped level's name, or one that can't be shown, is told."""
+    for name in (".toml", "._reeds.toml", "stage-1.toml", "a\nb.toml", "\udcff.toml", "reeds.toml"):
+        (tmp_path / name).write_text(PLAIN)
+    found = dict(read_own(tmp_path))
+    assert sorted(found) == ["a\nb", "reeds", "stage-1", "\udcff"]
+    told = {name: str(level) for name, level in found.items() if isinstance(level, LevelError)}
+    assert told["stage-1"] == "stage-1.toml: has the name of a level that comes with Drumlin; rename the file"
+    assert told["a\nb"] == '"a\ufffdb.toml": has a name that can\'t be shown; rename the file'
+    assert told["\udcff"].isprintable()
+    assert "reeds" not in told
 
 
 def test_of_many_own_levels_some_are_named(tmp_path: Path) -> None:

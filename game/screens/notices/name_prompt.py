@@ -35,7 +35,7 @@ class NamePrompt(Dialog):
         width = look.u(680)
         high = look.height(self._question, width - look.u(80), "lead") + look.u(2 * TARGET + 170) + look.line()
         self._box = Rect(0, 0, width, high)
-        self._box.center = look.size[0] // 2, look.size[1] // 2
+        self._box.center = self.page(look).centerx, look.size[1] // 2
         self.widgets = self.body(look, self._box.inflate(-look.u(80), -look.u(70)))
         self._settle_focus()
 

@@ -30,7 +30,7 @@ class Panel(Screen):
         inset = 2 * look.u(INSET)
         width, height = self.size(look)
         self._box = Rect(0, 0, width + inset, height + inset)
-        self._box.center = look.size[0] // 2, look.size[1] // 2
+        self._box.center = self.page(look).centerx, look.size[1] // 2
         self.widgets = self.body(look, self._box.inflate(-inset, -inset))
         self._settle_focus()
 
