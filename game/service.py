@@ -127,7 +127,8 @@ class Service:
 
         What was worked out before is kept and taken again until there is a new answer.
         """
-        from game.sessions.progress.standing import standing  # numpy, with the coach: after the first picture
+        from game.learning import Coach  # numpy is slow to load: after the first picture
+        from game.sessions.progress.standing import standing
 
         counts, now = [figure.count for figure in level.figures], self.now()
         last = self.records.answers(self.player, Wanted(heard=counts, last=1))
@@ -138,7 +139,8 @@ class Service:
         if kept and kept.last == min(last[0].at, now):
             return kept
         answers = self.records.known(self.player, counts, now)
-        found = standing(level, self.coach(level=level), answers, now)
+        # A coach of just these answers: later ones of the same log would be held back to a later moment than these.
+        found = standing(level, Coach.replay(level, answers, self.seed()), answers, now)
         self.records.keep_derived(self.player, f"standing {level.name}", found.kept())
         return found
 

@@ -1,5 +1,6 @@
 """The home page: players, levels, ways in."""
 
+import itertools
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -17,6 +18,7 @@ from game.sessions.levels.writing import level_text
 from game.sessions.progress.standing import HORIZONS, Standing
 from shared import levels
 from shared.levels import find_level, ladder_names, load_level
+from tests.records.record_samples import bar, uuid
 from tests.screens.window import NOW, Opened, Window, faults
 
 
@@ -238,6 +240,15 @@ def test_the_first_frame_does_not_wait_for_own_levels(window: Window, monkeypatc
     window.show(Levels(window.context))
     window.frames(60)
     assert [level.name for level in window.top._levels[shipped:]] == [f"reed-{number:02}" for number in range(40)]
+
+
+def test_answers_from_a_time_to_come_have_a_standing(window: Window) -> None:
+    """The clock was set back since they were given, and goes on while the standing is worked out."""
+    context = window.context
+    context.keep(uuid(1), bar(at=NOW + 5000))
+    ticks = itertools.count()
+    context.now = lambda: NOW + next(ticks) / 100
+    assert context.standing(context.level) is not None
 
 
 def test_settings_are_one_key_away(home: Window) -> None:
