@@ -131,7 +131,7 @@ class Service:
         from game.sessions.progress.standing import standing
 
         counts, now = [figure.count for figure in level.figures], self.now()
-        last = self.records.answers(self.player, Wanted(heard=counts, last=1))
+        last = self.records.answers(self.player, Wanted(heard=counts, last=1, ability="hearing"))
         if not last:
             return None
         kept = self.kept_standing(level)

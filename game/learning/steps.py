@@ -189,6 +189,12 @@ class Steps:
         )
 
     @property
+    def first(self) -> tuple[int, ...]:
+        """The figures that may be asked, with those that are met first where these are fewer than two."""
+        known = self.open
+        return known if len(known) > 1 else (*known, *self._to_be_met(known))
+
+    @property
     def unsettled(self) -> tuple[int, ...]:
         """The figures that were met and are not settled yet."""
         return tuple(place for place, course in enumerate(self.courses) if course.met and not course.settled)

@@ -44,13 +44,15 @@ class Logged(NamedTuple):
 class Wanted:
     """Which of a player's answers: of one level, from a time on (seconds since the epoch), to some figures.
 
-    ``heard`` holds the figures as counts, all where it is empty; of what is left only the ``last`` so many.
+    ``heard`` holds the figures as counts, all where it is empty; ``ability`` is what was tried, "hearing" for one;
+    of what is left only the ``last`` so many.
     """
 
     level: str | None = None
     since: float | None = None
     heard: Sequence[str] = ()
     last: int | None = None
+    ability: str | None = None
 
 
 ALL = Wanted()
@@ -126,11 +128,11 @@ class Log:
         return [_answer(questions[row[0]], row) for row in reversed(rows)]
 
     def known(self, player: Player, heard: Sequence[str], now: float) -> list[Answer]:
-        """What a coach replays: a player's answers to some figures (counts), whatever the level, oldest first.
+        """What a coach replays: a player's answers by ear to some figures (counts), whatever the level, oldest first.
 
         None is later than ``now``: the machine's clock may have been set back since it was given.
         """
-        found = self.answers(player, Wanted(heard=heard))
+        found = self.answers(player, Wanted(heard=heard, ability="hearing"))
         return [answer if answer.at <= now else replace(answer, at=now) for answer in found]
 
     def logged(self, player: Player) -> Iterator[Logged]:
@@ -204,4 +206,6 @@ def _where(player: Player, wanted: Wanted) -> tuple[str, list[object]]:
         conditions["level = ?"] = wanted.level
     if wanted.since is not None:
         conditions["at >= ?"] = wanted.since
+    if wanted.ability is not None:
+        conditions["ability = ?"] = wanted.ability
     return " AND ".join(conditions), list(conditions.values())

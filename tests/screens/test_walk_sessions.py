@@ -12,6 +12,7 @@ from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.room import open_class_room
 from game.screens.lesson.start import open_class_start
+from game.screens.playing.playing import open_playing
 from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import open_progress
 from game.screens.progress.step import Rest, StepEnd
@@ -21,6 +22,7 @@ from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from tests.sampling import some
 from tests.screens.test_class import to_reveal
+from tests.screens.test_playing_screen import play
 from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, named, walked
 from tests.screens.window import Opened, Window
 
@@ -131,6 +133,32 @@ def _progress(window: Window, view: int) -> None:
     window.press(*["right"] * view)
 
 
+def playing(window: Window) -> None:
+    window.show(open_playing(window.context))
+
+
+def playing_take(window: Window) -> None:
+    playing(window)
+    window.press("space")
+    window.device.where = 1.0
+    window.frames()
+
+
+def played_right(window: Window) -> None:
+    playing(window)
+    play(window, late=0.004)
+
+
+def played_otherwise(window: Window) -> None:
+    playing(window)
+    play(window, late=0.025, left_out=2)
+
+
+def played_nothing(window: Window) -> None:
+    playing(window)
+    play(window, left_out=100)
+
+
 def plan(window: Window) -> None:
     window.show(PlanPage(window.context))
 
@@ -173,6 +201,7 @@ def demo_home(window: Window) -> None:
 PAGES = (
     class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, exam_start, exam_room,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
+    playing, playing_take, played_right, played_otherwise, played_nothing,
     progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, step_end, step_rest,
     demo_start, demo_home,
 )  # fmt: skip
@@ -186,6 +215,7 @@ ROWS = {
     "ExamEnd": ("exam result",),
     "ReadingStart": ("reading",),
     "Reading": ("reading",),
+    "PlayItBack": ("play it back",),
     "Progress": ("progress",),
     "PlanPage": ("plan",),
 }

@@ -1,0 +1,186 @@
+"""A take on the page: what is written over what was played, on one time scale, and under them how the strokes lay."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
+
+from pygame import Rect, Surface
+
+from game.engraving.surface import fit
+from game.widgets.base import Lettered, Widget, letter, write
+from game.widgets.boxes import rows
+from game.widgets.look import Look
+from game.widgets.notation import WRONG, draw_layout, extent, line_in
+from shared.bars import Meter
+from shared.figures import Figure
+from shared.notation.engraved import INK, Layout
+from shared.notation.page import Dress, Hands, Spelled, lay_out_bar
+from shared.notation.spacing import NARROWEST_BEAT
+from shared.spelling import Spelling
+
+WIDEST = 26.0
+"""How wide a beat may become to fill the page, in staff spaces."""
+
+FARTHEST = 0.05
+"""A stroke this many seconds early or late reaches the edge of the ruler; one farther away does too."""
+
+LABELS = ("Written", "Played", "Timing")
+
+
+class Stalk(NamedTuple):
+    """A stroke over the ruler: its place in the bar in beats from 0, and how late it came, in seconds.
+
+    ``late`` is None for a stroke without a place of its own.
+    """
+
+    place: float
+    late: float | None
+
+
+@dataclass
+class TakeView(Widget):
+    """A bar as ``written`` and as ``played`` (None for a beat that is not sure), each with its hands.
+
+    ``stalks`` are the strokes; those up to ``quiet`` seconds early or late lie in the quiet band.  ``lit`` is asked
+    at each painting for the label of what sounds.  ``largest`` is the largest staff space, in pixels.
+    """
+
+    meter: Meter
+    spelled: Spelled
+    written: tuple[Figure, ...]
+    played: tuple[Figure | None, ...]
+    written_hands: Hands
+    played_hands: Hands
+    stalks: Sequence[Stalk]
+    quiet: float
+    lit: Callable[[], str]
+    largest: int
+
+    def ink(self) -> Rect:
+        """The pixels of the notation."""
+        first, second = [extent(layout, left, line, space) for layout, left, line, space in self._places()]
+        return first.union(second)
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        side, high, ruler = self._side(), look.line(), self._rows()[2]
+        late, timing, early = rows(Rect(ruler.x, ruler.y, side, ruler.h), [None, high, None])
+        lines = [line for _, _, line, _ in self._places()]
+        boxes = [*(Rect(self.rect.x, line - high // 2, side, high) for line in lines), timing]
+        found = [letter(look, text, box, "body", True) for text, box in zip(LABELS, boxes, strict=True)]
+        return [*found, letter(look, "late", late, "small"), letter(look, "early", early, "small")]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        lit = self.lit()
+        *labels, late, early = self.lettering(look)
+        for lettered in labels:
+            if lettered.text == lit:
+                wide = look.width(lettered.text, "body", True) + look.u(8)
+                box = Rect(lettered.box.x, lettered.box.bottom, wide, look.u(4))
+                canvas.fill(theme.accent, box)
+            write(canvas, lettered, theme.accent if lettered.text == lit else theme.ink)
+        for lettered in (late, early):
+            write(canvas, lettered, theme.quiet)
+        places = self._places()
+        layout, left, _, space = places[1]
+        for beat, figure in enumerate(self.played):
+            if figure is not None and figure != self.written[beat]:
+                span = layout.beats[beat]
+                x = left + round(span.left * space)
+                row = self._rows()[1]
+                box = Rect(x, row.y, round((span.right - span.left) * space) - look.u(6), row.h)
+                look.box(canvas, box, theme.warn_wash, theme.warn, 2)
+        for layout, left, line, space in places:
+            draw_layout(canvas, look, layout, (left, line), space)
+        self._paint_ruler(canvas, look)
+
+    def _paint_ruler(self, canvas: Surface, look: Look) -> None:
+        theme, box = look.theme, self._rows()[2]
+        layout, left, _, space = self._places()[0]
+        beats = self.meter.beats
+
+        def column(place: float) -> int:
+            return left + round(layout.column(0, place) * space)
+
+        reach = box.h // 2 - look.u(10)
+        start, end = column(0) - space, min(column(beats), left + round(layout.width * space))
+        band = round(min(1.0, self.quiet / FARTHEST) * reach)
+        canvas.fill(theme.wash, (start, box.centery - band, end - start, 2 * band))
+        canvas.fill(theme.quiet, (start, box.centery, end - start, look.u(1.5)))
+        for beat in range(beats):
+            canvas.fill(theme.quiet, (column(beat), box.centery - band, look.u(1.5), 2 * band))
+        for stalk in self.stalks:
+            if not -0.25 <= stalk.place < beats:
+                continue
+            at = column(stalk.place)
+            if stalk.late is None:
+                side = look.u(14)
+                sign = Rect(at - side // 2, box.centery - side // 2, side, side)
+                look.shape(canvas, "cross", sign, theme.warn)
+                continue
+            high = round(min(1.0, max(-1.0, stalk.late / FARTHEST)) * reach)
+            away = abs(stalk.late) > self.quiet
+            colour = theme.warn if away else theme.accent
+            thick = look.u(4)
+            canvas.fill(colour, (at - thick // 2, box.centery - max(high, 0), thick, abs(high)))
+            look.dot(canvas, (at, box.centery - high), look.u(7 if away else 5), colour)
+            if away:
+                look.dot(canvas, (at, box.centery - high), look.u(3.5), theme.paper)
+
+    # Where everything lies
+
+    def _rows(self) -> list[Rect]:
+        gap = max(2, self.rect.h // 40)
+        return rows(self.rect, [None, None, round(self.rect.h * 0.27)], gap)
+
+    def _side(self) -> int:
+        return round(self.rect.w * 0.1)
+
+    def _places(self) -> list[tuple[Layout, int, int, int]]:
+        """Of each bar the layout, its left edge and line, and the staff space."""
+        written, played, _ = self._rows()
+        side = self._side()
+        pair = (
+            (self.written, None, self.written_hands),
+            (self.played, self._tones(), self.played_hands),
+        )
+        size = (self.rect.w - side, min(written.h, played.h))
+        layouts, space = _on_one_scale(self.meter, tuple(self.spelled.items()), pair, size, self.largest)
+        return [
+            (layout, self.rect.x + side, box.y + line_in(box.h, layouts, space), space)
+            for layout, box in zip(layouts, (written, played), strict=True)
+        ]
+
+    def _tones(self) -> tuple[str, ...]:
+        return tuple(
+            INK if figure is None or figure == wanted else WRONG
+            for figure, wanted in zip(self.played, self.written, strict=True)
+        )
+
+
+Figures = tuple[tuple[Figure | None, ...], tuple[str, ...] | None, Hands]
+
+
+@lru_cache(maxsize=16)
+def _on_one_scale(
+    meter: Meter,
+    spelled: tuple[tuple[Figure, Spelling], ...],
+    bars: tuple[Figures, Figures],
+    size: tuple[int, int],
+    largest: int,
+) -> tuple[tuple[Layout, ...], int]:
+    """Two bars at one width of the beat, and the staff space at which they fill a row of that size, in pixels."""
+    spelling = dict(spelled)
+
+    def laid_out(beat: float) -> list[Layout]:
+        return [
+            lay_out_bar(meter, figures, Dress(spelling, hands=hands, least_beat=beat), tones)
+            for figures, tones, hands in bars
+        ]
+
+    narrow = laid_out(NARROWEST_BEAT)
+    space = min(fit(narrow, *size), largest)
+    ends = max(layout.width - meter.beats * layout.beat_width for layout in narrow)
+    beat = max([min(WIDEST, (size[0] / space - ends) / meter.beats), *(layout.beat_width for layout in narrow)])
+    return tuple(laid_out(beat)), space
