@@ -20,6 +20,7 @@ from game.sessions.playing.playing import (
     Run,
     read_figures,
 )
+from game.sessions.playing.report import STEADY, UNEVEN
 from shared.bars import Bar
 from shared.counting import parse_figure
 from shared.levels import find_level
@@ -70,6 +71,18 @@ def test_the_tempo_climbs_and_falls_in_small_steps(playing: Playing) -> None:
     take(playing)
     assert playing.tempo == LEVEL.tempo.high
     assert FASTER <= 6
+
+
+def test_an_uneven_take_climbs_no_further(playing: Playing) -> None:
+    """As written and yet uneven: the tempo stays; where the strokes lie too far apart it falls."""
+    found = []
+    for number in range(8):
+        playing.tempo = before = LEVEL.tempo.low + 6.0
+        played = take(playing, spread=0.04, at=NOW + number)
+        found.append((played.reading.spread, played.as_written, playing.tempo - before))
+    assert any(STEADY < spread <= UNEVEN and right for spread, right, _ in found)
+    assert all(change <= 0 for spread, _, change in found if spread > STEADY)
+    assert all(change == -6 for spread, _, change in found if spread > UNEVEN)
 
 
 def test_a_take_without_a_stroke_changes_nothing(playing: Playing) -> None:

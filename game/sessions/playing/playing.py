@@ -17,7 +17,7 @@ from game.records.takes import PlayedStroke, Take
 from game.sessions.errors import SessionError
 from game.sessions.hearing.hearing import Hearing, captioned, in_turn, whole_bar
 from game.sessions.inputs import Input
-from game.sessions.playing.report import UNEVEN, Report, report
+from game.sessions.playing.report import STEADY, UNEVEN, Report, report
 from shared import passages
 from shared.bars import Bar
 from shared.figures import Figure
@@ -215,12 +215,12 @@ class Playing:
         return Setting("snare", self.tempo, lead=self.lead, click=True)
 
     def _next_tempo(self, played: Played) -> float:
-        """Up after an even take as written, down after another figure or strokes too wide apart; else as it is."""
-        low, high = min(SLOWEST, self.level.tempo.low), max(self.level.tempo.high, self.level.tempo.low)
-        if played.as_written:
-            return min(high, self.tempo + FASTER) if played.reading.spread <= UNEVEN else self.tempo
-        if played.report.otherwise or played.reading.verdict == SLOWER:
+        """Up after a steady take as written, down after another figure or strokes too wide apart; else as it is."""
+        low, high = min(SLOWEST, self.level.tempo.low), self.level.tempo.high
+        if played.report.otherwise or played.reading.verdict == SLOWER or played.reading.spread > UNEVEN:
             return max(low, self.tempo - SLOWER_BY)
+        if played.as_written and played.reading.spread <= STEADY:
+            return min(high, self.tempo + FASTER)
         return self.tempo
 
     def _drawn(self) -> Bar:
