@@ -133,7 +133,8 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     orchestration = orchestration_named(setting.orchestration)
     random = Random(setting.seed)
     groove = tuple(setting.played_groove.strokes(bar.meter, setting.lead))
-    lead_in = [_count_in(bar.meter)] * setting.count_in + [groove] * setting.groove_bars
+    counted = [_count_in(bar.meter)] if setting.count_in else []
+    lead_in = [*counted, *[groove] * setting.groove_bars]
     strokes = [replace(stroke, bar=place) for place, strokes in enumerate(lead_in) for stroke in strokes]
     figure_bar = len(lead_in)
     # The orchestration draws from ``random`` before the feel does: with or without feel, a seed gives the same drums.

@@ -228,7 +228,7 @@ def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
     setting = question.setting
     yield ""
     yield f"Bar {practised.number} of {practised.bars}."
-    before = ["a bar of sticks"] * setting.count_in
+    before = ["a bar of sticks"] if setting.count_in else []
     if setting.groove_bars:
         before.append("a bar of groove" if setting.groove_bars == 1 else f"{setting.groove_bars} bars of groove")
     asked = question.asked
