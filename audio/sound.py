@@ -97,7 +97,7 @@ class Sound:
     def play(self, passage: "Passage", start: float = 0.0) -> None:
         """Play a passage from ``start`` seconds on, in place of what sounds now."""
         device, samples = self.open(), self._mixed(passage)
-        # Settings can be edited by hand: nothing makes the sound louder than it was mixed.
+        # Whoever sets it: nothing may make the sound louder than it was mixed, for the sake of ears.
         device.volume, device.latency = min(0.0, self.volume), self.latency
         self._length = passage.seconds
         device.play(samples, start)

@@ -66,6 +66,7 @@ class Chart:
 
         Its count-in comes once, before the first bar; groove bars of the setting are left out.
         """
+        # The groove goes on under the figures already.
         setting = replace(setting, groove_bars=0)
         first = arrange(self._sounding(0), setting)
         groove = tuple(_groove(self.bars[0], setting))

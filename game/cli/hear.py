@@ -48,6 +48,7 @@ def run(options: argparse.Namespace) -> int:
     written = parse_bar(options.count) if options.count is not None else None
     meter, figures = _asked(options, written)
     checked_outputs(options.write)
+    # None is not 0: without the option a bar is counted in, and 0 says that nothing is.
     led_in = meter.beats if options.count_in is None else options.count_in
     heard = hear(load_take(options.take), figures, meter.beats, options.tempo, led_in)
     if options.json:

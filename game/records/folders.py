@@ -56,6 +56,7 @@ def _local(now: float) -> datetime:
 def unused(path: Path) -> Path:
     """The path itself where nothing lies there, else the first free one with a number: "records-2.sqlite"."""
     number, free = 2, path
+    # A link to nothing does not "exist", but its name is taken.
     while free.exists() or free.is_symlink():
         free = path.with_stem(f"{path.stem}-{number}")
         number += 1

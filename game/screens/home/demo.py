@@ -78,7 +78,6 @@ class DemoHome(Home):
         return (*super().keys(), Key("escape", "leave the demo", self._leave))
 
     def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
-        # The demo has no demo within it.
         return super()._others(look, box, [way for way in ways if way.name != "demo"])
 
     def _leave(self) -> Next:

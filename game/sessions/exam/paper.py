@@ -52,6 +52,7 @@ def evenly(things: tuple[T, ...], number: int, random: Random) -> list[T]:
     random.shuffle(order)
     # Shuffled before dealing too, so that chance decides which of them come once more than others.
     dealt = list(islice(cycle(order), number))
+    # Again after dealing: else the things would come round in one fixed order.
     random.shuffle(dealt)
     return dealt
 
