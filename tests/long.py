@@ -48,6 +48,8 @@ def _mutants(package: str) -> Run:
 RUNS = (
     Run("cases", "the test cases that the suite leaves out", _cases),
     Run("trust", "kills, full disks and damaged records", _trust),
+    Run("kills", "import, backup, restore, level and sheet, each killed at random moments",
+        lambda part, seed: ["tests.trust.kills", "--kills", str(50 // part), "--seed", str(seed)]),
     Run("walk", "random events through the loop",
         lambda part, seed: ["tests.trust.monkey", str(100_000 // part), str(seed)]),
     *map(_mutants, ("shared", "game/learning", "game/sessions", "game/records")),

@@ -119,6 +119,8 @@ class Records(Exchange, Preferences):
 
         Raises ``RecordsError`` where the backup is not sound; then nothing has changed.
         """
+        if self.path is not None and backup.resolve() == self.path.resolve():
+            raise RecordsError(f"{shown(backup)} is the records file itself; choose a backup")
         if not is_sound(backup):
             raise RecordsError(f"{shown(backup)} is no sound backup of records; choose another")
         kept = self._keep_present(now)

@@ -125,6 +125,15 @@ def test_restoring_keeps_what_was_there(kept: Path) -> None:
         assert records.answers(records.find_player("Wren")) == bar() + bar(at=NOW + 1)
 
 
+def test_the_records_are_no_backup_of_themselves(kept: Path) -> None:
+    """It is said in so many words, by whatever path they are named; nothing is changed."""
+    with Records.open(kept, NOW) as records:
+        for path in (kept / "records.sqlite", kept / ".." / kept.name / "records.sqlite"):
+            with pytest.raises(RecordsError, match="is the records file itself; choose a backup"):
+                records.restore(path, NOW)
+    assert list(kept.glob("records-before-restore*")) == []
+
+
 def test_an_unsound_backup_is_not_restored(kept: Path, tmp_path: Path) -> None:
     """A file that is no backup changes nothing."""
     (tmp_path / "torn.sqlite").write_bytes(b"torn")
