@@ -171,7 +171,7 @@ def plan_last_step(window: Window) -> None:
 def step_end(window: Window) -> None:
     """The end of the settling-in, which leads to a pair."""
     plan(window)
-    window.press("return")
+    window.press("home", "return")
     for _ in range(3):
         window.clock.now += 25
         window.say_right()
