@@ -30,7 +30,7 @@ def take(display: Display, folder: Path) -> None:
     try:
         program.press("Escape", "p", "3", "space", "8", "2")
         save(display, "practice")
-        program.press("4", "7", "Return")
+        program.press("4", "7", "Return", "Return", "Return")
         save(display, "reveal")
     finally:
         program.stop()

@@ -79,7 +79,9 @@ class FirstStart(RulerScreen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         title, words = PAGES[self._page]
-        column = Rect(box.x + box.w // 8, box.y + look.u(10), box.w * 3 // 4, box.h - look.u(10))
+        # Larger type gets wider lines, so that the figure keeps its size.
+        wide = min(box.w, round(box.w * 0.75 * look.type_factor))
+        column = Rect(box.x + (box.w - wide) // 2, box.y + look.u(10), wide, box.h - look.u(10))
         height = look.height(words, column.w, "lead")
         head, text, middle, buttons, _ = rows(
             column, [look.line("title"), height, None, look.u(TARGET + 6), look.u(10)], look.u(24)
