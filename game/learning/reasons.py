@@ -6,6 +6,7 @@ from itertools import combinations
 from game.learning.question import Reason
 from game.learning.recent import MixUps, RecentAnswers
 from game.wording import counted
+from shared.difference import difference
 from shared.figures import Figure
 
 AWAY_DAYS = 0.5
@@ -50,7 +51,9 @@ class Reasons:
         pairs = [(self._recent.mix_ups(*pair), pair) for pair in combinations(sorted(set(chosen)), 2)]
         counts, pair = max(pairs, default=(None, ()))
         if counts and counts.mixed:
-            yield Reason(_mixed_up(counts), "mixed up", tuple(self._figures[figure] for figure in pair))
+            first, second = (self._figures[figure] for figure in pair)
+            yield Reason(_mixed_up(counts), "mixed up", (first, second))
+            yield Reason(f"Still these two. {difference(first, second).sentence}", "mixed up", (first, second))
         for figure in dict.fromkeys(chosen):
             yield self._for_figure(figure, days_away[figure])
         for words in PLAIN:

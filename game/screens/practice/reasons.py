@@ -20,7 +20,7 @@ FIGURE_WIDTH = 140
 
 def reason_below(look: Look, box: Rect, level: Level, reason: Reason) -> list[Widget]:
     """The figures with the sentence under them."""
-    words_high = min(box.h // 2, look.height(reason.words, box.w))
+    words_high = min(box.h * 2 // 3, look.height(reason.words, box.w))
     drawn, words = rows(box, [None, words_high], look.u(4))
     return _parts(level, reason, drawn, words)
 

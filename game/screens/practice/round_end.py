@@ -21,7 +21,7 @@ from game.widgets.moves import Next, Pop, Push, Replace
 from game.wording import counted, how_often
 from shared.difference import difference
 
-MOST_MIX_UPS = 3
+MOST_MIX_UPS = 2
 """How many mix-ups are shown, the most frequent first."""
 
 MOST_FIRMER = 8

@@ -112,8 +112,9 @@ class RoundPiece(HearingScreen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         crowded = len(self.context.level.figures) > MANY
-        share = 0.8 if not self._chart.gaps else 0.34 if crowded else 0.5
-        chart, words, tiles, buttons = rows(box, [box.h * share, look.line("lead"), None, look.u(TARGET)], look.u(12))
+        share = box.h * (0.34 if crowded else 0.5)
+        sizes = [share, look.line("lead"), None] if self._chart.gaps else [None, look.line("lead"), 1]
+        chart, words, tiles, buttons = rows(box, [*sizes, look.u(TARGET)], look.u(12))
         return [
             *self._bars(look, chart),
             Label("told", words, self._told or self._prompt(), "lead", bold=True, middle=True),
