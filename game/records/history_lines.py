@@ -276,7 +276,13 @@ _READERS: dict[str, Callable[[Any], Item]] = {
 }
 
 
+DATABASE = b"SQLite format 3\0"
+"""How every database file begins (SQLite, "Database File Format", section 1.3)."""
+
+
 def _value(line: bytes) -> dict[str, Any]:
+    if line.startswith(DATABASE):
+        raise LineError("a records file or a backup, no history file; use `drumlin history restore`")
     try:
         value = _decoder.decode(line.decode("utf-8"))
     except UnicodeDecodeError:

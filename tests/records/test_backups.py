@@ -125,6 +125,14 @@ def test_restoring_keeps_what_was_there(kept: Path) -> None:
         assert records.answers(records.find_player("Wren")) == bar() + bar(at=NOW + 1)
 
 
+def test_a_backup_is_no_history_file(kept: Path, tmp_path: Path) -> None:
+    """Who mixes up the two is told what the other is brought back with."""
+    with Records.open(kept, NOW) as records:
+        records.backup(tmp_path / "all.sqlite")
+        with pytest.raises(RecordsError, match="use `drumlin history restore`"):
+            records.import_history(tmp_path / "all.sqlite", NOW)
+
+
 def test_the_records_are_no_backup_of_themselves(kept: Path) -> None:
     """It is said in so many words, by whatever path they are named; nothing is changed."""
     with Records.open(kept, NOW) as records:
