@@ -128,6 +128,7 @@ class Service:
         What was worked out before is kept and taken again until there is a new answer.
         """
         from game.learning import Coach  # numpy is slow to load: after the first picture
+        from game.sessions.exam.outlook import readiness_of
         from game.sessions.progress.standing import standing
 
         counts, now = [figure.count for figure in level.figures], self.now()
@@ -140,9 +141,15 @@ class Service:
             return kept
         answers = self.records.known(self.player, counts, now)
         # A coach of just these answers: later ones of the same log would be held back to a later moment than these.
-        found = standing(level, Coach.replay(level, answers, self.seed()), answers, now)
+        coach = Coach.replay(level, answers, self.seed())
+        found = standing(level, coach, answers, now)
         self.records.keep_derived(self.player, f"standing {level.name}", found.kept())
+        self.records.keep_derived(self.player, f"readiness {level.name}", readiness_of(coach, answers, now))
         return found
+
+    def readiness(self, level: Level) -> str:
+        """How ready the player is for a level's exam, in words; empty before a standing was worked out."""
+        return str(self.records.derived(self.player, f"readiness {level.name}") or "")
 
     def kept_standing(self, level: Level) -> "Standing | None":
         """The standing on a level that was worked out last, without looking at newer answers."""

@@ -22,6 +22,11 @@ from game.widgets.paragraphs import paragraphs
 from game.wording import counted
 from shared.figures import Figure
 
+TODAY = "As things stand today; what was said on the day of this exam was not kept."
+
+JUST_NOW = 3600.0
+"""Seconds after an exam within which a forecast counts as that of its day."""
+
 SHOWN = 3
 """How many mix-ups the page shows; the printed sheet has more."""
 
@@ -142,9 +147,23 @@ class ExamEnd(HearingScreen):
         return (beat.heard, beat.said or beat.heard) if playable else None
 
     def _tell_outlook(self) -> tuple[str, ...]:
-        """The forecast, worked out once: it rests on random draws, and a second one could give other numbers."""
-        self._outlook = self._outlook or self._forecast()
+        """The forecast of the exam's own day: worked out once, when the page is first seen, and kept with the exam."""
+        if self._outlook is None:
+            context, key = self.context, f"exam {self._exam.uuid}"
+            kept = context.records.derived(context.player, key)
+            if isinstance(kept, list):
+                self._outlook = tuple(map(str, kept))
+            elif self._is_new():
+                self._outlook = self._forecast()
+                context.records.keep_derived(context.player, key, self._outlook)
+            else:
+                self._outlook = (TODAY, *self._forecast())
         return self._outlook
+
+    def _is_new(self) -> bool:
+        """Whether the exam was sat just now, so that what is forecast now is the forecast of its day."""
+        finished = self._exam.finished or self._exam.started
+        return self.context.now() - finished < JUST_NOW
 
     def _forecast(self) -> tuple[str, ...]:
         context = self.context

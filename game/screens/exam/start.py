@@ -28,6 +28,8 @@ class ExamStart(Screen):
         super().__init__(context)
         self._exams: list[Exam] = []
         self._chosen = 0
+        self._readiness = ""
+        self._drawn = False
         self.focus = "begin"
 
     def heading(self) -> Heading:
@@ -39,7 +41,17 @@ class ExamStart(Screen):
     def entered(self) -> None:
         found = self.context.records.exams(self.context.player, self.context.level.name)
         self._exams = [exam for exam in reversed(found) if exam.state != "running"]
+        self._drawn = False
         self.stale = True
+
+    def tick(self, now: float) -> list[Rect]:
+        # The forecast replays the log: the page is shown first.
+        if not self._drawn:
+            self._drawn = True
+        elif not self._readiness and self.context.standing(self.context.level):
+            self._readiness = self.context.readiness(self.context.level) or "Too early to say whether you are ready."
+            self.stale = True
+        return super().tick(now)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [None, box.w * 0.4], look.u(56))
@@ -61,6 +73,7 @@ class ExamStart(Screen):
             "A bar that is handed in is not opened again. Leaving breaks the exam off.",
             f"Pass from {percent(rules.pass_mark)}, merit from {percent(rules.merit_mark)}, "
             f"distinction from {percent(rules.distinction_mark)} of the beats.",
+            *filter(None, (self._readiness,)),
             NOT_THE_BOARD,
         )
 

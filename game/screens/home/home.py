@@ -69,6 +69,7 @@ class Home(Screen):
         self._unread: list[Level] = []
         self._aim: Aim | None = None
         self._last = ""
+        self._prepares = False
         self._drawn = False
         self._own: Iterator[tuple[str, Level | LevelError]] = iter(())
         self.focus = "practice"
@@ -208,6 +209,7 @@ class Home(Screen):
         others = [level for level in self._levels if level.name != context.level.name and level.name in shipped]
         self._unread = [context.level, *(level for level in others if level.name not in self._standings)]
         self._last = self._last_results()
+        self._prepares = bool(context.records.exams(context.player, context.level.name))
 
     def _read_one(self, level: Level) -> None:
         """Work out how one level stands; from the first one on, the next thing to do is known."""
@@ -282,7 +284,7 @@ class Home(Screen):
             Label("about", about, level.about),
             self._skyline(hills),
             Label("told", told, self._told(), bold=True, middle=True),
-            Label("last", last, self._last, middle=True),
+            Label("last", last, self._last_line(), middle=True),
             Label("notice", notice, self._notice(), "small", colour="warn", bold=True),
             *self._main(look, main, first),
             *self._others(look, others, rest),
@@ -353,6 +355,10 @@ class Home(Screen):
 
     def _notice_height(self, look: Look, width: int) -> int:
         return look.height(self._notice(), width, "small", bold=True) if self._notice() else 1
+
+    def _last_line(self) -> str:
+        """What an exam of the level would bring, for whoever has begun to sit it; else the last rounds."""
+        return (self._prepares and self.context.readiness(self.context.level)) or self._last
 
     def _last_results(self) -> str:
         """The last rounds on the level with the best of their kind, and a better one of an older rule as such."""

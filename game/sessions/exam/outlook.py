@@ -1,6 +1,6 @@
 """The forecast of the real day in plain words, with its uncertainty."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from math import floor
 
 from game.learning import Answer, Coach, Forecast
@@ -35,6 +35,23 @@ def answers_to(level: Level, answers: Iterable[Answer]) -> int:
     """How many of the answers are to figures of the level: what its forecast rests on."""
     counts = {figure.count for figure in level.figures}
     return sum(row.heard in counts for row in answers)
+
+
+def readiness_of(coach: Coach, answers: Sequence[Answer], now: float) -> str:
+    """How ready a player is for the exam of a level, in one line; empty where the answers are too few to say."""
+    if answers_to(coach.level, answers) < ENOUGH_ANSWERS:
+        return ""
+    forecast, beats = forecast_of(coach, now), exam_beats(coach.level)
+    return f"Ready for its exam: {_likely(forecast.probability)}, about {round(forecast.expected * beats)} of {beats}."
+
+
+def _likely(probability: float) -> str:
+    """A probability of passing in a word or two, by the same borders as ``verdict``."""
+    if probability >= READY:
+        return "yes, as far as practice can tell"
+    if probability >= LIKELY:
+        return "likely"
+    return "it could go either way" if probability >= EVEN else "not yet"
 
 
 def forecast_words(forecast: Forecast, pass_mark: float, answers: int) -> tuple[str, ...]:
