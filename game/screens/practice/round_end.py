@@ -101,7 +101,7 @@ class RoundEnd(HearingScreen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         score, strip, told, rule, parts, buttons = rows(
             box,
-            [look.line("huge"), look.u(84), look.line("lead"), 2 * look.line("small"), None, look.u(TARGET)],
+            [look.line("huge"), look.u(70), look.line("lead"), 2 * look.line("small"), None, look.u(TARGET)],
             look.u(10),
         )
         crowded = bool(self._mix_ups and self._firmer)
@@ -149,10 +149,8 @@ class RoundEnd(HearingScreen):
     def _in_words(self) -> str:
         done = self._round
         if done.closing:
-            held = (
-                f"{self.context.level.title} holds: closed" if done.passed else "Not closed yet: nine in ten are needed"
-            )
-            return f"{held}. {done.right} of {done.beats} beats right, each bar heard once."
+            came = "Passed: this level holds." if done.passed else "Not passed yet: nine beats in ten are needed."
+            return f"{came} {done.right} of {done.beats} beats right, each bar heard once."
         heard = f"{counted(done.heard, 'hearing')} of {counted(done.bars, 'bar')}"
         return f"{done.right} of {done.beats} beats right, {heard}: {done.earned} of {done.possible} points."
 
@@ -160,7 +158,7 @@ class RoundEnd(HearingScreen):
         """What was taken for what, drawn, with what to listen for."""
         title, pairs = rows(box, [look.line("lead"), None], look.u(6))
         widgets: list[Widget] = [Label("mixed", title, "Mixed up in this round", "lead", bold=True, middle=True)]
-        shown = self._mix_ups[: max(1, pairs.h // look.u(84))]
+        shown = self._mix_ups[: max(1, pairs.h // look.u(60))]
         cells = grid(pairs, len(shown), 1, look.u(8), tallest=look.u(120))
         for k, (cell, mix_up) in enumerate(zip(cells, shown, strict=True)):
             drawn, words, hear = columns(cell, [cell.w * 0.38, None, look.u(110)], look.u(12))
