@@ -74,7 +74,10 @@ def _brief(error: Exception) -> str:
 
 def _kept(data_dir: str | None) -> str:
     """Write the traceback at hand into the data folder and say where it is."""
-    report = data_folder(data_dir) / REPORT_NAME
+    try:
+        report = data_folder(data_dir) / REPORT_NAME
+    except UserError as error:
+        return f"the details could not be kept: {error}"
     try:
         report.parent.mkdir(parents=True, exist_ok=True)
         report.write_text(traceback.format_exc(), encoding="utf-8", errors="backslashreplace")

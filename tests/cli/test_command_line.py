@@ -157,6 +157,16 @@ def test_a_folder_that_is_a_link_to_nothing(drumlin, tmp_path: Path) -> None:
     assert told in drumlin("check", "--data-dir", "room").out
 
 
+def test_a_fault_of_ours_without_a_home_folder(drumlin, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is told in one line, though its report has no place."""
+    monkeypatch.setattr("platformdirs.user_data_path", lambda *_, **__: Path("~/.local/share/drumlin"))
+    monkeypatch.setattr(explain, "described", lambda *_: [][1])
+    ending = drumlin("explain", "1")
+    assert ending.code == 1
+    assert ending.line.startswith("drumlin: something went wrong inside Drumlin (IndexError: ")
+    assert "the details could not be kept: no home folder is known" in ending.line
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="other systems keep a folder that somebody is in")
 def test_the_folder_one_is_in_is_gone(drumlin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A relative folder can't be found then, which is no fault of the output."""
