@@ -1,10 +1,14 @@
 """``drumlin check`` says what works here, and what would do where something does not."""
 
+import hashlib
 import json
 import shutil
 import sqlite3
+from base64 import urlsafe_b64encode
 from contextlib import closing
+from importlib.metadata import FileHash, PackagePath
 from pathlib import Path
+from types import SimpleNamespace
 
 import pygame
 import pytest
@@ -200,3 +204,27 @@ def test_kept_sounds_are_named(drumlin, tmp_path: Path) -> None:
     assert (
         f"drum hits in {tmp_path / 'cache'}" in lines(drumlin("check", "--data-dir", str(tmp_path)).out)["kept sounds"]
     )
+
+
+@pytest.mark.parametrize("text", ["class Other: ...", None], ids=["overwritten", "gone"])
+def test_a_file_that_another_distribution_changed(
+    drumlin, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, text: str | None
+) -> None:
+    """Each file is held against the record that the installation made of it."""
+    files = []
+    for name in ("shared/errors.py", "shared/files.py", "drumlin.dist-info/METADATA"):
+        path = tmp_path / "site" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(f"# {name}\n", "utf-8")
+        file = PackagePath(name)
+        file.dist = SimpleNamespace(locate_file=lambda place: tmp_path / "site" / place)
+        digest = urlsafe_b64encode(hashlib.sha256(path.read_bytes()).digest()).decode().rstrip("=")
+        file.hash = FileHash(f"sha256={digest}")
+        files.append(file)
+    monkeypatch.setattr(check, "distribution", lambda _: SimpleNamespace(files=files))
+    assert check.own_files().state == check.OK
+    changed = tmp_path / "site" / "shared" / "errors.py"
+    changed.unlink() if text is None else changed.write_text(text, "utf-8")
+    ending = drumlin("check")
+    assert ending.code == 1
+    assert lines(ending.out)["own files"].startswith("broken, shared/errors.py not as installed; install Drumlin in an")
