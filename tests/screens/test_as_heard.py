@@ -56,7 +56,7 @@ def test_reading_hears_them(window: Window, played: list[Passage]) -> None:
     """A bar to find among others."""
     reading = open_reading(window.context, Task.WHICH_BAR)
     window.show(reading)
-    window.press("1")
+    window.press("space")
     question = reading.round.question
     assert played == [arrange(question.heard[0], window.context.heard(question.setting))]
 

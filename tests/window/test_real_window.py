@@ -30,7 +30,8 @@ def program(display: Display, tmp_path: Path) -> Iterator[Program]:
 def test_bar_is_answered_by_keys_alone(program: Program, tmp_path: Path) -> None:
     """From the first start to an answer on disk without a mouse, and out again."""
     program.press("Escape")
-    program.press("p")
+    program.press("p", "3")  # all figures at once
+    program.press("space")
     program.press("1", "1", "2", "2")
     program.press("Return")
     program.display.hands("key", "Escape")
@@ -78,8 +79,8 @@ def test_window_follows_its_size(program: Program, size: tuple[int, int]) -> Non
 def test_terminated_program_keeps_its_records_sound(program: Program, tmp_path: Path) -> None:
     """Killed in the middle of a bar, the program leaves records that open without a word."""
     program.press("Escape")
-    program.press("p")
-    program.press("1")
+    program.press("p", "3")
+    program.press("space", "1")
     program.process.kill()
     program.process.wait(20)
     with Records.open(tmp_path / "data", 2e9) as records:
