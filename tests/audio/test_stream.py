@@ -191,6 +191,7 @@ def starts_off(count: int, folder: Path) -> NDArray[np.float64]:
 
 
 @pytest.mark.skipif(os.name == "nt", reason="the limits of this check are those of POSIX systems")
-def test_a_sound_begins_where_the_output_says(tmp_path: Path) -> None:
-    """Of forty starts at any moment, thirty-eight lie within 3 ms of where the playhead counts from."""
-    assert int((abs(starts_off(40, tmp_path)) < 0.003).sum()) >= 38
+@pytest.mark.parametrize("starts", [12, pytest.param(40, marks=pytest.mark.long)])
+def test_a_sound_begins_where_the_output_says(starts: int, tmp_path: Path) -> None:
+    """Of starts at any moment, all but one in twenty lie within 3 ms of where the playhead counts from."""
+    assert int((abs(starts_off(starts, tmp_path)) < 0.003).sum()) >= starts - max(1, starts // 20)
