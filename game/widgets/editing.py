@@ -32,6 +32,11 @@ class Edited:
         """A text with the caret after it."""
         return cls(text, len(text))
 
+    @classmethod
+    def selected_whole(cls, text: str) -> "Edited":
+        """A text that the first key typed replaces."""
+        return cls(text, len(text), 0 if text else None)
+
     @property
     def span(self) -> tuple[int, int]:
         """Where the selection starts and ends; both are the caret where nothing is selected."""

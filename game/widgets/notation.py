@@ -266,12 +266,19 @@ def figure_line(canvas: Surface, look: Look, box: Rect, level: Level, figures: S
         _draw_line(canvas, look, Rect(box.x, line, box.w, 1), layouts[start : start + across], across, space)
 
 
+READABLE = 5
+"""The least staff space, in units, at which a figure in a row can be read."""
+
+
 def draw_row(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout]) -> None:
-    """Draw a few figures side by side in equal cells, as large as they fit, without a line through them."""
+    """Draw a few figures side by side in equal cells; of more than can be read in the box the first ones."""
     if not layouts:
         return
     cell = box.w // len(layouts)
     space = min(fit(layouts, cell - look.u(12), box.h), look.u(11))
+    if len(layouts) > 1 and (space < look.u(READABLE) or max(one.width for one in layouts) * space > cell):
+        draw_row(canvas, look, box, layouts[:-1])
+        return
     for k, layout in enumerate(layouts):
         left = box.x + k * cell + (cell - round(layout.width * space)) // 2
         draw_layout(canvas, look, layout, (left, box.y + line_in(box.h, layouts, space)), space)

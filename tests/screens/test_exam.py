@@ -2,9 +2,11 @@
 
 import pytest
 
+from game.records import RecordsError
 from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import ExamRoom
 from game.screens.exam.start import ExamStart
+from game.screens.notices.unkept import Unkept
 from game.sessions.exam.exam import Stage
 from game.sessions.settings.bindings import TILE_KEYS
 from tests.screens.window import Window, key_down
@@ -110,6 +112,27 @@ def test_breaking_off_is_kept_as_interrupted(window: Window) -> None:
     (exam,) = window.context.records.exams(window.context.player)
     assert exam.state == "interrupted"
     assert len(exam.detail) == 1
+
+
+def test_breaking_off_can_be_tried_again(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the records refuse at first, the same answer breaks the exam off as soon as they can be written."""
+    room = sit(window)
+    answer(window, right=True)
+    records = window.context.records
+    interrupt, refusals = records.interrupt_exam, [RecordsError("locked")]
+
+    def once(*arguments: object) -> None:
+        if refusals:
+            raise refusals.pop()
+        interrupt(*arguments)
+
+    monkeypatch.setattr(records, "interrupt_exam", once)
+    window.press("escape", "tab", "return")
+    assert isinstance(window.top, Unkept)
+    window.press("escape", "return")
+    assert room.session.stage is Stage.INTERRUPTED
+    (exam,) = records.exams(window.context.player)
+    assert exam.state == "interrupted"
 
 
 def test_an_exam_is_in_the_records_from_its_start(window: Window) -> None:

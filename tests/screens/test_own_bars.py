@@ -116,7 +116,7 @@ def test_a_taken_name_is_refused(book: Window) -> None:
 
 def test_renaming_keeps_the_bar(book: Window) -> None:
     """The bar has its new name, the same count, and is still the chosen one."""
-    book.press("r")
+    book.press("r", "end")  # the whole name is selected; End keeps it
     book.write(" shower")
     book.press("return")
     assert names(book) == ["Rain shower", "Reeds"]

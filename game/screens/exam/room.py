@@ -158,6 +158,8 @@ class ExamRoom(AnsweringScreen):
         return Push(Dialog(self.context, question, "Go on", "Break off", self._break_off))
 
     def _break_off(self) -> Next:
-        self.session.interrupt()
+        # Where the records refused before, the exam is broken off already and only has to be kept.
+        if self.session.stage is not Stage.INTERRUPTED:
+            self.session.interrupt()
         self.context.records.interrupt_exam(self.context.player, self._exam, self.context.now())
         return Pop(self)

@@ -295,7 +295,7 @@ class Library(RulerScreen):
     # The player's own word
 
     def _write_word(self) -> Next:
-        self._word, self.focus = Edited.at_end(self._memory_word()), "word"
+        self._word, self.focus = Edited.selected_whole(self._memory_word()), "word"
         return None
 
     def _change_word(self, word: Edited) -> None:

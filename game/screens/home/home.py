@@ -173,10 +173,16 @@ class Home(Screen):
         place = ladder_place(level.name)
         return Row(f"{place}  {level.title}" if place else level.title, self._remark(level))
 
+    @staticmethod
+    def _is_begun(level: Level, standing: Standing) -> bool:
+        """Whether a figure that the level brings in was heard: old friends are heard on other levels too."""
+        new = {figure.count for figure in level.new or level.figures}
+        return any(times for figure, times in zip(standing.figures, standing.heard, strict=True) if figure in new)
+
     def _remark(self, level: Level) -> str:
         """How a level stands, in a word or two."""
         standing, now = self._standings.get(level.name), self.context.now()
-        if standing is None:
+        if standing is None or not self._is_begun(level, standing):
             return "kept" if level.name in kept_names() else ""
         if sunk := len(standing.sunk(now)):
             return f"{sunk} to bring back"
@@ -226,7 +232,7 @@ class Home(Screen):
         return None
 
     def _write(self, what: str, text: str) -> Next:
-        self._writing, self._text, self._refused, self.focus = what, Edited.at_end(text), "", "name"
+        self._writing, self._text, self._refused, self.focus = what, Edited.selected_whole(text), "", "name"
         return None
 
     def _change_text(self, text: Edited) -> None:

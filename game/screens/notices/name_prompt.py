@@ -23,7 +23,7 @@ class NamePrompt(Dialog):
 
     def __init__(self, context: Context, question: str, name: str, take: Callable[[str], str]) -> None:
         super().__init__(context, question, "Leave it", "Keep", self._keep)
-        self._name = Edited.at_end(name)
+        self._name = Edited.selected_whole(name)
         self._take = take
         self._refused = ""
         self.focus = "name"

@@ -11,6 +11,7 @@ from game.sessions.hearing.hearing import Hearing, repeated
 from game.sessions.hearing.listening import PACES, USUAL, Listening
 from game.sessions.practice.round import PracticeRound, State
 from game.widgets.moves import Next, Pop, Push
+from game.wording import counted
 from shared.bars import Meter
 from shared.levels import ladder_place
 from shared.names import NAMES
@@ -85,8 +86,8 @@ class BarScreen(RulerScreen):
         answered = len(self.round.results) + (self.round.state is State.AGAIN)
         if not answered:
             return Pop()
-        bars = "1 bar is" if answered == 1 else f"{answered} bars are"
-        question = f"Leave this round? The answers of {bars} kept; the round itself gets no score."
+        bars = counted(answered, "bar")
+        question = f"Leave this round? The answers to {bars} are kept; the round itself gets no score."
         return Push(Dialog(self.context, question, "Stay", "Leave the round", lambda: Pop(self)))
 
     def repeated(self, once: Hearing) -> Hearing:

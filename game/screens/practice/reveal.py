@@ -153,7 +153,15 @@ class Reveal(BarScreen):
             span = stave.span(layout, beat)
             cell = Rect(span.x + look.u(8), box.y, span.w - look.u(16), box.h)
             right = beat not in self._wrong
-            words = "right" if right else f"you said {said.count_on(beat + 1)}" if said else "not answered"
+            words = (
+                "right"
+                if right
+                else f"you said {said.count_on(beat + 1)}"
+                if said
+                else "not sure"
+                if beat in self._result.unsure
+                else "not answered"
+            )
             if beat in self._result.mended:
                 right, words = True, "second try"
             found.append(Verdict(f"verdict {beat}", cell, right, words))
@@ -162,7 +170,8 @@ class Reveal(BarScreen):
     def _apart(self, look: Look, box: Rect) -> list[Widget]:
         """The figure that was played and the one that was said, one above the other, and how they differ."""
         played, said = self._bar.figures[self._beat], self._said[self._beat]
-        told = difference(played, said).sentence if said else "Nothing was said to this beat."
+        unsaid = "You were not sure." if self._beat in self._result.unsure else "Nothing was said to this beat."
+        told = difference(played, said).sentence if said else unsaid
         sentence, apart = rows(box, [min(look.height(told, box.w, "lead", True), box.h // 3), None], look.u(8))
         written = [(figure, spelling_in(self.context.level, figure)) for figure in (played, said) if figure]
         words = ["It was\nthis one", "You said\nthe other"] if said else ["It was"]
@@ -287,7 +296,7 @@ class Reveal(BarScreen):
 
     def _write_word(self) -> Next:
         if self.context.settings.show_words:
-            self._word = Edited.at_end(self._memory_word(self._bar.figures[self._beat]))
+            self._word = Edited.selected_whole(self._memory_word(self._bar.figures[self._beat]))
             self.focus = "word"
         return None
 

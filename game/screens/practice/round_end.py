@@ -83,7 +83,10 @@ class RoundEnd(HearingScreen):
         self._round = finished
         self._again = again
         self._mix_ups = finished.mix_ups()[:MOST_MIX_UPS]
-        self._firmer = firmer(context.level.figures, finished.before, finished.recalled(context.now()))[:MOST_FIRMER]
+        # Hearing alone makes firmer too, but praise is for what was named.
+        named = {figure for result in finished.results for figure in result.named}
+        risen = firmer(context.level.figures, finished.before, finished.recalled(context.now()))
+        self._firmer = tuple(one for one in risen if one.figure in named)[:MOST_FIRMER]
         self._aim = next_aim(finished, context.level)
         self._best_before = best_before
         self.focus = "again"
@@ -174,7 +177,11 @@ class RoundEnd(HearingScreen):
     def _risen(self, look: Look, box: Rect, across: int) -> list[Widget]:
         """The figures that got firmer in the round, so many in a row."""
         told = "Firmer than before" if self._firmer else "Nothing was mixed up"
-        about = "Named tomorrow, of 100 times" if self._firmer else "Figures get firmer by being named on other days."
+        about = (
+            "Chance of naming it tomorrow, per cent"
+            if self._firmer
+            else "Figures get firmer by being named on other days."
+        )
         title, words, drawn = rows(box, [look.line("lead"), look.line("small"), None], look.u(4))
         widgets: list[Widget] = [
             Label("firmer", title, told, "lead", bold=True, middle=True),

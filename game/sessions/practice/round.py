@@ -70,7 +70,7 @@ class BarResult:
 
     ``hearings`` is how often the bar was heard, or a beat of it; ``alone`` how often each asked beat was, and
     ``slower`` how many hearings of the whole bar were slower.  ``mended`` are the beats, as places in the bar from 0,
-    that were right at the second try only; all else is of the first.
+    that were right at the second try only, ``unsure`` those to which "not sure" was said; all else is of the first.
     """
 
     question: Question
@@ -80,6 +80,13 @@ class BarResult:
     alone: tuple[int, ...]
     slower: int = 0
     mended: tuple[int, ...] = ()
+    unsure: tuple[int, ...] = ()
+
+    @property
+    def named(self) -> tuple[Figure, ...]:
+        """The figures that were named right at the first try."""
+        rows = zip(self.question.asked_figures, self.right, strict=True)
+        return tuple(figure for figure, right in rows if right)
 
     @property
     def whole(self) -> int:
@@ -210,7 +217,8 @@ class PracticeRound:
         if self._first is None:
             sheet = self.sheet
             alone = tuple(sheet.heard_alone(place) for place in sheet.asked)
-            result = BarResult(question, said, right, max(1, sheet.hearings), alone, sheet.slower_bars)
+            unsure = tuple(sorted(sheet.unsure))
+            result = BarResult(question, said, right, max(1, sheet.hearings), alone, sheet.slower_bars, unsure=unsure)
             if self._may_try_again(right):
                 return self._open_again(result)
         else:
