@@ -195,7 +195,7 @@ def _metal(hertz: tuple[float, ...], strength: tuple[float, ...], longest: float
 
 def _ride() -> Voice:
     wash = (
-        Noise(200, 1900, -22, 1.9, growth=7),
+        Noise(200, 1900, -25, 1.9, growth=7),
         Noise(2300, 5600, -22, 1.5, growth=4.5),
         Noise(6100, 18_000, -16.6, 1.4, growth=6.5),
         Noise(10_000, 16_000, 1.5, 0.055, growth=7.5, slope=36),
