@@ -153,6 +153,9 @@ class App:
             if not self.stack:
                 return False
         self._guarded(lambda: self._draw(now))
+        if self.stack and self.top.stale and isinstance(self.top, Unkept):
+            # What failed while the page moved on is told in the same frame.
+            self._guarded(lambda: self._draw(now))
         return bool(self.stack)
 
     def handle(self, event: pygame.Event, came: float | None = None) -> None:

@@ -10,9 +10,11 @@ import pytest
 from pygame import Rect
 
 from game.app import NoDisplayError, open_display
+from game.records import RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.home.home import Home
 from game.screens.notices.error import ErrorPage
+from game.screens.notices.unkept import Unkept
 from game.screens.practice.question import Practice
 from game.screens.progress.plan import PlanPage
 from game.screens.settings.settings import SettingsScreen
@@ -104,6 +106,20 @@ def test_a_strip_of_a_window_shows_its_page_at_the_left(opened: Opened, size: tu
     window.show(Home(window.context))
     page = window.top.page(window.app.look)
     assert page.x < 100 if at_left else page.centerx in range(size[0] // 2 - 1, size[0] // 2 + 2)
+
+
+def test_records_that_fail_while_a_page_moves_on_are_told_in_that_frame(window: Window) -> None:
+    """The page that tells of it is painted at once, not a frame later."""
+    page = Faulty(window.context)
+    window.show(page)
+
+    def refuse(now: float) -> list[Rect]:
+        raise RecordsError(f"locked at {now}")
+
+    page.tick = refuse
+    window.app.step(1.0)
+    assert isinstance(window.top, Unkept)
+    assert not window.top.stale
 
 
 def test_resized_window_is_laid_out_anew(window: Window) -> None:
