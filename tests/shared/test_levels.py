@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, pairwise
 from pathlib import Path
+from statistics import median
 
 import pytest
 from hypothesis import given
@@ -442,17 +443,22 @@ def test_many_own_levels_are_read_in_time_that_grows_with_their_number(
 
 @pytest.mark.long
 def test_two_thousand_own_levels_take_five_times_as_long_as_four_hundred(tmp_path: Path) -> None:
-    """Half as much again is allowed for a busy machine; quadratic growth would be twenty-five times."""
-    times = []
-    for number in (400, 2000):
-        folder = tmp_path / str(number)
+    """Half as much again is allowed for a busy machine, which one measurement may still exceed: the median of five.
+
+    Quadratic growth would be twenty-five times.
+    """
+
+    def seconds(number: int, turn: int) -> float:
+        folder = tmp_path / f"{number}-{turn}"  # what was read once is kept, so each turn has a folder of its own
         folder.mkdir()
         for place in range(number):
             (folder / f"reed-{place}.toml").write_text(PLAIN)
         start = time.process_time()
         assert len(list(read_own(folder))) == number
-        times.append(time.process_time() - start)
-    assert times[1] < 7.5 * times[0]
+        return time.process_time() - start
+
+    ratios = [seconds(2000, turn) / seconds(400, turn) for turn in range(5)]
+    assert median(ratios) < 7.5, ratios
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="other systems refuse some of these names")
