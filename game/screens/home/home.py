@@ -140,7 +140,6 @@ class Home(Screen):
             look.u(8),
         )
         chosen = next((k for k, player in enumerate(self._players) if player == self.context.player), 0)
-        at = next((k for k, level in enumerate(self._levels) if level.name == self.context.level.name), 0)
         return [
             Label("who", who, "Who plays", "lead", bold=True, middle=True),
             ListBox(
@@ -151,8 +150,8 @@ class Home(Screen):
             *(Label("refused", low, self._refused, "small", colour="warn", bold=True, middle=True) for low in refused),
             Label("what", what, "Level", "lead", bold=True, middle=True),
             ListBox(
-                "levels", levels, [self._level_row(level) for level in self._levels], at, self._choose_level,
-                self._to_practice, row,
+                "levels", levels, [self._level_row(level) for level in self._levels], self._chosen_level,
+                self._choose_level, self._to_practice, row,
             ),
         ]  # fmt: skip
 
@@ -199,9 +198,13 @@ class Home(Screen):
         self.context.choose_level(self._levels[place])
         self._forget()
 
+    @property
+    def _chosen_level(self) -> int:
+        """The place of the level at hand in the list."""
+        return next((k for k, level in enumerate(self._levels) if level.name == self.context.level.name), 0)
+
     def _step_level(self, step: int) -> None:
-        at = next((k for k, level in enumerate(self._levels) if level.name == self.context.level.name), 0)
-        self._choose_level(min(max(0, at + step), len(self._levels) - 1))
+        self._choose_level(min(max(0, self._chosen_level + step), len(self._levels) - 1))
 
     def _forget(self) -> None:
         """Let what is told of player and level be looked up again.
