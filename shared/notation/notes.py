@@ -41,9 +41,6 @@ ACCENT_ROOM = 1.4
 BRACKET_DROP, CLEAR_OF_NUMBER = 0.75, 0.35
 """The length of a bracket's ends, and the space between bracket and number."""
 
-SHORT_OF_NEXT = 0.9
-"""How far a tuplet bracket stays clear of the next beat's first note."""
-
 Column = Callable[[float], float]
 """From a place in the beat (0 to 1) to the left edge of a note's column there."""
 
@@ -232,7 +229,9 @@ class VoiceEngraver:
         if self._beamed_throughout:
             notes = self.groups[0].notes
             return notes[0].x + self.stem, notes[-1].x + self.stem + STEM
-        return self.place(0.0), self.place(1.0) - SHORT_OF_NEXT
+        # Over the notes and rests alone: a bracket as long as the beat runs into that of the next beat.
+        first, *_, last = self.voice.ink
+        return self.place(0.0) + first[1], self.place(last[0]) + last[2]
 
     def _bracket(self, left: float, right: float, y: float, gap: float) -> Iterator[Element]:
         middle = (left + right) / 2

@@ -17,7 +17,7 @@ FIVE_LINES = (-2.0, -1.0, 0.0, 1.0, 2.0)
 MARGIN = 0.9
 """From the edge of the staff, or of a beat, to the first note."""
 
-TAIL = 0.5
+TAIL = 1.0
 """From where the next beat's first note would begin to the end of the staff."""
 
 CLEAR_OF_END = 0.6

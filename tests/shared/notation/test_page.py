@@ -13,6 +13,7 @@ from shared.counting import parse_bar, parse_figure
 from shared.notation.engraved import Block, Glyph, Layout
 from shared.notation.marks import BEAM, BEAM_GAP, CAPITALS, MARKS, STEM, text_width
 from shared.notation.page import QUIET, Dress, lay_out_bar, lay_out_figure, lay_out_whole
+from shared.notation.spacing import HEAD
 from shared.spelling import Spelling, spelling_from_code, spellings
 from shared.sticking import natural
 from tests.shared.strategies import ALL_FIGURES, ALL_SPELLINGS
@@ -137,12 +138,19 @@ def test_bracket_only_where_no_beam_shows_the_tuplet(count: str, bracketed: bool
     assert [glyph.name for glyph in layout.glyphs if glyph.name.startswith("tuplet")] == ["tuplet3"]
 
 
-def test_bracket_reaches_the_end_of_the_tuplet() -> None:
-    """The bracket ends just before the next beat, not at the last note head."""
-    layout = lay_out_bar(METERS["2/4"], [parse_figure("1 trip"), parse_figure("1")])
-    right = max(block.x + block.width for block in layout.blocks if block.y < -4.2)
-    next_beat = layout.origin + layout.beat_width
-    assert next_beat - 1.0 <= right < next_beat
+@pytest.mark.parametrize("count", ["1 trip", "1 let", "(1) trip let"])
+def test_bracket_ends_with_the_last_note(count: str) -> None:
+    """The bracket stands over the tuplet's notes and rests alone, well clear of the next beat's bracket.
+
+    Gould, Behind Bars (2011), "Tuplets": from the left of the first note to the right of the last (from memory).
+    """
+    figure = parse_figure(count)
+    layout = lay_out_bar(METERS["2/4"], [figure, figure])
+    ends = sorted((block.x, block.x + block.width) for block in layout.blocks if block.y < -4.2)
+    first = [end for end in ends if end[0] < layout.origin + layout.beat_width - 0.5]
+    last_note = layout.origin + float(max(figure.onsets)) * layout.beat_width
+    assert last_note + HEAD - 0.01 <= max(right for _, right in first) <= last_note + HEAD + 1.2
+    assert min(left for left, _ in ends if (left, _) not in first) - max(right for _, right in first) >= 1.0
 
 
 def test_empty_beat_keeps_its_place() -> None:
