@@ -84,8 +84,9 @@ class VoteTile(EngravedTile):
         high = lettering.line_height(letter_size(look))
         top = Rect(self.rect.x + inset, self.rect.y + inset // 2, side, min(high, self.rect.h))
         found = [sized(self.sign, top, letter_size(look))]
-        if self.hands:
-            low = lettering.line_height(count_size(look))
+        low = lettering.line_height(count_size(look))
+        # A number of hands is shown only where it stays clear of the letter.
+        if self.hands and self.rect.h >= high + low:
             box = Rect(top.x, self.rect.bottom - low - inset // 2, side, low)
             found.append(sized(self.hands, box, count_size(look)))
         return found

@@ -1,6 +1,6 @@
 """Hands as they are typed."""
 
-from game.sessions.lesson.ballots import Ballot, merged
+from game.sessions.lesson.ballots import Ballot, Hands, Poll, merged
 from tests.sessions.lessons import figure
 
 ONE, TWO, THREE = figure("1"), figure("1 &"), figure("1 e &")
@@ -60,3 +60,15 @@ def test_counted_teams_are_added() -> None:
 def test_teams_counted_in_part_have_a_voice_each() -> None:
     """Twelve hands and a single letter: one voice for each team; a tied team has none."""
     assert merged([typed("A12"), typed("B"), typed("A2B2")]) == {ONE: 1, TWO: 1}
+
+
+def test_nought_hands_leave_a_poll_open() -> None:
+    """A letter with a 0 fills no poll; taken back twice, nothing is left of it."""
+    hands = Hands([Poll(0, 0), Poll(2, 0)])
+    for ballot in (typed("A"), typed("A0")):
+        hands.write(ballot)
+    assert hands.missing == hands.asked
+    hands.take_back()
+    assert hands.missing == (Poll(2, 0),)
+    hands.take_back()
+    assert hands.ballot == Ballot()

@@ -7,7 +7,8 @@ import pytest
 
 from game.learning import Answer, Coach
 from game.sessions.errors import SessionError
-from game.sessions.lesson.lesson import GUARD_SECONDS, ClassSession, Place, Stage, Step
+from game.sessions.lesson.ballots import Poll
+from game.sessions.lesson.lesson import GUARD_SECONDS, ClassSession, Stage, Step
 from game.sessions.lesson.summary import summarise, summary_words
 from tests.sessions.lessons import NOW, STAGE_3, Asker, figure
 
@@ -84,7 +85,7 @@ def test_hands_are_kept_as_shares() -> None:
 def test_beats_without_hands_leave_no_trace() -> None:
     """Only the beats that were collected are kept; none at all when nothing was."""
     session, kept = collecting()
-    session.go_to(2)
+    session.hands.go_to(Poll(2, 0))
     session.choose(SHORT_LONG)
     session.close(NOW)
     session.reveal(NOW + 2)
@@ -126,10 +127,10 @@ def test_a_mistyped_count_is_taken_back() -> None:
     session.choose(TWO)
     session.type_digit(4)
     for _ in range(3):
-        session.undo()
-    assert session.at == 0
-    assert session.ballot.hands == {ONE: 1}
-    assert session.ballots[Place(1, 0)].hands == {}
+        session.take_back()
+    assert session.hands.place == Poll(0, 0)
+    assert session.hands.ballot.hands == {ONE: 1}
+    assert session.hands.picks[Poll(1, 0)].hands == {}
 
 
 def test_undo_opens_the_hands_again() -> None:
@@ -137,9 +138,9 @@ def test_undo_opens_the_hands_again() -> None:
     session, _ = collecting()
     session.choose(ONE)
     session.close(NOW)
-    session.undo()
+    session.take_back()
     assert session.stage is Stage.COLLECT
-    assert session.ballot.hands == {ONE: 1}
+    assert session.hands.ballot.hands == {ONE: 1}
 
 
 def test_numbers_need_a_letter() -> None:
@@ -164,7 +165,7 @@ def test_hearings_after_the_reveal_do_not_count() -> None:
     session.close(NOW)
     session.reveal(NOW + 2)
     session.play()
-    assert session.hearings == 2
+    assert session.hands.hearings == 2
     assert {row.hearings for row in kept} == {2}
 
 
@@ -172,7 +173,7 @@ def test_right_and_wrong_are_not_told_before_the_reveal() -> None:
     """Asking whether a team is right is refused while hands are collected."""
     session, _ = collecting("Brook", "Beck")
     with pytest.raises(SessionError, match="before the reveal"):
-        session.team_right(Place(0, 0))
+        session.team_right(Poll(0, 0))
 
 
 def test_scores_of_two_teams() -> None:
@@ -231,7 +232,7 @@ def test_summary_by_hand() -> None:
     """One bar, beats 1 and 3: all of ten right, 4 of 10 right: 70 % of the hands; one mix-up, of 0.6 of a room."""
     session, kept = collecting()
     hands(session, A=10)
-    session.go_to(2)
+    session.hands.go_to(Poll(2, 0))
     hands(session, E=4, F=6)
     session.close(NOW)
     session.reveal(NOW + 2)
@@ -260,18 +261,28 @@ def test_after_the_end_nothing_is_played() -> None:
 def test_undo_with_nothing_typed_changes_nothing() -> None:
     """Taking back before anything was typed leaves the beat that was gone to."""
     session, _ = collecting()
-    session.go_to(2)
-    session.undo()
-    assert (session.at, session.stage, session.ballot.hands) == (2, Stage.COLLECT, {})
+    session.hands.go_to(Poll(2, 0))
+    session.take_back()
+    assert (session.hands.place.beat, session.stage, session.hands.ballot.hands) == (2, Stage.COLLECT, {})
 
 
-@pytest.mark.parametrize("at", [-1, 4])
-def test_only_asked_beats_are_gone_to(at: int) -> None:
+@pytest.mark.parametrize("beat", [-1, 4])
+def test_only_asked_beats_are_gone_to(beat: int) -> None:
     """Of four beats there is none before the first and none after the last."""
     session, _ = collecting()
-    with pytest.raises(SessionError, match=f"place {at}: choose from 0 to 3"):
-        session.go_to(at)
-    assert session.at == 0
+    session.hands.go_to(Poll(beat, 0))
+    assert session.hands.place == Poll(0, 0)
+
+
+def test_arrows_go_round_the_polls_only_while_hands_are_up() -> None:
+    """From the first beat one step back is the last; before hands are collected nothing moves."""
+    session, _ = lesson("Brook", "Beck", asked=(1, 3))
+    session.step(-1)
+    assert session.hands.place == Poll(1, 0)
+    session.play()
+    session.collect()
+    session.step(-1)
+    assert session.hands.place == Poll(3, 1)
 
 
 def test_figures_of_other_levels_get_no_hands() -> None:
@@ -279,7 +290,7 @@ def test_figures_of_other_levels_get_no_hands() -> None:
     session, _ = collecting()
     with pytest.raises(SessionError, match="1 trip let is not a figure of this level"):
         session.choose(figure("1 trip let"))
-    assert session.ballot.hands == {}
+    assert session.hands.ballot.hands == {}
 
 
 def test_a_lesson_in_a_sentence() -> None:

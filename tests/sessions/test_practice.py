@@ -73,7 +73,7 @@ def test_clear_takes_back_last_pick() -> None:
     """Clearing an empty beat takes back the one before it."""
     round_ = started()
     say(round_, "1 e a", "1 &")
-    round_.sheet.clear()
+    round_.sheet.take_back()
     assert round_.sheet.place == 1
     assert round_.sheet.picks[1] is None
     assert round_.sheet.picks[0] == parse_figure("1 e a")
@@ -262,7 +262,7 @@ def test_a_revealed_bar_is_settled() -> None:
     picks = dict(round_.sheet.picks)
     round_.sheet.hear(NOW + 2)
     say(round_, "1")
-    round_.sheet.clear()
+    round_.sheet.take_back()
     assert round_.answer(NOW + 3) is result
     assert (round_.sheet.picks, round_.sheet.hearings, len(kept), len(round_.results)) == (picks, 1, 1, 1)
 
@@ -270,7 +270,7 @@ def test_a_revealed_bar_is_settled() -> None:
 def test_clearing_the_first_beat_stays_there() -> None:
     """Where no beat comes before, taking back an empty one changes nothing."""
     round_ = started(Asker(asked=(2, 3)))
-    round_.sheet.clear()
+    round_.sheet.take_back()
     assert round_.sheet.place == 2
     assert set(round_.sheet.picks.values()) == {None}
 

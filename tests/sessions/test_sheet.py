@@ -47,7 +47,7 @@ def test_the_same_again_is_no_change() -> None:
     """Taking back and saying the same is none, saying another is; "not sure" is something said."""
     one = sheet(0)
     one.pick(ONE)
-    one.clear()
+    one.take_back()
     one.pick(ONE)
     assert one.how(11.0)["changes"] == [0]
     one.not_sure()
@@ -65,7 +65,7 @@ def test_not_sure_fills_a_beat() -> None:
     assert one.answers == (None, TWO)
     assert one.how(12.0)["unsure"] == [True, False]
     one.go_to(0)
-    one.clear()
+    one.take_back()
     assert one.missing == (0,)
 
 
@@ -93,7 +93,7 @@ def test_a_closed_sheet_stays() -> None:
     one = sheet(0, 1)
     one.pick(ONE)
     one.closed = True
-    for act in (lambda: one.pick(TWO), one.not_sure, one.clear, lambda: one.hear(30.0)):
+    for act in (lambda: one.pick(TWO), one.not_sure, one.take_back, lambda: one.hear(30.0)):
         act()
     assert (one.answers, one.hearings) == ((ONE, None), 1)
 

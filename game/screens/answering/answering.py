@@ -1,18 +1,22 @@
-"""The base of screens on which a bar is answered: its beats, its tiles, its keys, and where the focus goes."""
+"""The base of screens on which a bar is answered: its beats, its tiles, its keys, and where the focus goes.
 
-from collections.abc import Mapping, Sequence
+``PlacesScreen`` is what a player alone and a class have in common, ``AnsweringScreen`` how a player alone answers.
+"""
+
+from collections.abc import Hashable, Mapping, Sequence
 from functools import partial
+from typing import Any
 
 from pygame import Rect
 
 from game.screens.base import Key
 from game.screens.hearing.ruler_screen import RulerScreen
-from game.sessions.answering.sheet import Sheet
+from game.sessions.answering.sheet import Places, Sheet
 from game.widgets.base import Widget
 from game.widgets.boxes import grid
 from game.widgets.look import Look
 from game.widgets.moves import Next
-from game.widgets.notation import GIVEN, FigureTile, tile_layout, tiling
+from game.widgets.notation import GIVEN, EngravedTile, FigureTile, Tiling, tile_layout, tiling
 from game.widgets.stave import Stave
 from game.wording import number_word
 from shared.figures import Figure
@@ -20,19 +24,95 @@ from shared.levels import spelled
 from shared.notation.engraved import INK, Layout
 
 
-class AnsweringScreen(RulerScreen):
-    """A screen with a ``sheet`` to answer on.  Subclasses say ``sheet``, ``given`` and ``hand_in``."""
+class PlacesScreen(RulerScreen):
+    """A screen that fills the places of a bar, one after the other, by tiles of figures.
+
+    Subclasses say ``places``, ``tiling``, ``tile``, ``pick`` and ``take_back``.
+    """
 
     told = ""
     """A message that the player must read before going on; the next answer takes it away."""
+
+    @property
+    def places(self) -> Places[Any, Any]:
+        """What is to be filled, and the cursor."""
+        raise NotImplementedError
+
+    @property
+    def offered(self) -> Sequence[Figure]:
+        """The figures that can be picked."""
+        return self.context.level.figures
+
+    @property
+    def tile_keys(self) -> Sequence[str]:
+        """The key of each figure of the level, in its order."""
+        return self.context.bindings.tiles
+
+    def pick(self, figure: Figure) -> Next:
+        """Say a figure to the place at the cursor."""
+        raise NotImplementedError
+
+    def take_back(self) -> Next:
+        """Undo the answer given last."""
+        raise NotImplementedError
+
+    def stepping_keys(self) -> tuple[Key, ...]:
+        """The keys that move the cursor."""
+        return (
+            Key("left", "other beat", partial(self._step, -1), cap="Left Right"),
+            Key("right", "next beat", partial(self._step, 1), shown=False),
+        )
+
+    def _step(self, step: int) -> Next:
+        self.places.step(step)
+        return None
+
+    def place_state(self, places: Sequence[Hashable], answering: bool = True) -> str:
+        """How a beat looks that these places belong to: ``current`` where the cursor is, ``filled`` or ``empty``."""
+        if answering and self.places.place in places:
+            return "current"
+        return "filled" if all(map(self.places.said, places)) else "empty"
+
+    def tiling(self, look: Look, box: Rect, gap: int) -> tuple[Tiling, Sequence[Layout]]:
+        """How the tiles lie in the box, and what each of the level's figures looks like."""
+        raise NotImplementedError
+
+    def tile(self, figure: Figure, cell: Rect, layout: Layout, plan: Tiling, key: str) -> EngravedTile:
+        """The tile of a figure."""
+        raise NotImplementedError
+
+    def tiles(self, look: Look, box: Rect, gap: int) -> list[EngravedTile]:
+        """The figures on offer, each at its place among the level's and with its key."""
+        plan, layouts = self.tiling(look, box, gap)
+        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
+        return [
+            self.tile(figure, cell, layout, plan, key)
+            for figure, cell, layout, key in zip(
+                self.context.level.figures, cells, layouts, self.tile_keys, strict=False
+            )
+            # Gaps stay for the others, so that every figure keeps its place and its key.
+            if figure in self.offered
+        ]
+
+
+class AnsweringScreen(PlacesScreen):
+    """A screen with a ``sheet`` for one player to answer on.  Subclasses say ``sheet``, ``given`` and ``hand_in``."""
 
     sure = False
     """Whether the player was told that beats are empty."""
 
     @property
-    def sheet(self) -> Sheet:
+    def sheet(self) -> Sheet[Figure]:
         """What the bar at hand is answered on."""
         raise NotImplementedError
+
+    @property
+    def places(self) -> Sheet[Figure]:
+        return self.sheet
+
+    @property
+    def offered(self) -> Sequence[Figure]:
+        return self.sheet.choices
 
     @property
     def given(self) -> Sequence[Figure | None]:
@@ -73,9 +153,7 @@ class AnsweringScreen(RulerScreen):
 
     def beat_state(self, beat: int) -> str:
         """How a beat that is open looks."""
-        if beat == self.sheet.place:
-            return "current"
-        return "filled" if self.sheet.said(beat) else "empty"
+        return self.place_state((beat,))
 
     def prompt(self) -> str:
         """What is to be done now."""
@@ -86,29 +164,20 @@ class AnsweringScreen(RulerScreen):
             return f"Beat {beat}: which figure?"
         return f"Beat {beat}: which of these {number_word(offered)}?"
 
-    def tiles(self, look: Look, box: Rect, gap: int) -> list[FigureTile]:
-        """The figures on offer, each at its place among the level's and with the player's key for it."""
-        sheet, level = self.sheet, self.context.level
-        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
-        plan = tiling(look, box, layouts, gap)
-        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
-        chosen, refused = sheet.picks[sheet.place], sheet.refused.get(sheet.place)
-        return [
-            FigureTile(
-                f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(self.pick, figure),
-                figure == chosen, key=key, out=figure == refused,
-            )
-            for figure, cell, layout, key in zip(
-                level.figures, cells, layouts, self.context.bindings.tiles, strict=False
-            )
-            # Gaps stay for the others, so that every figure keeps its place and its key.
-            if figure in sheet.choices
-        ]  # fmt: skip
+    def tiling(self, look: Look, box: Rect, gap: int) -> tuple[Tiling, Sequence[Layout]]:
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(self.context.level).items()]
+        return tiling(look, box, layouts, gap), layouts
+
+    def tile(self, figure: Figure, cell: Rect, layout: Layout, plan: Tiling, key: str) -> FigureTile:
+        sheet = self.sheet
+        return FigureTile(
+            f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(self.pick, figure),
+            figure == sheet.picks[sheet.place], key=key, out=figure == sheet.refused.get(sheet.place),
+        )  # fmt: skip
 
     # Acts
 
     def pick(self, figure: Figure) -> Next:
-        """Say a figure to the chosen beat."""
         self.told, self.sure = "", False
         if self.sheet.pick(figure, self.context.now()):
             self._follow_cursor()
@@ -124,9 +193,8 @@ class AnsweringScreen(RulerScreen):
         return None
 
     def take_back(self) -> Next:
-        """Empty the chosen beat, or where it is empty the one before."""
         self.told, self.sure = "", False
-        self.sheet.clear()
+        self.sheet.take_back()
         self.set_focus(f"beat {self.sheet.place}")
         return None
 

@@ -47,7 +47,7 @@ class ExamRoom(AnsweringScreen):
         self.focus = "hear"
 
     @property
-    def sheet(self) -> Sheet:
+    def sheet(self) -> Sheet[Figure]:
         return self.session.sheet
 
     @property
@@ -64,8 +64,7 @@ class ExamRoom(AnsweringScreen):
     def keys(self) -> Sequence[Key]:
         return (
             Key(self.context.bindings.key("hear"), "hear the bar", self._hear),
-            Key("left", "other beat", lambda: self._step(-1), cap="Left Right"),
-            Key("right", "next beat", lambda: self._step(1), shown=False),
+            *self.stepping_keys(),
             *self.answering_keys(),
             Key("escape", "break off", self._leave),
         )
@@ -107,10 +106,6 @@ class ExamRoom(AnsweringScreen):
         # The response time begins where the bar of figures ends.
         self.session.play(self.context.now(), heard.passage.time_of_beat(heard.passage.figure_bar + 1, 1))
         self.loudspeaker.play(heard)
-        return None
-
-    def _step(self, step: int) -> Next:
-        self.sheet.step(step)
         return None
 
     def enter(self) -> Next:

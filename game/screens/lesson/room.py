@@ -2,23 +2,24 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 
 from pygame import Rect
 
 from game.learning import Answer, Coach
 from game.records import Player
+from game.screens.answering.answering import PlacesScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.lesson.end import open_class_end
 from game.screens.notices.dialog import Dialog
 from game.sessions.clock import SteadyClock
 from game.sessions.errors import SessionError
-from game.sessions.lesson.ballots import Ballot
-from game.sessions.lesson.lesson import ClassSession, Place, Stage, Step
+from game.sessions.lesson.ballots import Ballot, Hands, Poll
+from game.sessions.lesson.lesson import ClassSession, Stage, Step
 from game.widgets import lettering
 from game.widgets.base import Act, Widget
-from game.widgets.boxes import columns, grid, rows
+from game.widgets.boxes import columns, rows
 from game.widgets.classroom import (
     BeatBox,
     BigLabel,
@@ -34,11 +35,11 @@ from game.widgets.classroom import (
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import GIVEN, tile_layout
+from game.widgets.notation import GIVEN, Tiling, tile_layout
 from game.widgets.stave import stave_in
 from shared.figures import Figure
 from shared.levels import spelled
-from shared.notation.engraved import INK
+from shared.notation.engraved import INK, Layout
 
 LETTERS = "abcdefghijklmnopqrstuvwx"
 """The letters of the figures, which are their keys: as many as a level can have."""
@@ -71,7 +72,7 @@ def open_class_room(context: Context, room: Player, teams: Sequence[str] = ()) -
     return ClassRoom(context, room, ClassSession(coach, keep, now(), teams), now)
 
 
-class ClassRoom(RulerScreen):
+class ClassRoom(PlacesScreen):
     """The lesson of a class (``room``).  ``now`` is the lesson's own time, in epoch seconds."""
 
     def __init__(self, context: Context, room: Player, session: ClassSession, now: Callable[[], float]) -> None:
@@ -79,8 +80,15 @@ class ClassRoom(RulerScreen):
         self.room = room
         self.session = session
         self._now = now
-        self._told = ""
         self.focus = "step"
+
+    @property
+    def places(self) -> Hands:
+        return self.session.hands
+
+    @property
+    def tile_keys(self) -> Sequence[str]:
+        return LETTERS
 
     def heading(self) -> Heading:
         session = self.session
@@ -95,10 +103,10 @@ class ClassRoom(RulerScreen):
             Key("page down", "", self._forward, shown=False),
             Key("return", "", self._forward, shown=False),
             *(Key(digit, "", self._types(int(digit)), shown=False) for digit in DIGITS if collecting),
-            *(Key(name, "", self._steps(step), shown=False) for name, step in (("left", -1), ("right", 1))),
+            *(replace(key, shown=False) for key in self.stepping_keys()),
         )
         again = Key("page up", "play again", self._play)
-        back = Key("backspace", "take back", self._undo, shown=session.stage in (Stage.COLLECT, Stage.READY))
+        back = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
         return (Key("space", SAYS[session.next_step], self._forward), again, back, *hidden,
                 Key("escape", "end the lesson", self._leave))  # fmt: skip
 
@@ -115,7 +123,7 @@ class ClassRoom(RulerScreen):
             self.even_ruler(look, ruler, [cell.x for cell in boxes], boxes[-1].right, lambda: ("", self.where()[1])),
             *(BeatBox(f"box {k}", cell, *self._collected(k)) for k, cell in enumerate(boxes)),
             *self._prompt(look, prompt),
-            *self._tiles(look, tiles),
+            *self.tiles(look, tiles, look.u(10)),
         ]
 
     def _collected(self, beat: int) -> tuple[str, str, str]:
@@ -123,12 +131,9 @@ class ClassRoom(RulerScreen):
         session = self.session
         if beat not in session.question.asked:
             return str(beat + 1), "", "groove"
-        ballots = [ballot for place, ballot in session.ballots.items() if place.beat == beat]
-        counted = all(ballot.hands for ballot in ballots)
-        state = "filled" if counted else "empty"
-        if session.stage is Stage.COLLECT and session.place.beat == beat:
-            state = "current"
-        return str(beat + 1), self._gathered(ballots), state
+        ballots = session.hands.of_beat(beat)
+        state = self.place_state(tuple(ballots), session.stage is Stage.COLLECT)
+        return str(beat + 1), self._gathered(tuple(ballots.values())), state
 
     def _gathered(self, ballots: Sequence[Ballot]) -> str:
         """The letter that the room chose; of teams, how many have shown their hands."""
@@ -142,7 +147,7 @@ class ClassRoom(RulerScreen):
         button = Rect(step.x, step.centery - look.u(TARGET) // 2, step.w, look.u(TARGET))
         says = SAYS[self.session.next_step].capitalize()
         return [
-            BigLabel("prompt", words, self._told or self._says(), letter_size(look), "warn" if self._told else "ink"),
+            BigLabel("prompt", words, self.told or self._says(), letter_size(look), "warn" if self.told else "ink"),
             Button("step", button, says, self._forward, main=True, key="space"),
         ]
 
@@ -150,37 +155,32 @@ class ClassRoom(RulerScreen):
         session = self.session
         match session.stage:
             case Stage.LISTEN:
-                return "Listen." if not session.hearings else "Which figures?"
+                return "Listen." if not session.hands.hearings else "Which figures?"
             case Stage.COLLECT:
-                team = f"{session.teams[session.place.team]}, beat" if session.teams else "Beat"
-                return f"{team} {session.place.beat + 1}: {self._typed() or 'hands up'}"
+                team = f"{session.teams[session.hands.place.team]}, beat" if session.teams else "Beat"
+                return f"{team} {session.hands.place.beat + 1}: {self._typed() or 'hands up'}"
             case _:
                 return "Hands down."
 
     def _typed(self) -> str:
-        ballot = self.session.ballot
+        ballot = self.session.hands.ballot
         if ballot.counted:
             parts = (f"{self._sign(figure)} {hands}" for figure, hands in ballot.hands.items())
             return ", ".join(parts)
         return f"most say {self._sign(ballot.chosen)}" if ballot.hands and ballot.chosen else ""
 
-    def _tiles(self, look: Look, box: Rect) -> list[Widget]:
-        level = self.context.level
-        counted = [tile_layout(figure, spelled(level)[figure]) for figure in level.figures]
-        bare = [tile_layout(figure, spelled(level)[figure], count=False) for figure in level.figures]
-        gap = look.u(10)
-        plan, layouts = vote_tiling(look, box, counted, bare, gap)
-        cells = grid(box, len(bare), plan.across, gap, tallest=plan.high)
-        ballot = self.session.ballot if self.session.stage is Stage.COLLECT else Ballot()
-        # A number of hands is shown only where it stays clear of the letter.
-        room = plan.high >= lettering.line_height(letter_size(look)) + lettering.line_height(count_size(look))
-        return [
-            VoteTile(
-                f"tile {sign}", cell, layout, plan.space, plan.line, self._votes(figure), figure == ballot.chosen,
-                sign=sign.upper(), hands=str(ballot.counts.get(figure, "")) if room else "", key=sign,
-            )
-            for figure, cell, layout, sign in zip(level.figures, cells, layouts, LETTERS, strict=False)
-        ]  # fmt: skip
+    def tiling(self, look: Look, box: Rect, gap: int) -> tuple[Tiling, Sequence[Layout]]:
+        spellings = spelled(self.context.level).items()
+        counted = [tile_layout(figure, spelling) for figure, spelling in spellings]
+        bare = [tile_layout(figure, spelling, count=False) for figure, spelling in spellings]
+        return vote_tiling(look, box, counted, bare, gap)
+
+    def tile(self, figure: Figure, cell: Rect, layout: Layout, plan: Tiling, key: str) -> VoteTile:
+        ballot = self.session.hands.ballot if self.session.stage is Stage.COLLECT else Ballot()
+        return VoteTile(
+            f"tile {key}", cell, layout, plan.space, plan.line, partial(self.pick, figure), figure == ballot.chosen,
+            sign=key.upper(), hands=str(ballot.counts.get(figure, "")), key=key,
+        )  # fmt: skip
 
     def _shown(self, look: Look, box: Rect) -> list[Widget]:
         session, question = self.session, self.session.question
@@ -204,25 +204,24 @@ class ClassRoom(RulerScreen):
     def _outcome(self, span: Rect, box: Rect, beat: int, look: Look, numbered: bool) -> Outcome:
         cell = Rect(span.x + look.u(4), box.y, span.w - look.u(8), box.h)
         session = self.session
-        places = [place for place in session.places if place.beat == beat and session.ballots[place].hands]
-        lines = [Said(self._tally(place), session.team_right(place)) for place in places]
+        polls = [poll for poll, ballot in session.hands.of_beat(beat).items() if ballot.hands]
+        lines = [Said(self._tally(poll), session.team_right(poll)) for poll in polls]
         sign = self._sign(session.question.bar.figures[beat])
         sign = f"{beat + 1}: {sign}" if numbered else sign
         return Outcome(f"outcome {beat}", cell, sign, lines or [Said("not counted", None)])
 
-    def _tally(self, place: Place) -> str:
+    def _tally(self, poll: Poll) -> str:
         """What a team, or the room, said to a beat."""
         session = self.session
-        ballot = session.ballots[place]
-        heard = session.question.bar.figures[place.beat]
-        verdict = "right" if session.team_right(place) else f"said {self._said(place)}"
+        ballot = session.hands.picks[poll]
+        heard = session.question.bar.figures[poll.beat]
+        verdict = "right" if session.team_right(poll) else f"said {self._said(ballot)}"
         if ballot.counted:
             verdict = f"{ballot.hands.get(heard, 0)} of {sum(ballot.hands.values())}"
-        return f"{session.teams[place.team]} {verdict}" if session.teams else verdict
+        return f"{session.teams[poll.team]} {verdict}" if session.teams else verdict
 
-    def _said(self, place: Place) -> str:
-        leader = self.session.ballots[place].leader
-        return self._sign(leader) if leader else "a tie"
+    def _said(self, ballot: Ballot) -> str:
+        return self._sign(ballot.leader) if ballot.leader else "a tie"
 
     def _sign(self, figure: Figure) -> str:
         return LETTERS[self.context.level.figures.index(figure)].upper()
@@ -230,7 +229,7 @@ class ClassRoom(RulerScreen):
     # Acts
 
     def _forward(self) -> Next:
-        self._told = ""
+        self.told = ""
         step = self.session.forward(self._now())
         if step is Step.PLAY:
             self._sound()
@@ -246,29 +245,26 @@ class ClassRoom(RulerScreen):
     def _sound(self) -> None:
         self.play_bar(self.session.question.bar, self.session.question.setting, "The bar")
 
-    def _votes(self, figure: Figure) -> Act:
-        return lambda: self._tried(lambda: self.session.choose(figure))
+    def pick(self, figure: Figure) -> Next:
+        return self._tried(lambda: self.session.choose(figure))
 
     def _types(self, digit: int) -> Act:
         return lambda: self._tried(lambda: self.session.type_digit(digit))
 
-    def _steps(self, step: int) -> Act:
-        def act() -> None:
-            if self.session.stage is Stage.COLLECT:
-                self.session.go_to((self.session.at + step) % len(self.session.places))
+    def _step(self, step: int) -> Next:
+        self.session.step(step)
+        return None
 
-        return act
-
-    def _undo(self) -> Next:
-        return self._tried(self.session.undo)
+    def take_back(self) -> Next:
+        return self._tried(self.session.take_back)
 
     def _tried(self, act: Act) -> Next:
         """Do what the rules allow; say why where they don't."""
-        self._told = ""
+        self.told = ""
         try:
             act()
         except SessionError as error:
-            self._told = f"{str(error)[0].upper()}{str(error)[1:]}."
+            self.told = f"{str(error)[0].upper()}{str(error)[1:]}."
         return None
 
     def _leave(self) -> Next:

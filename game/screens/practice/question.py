@@ -101,7 +101,7 @@ class Practice(BarScreen, AnsweringScreen):
         self.focus = f"beat {self.sheet.place}"
 
     @property
-    def sheet(self) -> Sheet:
+    def sheet(self) -> Sheet[Figure]:
         return self.round.sheet
 
     @property

@@ -1,13 +1,21 @@
-"""The sheet on which a bar is answered: where the next pick goes, what was said, how long it took, what was changed.
+"""What is answered: the asked places of a bar, what was said to each, and where the next answer goes.
 
-Practice, a mock exam and the terminal answer on one; it knows no right and no wrong.
+Practice, a mock exam, reading and the terminal answer on a ``Sheet``; a class shows its hands on ``Hands``, which is
+made of the same ``Places`` (``sessions.lesson.ballots``).  None of them knows right from wrong.
 """
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from typing import TypedDict
+from collections.abc import Hashable, Mapping, Sequence
+from typing import Generic, TypedDict, TypeVar
 
-from shared.figures import Figure
+Place = TypeVar("Place", bound=Hashable)
+"""Where an answer goes: a beat, from 0, or with teams a beat and a team."""
+
+Said = TypeVar("Said")
+"""What can be said to a place: a figure or nothing, or a show of hands."""
+
+Choice = TypeVar("Choice")
+"""What a player picks: a figure, or in reading the number of a bar or beat."""
 
 QUICKEST = 0.1
 """The shortest response time that is believed, in seconds."""
@@ -24,28 +32,70 @@ class HowAnswered(TypedDict):
     unsure: Sequence[bool]
 
 
-class Sheet:
-    """What is said to the ``asked`` beats of a bar (places from 0), out of some ``choices``.
+class Places(Generic[Place, Said]):
+    """The ``asked`` places in their order, what was said to each (``picks``), and the cursor.
 
-    ``place`` is the beat that the next pick fills.  ``refused`` is what was said to a beat before and was not
-    right: it can't be said to it again.  Of the ``hearings`` some are ``slower``, of
-    these ``slower_bars`` of the whole bar.  Once ``closed`` nothing changes any more.
+    The cursor, ``place``, is where the next answer goes.  ``nothing`` is what stands on a place at first.
+    ``hearings`` is how often the bar was heard before it was answered.
+    """
+
+    def __init__(self, asked: Sequence[Place], nothing: Said) -> None:
+        self.asked = tuple(asked)
+        self.place = self.asked[0]
+        self.picks: dict[Place, Said] = dict.fromkeys(self.asked, nothing)
+        self.hearings = 0
+        self._nothing = nothing
+
+    def said(self, place: Place) -> bool:
+        """Whether something was said to a place."""
+        return self.picks[place] != self._nothing
+
+    @property
+    def missing(self) -> tuple[Place, ...]:
+        """The places to which nothing was said."""
+        return tuple(place for place in self.asked if not self.said(place))
+
+    @property
+    def full(self) -> bool:
+        """Whether something was said to every place."""
+        return not self.missing
+
+    def go_to(self, place: Place) -> None:
+        """Move the cursor to a place; one that is not asked is passed over."""
+        if place in self.picks:
+            self.place = place
+
+    def step(self, step: int) -> None:
+        """Move the cursor so many places on, round and round."""
+        self.place = self.asked[(self.asked.index(self.place) + step) % len(self.asked)]
+
+    def go_on(self) -> None:
+        """Move the cursor to the next open place; from the last one back to an earlier one, else nowhere."""
+        here = self.asked.index(self.place)
+        later = [place for place in self.asked[here + 1 :] if not self.said(place)]
+        self.place = next(iter(later or self.missing), self.place)
+
+
+class Sheet(Places[int, Choice | None], Generic[Choice]):
+    """What one player says to the ``asked`` beats of a bar (places from 0), out of some ``choices``.
+
+    ``refused`` is what was said to a beat before and was not right: it can't be said to it again.  Of the
+    ``hearings`` some are ``slower``, of these ``slower_bars`` of the whole bar.  Once ``closed`` nothing changes any
+    more.
     """
 
     def __init__(
-        self, asked: Sequence[int], choices: Sequence[Figure], refused: Mapping[int, Figure | None] | None = None
+        self, asked: Sequence[int], choices: Sequence[Choice], refused: Mapping[int, Choice | None] | None = None
     ) -> None:
-        self.asked = tuple(asked)
+        super().__init__(asked, None)
         self.choices = tuple(choices)
         self.refused = dict(refused or {})
-        self.place = self.asked[0]
-        self.picks: dict[int, Figure | None] = dict.fromkeys(self.asked)
         self.unsure: set[int] = set()
-        self.hearings = self.slower = self.slower_bars = 0
         self.closed = False
+        self.slower = self.slower_bars = 0
         self._alone: Counter[int] = Counter()
         self._changes: Counter[int] = Counter()
-        self._said: dict[int, Figure | None] = {}
+        self._said: dict[int, Choice | None] = {}
         self._spent: dict[int, float] = {}
         self._since: float | None = None
         self._start: float | None = None
@@ -77,39 +127,20 @@ class Sheet:
 
     def said(self, place: int) -> bool:
         """Whether something was said to a beat, be it "not sure"."""
-        return self.picks[place] is not None or place in self.unsure
+        return super().said(place) or place in self.unsure
 
-    @property
-    def missing(self) -> tuple[int, ...]:
-        """The beats to which nothing was said."""
-        return tuple(place for place in self.asked if not self.said(place))
+    def may_pick(self, choice: Choice) -> bool:
+        """Whether a choice can be said to the chosen beat."""
+        return not self.closed and choice in self.choices and self.refused.get(self.place) != choice
 
-    @property
-    def full(self) -> bool:
-        """Whether something was said to every beat."""
-        return not self.missing
-
-    def may_pick(self, figure: Figure) -> bool:
-        """Whether a figure can be said to the chosen beat."""
-        return not self.closed and figure in self.choices and self.refused.get(self.place) != figure
-
-    def go_to(self, place: int) -> None:
-        """Choose the beat that the next pick fills; a place that is not asked is passed over."""
-        if place in self.picks:
-            self.place = place
-
-    def step(self, step: int) -> None:
-        """Choose the beat so many on, round and round."""
-        self.place = self.asked[(self.asked.index(self.place) + step) % len(self.asked)]
-
-    def pick(self, figure: Figure, now: float | None = None) -> bool:
-        """Say a figure to the chosen beat, and go on to the next that has none; False where it can't be said.
+    def pick(self, choice: Choice, now: float | None = None) -> bool:
+        """Say a choice to the chosen beat, and go on to the next that has none; False where it can't be said.
 
         ``now`` is when it was said, where that tells something of this beat alone.
         """
-        if not self.may_pick(figure):
+        if not self.may_pick(choice):
             return False
-        self._write(figure, now)
+        self._write(choice, now)
         return True
 
     def not_sure(self, now: float | None = None) -> None:
@@ -117,7 +148,7 @@ class Sheet:
         if not self.closed:
             self._write(None, now)
 
-    def clear(self) -> None:
+    def take_back(self) -> None:
         """Take back what was said to the chosen beat; where that is nothing, to the one before it."""
         if self.closed:
             return
@@ -125,22 +156,20 @@ class Sheet:
             self.step(-1)
         self._erase(self.place)
 
-    def _write(self, figure: Figure | None, now: float | None) -> None:
+    def _write(self, choice: Choice | None, now: float | None) -> None:
         place = self.place
         # Held against what was said last even if it was taken back in between: that is a change of mind too.
-        if place in self._said and self._said[place] != figure:
+        if place in self._said and self._said[place] != choice:
             self._changes[place] += 1
-        self._said[place] = figure
+        self._said[place] = choice
         self._erase(place)
-        self.picks[place] = figure
-        if figure is None:
+        self.picks[place] = choice
+        if choice is None:
             self.unsure.add(place)
         if now is not None and self._since is not None:
             self._spent[place] = self._spent.get(place, 0.0) + max(0.0, now - self._since)
             self._since = max(now, self._since)
-        # On to the next open beat, and from the last one back to an earlier open one.
-        later = [other for other in self.missing if other > place]
-        self.place = next(iter(later or self.missing), place)
+        self.go_on()
 
     def _erase(self, place: int) -> None:
         self.picks[place] = None
@@ -149,7 +178,7 @@ class Sheet:
     # Handing in
 
     @property
-    def answers(self) -> tuple[Figure | None, ...]:
+    def answers(self) -> tuple[Choice | None, ...]:
         """What was said to each asked beat."""
         return tuple(self.picks[place] for place in self.asked)
 

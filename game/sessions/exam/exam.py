@@ -90,7 +90,7 @@ class ExamSession:
         if figure is not None:
             self.sheet.pick(figure)
         elif self.sheet.said(self.sheet.place):
-            self.sheet.clear()
+            self.sheet.take_back()
 
     def hand_in(self, now: float) -> tuple[Answer, ...]:
         """Hand in the bar and open the next.  Returns the rows for the log; they are not for the candidate's eyes.

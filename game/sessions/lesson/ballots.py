@@ -1,9 +1,11 @@
-"""A show of hands, as a teacher types it in: a letter, and then the number of hands if there is time."""
+"""Shows of hands, as a teacher types them in: a figure's letter, and then the number of hands if there is time."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
+from game.sessions.answering.sheet import Places
 from shared.figures import Figure
 
 MOST_HANDS = 99
@@ -50,6 +52,48 @@ class Ballot:
         if not ranked or (len(ranked) > 1 and ranked[0][1] == ranked[1][1]):
             return None
         return ranked[0][0]
+
+
+class Poll(NamedTuple):
+    """A show of hands: for an asked beat (its place in the bar, from 0), of a team by its number from 0.
+
+    Without teams the room is team 0.
+    """
+
+    beat: int
+    team: int
+
+
+class Hands(Places[Poll, Ballot]):
+    """The hands that a class shows for a bar, poll by poll.  What was typed last can always be taken back."""
+
+    def __init__(self, polls: Sequence[Poll]) -> None:
+        super().__init__(polls, Ballot())
+        self._before: list[tuple[Poll, dict[Poll, Ballot]]] = []
+
+    @property
+    def ballot(self) -> Ballot:
+        """The ballot at the cursor."""
+        return self.picks[self.place]
+
+    def said(self, place: Poll) -> bool:
+        # A letter with the number 0 shows no hands.
+        return bool(self.picks[place].hands)
+
+    def of_beat(self, beat: int) -> dict[Poll, Ballot]:
+        """The ballots for a beat, in the order of the teams; empty where it is not asked."""
+        return {poll: ballot for poll, ballot in self.picks.items() if poll.beat == beat}
+
+    def write(self, ballot: Ballot) -> None:
+        """Put a ballot in place of the one at the cursor; the cursor stays, for more digits may come."""
+        # The dictionary is replaced, never changed: to hold on to the old one is copy enough.
+        self._before.append((self.place, self.picks))
+        self.picks = {**self.picks, self.place: ballot}
+
+    def take_back(self) -> None:
+        """Undo the last letter or digit, wherever it was typed, and go back there."""
+        if self._before:
+            self.place, self.picks = self._before.pop()
 
 
 def merged(ballots: Iterable[Ballot]) -> dict[Figure | None, int]:

@@ -6,13 +6,12 @@ key pressed twice nor a remote that bounces can give the answer away.
 
 from collections.abc import Callable, Sequence
 from enum import Enum
-from typing import NamedTuple
 
 from game.learning import Answer, Coach, Mark
 from game.learning.marking import Pick
 from game.learning.question import Question
 from game.sessions.errors import SessionError
-from game.sessions.lesson.ballots import Ballot, merged
+from game.sessions.lesson.ballots import Hands, Poll, merged
 from shared.figures import Figure
 
 GUARD_SECONDS = 1.0
@@ -43,13 +42,6 @@ class Step(Enum):
     NOTHING = "nothing"
 
 
-class Place(NamedTuple):
-    """A collection of hands: for an asked beat (its place in the bar, from 0), of a team by number, 0: the room."""
-
-    beat: int
-    team: int
-
-
 class ClassSession:
     """One lesson's listening with a class.
 
@@ -76,11 +68,10 @@ class ClassSession:
         self.question: Question = self.coach.ask(now)
         self.number += 1
         self.stage = Stage.LISTEN
-        self.hearings = 0
         self.mark = None
-        self.ballots = dict.fromkeys(self.places, Ballot())
-        self.at = 0
-        self._undo: list[tuple[int, dict[Place, Ballot]]] = []
+        # Beat by beat, and within a beat team by team: all teams answer while the beat is in their ears.
+        teams = range(max(1, len(self.teams)))
+        self.hands = Hands([Poll(beat, team) for beat in self.question.asked for team in teams])
         self._ready_since = 0.0
 
     # Playing
@@ -89,32 +80,17 @@ class ClassSession:
         """Play the bar, for the first time or again, at any stage; returns what is to be played."""
         if self.stage is Stage.OVER:
             raise SessionError("the lesson is over; begin another")
+        # What is heard once the answer is known helped nobody to find it.
         if self.stage is not Stage.SHOWN:
-            self.hearings += 1
+            self.hands.hearings += 1
         return self.question
 
     # Collecting
 
-    @property
-    def places(self) -> tuple[Place, ...]:
-        """Everything to be collected, in order: beat by beat, and within a beat team by team."""
-        teams = range(max(1, len(self.teams)))
-        return tuple(Place(beat, team) for beat in self.question.asked for team in teams)
-
-    @property
-    def place(self) -> Place:
-        """What is being collected."""
-        return self.places[self.at]
-
-    @property
-    def ballot(self) -> Ballot:
-        """What was typed for it so far."""
-        return self.ballots[self.place]
-
     def collect(self) -> None:
         """Ask for hands."""
         self._check(Stage.LISTEN, "hands are collected before the reveal")
-        if not self.hearings:
+        if not self.hands.hearings:
             raise SessionError("the bar was not heard yet; play it first")
         self.stage = Stage.COLLECT
 
@@ -123,30 +99,27 @@ class ClassSession:
         self._check_collecting()
         if figure not in self.question.choices:
             raise SessionError(f"{figure} is not a figure of this level; press one of the letters shown")
-        self._write(self.ballot.choose(figure))
+        self.hands.write(self.hands.ballot.choose(figure))
 
     def type_digit(self, digit: int) -> None:
         """A digit of the number of hands for the letter pressed last."""
         self._check_collecting()
-        if self.ballot.chosen is None:
+        if self.hands.ballot.chosen is None:
             raise SessionError("press the letter first, then the number of hands")
-        self._write(self.ballot.typed(digit))
+        self.hands.write(self.hands.ballot.typed(digit))
 
-    def undo(self) -> None:
+    def take_back(self) -> None:
         """Take back what was typed last, wherever that was; once the hands are down, this opens them again."""
         if self.stage is Stage.READY:
             self.stage = Stage.COLLECT
             return
         self._check_collecting()
-        if self._undo:
-            self.at, self.ballots = self._undo.pop()
+        self.hands.take_back()
 
-    def go_to(self, at: int) -> None:
-        """Collect another of the ``places``, by its number from 0."""
-        self._check_collecting()
-        if not 0 <= at < len(self.places):
-            raise SessionError(f"place {at}: choose from 0 to {len(self.places) - 1}")
-        self.at = at
+    def step(self, step: int) -> None:
+        """Go so many polls on, round and round; nothing where no hands are being collected."""
+        if self.stage is Stage.COLLECT:
+            self.hands.step(step)
 
     def close(self, now: float) -> None:
         """Hands down.  The answer stays hidden; what was left out is not kept."""
@@ -175,18 +148,18 @@ class ClassSession:
 
     def _marked(self, now: float) -> Mark | None:
         """The mark of the beats for which hands were collected; None without any."""
-        collected = {beat: merged(self._ballots_of(beat)) for beat in self.question.asked}
+        collected = {beat: merged(self.hands.of_beat(beat).values()) for beat in self.question.asked}
         beats = tuple(beat for beat, hands in collected.items() if hands)
         if not beats:
             return None
         picks: list[Pick] = [collected[beat] for beat in beats]
         asked = self.question.only(beats)
-        return self.coach.mark(asked, picks, now, hearings=self.hearings, kind="class")
+        return self.coach.mark(asked, picks, now, hearings=self.hands.hearings, kind="class")
 
-    def team_right(self, place: Place) -> bool:
+    def team_right(self, poll: Poll) -> bool:
         """Whether most of the team's hands were on the right letter; only after the reveal."""
         self._check(Stage.SHOWN, "nothing is said about right or wrong before the reveal")
-        return self.ballots[place].leader == self.question.bar.figures[place.beat]
+        return self.hands.picks[poll].leader == self.question.bar.figures[poll.beat]
 
     def next(self, now: float) -> None:
         """Put the next question."""
@@ -196,7 +169,7 @@ class ClassSession:
     @property
     def empty(self) -> bool:
         """Whether nothing was answered: no hands were kept, and none are typed for the bar at hand."""
-        return not self.answers and all(ballot == Ballot() for ballot in self.ballots.values())
+        return not self.answers and not any(map(self.hands.said, self.hands.asked))
 
     def end(self) -> None:
         """End the lesson; a question that was not revealed is dropped."""
@@ -209,9 +182,9 @@ class ClassSession:
         """What ``forward`` would do."""
         match self.stage:
             case Stage.LISTEN:
-                return Step.COLLECT if self.hearings else Step.PLAY
+                return Step.COLLECT if self.hands.hearings else Step.PLAY
             case Stage.COLLECT:
-                return Step.NEXT_BEAT if self.at + 1 < len(self.places) else Step.CLOSE
+                return Step.CLOSE if self.hands.place == self.hands.asked[-1] else Step.NEXT_BEAT
             case Stage.READY:
                 return Step.REVEAL
             case Stage.SHOWN:
@@ -227,7 +200,7 @@ class ClassSession:
             case Step.COLLECT:
                 self.collect()
             case Step.NEXT_BEAT:
-                self.go_to(self.at + 1)
+                self.step(1)
             case Step.CLOSE:
                 self.close(now)
             case Step.REVEAL if self.may_reveal(now):
@@ -238,18 +211,10 @@ class ClassSession:
                 return Step.NOTHING
         return step
 
-    def _ballots_of(self, beat: int) -> list[Ballot]:
-        return [ballot for place, ballot in self.ballots.items() if place.beat == beat]
-
-    def _write(self, ballot: Ballot) -> None:
-        # The ballots are replaced, never changed: to hold on to the old ones is copy enough.
-        self._undo.append((self.at, self.ballots))
-        self.ballots = {**self.ballots, self.place: ballot}
-
     def _score(self) -> None:
         """A point for each team and beat of which most hands were right; a tie is no answer."""
         for team in range(len(self.teams)):
-            self.points[team] += sum(self.team_right(place) for place in self.places if place.team == team)
+            self.points[team] += sum(self.team_right(poll) for poll in self.hands.asked if poll.team == team)
 
     def _check(self, stage: Stage, otherwise: str) -> None:
         if self.stage is not stage:

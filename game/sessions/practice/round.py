@@ -155,7 +155,7 @@ class PracticeRound:
     id: str = field(init=False)
     before: tuple[float, ...] = field(init=False)
     question: Question = field(init=False)
-    sheet: Sheet = field(init=False)
+    sheet: Sheet[Figure] = field(init=False)
     state: State = field(init=False)
     upcoming: Question | None = field(init=False)
     _mark: Mark | None = field(init=False)
