@@ -1,4 +1,4 @@
-"""A bar as it leaves the program: as sound, MIDI, MusicXML or a picture, by a file's ending."""
+"""A bar or a chart as it leaves the program: as sound, MIDI, MusicXML or a picture, by a file's ending."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from shared.bars import Bar
+from shared.charts import Chart
 from shared.files import write_together
+from shared.notation.chart_page import lay_out_chart, on_one_page, signs_of
 from shared.notation.engraved import Layout
 from shared.notation.kit_staff import lay_out_kit
 from shared.notation.page import Dress, lay_out_whole
@@ -21,20 +23,31 @@ PLAIN = "snare"
 
 @dataclass(frozen=True)
 class Piece:
-    """What is written: a bar, how it is played, its strokes; ``sounds`` is where hits of the drums are kept."""
+    """What is written: a bar, how it is played, its strokes; ``sounds`` is where hits of the drums are kept.
+
+    With a ``chart`` of fills that is what is written, and the bar is only its first.
+    """
 
     bar: Bar
     setting: Setting
     passage: Passage
     sounds: Path | None = None
+    chart: Chart | None = None
 
     @property
     def layout(self) -> Layout:
         """Figures on one line where all is on the snare drum, else the kit's staff; the count-in is not written."""
+        if self.chart:
+            return on_one_page(lay_out_chart(self.chart, self.setting))
         dress = Dress(hands=natural(self.bar, self.setting.lead))
         if self.setting.orchestration == PLAIN:
             return lay_out_whole(self.bar, dress)
         return lay_out_kit(self.passage, dress=dress)
+
+
+def chart_piece(chart: Chart, setting: Setting, sounds: Path | None = None) -> Piece:
+    """A chart of fills as it is heard and written in a setting."""
+    return Piece(chart.bars[0], setting, chart.arranged(setting), sounds, chart)
 
 
 @dataclass(frozen=True)
@@ -72,6 +85,13 @@ def _passage(piece: Piece) -> tuple[Passage]:
     return (piece.passage,)
 
 
+def _score(piece: Piece) -> tuple[Any, ...]:
+    if piece.chart is None:
+        return (piece.passage,)
+    signs = tuple(signs_of(piece.chart, bar) for bar in range(len(piece.chart.bars)))
+    return piece.chart.written(piece.setting), None, "", signs
+
+
 def _layout(piece: Piece) -> tuple[Layout]:
     return (piece.layout,)
 
@@ -91,7 +111,7 @@ KINDS = {
     ),
     ".musicxml": Kind(
         "MusicXML file", "Score", "MusicXML, for a notation program",
-        lambda head: b"<score-partwise" in head, "shared.notation.musicxml.musicxml", _passage,
+        lambda head: b"<score-partwise" in head, "shared.notation.musicxml.musicxml", _score,
     ),
     ".svg": Kind(
         "SVG picture", "Drawing", "SVG, sharp at every size",

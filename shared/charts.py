@@ -1,16 +1,22 @@
-"""A chart: bars in a row over a groove, some beats left out; one piece to be heard and to be written down."""
+"""A chart: bars in a row over a groove, as figures or as fills; one piece to be heard, read and written down."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
+from random import Random
 
 from shared.bars import Bar, Meter
 from shared.errors import UserError
 from shared.figures import Figure
-from shared.orchestration import Setting, arrange
+from shared.fills import Fill
+from shared.orchestration import Setting, arrange, count_in, in_time, landed, orchestration_named
 from shared.passages import Passage, Stroke
 
 Spot = tuple[int, int]
 """A bar and a beat in it, both from 0."""
+
+DYNAMICS = {"p": 0.55, "mf": 0.8, "f": 1.0}
+"""How loud a part of a chart is played: the share of each stroke's velocity (ours; the standard gives no figures)."""
 
 
 class ChartError(UserError, ValueError):
@@ -19,10 +25,20 @@ class ChartError(UserError, ValueError):
 
 @dataclass(frozen=True)
 class Chart:
-    """Bars of one meter in a row; ``gaps`` are the beats whose figures are left out, where the groove goes on alone."""
+    """Bars of one meter in a row.
+
+    ``gaps`` are the beats whose figures are left out, where the groove goes on alone.  Where there are ``fills``, one
+    entry for each bar, a bar plays its fill as written there, drums and all, or the plain groove where it has None;
+    without them every bar's figures are played as the setting says, over the groove.  ``repeats`` are stretches of
+    bars, as (first, last) from 0, that are written once and heard twice.  ``dynamics`` are (bar, one of
+    ``DYNAMICS``), each good from that bar on.
+    """
 
     bars: tuple[Bar, ...]
     gaps: frozenset[Spot] = frozenset()
+    fills: tuple[Fill | None, ...] = ()
+    repeats: tuple[tuple[int, int], ...] = ()
+    dynamics: tuple[tuple[int, str], ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bars", tuple(self.bars))
@@ -40,11 +56,38 @@ class Chart:
                     f"gap at bar {bar_place + 1}, beat {beat + 1}: the chart has {len(self.bars)} bars "
                     f"of {self.meter.beats} beats"
                 )
+        self._check_form()
+
+    def _check_form(self) -> None:
+        given = [fill and fill.bars for fill in self.fills]
+        if given and (
+            len(given) != len(self.bars) or any(f and f != (b,) for f, b in zip(given, self.bars, strict=True))
+        ):
+            raise ChartError("the fills of a chart are one for each bar, with that bar's figures, or None")
+        ends = [place for stretch in self.repeats for place in stretch]
+        inside = all(0 <= place < len(self.bars) for place in ends)
+        apart = all(last < first for (_, last), (first, _) in pairwise(self.repeats))
+        if not inside or not apart or any(first > last for first, last in self.repeats):
+            raise ChartError(f"repeats {self.repeats}: stretches one after the other of bars 0 to {len(self.bars) - 1}")
+        for bar_place, mark in self.dynamics:
+            if mark not in DYNAMICS or not 0 <= bar_place < len(self.bars):
+                raise ChartError(f"dynamic {mark!r} at bar {bar_place + 1}: choose from {', '.join(DYNAMICS)}")
 
     @property
     def meter(self) -> Meter:
         """The meter of every bar."""
         return self.bars[0].meter
+
+    @property
+    def heard(self) -> tuple[int, ...]:
+        """The place of each bar that is heard, in order: bars between repeat signs come twice."""
+        found: list[int] = []
+        ends = {last: first for first, last in self.repeats}
+        for place in range(len(self.bars)):
+            found.append(place)
+            if place in ends:
+                found += range(ends[place], place + 1)
+        return tuple(found)
 
     def filled(self, places: Iterable[Spot]) -> "Chart":
         """The chart with some of its gaps filled: their figures sound again."""
@@ -54,6 +97,10 @@ class Chart:
         """The figures of a bar (from 0) as they are written; None for a gap."""
         return tuple(None if (bar, beat) in self.gaps else f for beat, f in enumerate(self.bars[bar].figures))
 
+    def same_as_before(self, bar: int) -> bool:
+        """Whether a bar (from 0) is the plain groove, and so was the one before it."""
+        return bool(self.fills) and bar > 0 and self.fills[bar] is None and self.fills[bar - 1] is None
+
     def systems(self, length: int) -> Iterator[range]:
         """The bars of each line of a page, by their places, so many in a line."""
         if length < 1:
@@ -62,33 +109,56 @@ class Chart:
             yield range(first, min(first + length, len(self.bars)))
 
     def arranged(self, setting: Setting) -> Passage:
-        """The whole chart as one passage: the figures by the setting, hi-hat and bass drum of the groove under them.
+        """The whole chart as it is heard, in one passage: repeats played out, each part as loud as it is marked.
 
-        Its count-in comes once, before the first bar; groove bars of the setting are left out.
+        Its count-in comes once, before the first bar; groove bars of the setting are left out.  After a fill a setting
+        with ``landing`` has a crash on the next 1.
         """
+        return self._passage(self.heard, setting, sounding=True)
+
+    def written(self, setting: Setting) -> Passage:
+        """The bars as they stand on the page: no count-in, no repeat played out, no dynamic in the velocities."""
+        plain = replace(setting, count_in=False, feel=0.0, landing=False, click=False)
+        return self._passage(range(len(self.bars)), plain, sounding=False)
+
+    def _passage(self, places: Sequence[int], setting: Setting, sounding: bool) -> Passage:
         # The groove goes on under the figures already.
         setting = replace(setting, groove_bars=0)
-        first = arrange(self._sounding(0), setting)
-        groove = tuple(_groove(self.bars[0], setting))
-        strokes: dict[tuple[object, ...], Stroke] = {}
-        for stroke in first.strokes:
-            if stroke.bar < first.figure_bar:
-                strokes[_spot(stroke)] = stroke
-        for place in range(len(self.bars)):
-            # Every bar draws what is random in it anew, and the same each time.
-            own = replace(setting, count_in=False, seed=setting.seed + place)
-            # Figures come first: where the groove has the same instrument at the same place, the figure's stroke stays.
-            for stroke in (*arrange(self._sounding(place), own).strokes, *groove):
-                moved = replace(stroke, bar=first.figure_bar + place)
+        before = count_in(self.meter) if setting.count_in else ()
+        first = len(before) // self.meter.beats
+        strokes: dict[tuple[object, ...], Stroke] = {_spot(stroke): stroke for stroke in before}
+        for number, place in enumerate(places):
+            lands = setting.landing and number > 0 and self._lands(places[number - 1], place)
+            for stroke in self._bar(place, setting, lands):
+                velocity = stroke.velocity * (self._loudness(place) if sounding else 1.0)
+                moved = replace(stroke, bar=first + number, velocity=velocity)
+                # Where two strokes fall on one instrument the first stays: a figure's own.
                 strokes.setdefault(_spot(moved), moved)
-        return Passage(
-            meter=self.meter,
-            tempo=setting.tempo,
-            bars=first.figure_bar + len(self.bars),
-            figure_bar=first.figure_bar,
-            strokes=tuple(strokes.values()),
-            gain=first.gain,
-        )
+        gain = 0.0 if self.fills else orchestration_named(setting.orchestration).gain
+        return Passage(self.meter, setting.tempo, first + len(places), first, tuple(strokes.values()), gain)
+
+    def _lands(self, before: int, place: int) -> bool:
+        """Whether a fill leads from one bar to the groove at the beginning of another."""
+        if not self.fills:
+            return False
+        fill, after = self.fills[before], self.fills[place]
+        return fill is not None and fill.beats[-1] is not None and (after is None or after.beats[0] is None)
+
+    def _loudness(self, bar: int) -> float:
+        marks = [DYNAMICS[mark] for place, mark in self.dynamics if place <= bar]
+        return marks[-1] if marks else 1.0
+
+    def _bar(self, place: int, setting: Setting, lands: bool) -> Iterator[Stroke]:
+        # Every bar draws what is random in it anew, and the same each time.
+        own = replace(setting, count_in=False, seed=setting.seed + place)
+        if not self.fills:
+            # Figures come first: where the groove has the same instrument at the same place, their stroke stays.
+            yield from (*arrange(self._sounding(place), own).strokes, *_groove(self.bars[0], setting))
+            return
+        fill = self.fills[place]
+        groove = setting.played_groove.strokes(self.meter, setting.lead)
+        strokes = list(fill.strokes(own) if fill else groove)
+        yield from in_time(landed(strokes, 0, own.lead) if lands else strokes, self.bars[place], own, Random(own.seed))
 
     def _sounding(self, bar: int) -> Bar:
         """A bar with silence in its gaps."""

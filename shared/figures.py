@@ -6,7 +6,7 @@ that is known of it (grid, count, spelling, sticking, syllables) is derived from
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 BETWEEN = "ta"
 """The word for a stroke that lies between two counted places."""
@@ -70,7 +70,7 @@ class Figure:
     compound: bool = False
 
     def __post_init__(self) -> None:
-        onsets = tuple(Fraction(onset) for onset in self.onsets)
+        onsets = tuple(map(_place, self.onsets))
         object.__setattr__(self, "onsets", onsets)
         if list(onsets) != sorted(set(onsets)):
             raise FigureError(f"onsets must ascend without repeats; found {_listed(onsets)}")
@@ -146,6 +146,12 @@ class Figure:
 
     def _word(self, slot: int, beat: int) -> str:
         return self.grid.words[slot] or str(beat)
+
+
+@lru_cache(maxsize=256)
+def _place(onset: Fraction) -> Fraction:
+    """The one object for a place: Python compares equal fractions slowly, and one object with itself at once."""
+    return Fraction(onset)
 
 
 def _listed(onsets: tuple[Fraction, ...]) -> str:

@@ -9,6 +9,7 @@ A rhythm is its onsets: ascending exact fractions of a cycle (for a figure, of i
 to, not including, 1.
 """
 
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
@@ -106,3 +107,35 @@ def distance(first: Figure, second: Figure) -> float:
 def likeness(first: Figure, second: Figure) -> float:
     """How likely ears are to take one figure for the other, from 0 (never) to 1 (the same onsets)."""
     return exp(-distance(first, second))
+
+
+LATER = 0.5
+"""What a displacement by one beat counts in ``bars_apart``: less than most exchanges, for the figures stay."""
+
+
+def bars_apart(first: Sequence[Figure | None], second: Sequence[Figure | None]) -> float:
+    """How different two rows of beats are, 0 only for the same: our own distance.
+
+    Figures are set against each other beat by beat; None (the groove) is further from each than silence is.  A row
+    that goes round, a beat later or earlier, is as far as that displacement and what then still differs.  Rows of
+    different lengths are set against each other from their ends, where fills lead.
+    """
+    longer, shorter = (first, second) if len(first) >= len(second) else (second, first)
+    padded = (*[None] * (len(longer) - len(shorter)), *shorter)
+
+    def at(shift: int) -> float:
+        moved = (*padded[shift:], *padded[:shift])
+        return sum(map(_beats_apart, longer, moved)) + LATER * abs(shift)
+
+    return min(map(at, (0, 1, -1)))
+
+
+@cache
+def _beats_apart(first: Figure | None, second: Figure | None) -> float:
+    if first is None or second is None:
+        return 0.0 if first is second else 1.0 + distance(first or _silence(second), second or _silence(first))
+    return distance(first, second)
+
+
+def _silence(figure: Figure | None) -> Figure:
+    return Figure((), figure is not None and figure.compound)

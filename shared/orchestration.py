@@ -4,7 +4,7 @@ An orchestration is a small pure function from a bar to strokes; ``arrange`` add
 groove bars before it, swing and feel, and gives a ``Passage`` with exact times.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from random import Random
@@ -133,7 +133,7 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     orchestration = orchestration_named(setting.orchestration)
     random = Random(setting.seed)
     groove = tuple(setting.played_groove.strokes(bar.meter, setting.lead))
-    counted = [_count_in(bar.meter)] if setting.count_in else []
+    counted = [count_in(bar.meter)] if setting.count_in else []
     lead_in = [*counted, *[groove] * setting.groove_bars]
     strokes = [replace(stroke, bar=place) for place, strokes in enumerate(lead_in) for stroke in strokes]
     figure_bar = len(lead_in)
@@ -144,8 +144,8 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     if setting.landing and orchestration.fill:
         strokes += _crash(figure_bar + 1, setting.lead)
     if setting.opening and setting.groove_bars:
-        strokes = _opened(strokes, int(setting.count_in), setting.lead)
-    moved = _moved(strokes, bar, setting, random)
+        strokes = landed(strokes, int(setting.count_in), setting.lead)
+    moved = in_time(strokes, bar, setting, random)
     return Passage(
         meter=bar.meter,
         tempo=setting.tempo,
@@ -160,7 +160,8 @@ def _beats(meter: Meter) -> range:
     return range(1, meter.beats + 1)
 
 
-def _count_in(meter: Meter) -> tuple[Stroke, ...]:
+def count_in(meter: Meter) -> tuple[Stroke, ...]:
+    """A bar of sticks, a stroke on each beat."""
     return tuple(Stroke(0, beat, Fraction(0), "sticks", ACCENTED if beat == 1 else FIGURE) for beat in _beats(meter))
 
 
@@ -170,7 +171,7 @@ def _crash(bar: int, lead: str) -> list[Stroke]:
     return [one, replace(one, instrument="crash", velocity=LANDING, hand=lead)]
 
 
-def _opened(strokes: list[Stroke], bar: int, lead: str) -> list[Stroke]:
+def landed(strokes: list[Stroke], bar: int, lead: str) -> list[Stroke]:
     """The strokes with a crash on the 1 of a bar, in place of what the leading hand and the bass drum do there."""
 
     def there(stroke: Stroke) -> bool:
@@ -248,8 +249,8 @@ def _accents(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
             yield replace(stroke, instrument="ghost", velocity=GHOSTED)
 
 
-def _moved(strokes: list[Stroke], bar: Bar, setting: Setting, random: Random) -> tuple[Stroke, ...]:
-    """Swing and feel: the written places stay, the strokes move by seconds."""
+def in_time(strokes: Iterable[Stroke], bar: Bar, setting: Setting, random: Random) -> tuple[Stroke, ...]:
+    """Strokes with the swing and feel of a setting: the written places stay, the strokes move by seconds."""
     beat, pair = 60.0 / setting.tempo, swung_pair(bar)
     swung = [replace(one, moved=float(swing_shift(one.at, pair, setting.swing)) * beat) for one in strokes]
     return tuple(felt(swung, bar.meter.beats, setting.tempo, setting.feel, setting.lead, random))

@@ -12,28 +12,31 @@ from shared.notation.engraved import INK, Layout
 from shared.notation.notes import BeatVoice, Chord, Head
 from shared.notation.page import COUNT_SIZE, PLAIN, STICKING_SIZE, Dress, count_words, hand_words
 from shared.notation.parts import KitBeat, Part, beats_of
-from shared.notation.staves import FIVE_LINES, Row, StaffPlan, lay_out
+from shared.notation.staves import FIVE_LINES, NO_SIGNS, Row, Signs, StaffPlan, lay_out
 from shared.passages import Passage, Stroke
 
 HANDS_OVER_FEET, FEET_UNDER_HANDS = -2.0, 2.0
 """Where the rests of a voice stand when both voices are written in a beat."""
 
 
-def lay_out_kit(passage: Passage, dress: Dress = PLAIN) -> Layout:
-    """The figures' bar of a passage on the kit staff.
+def lay_out_kit(passage: Passage, dress: Dress = PLAIN, bar: int | None = None, signs: Signs = NO_SIGNS) -> Layout:
+    """A bar (from 0) of a passage on the kit staff, that of the figures unless another is named.
 
     Count and sticking stand under the notes as ``dress`` asks; the hands are the passage's own.
     """
-    beats = beats_of(passage, passage.figure_bar)
+    beats = beats_of(passage, passage.figure_bar if bar is None else bar)
+    voices = ((place, voice) for place, beat in enumerate(beats) for voice in _voices(beat, dress))
     return lay_out(
         StaffPlan(
             lines=FIVE_LINES,
             beats=len(beats),
-            voices=tuple((place, voice) for place, beat in enumerate(beats) for voice in _voices(beat, dress)),
+            voices=() if signs.like_before else tuple(voices),
             rows=tuple(_rows(beats, dress)),
             label=" ".join(beat.counted.count_on(place) for place, beat in enumerate(beats, 1)),
             opening=passage.meter if dress.opening else None,
             least_beat=dress.least_beat,
+            signs=signs,
+            timed=dress.timed,
         )
     )
 

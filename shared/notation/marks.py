@@ -14,6 +14,7 @@ BEAM = 0.5
 BEAM_GAP = 0.25
 STAFF_LINE = 0.13
 BAR_LINE = 0.16
+THICK_LINE = 0.5
 LEDGER = 0.16
 LEDGER_REACH = 0.4
 BRACKET = 0.16
@@ -62,6 +63,11 @@ MARKS = {
     "timeSig6": Mark(0xE086, 0.08, -1.004, 1.656, 0.996),
     "timeSig8": Mark(0xE088, 0.08, -1.036, 1.664, 1.036),
     "timeSig9": Mark(0xE089, 0.08, -1.004, 1.656, 0.996),
+    "repeatDot": Mark(0xE044, 0.0, -0.2, 0.4, 0.2),
+    "repeat1Bar": Mark(0xE500, 0.0, -1.116, 2.128, 1.0),
+    "dynamicPiano": Mark(0xE520, -0.356, -1.096, 1.464, 0.568),
+    "dynamicMF": Mark(0xE52D, -0.08, -1.724, 3.272, 0.66),
+    "dynamicForte": Mark(0xE522, -0.564, -1.776, 1.456, 0.608),
 }
 """The glyphs the layouts use, by SMuFL name."""
 

@@ -3,7 +3,7 @@
 The count-in is left out; what the written notes cannot say (swing, feel) is too.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import lcm
 from xml.etree import ElementTree
@@ -13,6 +13,7 @@ from shared.figures import Figure
 from shared.instruments import INSTRUMENTS, Instrument
 from shared.notation.beaming import Group, groups
 from shared.notation.parts import UNWRITTEN, Part, beats_of, written_bars
+from shared.notation.staves import NO_SIGNS, Signs
 from shared.passages import Passage, Stroke
 from shared.spelling import Spelling, Value, spellings
 
@@ -31,8 +32,17 @@ HEADER = (
 )
 
 
-def musicxml(passage: Passage, spelled: Mapping[Figure, Spelling] | None = None, title: str = "") -> str:
-    """A passage as a MusicXML document; ``spelled`` says how to write figures not written as usual."""
+def musicxml(
+    passage: Passage,
+    spelled: Mapping[Figure, Spelling] | None = None,
+    title: str = "",
+    signs: Sequence[Signs] = (),
+) -> str:
+    """A passage as a MusicXML document.
+
+    ``spelled`` says how to write figures not written as usual; ``signs`` are those of each written bar, for a chart:
+    its repeats and dynamics.  Bars like the one before are written out, for programs to play.
+    """
     score = Element("score-partwise", version="4.0")
     if title:
         SubElement(SubElement(score, "work"), "work-title").text = title
@@ -44,7 +54,15 @@ def musicxml(passage: Passage, spelled: Mapping[Figure, Spelling] | None = None,
         if number == 1:
             _attributes(measure, passage)
             _tempo(measure, passage)
+        own = signs[number - 1] if signs else NO_SIGNS
+        if own.begins:
+            _barline(measure, "left", "heavy-light", "forward")
+        if own.dynamic:
+            direction = SubElement(measure, "direction", placement="below")
+            _say(SubElement(direction, "direction-type"), "dynamics", {own.dynamic: None})
         _measure(measure, passage, bar, spelled or {})
+        if own.ends or own.final:
+            _barline(measure, "right", "light-heavy", "backward" if own.ends else "")
     ElementTree.indent(score)
     return HEADER + ElementTree.tostring(score, encoding="unicode") + "\n"
 
@@ -105,6 +123,13 @@ def _tempo(measure: Element, passage: Passage) -> None:
         _say(metronome, "beat-unit-dot")
     _say(metronome, "per-minute", f"{passage.tempo:g}")
     SubElement(direction, "sound", tempo=f"{passage.tempo * float(passage.meter.crotchets_in_beat):g}")
+
+
+def _barline(measure: Element, side: str, style: str, repeat: str) -> None:
+    barline = SubElement(measure, "barline", location=side)
+    _say(barline, "bar-style", style)
+    if repeat:
+        SubElement(barline, "repeat", direction=repeat)
 
 
 def _measure(measure: Element, passage: Passage, bar: int, spelled: Mapping[Figure, Spelling]) -> None:

@@ -36,14 +36,15 @@ class Dress:
 
     ``spelled`` says how to write figures that are not to have their usual spelling; ``count`` asks for
     the count under the notes; ``hands`` gives the sticking to show under it; ``opening`` asks for clef
-    and time signature.  A beat is at least ``least_beat`` staff spaces wide, so that a bar can keep its
-    width while beats are filled in.
+    and time signature, for the clef alone where the bar is not ``timed``.  A beat is at least ``least_beat``
+    staff spaces wide, so that a bar can keep its width while beats are filled in.
     """
 
     spelled: Spelled | None = None
     count: bool = True
     hands: Hands | None = None
     opening: bool = True
+    timed: bool = True
     least_beat: float = NARROWEST_BEAT
 
     def spelling(self, figure: Figure) -> Spelling:

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from shared.bars import Meter
 from shared.notation.engraved import NOTE_MIDDLE, Block, Element, Glyph, Layout, Span, Word
-from shared.notation.marks import BAR_LINE, CAPITALS, CLEF_BARS, MARKS, STAFF_LINE
+from shared.notation.marks import BAR_LINE, CAPITALS, CLEF_BARS, MARKS, STAFF_LINE, THICK_LINE, text_width
 from shared.notation.notes import BeatVoice, Column, VoiceEngraver
 from shared.notation.spacing import CLEAR, NARROWEST_BEAT, Ink, beat_width, lettering
 
@@ -29,6 +29,27 @@ CLEAR_OF_LINE = 0.25
 CLEF_AT, METER_AT, MUSIC_AT = 0.5, 2.9, 2.1
 """The clef's left edge, the time signature's, and the way from there to the first note."""
 
+CLEF_ALONE = 0.6
+"""From where a time signature would stand to the first note, where there is none."""
+
+OUTER = 2.0
+"""The height of the lowest of five lines."""
+
+SEPARATION, DOTS_AT = 0.4, (-0.5, 0.5)
+"""Between the lines of a repeat sign, and the heights of its dots: the two middle spaces."""
+
+SIGN = THICK_LINE + SEPARATION + BAR_LINE + SEPARATION + MARKS["repeatDot"].width
+"""The width of a repeat sign."""
+
+NUMBER_SIZE, NUMBER_AT = 1.7, -7.4
+"""The type size of a bar's number and its baseline, above all but the tallest stems."""
+
+DYNAMICS = {"p": "dynamicPiano", "mf": "dynamicMF", "f": "dynamicForte"}
+"""The glyph of each dynamic."""
+
+DYNAMIC_GAP = 0.5
+"""From the lowest ink to the top of a dynamic."""
+
 BELOW_STAFF = 0.8
 ROW_GAP = 0.9
 DESCENT = 0.24
@@ -44,12 +65,32 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Signs:
+    """What stands at a bar of a longer piece besides its notes.
+
+    ``number`` is the bar's number as it is shown, ``begins`` and ``ends`` a stretch that is repeated, ``final`` the
+    last bar of all, ``dynamic`` one of ``DYNAMICS``; ``like_before`` has the sign for a bar like the one before in place of notes.
+    """
+
+    number: str = ""
+    begins: bool = False
+    ends: bool = False
+    final: bool = False
+    dynamic: str = ""
+    like_before: bool = False
+
+
+NO_SIGNS = Signs()
+
+
+@dataclass(frozen=True)
 class StaffPlan:
     """What is to be written on one staff.
 
     ``voices`` are (beat from 0, voice); ``opening`` the meter whose clef and time signature open the
-    staff, or None; ``closed`` asks for a bar line at the end; ``foot`` is the least height, y
-    downward, at which words may begin; ``least_beat`` the least width of a beat; ``label`` says the music in words.
+    staff, or None, without the time signature where it is not ``timed``; ``closed`` asks for a bar line at
+    the end; ``foot`` is the least height, y downward, at which words may begin; ``least_beat`` the least
+    width of a beat; ``label`` says the music in words.
     """
 
     lines: tuple[float, ...]
@@ -61,25 +102,34 @@ class StaffPlan:
     closed: bool = True
     foot: float = 2.1
     least_beat: float = NARROWEST_BEAT
+    signs: Signs = NO_SIGNS
+    timed: bool = True
 
 
 def lay_out(plan: StaffPlan) -> Layout:
     """The layout of a plan.  A pure function of it."""
     width = max(plan.least_beat, beat_width(_inks(plan)))
-    origin = METER_AT + _meter_width(plan.opening) + MUSIC_AT if plan.opening else MARGIN
-    end = origin + plan.beats * width + TAIL
+    start = _start(plan)
+    origin = start + (SIGN + SEPARATION if plan.signs.begins else 0.0)
+    end = origin + plan.beats * width + TAIL + _after(plan.signs)
 
     def column(time: float) -> float:
         return origin + time * width
 
-    elements = [*_staff(plan, end), *_music(plan, column)]
+    elements = [*_staff(plan, end), *_music(plan, column), *_signs(plan, start - MARGIN, origin, end)]
     glyphs = tuple(element for element in elements if isinstance(element, Glyph))
     blocks = tuple(element for element in elements if isinstance(element, Block))
     lowest = _lowest(glyphs, blocks)
+    if plan.signs.dynamic:
+        dynamic = _dynamic(plan.signs.dynamic, origin, lowest)
+        glyphs += (dynamic,)
+        lowest = dynamic.y + MARKS[dynamic.name].bottom
     words = tuple(_words(plan, column, lowest))
+    top = min([*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)])
+    number = _number(plan.signs.number, top)
     return Layout(
         width=end,
-        top=min([*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)]),
+        top=min([top, *(word.y - CAPITALS * word.size for word in number)]),
         # Rows run downward, so the last word stands lowest.
         bottom=max([lowest, *(word.y + DESCENT * word.size for word in words[-1:])]),
         origin=origin,
@@ -87,11 +137,58 @@ def lay_out(plan: StaffPlan) -> Layout:
         lines=plan.lines,
         glyphs=glyphs,
         blocks=blocks,
-        words=words,
+        words=(*number, *words),
         beats=tuple(_span(origin - MARGIN, width, beat) for beat in range(plan.beats)),
         columns=tuple(sorted({column(beat + at) for beat, voice in plan.voices for at, _, _ in voice.ink})),
         label=plan.label,
     )
+
+
+def _start(plan: StaffPlan) -> float:
+    """Where the first note stands if no repeat sign comes before it."""
+    if not plan.opening:
+        return MARGIN
+    return METER_AT + (_meter_width(plan.opening) + MUSIC_AT if plan.timed else CLEF_ALONE)
+
+
+def _after(signs: Signs) -> float:
+    """The width of what closes a bar besides a plain bar line."""
+    if signs.ends:
+        return SIGN
+    return THICK_LINE + SEPARATION if signs.final else 0.0
+
+
+def _signs(plan: StaffPlan, left: float, origin: float, end: float) -> Iterator[Element]:
+    """The repeat signs at either end of a bar, and the sign for a bar like the one before."""
+    height = plan.lines[-1] - plan.lines[0] + STAFF_LINE
+    top = plan.lines[0] - STAFF_LINE / 2
+    if plan.signs.begins:
+        thin = left + THICK_LINE + SEPARATION
+        yield Block(left, top, THICK_LINE, height)
+        yield Block(thin, top, BAR_LINE, height)
+        yield from (Glyph(thin + BAR_LINE + SEPARATION, y, "repeatDot") for y in DOTS_AT)
+    if plan.signs.ends:
+        thin = end - THICK_LINE - SEPARATION - BAR_LINE
+        yield Block(end - THICK_LINE, top, THICK_LINE, height)
+        yield Block(thin, top, BAR_LINE, height)
+        yield from (Glyph(thin - SEPARATION - MARKS["repeatDot"].width, y, "repeatDot") for y in DOTS_AT)
+    elif plan.signs.final:
+        yield Block(end - THICK_LINE, top, THICK_LINE, height)
+        yield Block(end - THICK_LINE - SEPARATION - BAR_LINE, top, BAR_LINE, height)
+    if plan.signs.like_before:
+        last = end - _after(plan.signs) - TAIL
+        yield Glyph((origin + last - MARKS["repeat1Bar"].width) / 2, 0.0, "repeat1Bar")
+
+
+def _dynamic(name: str, origin: float, lowest: float) -> Glyph:
+    mark = MARKS[DYNAMICS[name]]
+    return Glyph(origin, max(lowest, OUTER) + DYNAMIC_GAP - mark.top, DYNAMICS[name])
+
+
+def _number(text: str, top: float) -> tuple[Word, ...]:
+    if not text:
+        return ()
+    return (Word(text_width(text, NUMBER_SIZE) / 2, min(NUMBER_AT, top - DYNAMIC_GAP), text, NUMBER_SIZE),)
 
 
 def _lowest(glyphs: tuple[Glyph, ...], blocks: tuple[Block, ...]) -> float:
@@ -135,17 +232,19 @@ def _words(plan: StaffPlan, column: Column, lowest: float) -> Iterator[Word]:
 def _staff(plan: StaffPlan, end: float) -> Iterator[Element]:
     for y in plan.lines:
         yield Block(0.0, y - STAFF_LINE / 2, end - BAR_LINE / 2, STAFF_LINE)
-    if plan.closed:
+    if plan.closed and not (plan.signs.ends or plan.signs.final):
         reach = max(1.0, plan.lines[-1] + STAFF_LINE / 2)
         yield Block(end - BAR_LINE, -reach, BAR_LINE, 2 * reach)
     if plan.opening:
-        yield from _opening(plan.opening, lone=plan.lines == ONE_LINE)
+        yield from _opening(plan.opening, plan.timed, lone=plan.lines == ONE_LINE)
 
 
 @lru_cache(maxsize=16)
-def _opening(meter: Meter, lone: bool) -> tuple[Element, ...]:
+def _opening(meter: Meter, timed: bool, lone: bool) -> tuple[Element, ...]:
     """Clef and time signature; on a ``lone`` line the two numbers stand clear of it."""
     clef = (Block(CLEF_AT + left, -1.0, width, 2.0) for left, width in CLEF_BARS)
+    if not timed:
+        return tuple(clef)
     return (*clef, *_time_signature(meter, STAFF_LINE / 2 + CLEAR_OF_LINE if lone else 0.0))
 
 

@@ -48,7 +48,8 @@ METADATA = json.loads((Path(__file__).parent / "music_font_metadata.json").read_
 
 SMUFL = {
     "noteheadBlack": 0xE0A4, "restQuarter": 0xE4E5, "rest8th": 0xE4E6, "rest16th": 0xE4E7, "flag8thUp": 0xE240,
-    "flag16thUp": 0xE242, "augmentationDot": 0xE1E7, "tuplet3": 0xE883,
+    "flag16thUp": 0xE242, "augmentationDot": 0xE1E7, "tuplet3": 0xE883, "repeatDot": 0xE044,
+    "repeat1Bar": 0xE500, "dynamicPiano": 0xE520, "dynamicMF": 0xE52D, "dynamicForte": 0xE522,
 }  # fmt: skip
 """SMuFL 1.4, W3C Music Notation Community Group."""
 
@@ -124,7 +125,8 @@ def test_code_points_agree_with_verovio() -> None:
     ("ours", "default"),
     [("STEM", "stemThickness"), ("BEAM", "beamThickness"), ("BEAM_GAP", "beamSpacing"),
      ("STAFF_LINE", "staffLineThickness"), ("BAR_LINE", "thinBarlineThickness"), ("LEDGER", "legerLineThickness"),
-     ("LEDGER_REACH", "legerLineExtension"), ("BRACKET", "tupletBracketThickness")],
+     ("LEDGER_REACH", "legerLineExtension"), ("BRACKET", "tupletBracketThickness"),
+     ("THICK_LINE", "thickBarlineThickness")],
 )  # fmt: skip
 def test_thicknesses_are_the_fonts_own(ours: str, default: str) -> None:
     """Stems, beams and lines are as thick as the font's engraving defaults say."""

@@ -1,0 +1,36 @@
+"""A chart on paper: its lines on the five-line staff, and what a player must know to play it."""
+
+from game.reports.sheet import BODY, MARGIN, SMALL, Sheet
+from shared.charts import Chart
+from shared.notation.chart_page import lay_out_chart
+from shared.orchestration import Setting
+
+SPACE = 1.5
+"""Millimetres of a staff space, unless a line would be wider than the page."""
+
+GAP = 5.0
+"""Millimetres between lines."""
+
+
+def chart_report(chart: Chart, setting: Setting, title: str, player: str) -> bytes:
+    """A chart of fills on a page, as the bytes of a PDF file."""
+    sheet = Sheet(title, f"{player}, {setting.tempo:.0f} beats a minute" if player else "")
+    draw_chart(sheet, chart, setting)
+    sheet.gap(2)
+    if chart.repeats:
+        sheet.text("What stands between the signs with dots is played twice.", BODY)
+    sheet.text("Small sign in the middle of a bar: as the bar before. Play lightly, and rest if a hand hurts.", SMALL)
+    return sheet.bytes()
+
+
+def draw_chart(sheet: Sheet, chart: Chart, setting: Setting) -> None:
+    """Draw the lines of a chart where a sheet stands, each as wide as the page."""
+    for line in lay_out_chart(chart, setting, width=sheet.width / SPACE):
+        space = sheet.width / line.width
+        above, below = line.reach
+        sheet.room((above + below) * space + GAP)
+        left = MARGIN
+        for layout in line.layouts:
+            sheet.page.paint(layout, left, sheet.y + above * space, space)
+            left += layout.width * space
+        sheet.gap((above + below) * space + GAP)

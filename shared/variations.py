@@ -1,0 +1,169 @@
+"""Variations of a fill by one step, each with a name that says what was done; only those that hands can play.
+
+Our own reckoning: what is offered first differs most from the fills that are kept, and is not much harder.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice, zip_longest
+
+from shared.figures import Figure
+from shared.fills import DRUMS, WAYS, Fill, FillBeat
+from shared.instruments import INSTRUMENTS
+from shared.likeness import bars_apart
+from shared.playability import cautions, difficulty
+
+EXCHANGED, TURNED, DISPLACED, MOVED, LEFT_OUT = "exchanged", "turned round", "displaced", "moved", "left out"
+STEPS = (EXCHANGED, TURNED, DISPLACED, MOVED, LEFT_OUT)
+"""The steps: a figure exchanged, beats turned round, the fill displaced, drums changed, a stroke left out."""
+
+ROUND = ("snare", "high-tom", "mid-tom", "floor-tom")
+"""The drums that a beat moves to."""
+
+DRUM_WEIGHT = 1.0
+"""How much it counts, beside the figures' distance, that every stroke lies on another drum."""
+
+ENOUGH = 0.5
+"""A distance from all that is kept beyond which more makes a variation no newer."""
+
+NEAREST = 3
+"""Against so many kept fills novelty is reckoned, the nearest ones."""
+
+MOST = 12
+"""So many are offered at most."""
+
+
+@dataclass(frozen=True)
+class Variation:
+    """A fill by one step from another.
+
+    ``says`` names the step; ``novelty`` is the distance to the nearest fill that is kept; ``difficulty`` runs from 1
+    to 10.
+    """
+
+    fill: Fill
+    step: str
+    says: str
+    novelty: float
+    difficulty: int
+
+
+def fills_apart(first: Fill, second: Fill) -> float:
+    """How different two fills are, 0 for the same figures on the same drums: figures beat by beat, and the drums."""
+    apart = bars_apart(first.figures, second.figures)
+    other = total = 0
+    for one, beat in zip(first.beats, second.beats, strict=False):
+        if one is None or beat is None:
+            continue
+        total += max(len(one.strokes), len(beat.strokes))
+        if one != beat:
+            there = dict(zip(beat.figure.onsets, beat.strokes, strict=True))
+            pairs = ((stroke, there.get(at)) for at, stroke in zip(one.figure.onsets, one.strokes, strict=True))
+            other += sum(stroke.drums != match.drums for stroke, match in pairs if match)
+    return apart + (DRUM_WEIGHT * other / total if total else 0.0)
+
+
+def variations(
+    fill: Fill, allowed: Iterable[Figure], tempo: float, kept: Sequence[Fill] = (), lead: str = "R", most: int = MOST
+) -> tuple[Variation, ...]:
+    """What one step makes of a fill, of ``allowed`` figures only, playable at a tempo; each of its kind in turn.
+
+    ``kept`` are fills that the player has already: none of them is offered.
+    """
+    figures = tuple(dict.fromkeys(allowed))
+    seen = {(one.meter, one.beats) for one in (fill, *kept)}
+    # One step leads only so far: the kept fills nearest to this one are the nearest to what it becomes, too.
+    alike = [one for one in kept if one.meter == fill.meter]
+    near = [fill, *sorted(alike, key=lambda one: fills_apart(fill, one))[:NEAREST]]
+    found: dict[str, list[tuple[float, float, str, Fill]]] = {step: [] for step in STEPS}
+    for step, says, varied in _all(fill, figures):
+        if (varied.meter, varied.beats) not in seen:
+            seen.add((varied.meter, varied.beats))
+            apart = [fills_apart(varied, one) for one in near]
+            found[step].append((min(apart), apart[0], says, varied))
+    for some in found.values():
+        # What differs enough from all that is kept comes first; of those, what differs least from the present fill.
+        some.sort(key=lambda one: (-min(one[0], ENOUGH), one[1]))
+    rows = zip_longest(*([(step, *one) for one in some] for step, some in found.items()))
+    offered = (one for row in rows for one in row if one)
+    playable = (
+        Variation(varied, step, says, novelty, difficulty(varied, tempo, lead))
+        for step, novelty, _, says, varied in offered
+        if not cautions(varied, tempo, lead)
+    )
+    return tuple(islice(playable, most))
+
+
+def _all(fill: Fill, figures: tuple[Figure, ...]) -> Iterator[tuple[str, str, Fill]]:
+    # What two steps lead to has the name of the plainer one, which comes first.
+    yield from _left_out(fill, figures)
+    yield from _turned(fill, figures)
+    yield from _displaced(fill, figures)
+    yield from _moved(fill)
+    yield from _exchanged(fill, figures)
+
+
+def _name(fill: Fill, place: int) -> str:
+    bar, beat = divmod(place, fill.meter.beats)
+    return f"bar {bar + 1}, beat {beat + 1}" if fill.length > 1 else f"beat {beat + 1}"
+
+
+def _exchanged(fill: Fill, figures: tuple[Figure, ...]) -> Iterator[tuple[str, str, Fill]]:
+    for place in fill.played:
+        for figure in figures:
+            if figure != fill.figures[place] and not figure.is_rest:
+                says = f"{figure} on {_name(fill, place)}"
+                yield EXCHANGED, says, fill.with_figure(place, figure)
+
+
+def _turned(fill: Fill, figures: tuple[Figure, ...]) -> Iterator[tuple[str, str, Fill]]:
+    beats = [fill.beats[place] for place in fill.played]
+    if all(beat is None or beat.figure in figures for beat in beats):
+        yield TURNED, "beats turned round", fill.with_beats(dict(zip(fill.played, reversed(beats), strict=True)))
+    for place in fill.played:
+        beat = fill.beats[place]
+        assert beat is not None
+        turned = _beat_turned(beat)
+        if turned and turned.figure in figures:
+            yield TURNED, f"{_name(fill, place)} turned round", fill.with_beats({place: turned})
+
+
+def _beat_turned(beat: FillBeat) -> FillBeat | None:
+    """The beat from its last place to its first; None for a grid on which it can't be."""
+    step = beat.figure.grid.places[1]
+    onsets = tuple(sorted(1 - step - at for at in beat.figure.onsets))
+    return FillBeat(Figure(onsets, beat.figure.compound), beat.strokes[::-1])
+
+
+def _displaced(fill: Fill, figures: tuple[Figure, ...]) -> Iterator[tuple[str, str, Fill]]:
+    """The beats one later, or earlier, the one that goes over the end at the other end."""
+    beats = [fill.beats[place] for place in fill.played]
+    if len(beats) < 2 or any(beat and beat.figure not in figures for beat in beats):
+        return
+    for by, words in ((1, "a beat later"), (-1, "a beat earlier")):
+        moved = beats[-by:] + beats[:-by]
+        yield DISPLACED, words, fill.with_beats(dict(zip(fill.played, moved, strict=True)))
+
+
+def _moved(fill: Fill) -> Iterator[tuple[str, str, Fill]]:
+    for way in WAYS:
+        yield MOVED, way, fill.round_the_kit(way)
+    for place in fill.played:
+        for drum in DRUMS:
+            if drum in ROUND:
+                says = f"{_name(fill, place)} on the {INSTRUMENTS[drum].title}"
+                yield MOVED, says, fill.with_beats({place: fill.on_drum(place, drum)})
+
+
+def _left_out(fill: Fill, figures: tuple[Figure, ...]) -> Iterator[tuple[str, str, Fill]]:
+    for place in fill.played:
+        beat = fill.beats[place]
+        assert beat is not None
+        words = dict(beat.figure.counted_places(place % fill.meter.beats + 1))
+        for number, at in enumerate(beat.figure.onsets):
+            onsets = beat.figure.onsets[:number] + beat.figure.onsets[number + 1 :]
+            figure = Figure(onsets, beat.figure.compound)
+            if onsets and figure in figures:
+                strokes = beat.strokes[:number] + beat.strokes[number + 1 :]
+                says = f"{_name(fill, place)} without its {words[at]}"
+                yield LEFT_OUT, says, fill.with_beats({place: FillBeat(figure, strokes)})
