@@ -5,8 +5,11 @@ from shared.charts import Chart
 from shared.notation.chart_page import lay_out_chart
 from shared.orchestration import Setting
 
-SPACE = 1.5
-"""Millimetres of a staff space, unless a line would be wider than the page."""
+ACROSS = 2
+"""The bars of a line: so few that the staff is as large as in printed music."""
+
+SPACE = 2.0
+"""Millimetres of a staff space, unless a line would then be wider than the page."""
 
 GAP = 5.0
 """Millimetres between lines."""
@@ -19,13 +22,14 @@ def chart_report(chart: Chart, setting: Setting, title: str, player: str) -> byt
     sheet.gap(2)
     if chart.repeats:
         sheet.text("What stands between the signs with dots is played twice.", BODY)
-    sheet.text("Small sign in the middle of a bar: as the bar before. Play lightly, and rest if a hand hurts.", SMALL)
+    sheet.text("A slanted stroke with two dots: the bar before it once more.", BODY)
+    sheet.text("Play lightly, and rest if a hand hurts.", SMALL)
     return sheet.bytes()
 
 
 def draw_chart(sheet: Sheet, chart: Chart, setting: Setting) -> None:
     """Draw the lines of a chart where a sheet stands, each as wide as the page."""
-    for line in lay_out_chart(chart, setting, width=sheet.width / SPACE):
+    for line in lay_out_chart(chart, setting, ACROSS, width=sheet.width / SPACE):
         space = sheet.width / line.width
         above, below = line.reach
         sheet.room((above + below) * space + GAP)

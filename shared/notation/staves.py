@@ -69,7 +69,8 @@ class Signs:
     """What stands at a bar of a longer piece besides its notes.
 
     ``number`` is the bar's number as it is shown, ``begins`` and ``ends`` a stretch that is repeated, ``final`` the
-    last bar of all, ``dynamic`` one of ``DYNAMICS``; ``like_before`` has the sign for a bar like the one before in place of notes.
+    last bar of all, ``dynamic`` one of ``DYNAMICS``; ``like_before`` has the sign for a bar like the one before it in
+    place of notes.
     """
 
     number: str = ""

@@ -9,6 +9,7 @@ import pytest
 from game.dates import day_words
 from game.engraving.pdf import Page
 from game.learning import Answer
+from game.reports.chart_report import chart_report
 from game.reports.class_report import class_report
 from game.reports.exam_report import exam_report
 from game.reports.plan_report import plan_report
@@ -17,7 +18,9 @@ from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.result import result_of
 from game.sessions.lesson.summary import summarise
 from game.sessions.progress.plan import plan_for
+from shared.forms import FORMS, drawn
 from shared.levels import shipped_levels
+from shared.orchestration import Setting
 from tests.sessions.lessons import NOW, STAGE_3, answer
 
 MIXED = [
@@ -46,7 +49,13 @@ def plan() -> bytes:
     return plan_report(plan_for(STAGE_3, MIXED, NOW + 600), "Wren", NOW)
 
 
+def chart() -> bytes:
+    drawn_chart = drawn(FORMS["sixteen bars"], STAGE_3.meter, STAGE_3.figures, 70, 2)
+    return chart_report(drawn_chart, Setting(tempo=70), "A chart of sixteen bars", "Wren")
+
+
 PAGES = {
+    "chart": (chart, ["A chart of sixteen bars", "Wren, 70 beats a minute", "is played twice", "rest if a hand hurts"]),
     "exam": (exam, ["Mock exam: Wren", "10 of 40 beats right: 25%, below the pass mark.", *OUTLOOK, "Beat by beat"]),
     "lesson": (lambda: lesson(MIXED), ["Brook 3", "1 e & was taken for 1 & a, in 75% of the answers.", "Next lesson"]),
     "plan": (
