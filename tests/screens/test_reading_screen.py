@@ -98,7 +98,7 @@ def test_it_is_heard_slower(window: Window) -> None:
     window.press("space", "s")
     assert f"Three-quarter tempo: {tempo * 0.75:.0f} of {tempo:.0f}" in window.texts()
     assert len(window.device.played) == 2
-    assert window.top.round.hearings == 2
+    assert window.top.round.sheet.hearings == 2
     window.show(open_reading(window.context, Task.WHICH_BEAT))
     assert f"crotchet = {tempo:.0f}" in window.widget("head left").text
 
@@ -113,4 +113,4 @@ def test_a_loop_is_heard_and_stopped(window: Window) -> None:
     assert window.top.loudspeaker.loops
     window.press("space")
     assert window.device.where is None
-    assert window.top.round.hearings == 1
+    assert window.top.round.sheet.hearings == 1

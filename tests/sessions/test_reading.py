@@ -11,7 +11,7 @@ from game.sessions.errors import SessionError
 from game.sessions.reading.reading import ReadingRound, Task, reading_questions
 from shared.bars import Bar
 from shared.levels import Level, shipped_levels
-from tests.sessions.lessons import STAGE_3, figure
+from tests.sessions.lessons import NOW, STAGE_3, figure
 
 LEVELS = shipped_levels()
 
@@ -71,7 +71,7 @@ def test_a_round_from_start_to_end() -> None:
     for number in range(1, 11):
         assert game.number == number
         for option in range(game.question.options):
-            game.hear(option)
+            game.hear(option, NOW)
         assert game.pick(game.question.answer).right
         assert not game.finished
         game.go_on()
@@ -83,7 +83,7 @@ def test_every_bar_is_heard_before_one_is_picked() -> None:
     """A pick before the last bar was heard is refused."""
     game = ReadingRound(STAGE_3, Task.WHICH_BAR, seed=4)
     for option in range(game.question.options - 1):
-        game.hear(option)
+        game.hear(option, NOW)
     assert not game.may_pick
     with pytest.raises(SessionError, match="hear every bar"):
         game.pick(0)
@@ -92,8 +92,8 @@ def test_every_bar_is_heard_before_one_is_picked() -> None:
 def test_a_wrong_pick_is_kept_as_such() -> None:
     """The result tells what was picked, what was right and how many hearings it took."""
     game = ReadingRound(STAGE_3, Task.WHICH_BEAT, seed=1)
-    game.hear(0)
-    game.hear(0)
+    game.hear(0, NOW)
+    game.hear(0, NOW)
     result = game.pick((game.question.answer + 1) % 4)
     assert (result.right, result.hearings, game.right) == (False, 2, 0)
 
@@ -101,24 +101,24 @@ def test_a_wrong_pick_is_kept_as_such() -> None:
 def test_hearings_after_the_answer_are_free() -> None:
     """Listening again to a revealed question changes nothing."""
     game = ReadingRound(STAGE_3, Task.WHICH_BEAT, seed=1)
-    game.hear(0)
+    game.hear(0, NOW)
     game.pick(0)
-    game.hear(0)
-    assert game.hearings == 1
+    game.hear(0, NOW)
+    assert game.sheet.hearings == 1
 
 
 @pytest.mark.parametrize("option", [-1, 1, 9])
 def test_bars_that_are_not_there(option: int) -> None:
     """Hearing a bar that is not on offer is refused."""
     with pytest.raises(SessionError, match="choose from 1 to 1"):
-        ReadingRound(STAGE_3, Task.WHICH_BEAT, seed=1).hear(option)
+        ReadingRound(STAGE_3, Task.WHICH_BEAT, seed=1).hear(option, NOW)
 
 
 @pytest.mark.parametrize("option", [-1, 4])
 def test_answers_that_are_not_there(option: int) -> None:
     """Of a bar's four beats there is no fifth to pick, and the question stays open."""
     game = ReadingRound(STAGE_3, Task.WHICH_BEAT, seed=1)
-    game.hear(0)
+    game.hear(0, NOW)
     with pytest.raises(SessionError, match=f"answer {option + 1}: choose from 1 to 4"):
         game.pick(option)
     assert game.may_pick

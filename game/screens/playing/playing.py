@@ -7,8 +7,8 @@ from pygame import Rect, Surface
 from audio.reading import read
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.hearing.listening_screen import beat_name
 from game.screens.hearing.loudspeaker import Loudspeaker
-from game.screens.practice.bar_screen import beat_name
 from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import Input
 from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, HANDS, Played, Playing, Run

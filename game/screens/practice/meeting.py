@@ -6,7 +6,8 @@ from pygame import Rect
 
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.practice.bar_screen import BarScreen, level_title, pace_words
+from game.screens.hearing.listening_screen import pace_words
+from game.screens.practice.bar_screen import BarScreen, level_title
 from game.sessions.hearing.hearing import Hearing, in_turn, repeated
 from game.sessions.hearing.listening import Listening
 from game.sessions.practice.meeting import Meeting, meetings

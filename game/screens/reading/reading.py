@@ -7,12 +7,9 @@ from pygame import Rect
 
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.hearing.listening_panel import ListeningPanel
-from game.screens.hearing.ruler_screen import RulerScreen
+from game.screens.hearing.listening_screen import ListeningScreen, beat_name, pace_words
 from game.screens.notices.dialog import Dialog
-from game.screens.practice.bar_screen import beat_name, pace_words
-from game.sessions.hearing.hearing import repeated, whole_bar
-from game.sessions.hearing.listening import PACES
+from game.sessions.hearing.hearing import whole_bar
 from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -76,7 +73,7 @@ def open_reading(context: Context, task: Task) -> "Reading":
     return Reading(context, task, ReadingRound(context.level, task, context.seed(), context.coach().confusion()))
 
 
-class Reading(RulerScreen):
+class Reading(ListeningScreen):
     """A round of reading."""
 
     def __init__(self, context: Context, task: Task, reading: ReadingRound) -> None:
@@ -85,7 +82,7 @@ class Reading(RulerScreen):
         self.round = reading
         self._told = ""
         self._last = -1
-        self._playing, self._sounding = "", False
+        self._playing = ""
         self.focus = "hear 0"
 
     @property
@@ -105,21 +102,19 @@ class Reading(RulerScreen):
         if self.round.finished:
             return (Key("return", "another round", self._again), Key("escape", "home", Pop))
         shown, key = self.round.revealed, self.context.bindings.key
-        hear = "stop" if self.loudspeaker.loops else "hear the next"
+        hear = "stop" if self.looping else "hear the next"
         return (
             Key(key("hear"), hear, self._hear_next),
-            Key(key("beat"), "this one again", self._hear_again),
-            Key(key("slower"), PACES[self.context.listening.slower.pace], self._hear_slower),
-            Key(key("listening"), "how it is heard", self._open_choices),
+            Key(key("beat"), "this one again", self.hear),
+            *self.listening_keys(),
             *((Key("return", "go on", self._go_on),) if shown else ()),
             *((Key("w", "hear what is written", self._hear_written, shown=False),) if shown else ()),
             Key("escape", "leave", self._leave),
         )
 
-    def tick(self, now: float) -> list[Rect]:
-        if self.sounds != self._sounding:
-            self._sounding, self.stale = self.sounds, True
-        return super().tick(now)
+    @property
+    def tells_sound(self) -> bool:
+        return self.sounds
 
     # The page
 
@@ -183,7 +178,7 @@ class Reading(RulerScreen):
 
     def _is_heard(self, caption: str) -> bool:
         """Whether the bar of that caption sounds, or its count-in."""
-        return self._sounding and self._playing == caption
+        return self.sounds and self._playing == caption
 
     def _apart(self, look: Look, box: Rect) -> list[Widget]:
         """The beat that was otherwise: as it is written, and as it was played."""
@@ -249,26 +244,22 @@ class Reading(RulerScreen):
         self._last = option
         if not self.round.revealed:
             self._told = ""
-        self._sound(self.round.hear(option), _bar_words(option))
+        self._sound(self.round.hear(option, self.context.now()), _bar_words(option))
         return None
 
     def _hear_next(self) -> Next:
         """The bar after the one heard last: the key goes round them; one that sounds over and over is stopped."""
-        if self.loudspeaker.loops:
+        if self.looping:
             self.loudspeaker.stop()
             return None
         return self._hear((self._last + 1) % len(self._question.heard))
 
-    def _hear_again(self) -> Next:
-        """The bar heard last; before any was, the first."""
+    def hear(self) -> Next:
+        """Hear the bar heard last again; before any was, the first."""
         return self._hear(max(0, self._last))
 
-    def _hear_slower(self) -> Next:
-        self.context.listening = self.context.listening.slower
-        return self._hear_again()
-
-    def _open_choices(self) -> Next:
-        return Push(ListeningPanel(self.context, self._hear_again, lambda: "Hear it again"))
+    def hear_words(self) -> str:
+        return "Hear it again"
 
     def _hear_written(self) -> Next:
         self._sound(self._question.shown, WRITTEN)
@@ -277,7 +268,7 @@ class Reading(RulerScreen):
     def _sound(self, bar: Bar, caption: str) -> None:
         self._playing = caption
         once = whole_bar(bar, self.context.as_chosen(self._question.setting), caption)
-        self.loudspeaker.play(repeated(once) if self.context.listening.loop else once)
+        self.loudspeaker.play(self.repeated(once))
 
     def _pick_focused(self) -> Next:
         name = self.focus

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from game.learning.confusions import likeness_prior
+from game.sessions.answering.sheet import Sheet
 from game.sessions.errors import SessionError
 from game.sessions.exam.paper import draw_paper, evenly
 from shared.bars import Bar
@@ -75,29 +76,30 @@ class ReadingRound:
 
     ``confusion`` (K, K) is what the player is likely to say on hearing each of the level's figures, to
     choose what the wrong bars hold; without it, what sounds alike.  ``seed`` settles all that is random.
+    ``number`` is that of the question at hand, from 1; once the last was left the round is ``finished``.
     """
 
     def __init__(self, level: Level, task: Task, seed: int, confusion: Floats | None = None) -> None:
         self.questions = reading_questions(level, task, seed, confusion)
         self.results: list[ReadingResult] = []
-        self.hearings = 0
-        self.revealed = False
+        self.number = 1
+        self.finished = False
+        self._ask()
+
+    def _ask(self) -> None:
+        # One place to answer, and as choices the numbers of the bars or beats.
+        self.sheet: Sheet[int] = Sheet((0,), range(self.question.options))
         self._heard: Counter[int] = Counter()
+
+    @property
+    def revealed(self) -> bool:
+        """Whether the question at hand was answered, so that the right option is shown."""
+        return self.sheet.closed
 
     @property
     def heard(self) -> tuple[int, ...]:
         """How often each bar of the question at hand was heard before the answer."""
         return tuple(self._heard[option] for option in range(len(self.question.heard)))
-
-    @property
-    def finished(self) -> bool:
-        """Whether the last question was answered and left."""
-        return len(self.results) == len(self.questions) and not self.revealed
-
-    @property
-    def number(self) -> int:
-        """The number of the question at hand, from 1."""
-        return min(len(self.questions), len(self.results) + (not self.revealed))
 
     @property
     def question(self) -> ReadingQuestion:
@@ -112,14 +114,15 @@ class ReadingRound:
     @property
     def may_pick(self) -> bool:
         """Whether every bar was heard, so that one can be picked."""
-        return not self.revealed and not self.finished and len(self._heard) == len(self.question.heard)
+        return not self.revealed and len(self._heard) == len(self.question.heard)
 
-    def hear(self, option: int) -> Bar:
-        """Hear one of the bars, by its number from 0, as often as wanted."""
+    def hear(self, option: int, now: float) -> Bar:
+        """Hear one of the bars, by its number from 0, as often as wanted; ``now`` in epoch seconds."""
         if not 0 <= option < len(self.question.heard):
             raise SessionError(f"bar {option + 1}: choose from 1 to {len(self.question.heard)}")
+        self.sheet.hear(now)
+        # Heard again once the answer is known, it counts no more.
         if not self.revealed:
-            self.hearings += 1
             self._heard[option] += 1
         return self.question.heard[option]
 
@@ -127,20 +130,22 @@ class ReadingRound:
         """Answer; the right one may be shown from now on."""
         if not self.may_pick:
             raise SessionError("hear every bar before you pick one")
-        if not 0 <= option < self.question.options:
+        if not self.sheet.pick(option):
             raise SessionError(f"answer {option + 1}: choose from 1 to {self.question.options}")
-        result = ReadingResult(self.question, option, self.hearings)
+        result = ReadingResult(self.question, option, self.sheet.hearings)
         self.results.append(result)
-        self.revealed = True
+        self.sheet.closed = True
         return result
 
     def go_on(self) -> None:
         """Leave the revealed question for the next."""
         if not self.revealed:
             raise SessionError("answer this one first")
-        self.revealed = False
-        self.hearings = 0
-        self._heard.clear()
+        if self.number == len(self.questions):
+            self.finished = True
+        else:
+            self.number += 1
+            self._ask()
 
 
 def reading_questions(

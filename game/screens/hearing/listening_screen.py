@@ -1,0 +1,77 @@
+"""The base of screens whose bars can be heard again, slower, over and over, and otherwise as the player chooses."""
+
+from pygame import Rect
+
+from game.screens.base import Key
+from game.screens.hearing.listening_panel import ListeningPanel
+from game.screens.hearing.ruler_screen import RulerScreen
+from game.sessions.hearing.hearing import Hearing, repeated
+from game.sessions.hearing.listening import PACES, Listening
+from game.widgets.moves import Next, Push
+from shared.bars import Meter
+from shared.names import NAMES
+
+
+class ListeningScreen(RulerScreen):
+    """A screen that plays bars as the player chose to listen.  Subclasses say ``hear``."""
+
+    _told_then = False
+
+    def hear(self) -> Next:
+        """Play what was heard last, or what is to be heard first."""
+        raise NotImplementedError
+
+    def hear_words(self) -> str:
+        """What ``hear`` does now, in a few words."""
+        return "Stop" if self.looping else "Hear it again"
+
+    def listening_keys(self) -> tuple[Key, ...]:
+        """The keys for how bars are heard."""
+        bindings = self.context.bindings
+        slower = PACES[self.context.listening.slower.pace]
+        return (
+            Key(bindings.key("slower"), slower, self._hear_slower),
+            Key(bindings.key("listening"), "how it is heard", self._open_choices),
+        )
+
+    def _open_choices(self) -> Next:
+        return Push(ListeningPanel(self.context, self.hear, self.hear_words))
+
+    def _hear_slower(self) -> Next:
+        self.context.listening = self.context.listening.slower
+        # Stopped first, for while a bar sounds over and over ``hear`` would only stop it.
+        self.loudspeaker.stop()
+        return self.hear()
+
+    @property
+    def looping(self) -> bool:
+        """Whether a bar sounds over and over, which can be stopped."""
+        return self.loudspeaker.loops
+
+    @property
+    def tells_sound(self) -> bool:
+        """The part of the sound's state that words or buttons of the page depend on."""
+        return self.looping
+
+    def tick(self, now: float) -> list[Rect]:
+        tells = self.tells_sound
+        if tells != self._told_then:
+            self._told_then, self.stale = tells, True
+        return super().tick(now)
+
+    def repeated(self, once: Hearing) -> Hearing:
+        """What is heard over and over, where that was chosen."""
+        return repeated(once) if self.context.listening.loop else once
+
+
+def pace_words(listening: Listening, tempo: float) -> str:
+    """That bars are heard slower than they are asked, and by how much; nothing where they aren't."""
+    if listening.pace == 1.0:
+        return ""
+    return f"{PACES[listening.pace].capitalize()}: {tempo * listening.pace:.0f} of {tempo:.0f}"
+
+
+def beat_name(meter: Meter, terms: str) -> str:
+    """The beat of a meter in UK or US terms, such as ``dotted crotchet``."""
+    name = NAMES[terms]["q"]
+    return f"dotted {name}" if meter.compound else name
