@@ -2,9 +2,13 @@
 
 from dataclasses import dataclass, replace
 from math import factorial
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from numpy.random import Generator  # numpy loads it when first asked for it: not where every hit is kept already
 
 RATE = 48_000
 """Samples a second, everywhere in the program."""
@@ -68,7 +72,7 @@ class Partials:
     strike: float = 0.3
     wander: float = 0.0
 
-    def sound(self, rng: np.random.Generator, velocity: float, t: Samples) -> Samples:
+    def sound(self, rng: "Generator", velocity: float, t: Samples) -> Samples:
         """The sum of the partials at the times ``t`` (seconds), for one hit."""
         count = len(self.hertz)
         hertz = np.asarray(self.hertz) * (1 + self.spread * rng.standard_normal(count))
@@ -83,14 +87,14 @@ class Partials:
             total[: audible.size] += np.float32(amplitude) * np.sin(angle) * decay(audible, t60)
         return total
 
-    def _scattered(self, rng: np.random.Generator) -> NDArray[np.float64]:
+    def _scattered(self, rng: "Generator") -> NDArray[np.float64]:
         """The amplitudes as one hit has them: another place on the head, the same energy."""
         usual = np.asarray(self.amplitudes)
         strength = usual * (1 + self.scatter * rng.standard_normal(usual.size)) * self._place(rng)
         scattered: NDArray[np.float64] = strength * np.sqrt(usual**2 @ self.t60 / (strength**2 @ self.t60))
         return scattered
 
-    def _place(self, rng: np.random.Generator) -> NDArray[np.float64]:
+    def _place(self, rng: "Generator") -> NDArray[np.float64]:
         """What each mode gains or loses where this hit lands: the mode's own shape there against the usual place."""
         if not self.modes:
             return np.ones(len(self.hertz))
@@ -173,7 +177,7 @@ class Noise:
         return replace(self, t60=self.t60 * ring, t60_growth=self.t60_growth * ring)
 
 
-def noise(rng: np.random.Generator, velocity: float, bands: tuple[Noise, ...], t: Samples) -> Samples:
+def noise(rng: "Generator", velocity: float, bands: tuple[Noise, ...], t: Samples) -> Samples:
     """One burst of noise, its bands dying each at its own pace, at the times ``t`` (seconds)."""
     total = np.zeros_like(t)
     longest = max((_longest(band, t) for band in bands), default=0)

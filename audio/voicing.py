@@ -14,12 +14,12 @@ APART_SECONDS = 0.009
 """The delay of a stroke's stereo width, in seconds: the ear places the stroke by what comes first."""
 
 PRACTICE_GAINS = {
-    "kick": -13.2, "snare": -13.5, "ghost": -18.2, "cross-stick": -17.5, "closed-hat": -32.1, "open-hat": -32.0,
+    "kick": -13.2, "snare": -13.5, "ghost": -18.2, "cross-stick": -18.1, "closed-hat": -32.1, "open-hat": -32.0,
     "foot-hat": -33.1, "ride": -31.3, "crash": -39.3, "high-tom": -17.5, "mid-tom": -18.0, "floor-tom": -16.1,
     "sticks": -8.8, "sticks, accented": -7.8, "click": -7.4, "click, accented": -6.7,
 }  # fmt: skip
 STAGE_GAINS = {
-    "kick": -14.2, "snare": -14.0, "ghost": -17.8, "cross-stick": -18.0, "closed-hat": -30.5, "open-hat": -31.8,
+    "kick": -14.2, "snare": -14.0, "ghost": -17.8, "cross-stick": -18.6, "closed-hat": -30.5, "open-hat": -31.8,
     "foot-hat": -34.0, "ride": -30.6, "crash": -39.9, "high-tom": -18.8, "mid-tom": -19.2, "floor-tom": -17.6,
     "sticks": -8.8, "sticks, accented": -7.8, "click": -7.4, "click, accented": -6.7,
 }  # fmt: skip
@@ -54,7 +54,7 @@ def _stage_voices() -> dict[str, Voice]:
     voices["kick"] = kick.scaled(pitch=0.9, ring=1.2, rattle=1.2)
     voices["snare"] = _with_body(snare.scaled(pitch=0.93, ring=1.2, rattle=0.95))
     voices["ghost"] = voices["ghost"].scaled(pitch=0.93, ring=1.1, rattle=1.05)
-    voices["cross-stick"] = voices["cross-stick"].scaled(pitch=0.9, ring=1.2)
+    voices["cross-stick"] = voices["cross-stick"].scaled(pitch=0.9)
     for hat in ("closed-hat", "foot-hat", "open-hat"):
         voices[hat] = voices[hat].scaled(pitch=0.86, ring=1.15, rattle=1.15)
     voices["ride"] = voices["ride"].scaled(pitch=0.88)

@@ -4,18 +4,17 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from shared.bars import Bar
-from shared.charts import Chart
 from shared.files import write_together
-from shared.notation.chart_page import lay_out_chart, on_one_page, signs_of
-from shared.notation.engraved import Layout
-from shared.notation.kit_staff import lay_out_kit
-from shared.notation.page import Dress, lay_out_whole
 from shared.orchestration import Setting
 from shared.passages import Passage
 from shared.sticking import natural
+
+if TYPE_CHECKING:
+    from shared.charts import Chart
+    from shared.notation.engraved import Layout
 
 PLAIN = "snare"
 """The orchestration that is written without a kit."""
@@ -32,11 +31,16 @@ class Piece:
     setting: Setting
     passage: Passage
     sounds: Path | None = None
-    chart: Chart | None = None
+    chart: "Chart | None" = None
 
     @property
-    def layout(self) -> Layout:
+    def layout(self) -> "Layout":
         """Figures on one line where all is on the snare drum, else the kit's staff; the count-in is not written."""
+        # The engraver is slow to load, and a sound has no use for it.
+        from shared.notation.chart_page import lay_out_chart, on_one_page
+        from shared.notation.kit_staff import lay_out_kit
+        from shared.notation.page import Dress, lay_out_whole
+
         if self.chart:
             return on_one_page(lay_out_chart(self.chart, self.setting))
         dress = Dress(hands=natural(self.bar, self.setting.lead))
@@ -45,7 +49,7 @@ class Piece:
         return lay_out_kit(self.passage, dress=dress)
 
 
-def chart_piece(chart: Chart, setting: Setting, sounds: Path | None = None) -> Piece:
+def chart_piece(chart: "Chart", setting: Setting, sounds: Path | None = None) -> Piece:
     """A chart of fills as it is heard and written in a setting."""
     return Piece(chart.bars[0], setting, chart.arranged(setting), sounds, chart)
 
@@ -88,15 +92,17 @@ def _passage(piece: Piece) -> tuple[Passage]:
 def _score(piece: Piece) -> tuple[Any, ...]:
     if piece.chart is None:
         return (piece.passage,)
+    from shared.notation.chart_page import signs_of  # the engraver again
+
     signs = tuple(signs_of(piece.chart, bar) for bar in range(len(piece.chart.bars)))
     return piece.chart.written(piece.setting), None, "", signs
 
 
-def _layout(piece: Piece) -> tuple[Layout]:
+def _layout(piece: Piece) -> "tuple[Layout]":
     return (piece.layout,)
 
 
-def _layouts(piece: Piece) -> tuple[tuple[Layout]]:
+def _layouts(piece: Piece) -> "tuple[tuple[Layout]]":
     return ((piece.layout,),)
 
 

@@ -18,7 +18,7 @@ from shared.passages import SLOWEST, Passage, Stroke, check_tempo
 from shared.sticking import OTHER, natural
 from shared.swing import MOST_SWING, STRAIGHT, swing_shift, swung_pair
 
-FIGURE, GHOSTED, ACCENTED, LANDING, UNDER_CYMBALS = 0.8, 0.4, 1.0, 0.85, 0.5
+FIGURE, GHOSTED, ACCENTED, LANDING, KICK_UNDER, SNARE_UNDER = 0.8, 0.4, 1.0, 0.85, 0.7, 0.5
 """Velocities of the parts of an arrangement."""
 
 RIDDEN = frozenset({"closed-hat", "open-hat", "ride"})
@@ -224,7 +224,9 @@ def _kick_and_snare(bar: Bar, setting: Setting, random: Random) -> Iterator[Stro
 
 def _over_the_drums(cymbal: str) -> Placing:
     def place(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
-        yield from GROOVES["straight"].drums(bar.meter, setting.lead, _beats(bar.meter), UNDER_CYMBALS)
+        for stroke in GROOVES["straight"].drums(bar.meter, setting.lead, _beats(bar.meter), SNARE_UNDER):
+            # The snare would cover the cymbal; the kick lies below it, and is itself lost under a ride if softer.
+            yield replace(stroke, velocity=KICK_UNDER) if stroke.instrument == "kick" else stroke
         for stroke in _figures(bar, setting):
             yield replace(stroke, instrument=cymbal, hand=setting.lead, velocity=ACCENTED)
 
@@ -277,8 +279,8 @@ ORCHESTRATIONS = {
         Orchestration(
             "kick-and-snare", "the figure shared by kick and snare under hi-hat quavers", _kick_and_snare, gain=-0.45
         ),
-        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=3.8),
-        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=2.1),
+        Orchestration("hat", "the figure on the hi-hat over kick and snare", _over_the_drums("closed-hat"), gain=3.0),
+        Orchestration("ride", "the figure on the ride cymbal over kick and snare", _over_the_drums("ride"), gain=1.6),
         Orchestration(
             "fill-1", "a fill on the last beat of a groove bar; only that beat is asked", _fill(1), 1, gain=0.9
         ),

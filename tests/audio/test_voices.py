@@ -116,7 +116,7 @@ def test_ghost_lies_under_the_accent() -> None:
     """A ghost note lies 10 to 16 dB under an accent (common practice, no source)."""
     bank = Bank()
     accent, ghost = (np.sum(mono(bank, name, v)[:4800] ** 2) for name, v in (("snare", 1.0), ("ghost", 0.3)))
-    assert 10 < 10 * np.log10(accent / ghost) < 18
+    assert 10 < 10 * np.log10(accent / ghost) < 16
 
 
 def test_first_count_of_a_bar_is_higher() -> None:
@@ -137,7 +137,8 @@ def test_stage_kit_is_larger(instrument: str) -> None:
 def test_stage_kit_stands_in_a_room() -> None:
     """The room reaches both sides, unlike a dry stick in the middle."""
     dry, large = (Bank(kit).shot("cross-stick", 0.8).samples.astype(float) for kit in DRUM_KITS)
-    tails = [np.sum(sound[round(0.2 * RATE) :] ** 2) / np.sum(sound**2) for sound in (dry, large)]
+    # The stick itself is over by then.
+    tails = [np.sum(sound[round(0.3 * RATE) :] ** 2) / np.sum(sound**2) for sound in (dry, large)]
     assert tails[1] > 20 * tails[0]
 
 

@@ -20,6 +20,8 @@ pytestmark = pytest.mark.usefixtures("measuring")
 BAR = "1 e a 2 & 3 e a 4 & a"
 SOUND_FONT = Path("/usr/share/sounds/sf2/default-GM.sf2")
 PAIRS = 15
+GOALS = {"wall": 1.15, "processor": 0.90}
+"""The most that we may take of FluidSynth's time."""
 
 
 @pytest.fixture(scope="module")
@@ -63,20 +65,21 @@ def drumlin(*words: str) -> list[str]:
 @pytest.mark.skipif(not shutil.which("fluidsynth"), reason="fluidsynth is not installed")
 @pytest.mark.skipif(not SOUND_FONT.exists(), reason="no General MIDI sound font is installed")
 def test_no_slower_than_fluidsynth(cost) -> None:
-    """Writing a bar's sound, the whole process, takes no more than FluidSynth's, run in turns.
+    """Writing a bar's sound once its hits are kept, the whole process, against FluidSynth's, run in turns.
 
-    Processor time is held to it, since other programs leave that alone; the time on the wall is printed beside it.
+    Machines differ: most of ours is the interpreter and numpy being loaded, half of FluidSynth's the kernel bringing
+    its bank of 140 MB into memory.  So the ratio moves with the one machine's pages and the other's processor.
     """
     ours = drumlin("write", BAR, "ours.wav", "--data-dir", ".")
     theirs = ["fluidsynth", "-ni", "-q", "-F", "theirs.wav", "-r", "48000", str(SOUND_FONT), "bar.mid"]
     cost(drumlin("write", BAR, "bar.mid"))
     cost(ours), cost(theirs)
     pairs = [(cost(ours), cost(theirs)) for _ in range(PAIRS)]
-    for kind in ("wall", "processor"):
+    for kind in GOALS:
         drums, synth = ([getattr(pair[side], kind) for pair in pairs] for side in (0, 1))
         ratio = median(one / other for one, other in zip(drums, synth, strict=True))
         print(f"{kind}: drumlin {median(drums):.3f} s, FluidSynth {median(synth):.3f} s, ratio {ratio:.2f}")
-    hold("writing a bar's sound against FluidSynth, processor", ratio, 1, "times")
+        hold(f"writing a bar's sound against FluidSynth, {kind}", ratio, GOALS[kind], "times")
 
 
 @pytest.mark.parametrize("words", [("explain", BAR), ("levels",)])

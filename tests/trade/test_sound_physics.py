@@ -94,15 +94,19 @@ def test_pitch_falls_after_the_stroke(tom: str) -> None:
 @pytest.mark.parametrize(
     ("instrument", "least", "most"),
     [
-        ("kick", 0.16, 2.3), ("snare", 0.2, 0.9), ("ghost", 0.2, 0.94), ("cross-stick", 0.15, 1.3),
-        ("closed-hat", 0.23, 0.62), ("open-hat", 0.53, 2.4), ("foot-hat", 0.2, 0.55), ("ride", 1.5, 18.7),
-        ("crash", 1.5, 21), ("high-tom", 0.7, 2.9), ("mid-tom", 0.8, 3.2), ("floor-tom", 0.82, 3.3),
+        ("kick", 0.16, 2.34), ("snare", 0.32, 0.91), ("ghost", 0.27, 0.95), ("cross-stick", 0.24, 1.28),
+        ("closed-hat", 0.23, 0.62), ("open-hat", 0.53, 10.4), ("foot-hat", 0.22, 0.55), ("ride", 1.97, 10.3),
+        ("crash", 2.47, 9.8), ("high-tom", 0.86, 2.92), ("mid-tom", 0.89, 3.2), ("floor-tom", 0.82, 3.34),
         ("sticks", 0.02, 0.25),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("kit", DRUM_KITS)
 def test_decay_times_are_those_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
-    """T60 lies where the nine sets of ``recorded_sets`` have it; our drums may be damped a little more than those."""
+    """T60 lies where the nine sets of ``recorded_sets`` have it, measured as here.
+
+    Damped more than the driest of them, for the sake of what follows: the ghost (0.32 s there), the foot hat (0.33),
+    the high tom (0.92).  Of sticks there is one set, with its room (0.25).
+    """
     sound = Bank(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1)
     assert least < t60(sound) < most
 
@@ -111,13 +115,13 @@ def test_decay_times_are_those_of_drums(kit: str, instrument: str, least: float,
     ("instrument", "least", "most"),
     [
         ("kick", 58, 194), ("snare", 420, 1704), ("ghost", 463, 2911), ("cross-stick", 719, 3000),
-        ("closed-hat", 3714, 12_798), ("open-hat", 1462, 9213), ("foot-hat", 2771, 12_305), ("ride", 2173, 10_096),
-        ("crash", 1004, 7008), ("high-tom", 164, 406), ("mid-tom", 137, 511), ("floor-tom", 75, 533),
+        ("closed-hat", 3714, 12_798), ("open-hat", 1462, 9213), ("foot-hat", 2771, 12_306), ("ride", 2173, 10_096),
+        ("crash", 1004, 7008), ("high-tom", 164, 406), ("mid-tom", 137, 511), ("floor-tom", 103, 533),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("kit", DRUM_KITS)
 def test_brightness_is_that_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
-    """The spectral centroid lies where the nine sets of ``recorded_sets`` have it (floor toms a little lower)."""
+    """The spectral centroid lies where the nine sets of ``recorded_sets`` have it, measured as here."""
     power = np.abs(np.fft.rfft(Bank(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1), SIZE)) ** 2
     assert least < power @ np.fft.rfftfreq(SIZE, 1 / RATE) / power.sum() < most
 
