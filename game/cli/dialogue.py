@@ -7,7 +7,7 @@ from game.cli.explain import explained
 from game.cli.replies import Said, counts, read_answer, strangers
 from game.learning.question import Question
 from game.service import Service
-from game.sessions.hearing.hearing import as_answered, beat_alone
+from game.sessions.hearing.hearing import as_answered, beat_alone, two_bars
 from game.sessions.hearing.listening import USUAL, Listening
 from game.sessions.practice.meeting import Meeting
 from game.sessions.practice.round import PracticeRound
@@ -99,8 +99,11 @@ class Dialogue:
         question = practised.question
         for line in asking_lines(practised, self._service.level):
             self._tell(line)
-        self._hear(practised, self._passage(question, question.bar))
-        return self._said(practised, question, "Your count:", "skip")
+        if practised.second:
+            return self._said(practised, question, "Your count of the second bar:", "skip")
+        self._hear(practised, self._asked_passage(question))
+        prompt = "Your count of the first bar:" if question.then else "Your count:"
+        return self._said(practised, question, prompt, "skip")
 
     def again(self, practised: PracticeRound) -> Said | None:
         """Say which beats were not right, and read another answer to them; None where there is none.
@@ -134,7 +137,8 @@ class Dialogue:
 
     def revealed(self, practised: PracticeRound) -> None:
         """After the reveal: hear and be told things until the player goes on.  Raises ``Leaving``."""
-        following = "the score" if practised.complete else "the next bar"
+        ends = practised.complete and not practised.has_second
+        following = "the score" if ends else "the second bar" if practised.has_second else "the next bar"
         while reply := self._reply(f"Enter for {following}, or ? for help:"):
             if reply == "mine":
                 self._play_answer(practised)
@@ -150,6 +154,13 @@ class Dialogue:
         said = dict(zip(question.asked, practised.result.said, strict=True))
         self._loudspeaker.play(self._passage(question, as_answered(question.bar, said)))
 
+    def _asked_passage(self, question: Question) -> Passage:
+        """What sounds before a question is answered: its bar, or two in a row."""
+        if question.then is None:
+            return self._passage(question, question.bar)
+        first, second = (self._service.heard(one.setting) for one in (question, question.then))
+        return two_bars(question.bar, question.then.bar, first, second).passage
+
     def _passage(self, question: Question, bar: Bar, listening: Listening = USUAL) -> Passage:
         """A bar as the question sets it and as this player hears it."""
         return arrange(bar, self._service.heard(question.setting, listening))
@@ -161,6 +172,8 @@ class Dialogue:
             self._tell(HELP)
         elif reply == "figures":
             self._tell(f"To choose from: {counts(question.choices)}")
+        elif practised.once and reply.partition(" ")[0] in ("again", "slower", "beat"):
+            self._tell("This bar sounds once only. n is not sure.")
         elif reply == "again":
             self._hear(practised, self._passage(question, question.bar))
         elif reply == "slower":
@@ -228,7 +241,10 @@ def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
     setting = question.setting
     yield ""
     yield f"Bar {practised.number} of {practised.bars}."
-    before = ["a bar of sticks"] if setting.count_in else []
+    if practised.second:
+        yield "It sounded right after the first."
+        return
+    before = ["a bar counted in by sticks"] if setting.count_in else []
     if setting.groove_bars:
         before.append("a bar of groove" if setting.groove_bars == 1 else f"{setting.groove_bars} bars of groove")
     asked = question.asked
@@ -236,6 +252,10 @@ def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
     wanted = f"Name beat {beats}." if len(asked) == 1 else f"Name beats {beats}."
     lead_in = f" After {' and '.join(before)}." if before else ""
     yield f"{wanted} {setting.tempo:g} beats a minute.{lead_in}"
+    if question.then:
+        yield f"Two bars in a row, heard once: name this one, then bar {practised.number + 1}."
+    elif practised.once:
+        yield "It sounds once."
     places = ORCHESTRATIONS[setting.orchestration].asked(question.bar.meter)
     if len(asked) < len(places):
         words = (f"{k + 1} ?" if k in asked else question.bar.figures[k].count_on(k + 1) for k in places)

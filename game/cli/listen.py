@@ -110,23 +110,34 @@ class Quiz:
     def run(self, answerer: Answerer) -> None:
         """Every bar of the round."""
         practised = self.practised
+        first: tuple[int, Said | None] = (0, None)
         while not practised.complete:
             number = practised.number
             self._meet(answerer)
             figures = answerer.answer(practised)
             self._say(figures)
-            result = practised.answer(self.service.now())
+            practised.answer(self.service.now())
+            if practised.second:
+                first = number, figures
+                continue
             if practised.answering:
                 self._say(answerer.again(practised))
-                result = practised.answer(self.service.now())
-            if self.show:
-                self.show(described(number, result, figures))
-            for line in reveal_lines(result, self.service.settings):
-                self.tell(line)
-            if practised.upcoming:
-                self.tell(f"Next: {practised.upcoming.reason}")
-            answerer.revealed(practised)
-            practised.go_on()
+                practised.answer(self.service.now())
+            if practised.has_second:
+                self._reveal(answerer, *first)
+            self._reveal(answerer, number, figures)
+
+    def _reveal(self, answerer: Answerer, number: int, figures: Said | None) -> None:
+        """Tell what became of a bar, and go on."""
+        practised = self.practised
+        if self.show:
+            self.show(described(number, practised.result, figures))
+        for line in reveal_lines(practised.result, self.service.settings):
+            self.tell(line)
+        if practised.upcoming and not practised.has_second:
+            self.tell(f"Next: {practised.upcoming.reason}")
+        answerer.revealed(practised)
+        practised.go_on()
 
     def _meet(self, answerer: Answerer) -> None:
         """Let what is new be met; what was heard before is asked among all that were met."""
@@ -179,6 +190,10 @@ class _Examiner:
     def ask(self, now: float) -> Question:
         """The next question."""
         question = self.coach.ask(now)
+        then = question.then and self._in_tempo(question.then)
+        return replace(self._in_tempo(question), then=then)
+
+    def _in_tempo(self, question: Question) -> Question:
         return replace(question, setting=replace(question.setting, tempo=self.tempo or question.setting.tempo))
 
     def heard_before(self, question: Question) -> Question:

@@ -24,7 +24,7 @@ from game.learning.rates import ringing
 from game.learning.reasons import Reasons
 from game.learning.recent import RecentAnswers
 from game.learning.slowed import SlowedPairs
-from game.learning.staircase import Staircase
+from game.learning.staircase import FREELY, TWO_BARS, Staircase
 from game.learning.steps import AT_ONCE, BEGINNINGS, Plan, Steps
 from shared.bars import Bar
 from shared.figures import Figure
@@ -90,6 +90,7 @@ class Coach:
         self._track = TrackRecord()
         self._answered_at = self._clock = -np.inf
         self._last_bar = ""
+        self._last_memory = FREELY
         self._reasons: deque[Reason] = deque(maxlen=2)
         self._asked = 0
         self._said_first: dict[int, int] = {}
@@ -118,21 +119,33 @@ class Coach:
     def ask(self, now: float) -> Question:
         """The question to put next.  Raises ``CoachError`` where time runs backwards."""
         self._check_time(now, self._clock)
+        question = self._question(now)
+        if question.memory == TWO_BARS:
+            question = replace(question, then=self._question(now, question))
+        self._clock = now
+        return question
+
+    def _question(self, now: float, before: Question | None = None) -> Question:
+        """The question to put next, or after another one whose bar sounds right ``before``, played as that one is."""
         random = Random(f"{self.seed}/{self._memory.bars}/{self._asked}")
         plan = self.steps.plan(self.begin, self._recall(now).tolist(), random)
         chosen = self._chosen(now, random, plan)
         first = self._first_hearings()
         plain = plan.plain or (self.begin == AT_ONCE and any(choice.figure in first for choice in chosen))
-        setting = self._staircase.setting(random, plain)
+        memory = self._memory_asked(now, plan) if before is None else before.memory
+        setting = self._staircase.setting(random, plain, memory)
+        if before is not None:
+            setting = replace(before.setting, seed=setting.seed)
         places = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
         chosen = chosen[: len(places)]
         figures = [choice.figure for choice in chosen]
-        setting = self._slowed.setting(setting, figures, self._recent)
+        if before is None:
+            setting = self._slowed.setting(setting, figures, self._recent)
         laid_out = self._laid_out(chosen, places, random, plan.among)
         bar = self._bar([choice.figure for choice in laid_out], places)
         asked = self._asked_of(plan, bar, places)
         self._asked += 1
-        self._clock, self._last_bar = now, bar.count
+        self._last_bar = bar.count
         days_away = self._memory.days_away(now).tolist()
         reason = Reasons(self.level.figures, self._recent).reason(figures, days_away, self._reasons)
         name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
@@ -140,9 +153,17 @@ class Coach:
         # The figure that a single beat is asked for, drawn beside it, would be its answer.
         if plan.beats is not None or len(asked) == len(reason.figures) == 1:
             reason = Reasons.untold(reason, choices, self._memory.bars)
+        if memory != self._last_memory:
+            reason = Reasons.of_memory(memory, self._last_memory)
         chances = dict(zip(places, (choice.probability for choice in laid_out), strict=True))
         probabilities = tuple(chances[place] for place in asked)
-        return Question(bar, asked, choices, setting, reason, name, meets, probabilities)
+        return Question(bar, asked, choices, setting, reason, name, meets, probabilities, memory)
+
+    def _memory_asked(self, now: float, plan: Plan) -> int:
+        """The step of memory that a bar is asked in: none before everything holds, nor with a figure that is new."""
+        step = min(self._staircase.memory, TWO_BARS)
+        whole = plan.beats is None and not plan.plain and len(plan.choices) == len(self.level.figures)
+        return step if step and whole and self.holds(now) else FREELY
 
     def heard_before(self, question: Question) -> Question:
         """The same question for a player who says that its new figures are known: not shown, and asked among all."""
@@ -188,6 +209,7 @@ class Coach:
         self._follow(mark.answers)
         self._answered_at = self._clock = now
         self._last_bar, self._asked = question.bar.count, 0
+        self._last_memory = question.memory
         if attempt == 1:
             self._reasons.append(question.reason)
         return mark

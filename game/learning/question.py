@@ -46,6 +46,8 @@ class Question:
     of the level's and in its order; ``reason`` why this bar was chosen.  ``id`` is a UUID, the name
     under which the answers are kept, however often that is tried.  ``meets`` are figures to be met before the
     question is put; ``probabilities`` how likely each asked figure was to be chosen, where that is known.
+    ``memory`` is what is asked of the memory, a step of ``game.learning.staircase``; ``then`` the question whose bar
+    sounds right after this one, where two bars are named from memory.
     """
 
     bar: Bar
@@ -56,6 +58,8 @@ class Question:
     id: str
     meets: tuple[Figure, ...] = ()
     probabilities: tuple[float, ...] = ()
+    memory: int = 0
+    then: "Question | None" = None
 
     def only(self, places: Iterable[int]) -> "Question":
         """The same question with some of its asked places alone: those that are tried again, or were answered."""

@@ -5,6 +5,7 @@ from itertools import combinations
 
 from game.learning.question import Reason
 from game.learning.recent import MixUps, RecentAnswers
+from game.learning.staircase import FREELY, ONCE, TWO_BARS, UNCOUNTED
 from game.wording import counted
 from shared.difference import difference
 from shared.figures import Figure
@@ -19,6 +20,21 @@ PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once 
 ALIKE = ("These two are alike: listen for what differs.", "These two, which are alike, once more.")
 AMONG = ("Any of those on offer may come.", "Whatever is on offer may come.")
 """What is said in turn where a reason with the figure drawn would be the answer."""
+
+
+DEMANDS = {
+    ONCE: "You hold all of this level: now each bar sounds once.",
+    UNCOUNTED: "One hearing holds: now without a count-in as well.",
+    TWO_BARS: "Now two bars in a row, heard once, both named from memory.",
+}
+"""What is said where a step of memory begins."""
+
+EASED = {
+    FREELY: "Back to bars that you may hear as often as you like.",
+    ONCE: "Back to one hearing with a count-in.",
+    UNCOUNTED: "Back to one bar at a time, heard once without a count-in.",
+}
+"""What is said where mistakes went back to it."""
 
 
 class Reasons:
@@ -45,6 +61,11 @@ class Reasons:
         """
         words, figures = (ALIKE, tuple(choices)) if len(choices) == 2 else (AMONG, ())
         return Reason(words[turn % 2], reason.kind, figures)
+
+    @staticmethod
+    def of_memory(memory: int, before: int) -> Reason:
+        """The reason for a bar with which another step of memory begins than was asked ``before``."""
+        return Reason(DEMANDS[memory] if memory > before else EASED[memory], "known")
 
     def _fitting(self, chosen: Sequence[int], days_away: Sequence[float]) -> Iterator[Reason]:
         """The reasons that are true, the weightiest first."""

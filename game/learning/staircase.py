@@ -1,4 +1,4 @@
-"""How hard a bar is made to hear: a staircase with an axis each for tempo, kit, groove and feel.
+"""How hard a bar is made to hear: a staircase with an axis each for tempo, kit, groove, feel and memory.
 
 Weighted up-down after C. Kaernbach, "Simple adaptive testing with the weighted up-down method",
 Perception & Psychophysics 49, 1991: it settles where up x p = down x (1 - p), here at four right beats in five.
@@ -27,13 +27,22 @@ MOST_TEMPO_CHANGE = 2 * TEMPO_STEP
 FEELS = (0.0, 0.25, 0.5)
 """How loosely the strokes fall, step by step: see ``Setting.feel``."""
 
+FREELY, ONCE, UNCOUNTED, TWO_BARS, REMEMBERED = range(5)
+"""What is asked of the memory, step by step: a bar heard as often as wanted; heard once; once and without a count-in;
+so and two bars in a row.  Whoever stands at the last step has held them all, and is asked as in the step before."""
+
+MEMORY_PACE = 0.2
+"""A step of memory takes so many times the ordinary rate: five bars without a mistake, since it is a stage of its own
+and no small step."""
+
 
 @dataclass(frozen=True)
 class Staircase:
     """A player's place on each axis of one level, in steps from its plain end: a value, worked out from the log.
 
-    ``kit`` and ``groove`` are how many more of the level's ways than the first are open; ``on_the_way`` is how much
-    of the next step is done, from -1 to 1; ``played`` the last bar's tempo.
+    ``kit`` and ``groove`` are how many more of the level's ways than the first are open; ``memory`` is one of the
+    steps from ``FREELY`` to ``REMEMBERED``; ``on_the_way`` is how much of the next step is done, from -1 to 1;
+    ``played`` the last bar's tempo.
     """
 
     level: Level
@@ -41,6 +50,7 @@ class Staircase:
     kit: int = 0
     groove: int = 0
     feel: int = 0
+    memory: int = FREELY
     on_the_way: float = 0.0
     played: float | None = None
 
@@ -60,21 +70,29 @@ class Staircase:
         if way is None or beats < len(way.asked(self.level.meter)):
             # A bar with given beats belongs to a new figure: it says nothing of how hard the others may be.
             return replace(self, played=rows[-1].tempo)
-        return self.answered(sum(row.share for row in rows if row.said == row.heard), beats, rows[-1].tempo)
+        right = sum(row.share for row in rows if row.said == row.heard)
+        # In a class somebody else decides how often a bar is heard.
+        once = all(row.hearings == 1 and row.kind != "class" for row in rows)
+        return self.answered(right, beats, rows[-1].tempo, once)
 
-    def answered(self, right: float, beats: int, played: float) -> "Staircase":
-        """The places after a bar of which so many beats were right, played at a tempo."""
+    def answered(self, right: float, beats: int, played: float, once: bool = True) -> "Staircase":
+        """The places after a bar of which so many beats were right, played at a tempo and heard ``once`` or oftener."""
         # What is right when it was made plainer than the player's place, as for a new figure, earns no step.
-        earned = RIGHT * (played >= self._tempo_at(self.tempo - 1))
-        done = self.on_the_way + earned * right + WRONG * (beats - right)
+        earned = RIGHT * (played >= self._tempo_at(self.tempo - 1)) * (once or not self.memory)
+        pace = MEMORY_PACE if self.memory else 1.0
+        done = self.on_the_way + pace * (earned * right + WRONG * (beats - right))
         if abs(done) < 1:
             return replace(self, on_the_way=done, played=played)
-        return replace(self._moved(1 if done > 0 else -1), on_the_way=0.0, played=played)
+        return replace(self._moved(1 if done > 0 else -1, once), on_the_way=0.0, played=played)
 
-    def _moved(self, step: int) -> "Staircase":
-        """One step on one axis: up where least was climbed, down where most was."""
+    def _moved(self, step: int, once: bool) -> "Staircase":
+        """One step on one axis: up where least was climbed, down where most was; up in memory by one hearing alone."""
         places = {axis: getattr(self, axis) for axis in self._tops()}
-        movable = [axis for axis, top in self._tops().items() if 0 <= places[axis] + step <= top]
+        movable = [
+            axis
+            for axis, top in self._tops().items()
+            if 0 <= places[axis] + step <= top and (axis != "memory" or once or step < 0)
+        ]
         if not movable:
             return self
         if step > 0:
@@ -91,23 +109,31 @@ class Staircase:
             "kit": len(self.level.orchestrations) - 1,
             "groove": len(self.level.groove_bars) - 1,
             "feel": len(FEELS) - 1,
+            "memory": REMEMBERED,
         }
 
     def _climbed(self, axis: str, place: int) -> float:
-        """The share of an axis below a place.  Feel comes last: exact strokes until all the rest is climbed."""
-        return place / (self._tops()[axis] + 1) + (axis == "feel")
+        """The share of an axis below a place.  Feel comes after the first three are climbed, memory after all."""
+        return place / (self._tops()[axis] + 1) + {"feel": 1, "memory": 2}.get(axis, 0)
 
-    def setting(self, random: Random, plain: bool) -> Setting:
-        """How to play the next bar: one of the ways that are open, or the plainest, as for a new figure."""
+    def setting(self, random: Random, plain: bool, memory: int = FREELY) -> Setting:
+        """How to play the next bar: one of the ways that are open, or the plainest, as for a new figure.
+
+        ``memory`` is the step of memory that it is asked in.
+        """
         level = self.level
         kits, grooves = level.orchestrations[: 1 + self.kit], sorted(level.groove_bars)[: 1 + self.groove]
-        return Setting(
+        setting = Setting(
             orchestration=kits[0] if plain else random.choice(kits),
             tempo=self._tempo(random, plain),
             groove_bars=grooves[0] if plain else random.choice(grooves),
             seed=random.getrandbits(31),
             feel=0.0 if plain else FEELS[self.feel],
         )
+        if memory < UNCOUNTED:
+            return setting
+        # Without any pulse a figure could be several: the groove leads in, or a click goes along.
+        return replace(setting, count_in=False, groove_bars=max(grooves), click=not max(grooves))
 
     def _tempo_at(self, place: int) -> float:
         return min(self.level.tempo.high, self.level.tempo.low + TEMPO_STEP * max(0, place))

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from game.learning.question import Question, Reason, question_id
+from game.learning.staircase import FREELY, ONCE, TWO_BARS, UNCOUNTED
 from game.sessions.practice.ahead import firmer, next_aim
 from game.sessions.practice.round import PracticeRound
 from shared.counting import parse_bar
@@ -18,21 +19,23 @@ FASTEST = STAGE_3.tempo.high
 class Walker(Asker):
     """Asks one bar a setting."""
 
-    def __init__(self, settings: list[Setting]) -> None:
+    def __init__(self, settings: list[Setting], memory: int) -> None:
         super().__init__()
         self._settings = settings
+        self._memory = memory
         self._number = 0
 
     def ask(self, _now: float) -> Question:
         bar = parse_bar("1 e & 2 & 3 e & a 4")
         setting = self._settings[self._number % len(self._settings)]
         self._number += 1
-        return Question(bar, (0, 1, 2, 3), STAGE_3.figures, setting, Reason(""), question_id(self._number))
+        name = question_id(self._number)
+        return Question(bar, (0, 1, 2, 3), STAGE_3.figures, setting, Reason(""), name, memory=self._memory)
 
 
-def done(settings: list[Setting], say: Callable[[PracticeRound], None]) -> PracticeRound:
+def done(settings: list[Setting], say: Callable[[PracticeRound], None], memory: int = FREELY) -> PracticeRound:
     """A round of as many bars as settings, each answered by ``say``."""
-    practised = PracticeRound(Walker(settings), lambda _question, _rows: None, NOW, bars=len(settings))
+    practised = PracticeRound(Walker(settings, memory), lambda _question, _rows: None, NOW, bars=len(settings))
     while not practised.complete:
         practised.sheet.hear(NOW)
         say(practised)
@@ -78,7 +81,7 @@ def test_silence_and_replays_come_before_harder_bars() -> None:
 
 
 def test_after_a_full_score_the_next_axis() -> None:
-    """Round the kit, faster, in a groove, with a loose feel, without the count-in, and then the next stage."""
+    """Round the kit, faster, in a groove, with a loose feel, each step of memory, and then the next stage."""
     ways = [Setting(name, STAGE_3.tempo.low) for name in STAGE_3.orchestrations]
     assert "round the kit" in next_aim(done(ways[:1], rightly), STAGE_3).words
     assert "faster" in next_aim(done(ways, rightly), STAGE_3).words
@@ -88,6 +91,6 @@ def test_after_a_full_score_the_next_axis() -> None:
     grooved = [replace(way, groove_bars=1) for way in fast]
     assert "loose feel" in next_aim(done(grooved, rightly), level).words
     loose = [replace(way, feel=0.5) for way in grooved]
-    assert "without the count-in" in next_aim(done(loose, rightly), level).words
-    bare = [replace(way, count_in=False) for way in loose]
-    assert next_aim(done(bare, rightly), level).words.endswith("Next: stage 4.")
+    for memory, words in ((FREELY, "heard once"), (ONCE, "without a count-in"), (UNCOUNTED, "two bars")):
+        assert words in next_aim(done(loose, rightly, memory), level).words
+    assert next_aim(done(loose, rightly, TWO_BARS), level).words.endswith("Next: stage 4.")

@@ -8,6 +8,7 @@ import pytest
 
 from game.learning.evidence import Answer
 from game.learning.question import Mark, Question, Reason, question_id
+from game.learning.staircase import TWO_BARS
 from game.sessions.practice.round import BarResult, MixUp, PracticeRound, State
 from game.sessions.practice.scoring import beat_points
 from shared.counting import parse_bar, parse_figure
@@ -345,3 +346,51 @@ def test_no_second_try_where_it_would_tell() -> None:
     say(right, "1 e a", "1 &", "1 & a", "1")
     right.answer(NOW)
     assert right.state is State.REVEALED
+
+
+class InPairs(Asker):
+    """Asks two bars in a row, from memory."""
+
+    def ask(self, _now: float) -> Question:
+        second = replace(self.question, id=question_id("second"), memory=TWO_BARS)
+        return replace(self.question, memory=TWO_BARS, then=second)
+
+
+def test_two_bars_are_answered_before_either_is_revealed() -> None:
+    """The second is asked with nothing shown of the first; then each has its own reveal, and both count."""
+    kept: list[str] = []
+    round_ = started(InPairs(), keep=lambda question, _: kept.append(question), bars=4, second_tries=True)
+    assert round_.once
+    say(round_, "1 e a", "1 &", "1 & a", "1 &")
+    round_.answer(NOW + 9)
+    assert round_.answering
+    assert round_.second
+    assert (round_.number, round_.results, round_.earned) == (2, [], 0)
+    assert round_.sheet.hearings == 1
+    say(round_, "1 e a", "1 &", "1 & a", "1")
+    round_.answer(NOW + 15)
+    assert (round_.state, round_.number, round_.has_second) == (State.REVEALED, 1, True)
+    assert round_.result.right == (True, True, True, False)
+    round_.go_on()
+    assert (round_.state, round_.number, round_.has_second) == (State.REVEALED, 2, False)
+    assert round_.result.right == (True,) * 4
+    assert len(kept) == len(set(kept)) == 2
+    round_.go_on()
+    assert (round_.state, round_.number) == (State.ANSWERING, 3)
+
+
+def test_a_bar_without_a_partner_is_asked_alone() -> None:
+    """Where one bar is left of the round, it comes alone and says so; whatever was asked, the round has its bars."""
+    round_ = started(InPairs(), bars=3)
+    for _ in range(2):
+        round_.answer(NOW + 9)
+    assert round_.upcoming.then is None
+    assert "alone" in round_.upcoming.reason.words
+    round_.go_on()
+    round_.go_on()
+    assert round_.once
+    round_.answer(NOW + 30)
+    assert round_.complete
+    assert (round_.number, round_.state) == (3, State.REVEALED)
+    round_.go_on()
+    assert round_.state is State.FINISHED

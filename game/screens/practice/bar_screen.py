@@ -1,5 +1,6 @@
 """The base of the pages of a round of practice: how its bars are heard, its heading, and how it is left."""
 
+from game.learning.question import Question
 from game.screens.base import Heading
 from game.screens.context import Context
 from game.screens.hearing.listening_screen import ListeningScreen, beat_name, pace_words
@@ -11,6 +12,9 @@ from game.wording import counted
 from shared.levels import ladder_place
 from shared.orchestration import Setting
 
+MEMORY = ("", "Heard once", "Heard once, no count-in", "Two bars, heard once")
+"""What is asked of the memory, in a few words."""
+
 
 class BarScreen(ListeningScreen):
     """A bar of a round."""
@@ -21,27 +25,32 @@ class BarScreen(ListeningScreen):
 
     @property
     def setting(self) -> Setting:
-        """How the bar is played, as this player wants it; a closing round is heard as the level has it."""
-        asked = self.round.question.setting
-        return self.context.heard(asked) if self.round.closing else self.context.as_chosen(asked)
+        """How the bar is played, as this player wants it; what is heard once is heard as it is asked."""
+        return self.played_as(self.round.question)
+
+    def played_as(self, question: Question) -> Setting:
+        """How a question of the round is played."""
+        alone = self.round.closing or self.round.once
+        return self.context.heard(question.setting) if alone else self.context.as_chosen(question.setting)
 
     def heading(self) -> Heading:
         meter, terms = self.context.level.meter, self.context.settings.terms
-        listening = USUAL if self.round.closing else self.context.listening
+        once = self.round.closing or self.round.once
+        listening = USUAL if once else self.context.listening
         tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}"
         level = level_title(self.context.level.name)
         points = f", {self.round.earned} of {self.round.possible} points" if self.round.results else ""
         pace = pace_words(listening, self.round.question.setting.tempo)
         return Heading(
             f"{self.context.level.title}: closing round" if self.round.closing else self.context.level.title,
-            f"{pace or level + tempo}\n{listening.told()}".strip(),
+            f"{pace or level + tempo}\n{MEMORY[self.round.question.memory] or listening.told()}".strip(),
             f"{self.round.place}{points}",
             stress=bool(pace),
         )
 
     def leave_round(self) -> Next:
         """Leave; where bars were answered only once that is confirmed."""
-        answered = len(self.round.results) + (self.round.state is State.AGAIN)
+        answered = len(self.round.results) + (self.round.state is State.AGAIN) + self.round.second
         if not answered:
             return Pop()
         bars = counted(answered, "bar")

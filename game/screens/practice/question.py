@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from pygame import Rect
 
+from game.learning.staircase import FREELY
 from game.records import RecordsError, Round
 from game.screens.answering.answering import AnsweringScreen
 from game.screens.base import Key, Screen
@@ -16,7 +17,7 @@ from game.screens.practice.reasons import reason_beside
 from game.screens.practice.reveal import Reveal
 from game.screens.practice.round_end import RoundEnd
 from game.sessions.answering.sheet import Sheet
-from game.sessions.hearing.hearing import Hearing, one_beat, whole_bar
+from game.sessions.hearing.hearing import Hearing, one_beat, two_bars, whole_bar
 from game.sessions.practice.closing import Closing
 from game.sessions.practice.drill import BARS as DRILL_BARS
 from game.sessions.practice.drill import PairDrill
@@ -93,9 +94,11 @@ class Practice(BarScreen, AnsweringScreen):
     def __init__(self, context: Context, practice: PracticeRound) -> None:
         super().__init__(context, practice)
         self._best_before: int | None = None
-        # The first sound of a round waits for a key, unless a meeting has sounded before it.
-        self._waits = practice.number == 1 and not practice.question.meets
-        self._begun = False
+        # The first sound of a round waits for a key, unless a meeting has sounded before it; so does what is heard once
+        # and from memory. The second of two bars has sounded with the first.
+        first = practice.number == 1 and not practice.question.meets
+        self._waits = (first or practice.question.memory > FREELY) and not practice.second
+        self._begun = practice.second
         self._rounds = 0
         self._beat_alone: int | None = None
         self.focus = f"beat {self.sheet.place}"
@@ -118,7 +121,7 @@ class Practice(BarScreen, AnsweringScreen):
         more = Key(bindings.key("beat"), "this beat", self._hear_beat), *self.listening_keys()
         return (
             *((hear,) if self._may_hear else ()),
-            *(() if self.round.closing else more),
+            *(() if self.round.once else more),
             *self.answering_keys(),
             Key("escape", "leave", self.leave_round),
         )
@@ -159,19 +162,24 @@ class Practice(BarScreen, AnsweringScreen):
 
     @property
     def _may_hear(self) -> bool:
-        """Whether the bar can be heard now; in a closing round it sounds once."""
-        return self._waits or not self.round.closing
+        """Whether the bar can be heard now: one that is heard once only while it waits."""
+        return self._waits or not self.round.once
 
     @property
     def _hear_key(self) -> str:
         return self.context.bindings.key("hear")
 
     def hear_words(self) -> str:
-        return "Hear the bar" if self._waits else super().hear_words()
+        if self._waits:
+            return "Hear both bars" if self.round.question.then else "Hear the bar"
+        return super().hear_words()
 
     def prompt(self) -> str:
         if self._waits and not any(self.sheet.said(place) for place in self.sheet.asked):
-            return f"{title(self._hear_key)}: hear the bar"
+            once = ", once" if self.round.once else ""
+            return f"{title(self._hear_key)}: {self.hear_words().lower()}{once}"
+        if self.round.second and not self.sheet.full:
+            return f"The second bar, beat {self.sheet.place + 1}: which figure?"
         again = self.round.state is State.AGAIN and not self.sheet.full
         return f"Not yet. Beat {self.sheet.place + 1} once more: which figure?" if again else super().prompt()
 
@@ -179,6 +187,8 @@ class Practice(BarScreen, AnsweringScreen):
 
     def hand_in(self) -> Next:
         self.round.answer(self.context.now())
+        if self.round.second:
+            return Replace(Practice(self.context, self.round))
         if self.round.answering:
             return self._begin_again()
         if self.round.complete and not self.round.end:
@@ -213,7 +223,10 @@ class Practice(BarScreen, AnsweringScreen):
         if self.looping:
             self.loudspeaker.stop()
             return None
-        return self._play(whole_bar(self.round.question.bar, self.setting, "The bar"))
+        question = self.round.question
+        if question.then:
+            return self._play(two_bars(question.bar, question.then.bar, self.setting, self.played_as(question.then)))
+        return self._play(whole_bar(question.bar, self.setting, "The bar"))
 
     def _hear_beat(self) -> Next:
         bar, beat = self.round.question.bar, self.sheet.place
@@ -222,10 +235,12 @@ class Practice(BarScreen, AnsweringScreen):
     def _play(self, what: Hearing) -> Next:
         self._begun = self.stale = True
         self._waits = False
-        self._rounds = 0
+        # Two bars in a row are one hearing.
+        bars = what.passage.bars - what.passage.figure_bar
+        self._rounds = bars - 1
         self._beat_alone = what.beat
-        self._count_hearing(what.passage.time_of_beat(what.passage.figure_bar + 1, 1))
-        self.loudspeaker.play(self.repeated(what))
+        self._count_hearing(what.passage.time_of_beat(what.passage.bars, 1))
+        self.loudspeaker.play(what if self.round.once else self.repeated(what))
         return None
 
     def _count_hearing(self, until_end: float = 0.0) -> None:

@@ -259,6 +259,13 @@ class Reveal(BarScreen):
             Label("earned", earned, f"{result.points} of {result.possible} points", "lead", bold=True),
             Label("why", told, why),
         ]
+        if self.round.has_second:
+            words = "The second of the two bars."
+            return [
+                *found,
+                Label("next title", title, "Next", "lead", bold=True),
+                Label("reason", reason, words),
+            ]
         if upcoming is None:
             return [*found, Label("next title", title, "That was the last bar", "lead", bold=True)]
         return [
@@ -268,7 +275,7 @@ class Reveal(BarScreen):
         ]
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
-        go_on = "Next bar" if self.round.upcoming else "See the round"
+        go_on = "Next bar" if self.round.upcoming or self.round.has_second else "See the round"
         key = self.context.bindings.key
         hear = self.hear_words() if self.looping else "The bar"
         shown = [("next", go_on, self._go_on, "return"), ("hear", hear, self.hear, key("hear"))]

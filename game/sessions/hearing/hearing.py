@@ -1,6 +1,6 @@
 """The hearings of a bar: the whole of it, one beat alone, over and over, as it was answered, two in turn."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -52,6 +52,12 @@ def one_beat(bar: Bar, setting: Setting, beat: int, caption: str) -> Hearing:
     return captioned(beat_alone(arrange(bar, setting), beat + 1), caption, beat)
 
 
+def two_bars(first: Bar, second: Bar, setting: Setting, second_setting: Setting) -> Hearing:
+    """Two bars in a row, the second right after the first."""
+    follows = replace(second_setting, count_in=False, groove_bars=0)
+    return _joined(whole_bar(first, setting, "First bar"), whole_bar(second, follows, "Second bar"))
+
+
 def bars_in_turn(played: Bar, answered: Bar, setting: Setting) -> Hearing:
     """A bar as it was played, then as it was answered."""
     return in_turn(whole_bar(played, setting, AS_PLAYED), whole_bar(answered, setting, AS_SAID))
@@ -101,7 +107,11 @@ def in_turn(first: Hearing, second: Hearing) -> Hearing:
     Between whole bars one bar is counted, so that each is placed on a pulse; beats that are heard alone
     bring their own sticks.
     """
-    counted = [] if second.beat is not None else [_counted(second.passage)]
+    return _joined(first, second, [] if second.beat is not None else [_counted(second.passage)])
+
+
+def _joined(first: Hearing, second: Hearing, counted: Sequence[tuple[Stroke, ...]] = ()) -> Hearing:
+    """Two hearings in one, with ``counted`` bars between them; of the second its figures alone."""
     start = first.passage.bars + len(counted)
     played = [stroke for stroke in second.passage.strokes if stroke.bar >= second.passage.figure_bar]
     shift = start - second.passage.figure_bar

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from game.learning.staircase import FREELY, ONCE, TWO_BARS, UNCOUNTED
 from game.sessions.practice.round import PracticeRound
 from game.sessions.practice.scoring import FULL
 from shared.figures import Figure
@@ -14,6 +15,14 @@ NOTICED = 0.02
 
 FEELS = 0.25
 """From this feel on the strokes fall loosely: see ``Setting.feel``."""
+
+
+FROM_MEMORY = {
+    FREELY: "Next, from memory: each bar heard once.",
+    ONCE: "Next: heard once and without a count-in.",
+    UNCOUNTED: "Next: two bars in a row, heard once.",
+}
+"""What comes next after each step of memory."""
 
 
 @dataclass(frozen=True)
@@ -72,9 +81,10 @@ def _harder(done: PracticeRound, level: Level) -> str:
         return "Next: with a groove before the bar."
     if max(setting.feel for setting in settings) < FEELS:
         return "Next: with a loose feel, as people play."
-    if any(setting.count_in for setting in settings):
-        return "Next: without the count-in. L takes it away."
-    return _next_level(level)
+    memory = max(result.question.memory for result in done.results)
+    if memory < TWO_BARS:
+        return FROM_MEMORY[memory]
+    return f"You hold this level as far as it goes. {_next_level(level)}"
 
 
 def _next_level(level: Level) -> str:

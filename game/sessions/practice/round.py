@@ -11,8 +11,9 @@ from typing import Any, Protocol
 
 from game.learning.evidence import Answer
 from game.learning.marking import Seconds
-from game.learning.question import Mark, Question
+from game.learning.question import Mark, Question, Reason
 from game.learning.said import said_to
+from game.learning.staircase import FREELY, UNCOUNTED
 from game.sessions.answering.sheet import Sheet
 from game.sessions.practice.closing import PASSED
 from game.sessions.practice.scoring import BEAT_POINTS, beat_points, score, why
@@ -23,6 +24,9 @@ BARS = 10
 
 FEWEST_CHOICES = 3
 """A second try is given where so many figures remain: with two it would tell the answer."""
+
+LAST_ALONE = Reason("The last bar of the round: one alone, heard once, without a count-in.", "known")
+"""The reason for a bar that has no partner in the round."""
 
 
 class Asker(Protocol):
@@ -139,7 +143,8 @@ class PracticeRound:
     With ``second_tries`` the beats that are wrong are opened once more before the bar is revealed; marks, counters
     and the score's hearings are those of the first try.  ``recall`` tells how firm the figures are, and ``before`` how
     firm they were when the round began.  Once a bar is revealed, ``upcoming`` is the question that comes next, with
-    the coach's reason.  A ``closing`` round gives each bar one hearing and one try.  ``end`` makes the
+    the coach's reason.  A ``closing`` round gives each bar one hearing and one try, and so does a question that is
+    asked from memory; where that holds two bars, both are answered before the first is revealed.  ``end`` makes the
     page after the last bar, where it isn't the usual one: such a round has no score among the others.
     """
 
@@ -160,10 +165,12 @@ class PracticeRound:
     upcoming: Question | None = field(init=False)
     _mark: Mark | None = field(init=False)
     _first: BarResult | None = field(init=False)
+    _unrevealed: list[BarResult] = field(default_factory=list, init=False)
+    _revealed: int = field(default=0, init=False)
 
     def __post_init__(self) -> None:
         self.before = self.recalled(self.started)
-        self._put(_opening(self.coach.ask(self.started)))
+        self._put(_opening(self._next(self.started)))
         self.id = self.question.id
 
     def recalled(self, now: float) -> tuple[float, ...]:
@@ -180,7 +187,22 @@ class PracticeRound:
     @property
     def number(self) -> int:
         """The number of the bar at hand, from 1."""
-        return len(self.results) + self.answering
+        return len(self.results) + len(self._unrevealed) + 1 if self.answering else self._revealed + 1
+
+    @property
+    def once(self) -> bool:
+        """Whether the bar at hand is heard once, and not again before it is revealed."""
+        return self.answering and (self.closing or self.question.memory > FREELY)
+
+    @property
+    def second(self) -> bool:
+        """Whether the bar at hand sounded with the one before it, and is to be answered now."""
+        return bool(self._unrevealed)
+
+    @property
+    def has_second(self) -> bool:
+        """Whether the bar after the revealed one was answered together with it, and is revealed next."""
+        return self.state is State.REVEALED and self._revealed < len(self.results) - 1
 
     @property
     def place(self) -> str:
@@ -189,8 +211,8 @@ class PracticeRound:
 
     @property
     def result(self) -> BarResult:
-        """The last answered bar; of one whose wrong beats are open again, the first try."""
-        return self._first or self.results[-1]
+        """The bar that is revealed; of one whose wrong beats are open again, the first try."""
+        return self._first or self.results[self._revealed]
 
     @property
     def shown(self) -> dict[int, Figure | None]:
@@ -221,6 +243,8 @@ class PracticeRound:
             result = BarResult(question, said, right, max(1, sheet.hearings), alone, sheet.slower_bars, unsure=unsure)
             if self._may_try_again(right):
                 return self._open_again(result)
+            if self.question.then:
+                return self._put_second(result, self.question.then, now)
         else:
             result = self._mended(self._first, right)
         self._reveal(result, now)
@@ -235,7 +259,10 @@ class PracticeRound:
         """Leave the reveal for the next bar, or for the end of the round."""
         if self.state is not State.REVEALED:
             return
-        if self.upcoming is None:
+        if self.has_second:
+            self._revealed += 1
+            self.question = self.result.question
+        elif self.upcoming is None:
             self.state = State.FINISHED
         else:
             self._put(self.upcoming)
@@ -243,10 +270,7 @@ class PracticeRound:
     def _may_try_again(self, right: Sequence[bool]) -> bool:
         """Whether beats were wrong, and what was said to them leaves figures enough to choose from."""
         return (
-            self.second_tries
-            and not self.closing
-            and not all(right)
-            and len(self.question.choices) - 1 >= FEWEST_CHOICES
+            self.second_tries and not self.once and not all(right) and len(self.question.choices) - 1 >= FEWEST_CHOICES
         )
 
     def _open_again(self, first: BarResult) -> BarResult:
@@ -255,15 +279,32 @@ class PracticeRound:
         self.sheet = Sheet(tuple(said), self.question.choices, said)
         return first
 
+    def _put_second(self, first: BarResult, question: Question, now: float) -> BarResult:
+        """Go on to the second of two bars that have sounded; it was heard with the first."""
+        self._put(question)
+        self._unrevealed.append(first)
+        self.sheet.hear(now)
+        return first
+
     def _mended(self, first: BarResult, right: Sequence[bool]) -> BarResult:
         mended = tuple(place for place, good in zip(self.sheet.asked, right, strict=True) if good)
         return replace(first, mended=mended)
 
     def _reveal(self, result: BarResult, now: float) -> None:
-        self.results.append(result)
+        self._revealed = len(self.results)
+        self.results += [*self._unrevealed, result]
+        self._unrevealed = []
         self._first, self.state = None, State.REVEALED
+        self.question = self.result.question
         # Asked now, so that the reveal can say why the next bar comes.
-        self.upcoming = None if self.complete else self.coach.ask(now)
+        self.upcoming = None if self.complete else self._next(now)
+
+    def _next(self, now: float) -> Question:
+        question = self.coach.ask(now)
+        if question.then and len(self.results) + 2 > self.bars:
+            # Its partner would belong to no round.
+            question = replace(question, then=None, memory=UNCOUNTED, reason=LAST_ALONE)
+        return question
 
     def _put(self, question: Question) -> None:
         self.question = question
