@@ -80,3 +80,6 @@ SYSTEMS: dict[str, Callable[[Figure], str]] = {
     "french": french,
 }
 """The counting systems a player can choose from, by name."""
+
+SYSTEM_NAMES = {"number": "Count", "takadimi": "Takadimi", "kodaly": "Kodály", "french": "French"}
+"""How each is called where its syllables are shown."""

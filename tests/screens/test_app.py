@@ -232,11 +232,13 @@ def test_a_key_held_down_acts_once(window: Window, monkeypatch: pytest.MonkeyPat
     assert isinstance(window.top, Practice)
     held.add(pygame.K_b)
     window.press("b")
+    window.end_sound()
     hearings = window.top.round.sheet.hearings
     window.press("p", "p")
     assert window.top.round.sheet.missing == window.top.round.question.asked
     pygame.event.post(pygame.Event(pygame.KEYUP, key=pygame.K_b, mod=0, unicode="", scancode=0))
     window.press("b")
+    window.end_sound()
     assert window.top.round.sheet.hearings == hearings + 1
 
 

@@ -1,7 +1,10 @@
 """Practice by keys and mouse, from the first bar to the reveal."""
 
+from dataclasses import replace
+
 import pytest
 
+from game.learning.staircase import TWO_BARS
 from game.records import RecordsError
 from game.screens.hearing.listening_panel import ListeningPanel
 from game.screens.home.home import Home
@@ -96,11 +99,87 @@ def test_backspace_takes_back(practice: Window) -> None:
 
 def test_space_hears_again_and_is_counted(practice: Window) -> None:
     """Every hearing is counted: the whole bar, the slow one, and one beat."""
-    practice.press("space", "s", "b")
+    for key in ("space", "s", "b"):
+        practice.press(key)
+        practice.end_sound()
     assert practice.top.round.sheet.hearings == 4
     lengths = [len(samples) for samples in practice.device.played]
     assert lengths[1] == lengths[0]
     assert lengths[2] > lengths[0]
+
+
+def test_the_key_that_plays_stops_what_sounds(practice: Window) -> None:
+    """While the bar sounds the same key stops it; broken off before a figure came, it is no hearing."""
+    sheet = practice.top.round.sheet
+    practice.press("space")
+    assert practice.widget("hear").text == "Stop"
+    assert sheet.hearings == 2
+    practice.press("space")
+    assert practice.device.where is None
+    assert (sheet.hearings, practice.widget("hear").text) == (1, "Hear it again")
+    practice.press("s", "s")
+    assert (sheet.hearings, sheet.slower_bars) == (2, 1)
+    practice.device.where = practice.context.sound._kept[0].seconds - 0.1
+    practice.press("space")
+    assert (sheet.hearings, sheet.slower_bars) == (2, 1)
+
+
+def test_an_unheard_bar_is_not_marked(window: Window) -> None:
+    """Whoever hands in before a figure has sounded is told to hear it first, and nothing is kept."""
+    window.show(open_practice(window.context))
+    window.press("1", "1", "1", "1", "return")
+    assert "Hear it first: Space." in window.texts()
+    window.press("space", "return")
+    assert "It has not sounded yet." in window.texts()
+    assert isinstance(window.top, Practice)
+    assert window.context.records.answers(window.context.player) == []
+    window.end_sound()
+    window.press("return")
+    assert isinstance(window.top, Reveal)
+
+
+@pytest.fixture
+def remembered(window: Window) -> Window:
+    """A window with two bars from memory to be heard, over the home page."""
+    coach = window.context.coach()
+    coach._staircase = replace(coach._staircase, memory=TWO_BARS)
+    coach.holds = lambda _now: True
+    window.show(open_practice(window.context, coach), Home(window.context))
+    return window
+
+
+def test_two_bars_from_memory(remembered: Window) -> None:
+    """Both sound once, at a key; the first is answered, then the second, and only then both are revealed in turn."""
+    page = remembered.top
+    assert "Two bars, heard once" in remembered.texts()
+    assert "Space: hear both bars, once" in remembered.texts()
+    assert page.round.question.reason.words in remembered.texts()
+    remembered.press("space")
+    passage = remembered.context.sound._kept[0]
+    assert passage.bars - passage.figure_bar == 2
+    remembered.device.where = passage.seconds - 0.1
+    remembered.frames(3)
+    assert page.round.sheet.hearings == 1
+    remembered.press("space", "b", "s")
+    assert len(remembered.device.played) == 1
+    assert "sounds once" in remembered.texts()
+    remembered.end_sound()
+    remembered.say_right()
+    remembered.press("return")
+    assert isinstance(remembered.top, Practice)
+    assert "The second bar, beat 1: which figure?" in remembered.texts()
+    remembered.frames(3)
+    assert len(remembered.device.played) == 1
+    remembered.say_wrong()
+    remembered.press("return")
+    assert isinstance(remembered.top, Reveal)
+    assert "The second of the two bars." in remembered.texts()
+    assert remembered.texts().splitlines().count("right") == 4
+    remembered.press("return")
+    assert isinstance(remembered.top, Reveal)
+    assert "right" not in remembered.texts().splitlines()
+    remembered.press("return")
+    assert remembered.top.round.number == 3
 
 
 def test_slower_is_shown_and_comes_round(practice: Window) -> None:
@@ -278,6 +357,7 @@ def test_escape_within_a_round_asks(practice: Window) -> None:
 
 def test_sound_stops_on_leaving(practice: Window) -> None:
     """Nothing goes on sounding on another page."""
+    practice.press("space")
     assert practice.device.where is not None
     practice.press("escape")
     assert practice.device.where is None

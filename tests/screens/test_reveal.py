@@ -119,6 +119,7 @@ def test_points_are_told_with_their_why(window: Window) -> None:
     """What the bar earned and for what: heard twice, three of four right."""
     window.practise(Home(window.context))
     window.press("space")
+    window.end_sound()
     window.say_right()
     window.press("return")
     assert "36 of 40 points" in window.texts()
@@ -143,9 +144,14 @@ def test_reason_for_the_next_bar_is_shown(wrong: Window) -> None:
 
 
 def test_bar_is_heard_as_played_and_as_answered(wrong: Window) -> None:
-    """Space plays the bar, A the bar as answered, which is another one."""
+    """Space plays the bar, and stops it; A plays the bar as answered, which is another one."""
     played = wrong.device.played
-    wrong.press("space", "space", "a")
+    wrong.press("space")
+    bars = len(played)
+    wrong.press("space")
+    assert wrong.device.where is None
+    wrong.press("space", "a")
+    assert len(played) == bars + 2
     assert (played[-3] == played[-2]).all()
     assert len(played[-1]) != len(played[-2]) or (played[-1] != played[-2]).any()
 

@@ -13,6 +13,7 @@ from pathlib import Path
 import pygame
 import pytest
 
+from game.learning.staircase import TWO_BARS
 from game.records import DamagedRecordsError, LockedRecordsError, RecordsError, Round
 from game.records.errors import IN_USE
 from game.screens.home.first_start import FirstStart
@@ -120,6 +121,27 @@ def practice_again(window: Window) -> None:
     window.say_wrong()
     window.press("return")
     assert window.top.round.state is State.AGAIN
+
+
+def practice_from_memory(window: Window) -> None:
+    coach = window.context.coach()
+    coach._staircase = replace(coach._staircase, memory=TWO_BARS)
+    coach.holds = lambda _now: True  # type: ignore[method-assign]
+    window.show(open_practice(window.context, coach))
+    assert window.top.round.question.then
+
+
+def practice_second_bar(window: Window) -> None:
+    practice_from_memory(window)
+    window.say_right()
+    window.press("return")
+    assert window.top.round.second
+
+
+def reveal_first_of_two(window: Window) -> None:
+    practice_second_bar(window)
+    window.press("n", "n", "n", "n", "return")
+    assert window.top.round.has_second
 
 
 def practice_looped(window: Window) -> None:
@@ -269,7 +291,8 @@ def restore_offer(window: Window) -> None:
 PAGES = (
     home, home_with_notices, home_with_results, beginning, meeting, meeting_beside, practice_step,
     practice, practice_half_answered, practice_again,
-    practice_incomplete, practice_looped, listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end,
+    practice_incomplete, practice_looped,
+    practice_from_memory, practice_second_bar, reveal_first_of_two, listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end,
     round_end_perfect, round_piece, round_piece_whole,
     settings, settings_straight, tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
     last_page, dialog, error_page, unkept, unkept_damaged, unkept_locked, restore_offer,

@@ -83,9 +83,15 @@ class Window:
         return self.app
 
     def practise(self, *below: Screen) -> None:
-        """Begin a round of practice, over other screens where given, and hear its first bar."""
+        """Begin a round of practice, over other screens where given, and hear its first bar to the end."""
         self.show(open_practice(self.context), *below)
         self.press("space")
+        self.end_sound()
+
+    def end_sound(self) -> None:
+        """Let what sounds have come to its end."""
+        self.device.where = None
+        self.frames()
 
     @property
     def top(self) -> Any:
@@ -153,8 +159,18 @@ class Window:
         beginnings = dict.fromkeys(shipped_names(), how) if how else {}
         self.context.settings = replace(self.context.settings, beginnings=beginnings)
 
+    def hear(self) -> None:
+        """Hear the bar of a practice screen to its end, if it was not heard yet."""
+        if isinstance(self.top, Practice):
+            if not self.top.sheet.hearings and self.top._waits:
+                self.press("space")
+            self.frames()
+            if self.top.loudspeaker.leads_in:
+                self.end_sound()
+
     def say(self, *figures: Figure) -> None:
-        """Press the keys of figures."""
+        """Press the keys of figures, once the bar was heard."""
+        self.hear()
         for figure in figures:
             self.press(TILE_KEYS[self.context.level.figures.index(figure)])
 

@@ -35,14 +35,13 @@ from shared.notation.page import lay_out_figure
 from shared.orchestration import Setting
 from shared.spelling import spellings
 from shared.sticking import STICKINGS
-from shared.syllables import SYSTEMS
+from shared.syllables import SYSTEM_NAMES, SYSTEMS
 
 LARGEST_SPACE = 20.0
 """The largest staff space of the figure at hand, in units."""
 
 LONGEST_WORD = 40
 SHELVES = (("level", "This level"), ("all", "All figures"))
-SYSTEM_NAMES = {"number": "Count", "takadimi": "Takadimi", "kodaly": "Kodály", "french": "French"}
 NEIGHBOUR_KEYS = "abc"
 IN_TURN = "In turn"
 WAY_SHARES = (0.19, 0.22, 0.32, 0.27)

@@ -23,7 +23,7 @@ class ListeningScreen(RulerScreen):
 
     def hear_words(self) -> str:
         """What ``hear`` does now, in a few words."""
-        return "Stop" if self.looping else "Hear it again"
+        return "Stop" if self.stops else "Hear it again"
 
     def listening_keys(self) -> tuple[Key, ...]:
         """The keys for how bars are heard."""
@@ -38,20 +38,24 @@ class ListeningScreen(RulerScreen):
         return Push(ListeningPanel(self.context, self.hear, self.hear_words))
 
     def _hear_slower(self) -> Next:
+        # Stopped first, for while it sounds ``hear`` would only stop it; and at its own pace, to be counted as it was.
+        self.fall_silent()
         self.context.listening = self.context.listening.slower
-        # Stopped first, for while a bar sounds over and over ``hear`` would only stop it.
-        self.loudspeaker.stop()
         return self.hear()
 
+    def fall_silent(self) -> None:
+        """Break off what sounds."""
+        self.loudspeaker.stop()
+
     @property
-    def looping(self) -> bool:
-        """Whether a bar sounds over and over, which can be stopped."""
+    def stops(self) -> bool:
+        """Whether ``hear`` would stop what sounds: here only what sounds over and over."""
         return self.loudspeaker.loops
 
     @property
     def tells_sound(self) -> bool:
         """The part of the sound's state that words or buttons of the page depend on."""
-        return self.looping
+        return self.stops
 
     def tick(self, now: float) -> list[Rect]:
         tells = self.tells_sound

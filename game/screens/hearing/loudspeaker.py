@@ -52,6 +52,22 @@ class Loudspeaker:
         """Whether a bar sounds over and over."""
         return self._heard is not None and self._heard.loop and self._place() is not None
 
+    def plays(self, caption: str) -> bool:
+        """Whether what sounds has figures under these words and no others; its count-in belongs to it."""
+        heard = self._heard
+        return (
+            heard is not None and self._place() is not None and {caption} == {*heard.words[heard.passage.figure_bar :]}
+        )
+
+    @property
+    def leads_in(self) -> bool:
+        """Whether something sounds of which no figure has come yet: sticks or a groove."""
+        place = self._place()
+        if place is None or self._heard is None:
+            return False
+        bar, beats = place
+        return bar < self._heard.passage.figure_bar or (self._heard.beat is not None and beats < LEAD_IN)
+
     def rounds(self) -> int:
         """How many times the figures' bar has begun to sound, the one that sounds now included; 0 in silence."""
         place = self._place()

@@ -24,6 +24,10 @@ class BarScreen(ListeningScreen):
         self.round = practice
 
     @property
+    def stops(self) -> bool:
+        return self.sounds
+
+    @property
     def setting(self) -> Setting:
         """How the bar is played, as this player wants it; what is heard once is heard as it is asked."""
         return self.played_as(self.round.question)

@@ -95,10 +95,6 @@ class MeetingPage(BarScreen):
         lit, self._lit = self._lit, self.lit(self._shown)
         return areas if lit == self._lit else [*areas, *(one.rect for one in self.widgets if one.name == "met")]
 
-    @property
-    def looping(self) -> bool:
-        return self.sounds
-
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:

@@ -101,6 +101,7 @@ class Practice(BarScreen, AnsweringScreen):
         self._begun = practice.second
         self._rounds = 0
         self._beat_alone: int | None = None
+        self._slowly = False
         self.focus = f"beat {self.sheet.place}"
 
     @property
@@ -119,8 +120,10 @@ class Practice(BarScreen, AnsweringScreen):
         bindings = self.context.bindings
         hear = Key(bindings.key("hear"), self.hear_words().lower(), self.hear)
         more = Key(bindings.key("beat"), "this beat", self._hear_beat), *self.listening_keys()
+        # Left to the focus, the key would hand in.
+        again = Key(bindings.key("hear"), "", self._refuse_again, shown=False)
         return (
-            *((hear,) if self._may_hear else ()),
+            hear if self._may_hear else again,
             *(() if self.round.once else more),
             *self.answering_keys(),
             Key("escape", "leave", self.leave_round),
@@ -205,12 +208,27 @@ class Practice(BarScreen, AnsweringScreen):
 
     def _after_reveal(self) -> Screen:
         self.round.go_on()
+        if self.round.state is State.REVEALED:
+            return Reveal(self.context, self.round, self._after_reveal)
         if self.round.state is State.FINISHED and self.round.end:
             ended: Screen = self.round.end(self.round)
             return ended
         if self.round.state is State.FINISHED:
             return RoundEnd(self.context, self.round, self._best_before, lambda: open_practice(self.context))
         return page_of(self.context, self.round)
+
+    def try_to_hand_in(self) -> Next:
+        """Hand in what was heard; a bar of which no figure has sounded yet waits for its hearing."""
+        if not self._was_heard:
+            self.told = f"Hear it first: {title(self._hear_key)}." if self._waits else "It has not sounded yet."
+            return None
+        return super().try_to_hand_in()
+
+    @property
+    def _was_heard(self) -> bool:
+        hearings = self.sheet.hearings - self.loudspeaker.leads_in
+        # Of a second try, or of the second of two bars, it was heard before.
+        return hearings > 0 or self.round.state is State.AGAIN or self.round.second
 
     def enter(self) -> Next:
         """Press what has the focus; on a beat, hear the bar that waits, or hand in."""
@@ -220,19 +238,24 @@ class Practice(BarScreen, AnsweringScreen):
     # Sound
 
     def hear(self) -> Next:
-        if self.looping:
-            self.loudspeaker.stop()
+        if self.stops:
+            self.fall_silent()
             return None
         question = self.round.question
         if question.then:
             return self._play(two_bars(question.bar, question.then.bar, self.setting, self.played_as(question.then)))
         return self._play(whole_bar(question.bar, self.setting, "The bar"))
 
+    def _refuse_again(self) -> Next:
+        self.told = "This one sounds once. Say what you heard, or that you are not sure."
+        return None
+
     def _hear_beat(self) -> Next:
         bar, beat = self.round.question.bar, self.sheet.place
         return self._play(one_beat(bar, self.setting, beat, f"Beat {beat + 1}"))
 
     def _play(self, what: Hearing) -> Next:
+        self.fall_silent()
         self._begun = self.stale = True
         self._waits = False
         # Two bars in a row are one hearing.
@@ -243,9 +266,16 @@ class Practice(BarScreen, AnsweringScreen):
         self.loudspeaker.play(what if self.round.once else self.repeated(what))
         return None
 
+    def fall_silent(self) -> None:
+        """Fall silent; what was broken off before a figure came is no hearing."""
+        if self.loudspeaker.leads_in:
+            self.sheet.unhear(self._beat_alone, self._slowly)
+        self.loudspeaker.stop()
+        self.stale = True
+
     def _count_hearing(self, until_end: float = 0.0) -> None:
         """Each time the bar sounds is a hearing, in a loop too."""
         self._rounds += 1
-        slower = self.context.listening.pace < 1
-        self.sheet.hear(self.context.now(), until_end, self._beat_alone, slower)
+        self._slowly = self.context.listening.pace < 1
+        self.sheet.hear(self.context.now(), until_end, self._beat_alone, self._slowly)
         self.stale = True

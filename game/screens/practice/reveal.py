@@ -43,7 +43,7 @@ from shared.notation.page import Dress
 from shared.orchestration import Setting, arrange
 from shared.spelling import spellings
 from shared.sticking import STICKINGS
-from shared.syllables import SYSTEMS
+from shared.syllables import SYSTEM_NAMES, SYSTEMS
 
 LONGEST_WORD = 40
 
@@ -233,8 +233,8 @@ class Reveal(BarScreen):
         settings = self.context.settings
         lines = [note_names(spelling_in(self.context.level, figure), settings.terms)]
         wanted = [settings.count_system] if self._beat in self._wrong else list(SYSTEMS)
-        said = [SYSTEMS[system](figure) for system in wanted if system != "number"]
-        lines += [f"Said {', '.join(dict.fromkeys(one for one in said if one))}"] if any(said) else []
+        said = {SYSTEM_NAMES[system]: SYSTEMS[system](figure) for system in wanted if system != "number"}
+        lines += [f"{name}: {syllables}" for name, syllables in said.items() if syllables]
         if settings.show_words:
             word = self._memory_word(figure)
             lines.append(f"To remember: {word} " if word else "No word yet to remember it by")
@@ -277,12 +277,12 @@ class Reveal(BarScreen):
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         go_on = "Next bar" if self.round.upcoming or self.round.has_second else "See the round"
         key = self.context.bindings.key
-        hear = self.hear_words() if self.looping else "The bar"
+        hear = "Stop" if self.stops else "The bar"
         shown = [("next", go_on, self._go_on, "return"), ("hear", hear, self.hear, key("hear"))]
-        if self._wrong:
+        if any(self._said[beat] for beat in self._wrong):
             shown.append(("answered", "Your answer", self._hear_answered, key("answer")))
             shown.append(("both", "Both in turn", self._hear_both, key("both")))
-        else:
+        elif not self._wrong:
             shown.append(("both", "Round the kit", self._hear_on_the_kit, key("both")))
         both = ", both" if self._mixed else ""
         shown.append(("beat", f"Beat {self._beat + 1}{both}", self._hear_beat, key("beat")))
@@ -344,11 +344,16 @@ class Reveal(BarScreen):
         return as_answered(self._bar, self._said)
 
     def hear(self) -> Next:
-        if self.looping:
-            self.loudspeaker.stop()
+        if self.stops:
+            self.fall_silent()
         else:
             self.loudspeaker.play(self.repeated(whole_bar(self._bar, self.setting, THE_BAR)))
         return None
+
+    @property
+    def stops(self) -> bool:
+        """Whether the key of the bar stops: while the bar sounds, or anything over and over."""
+        return self.loudspeaker.plays(THE_BAR) or self.loudspeaker.loops
 
     def _hear_answered(self) -> Next:
         self.loudspeaker.play(self.repeated(whole_bar(self._answered, self.setting, AS_SAID)))

@@ -102,7 +102,7 @@ class Reading(ListeningScreen):
         if self.round.finished:
             return (Key("return", "another round", self._again), Key("escape", "home", Pop))
         shown, key = self.round.revealed, self.context.bindings.key
-        hear = "stop" if self.looping else "hear the next"
+        hear = "stop" if self.stops else "hear the next"
         return (
             Key(key("hear"), hear, self._hear_next),
             Key(key("beat"), "this one again", self.hear),
@@ -249,7 +249,7 @@ class Reading(ListeningScreen):
 
     def _hear_next(self) -> Next:
         """The bar after the one heard last: the key goes round them; one that sounds over and over is stopped."""
-        if self.looping:
+        if self.stops:
             self.loudspeaker.stop()
             return None
         return self._hear((self._last + 1) % len(self._question.heard))

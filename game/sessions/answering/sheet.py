@@ -119,6 +119,19 @@ class Sheet(Places[int, Choice | None], Generic[Choice]):
         if self._start is None:
             self._start = self._since = now + until_end
 
+    def unhear(self, beat: int | None = None, slower: bool = False) -> None:
+        """Take back the last hearing, which was broken off before the bar, or its ``beat``, began to sound."""
+        if self.closed or not self.hearings:
+            return
+        self.hearings -= 1
+        self.slower -= slower
+        if beat is not None:
+            self._alone[beat] -= 1
+        else:
+            self.slower_bars -= slower
+        if not self.hearings:
+            self._start = self._since = None
+
     def heard_alone(self, place: int) -> int:
         """How often a beat was heard by itself."""
         return self._alone[place]
