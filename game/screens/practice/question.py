@@ -174,13 +174,13 @@ class Practice(BarScreen, AnsweringScreen):
 
     def hear_words(self) -> str:
         if self._waits:
-            return "Hear both bars" if self.round.question.then else "Hear the bar"
+            return "Hear both" if self.round.question.then else "Hear the bar"
         return super().hear_words()
 
     def prompt(self) -> str:
         if self._waits and not any(self.sheet.said(place) for place in self.sheet.asked):
-            once = ", once" if self.round.once else ""
-            return f"{title(self._hear_key)}: {self.hear_words().lower()}{once}"
+            what = "both bars" if self.round.question.then else "the bar"
+            return f"{title(self._hear_key)}: hear {what}{', once' if self.round.once else ''}"
         if self.round.second and not self.sheet.full:
             return f"The second bar, beat {self.sheet.place + 1}: which figure?"
         again = self.round.state is State.AGAIN and not self.sheet.full
