@@ -5,6 +5,7 @@ The window and the game in the terminal stand on this one service.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
@@ -111,6 +112,16 @@ class Service:
         """Let the level at hand go on in one of the ``BEGINNINGS`` for this player."""
         self.change_settings(beginnings={**self.settings.beginnings, self.level.name: begin})
 
+    def exam_day(self, level: Level) -> date | None:
+        """The day of the real exam on a level, where the player gave one; it may be past."""
+        told = self.settings.exam_days.get(level.name)
+        return date.fromisoformat(told) if told else None
+
+    def choose_exam_day(self, level: Level, day: date | None) -> None:
+        """Keep the day of the real exam on a level, or forget it with None."""
+        days = {name: told for name, told in self.settings.exam_days.items() if name != level.name}
+        self.change_settings(exam_days=days | ({level.name: day.isoformat()} if day else {}))
+
     def coach(self, begin: str = "at once", level: Level | None = None) -> "Coach":
         """The coach of this player on a level (theirs), who knows every answer to its figures in the records.
 
@@ -128,7 +139,7 @@ class Service:
         What was worked out before is kept and taken again until there is a new answer.
         """
         from game.learning import Coach  # numpy is slow to load: after the first picture
-        from game.sessions.exam.outlook import readiness_of
+        from game.sessions.exam.outlook import answers_to, readiness_of
         from game.sessions.progress.standing import standing
 
         counts, now = [figure.count for figure in level.figures], self.now()
@@ -144,12 +155,16 @@ class Service:
         coach = Coach.replay(level, answers, self.seed())
         found = standing(level, coach, answers, now)
         self.records.keep_derived(self.player, f"standing {level.name}", found.kept())
-        self.records.keep_derived(self.player, f"readiness {level.name}", readiness_of(coach, answers, now))
+        ready = readiness_of(coach, answers_to(level, answers), now, self.exam_day(level))
+        self.records.keep_derived(self.player, f"readiness {level.name}", ready.kept())
         return found
 
     def readiness(self, level: Level) -> str:
         """How ready the player is for a level's exam, in words; empty before a standing was worked out."""
-        return str(self.records.derived(self.player, f"readiness {level.name}") or "")
+        from game.sessions.exam.outlook import Readiness
+
+        found = Readiness.from_kept(self.records.derived(self.player, f"readiness {level.name}"))
+        return found.words(self.now()) if found else ""
 
     def kept_standing(self, level: Level) -> "Standing | None":
         """The standing on a level that was worked out last, without looking at newer answers."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from math import isfinite
 from typing import Any
@@ -90,6 +91,18 @@ def _is_table_of_texts(value: Any) -> bool:
     return isinstance(value, dict) and len(value) <= 200 and all(map(short.fits, [*value, *value.values()]))
 
 
+def _is_day(value: str) -> bool:
+    try:
+        date.fromisoformat(value)
+    except ValueError:
+        return False
+    return True
+
+
+def _is_table_of_days(value: Any) -> bool:
+    return _is_table_of_texts(value) and all(map(_is_day, value.values()))
+
+
 def _is_json(value: Any, levels: int = 50) -> bool:
     """Whether JSON can hold the value and give it back: finite, whole characters, not nested without end."""
     if isinstance(value, dict):
@@ -106,4 +119,5 @@ ANYTHING = Check(_is_json, "plain JSON, nested no deeper than 50")
 TABLE = Check(lambda value: isinstance(value, dict) and _is_json(value), "a table")
 SWITCH = Check(lambda value: isinstance(value, bool), "true or false")
 TEXTS = Check(_is_table_of_texts, "a table of short texts")
+DAYS = Check(_is_table_of_days, "a table of days like 2026-12-09")
 TIME = Check(number(0, 1e11).fits, "a time in seconds since 1970")

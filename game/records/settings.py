@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any
 
-from game.records.checks import SWITCH, TEXTS, Check, number, one_of, text, whole
+from game.records.checks import DAYS, SWITCH, TEXTS, Check, number, one_of, text, whole
 
 
 def _own(default: Any, check: Check) -> Any:
@@ -21,8 +21,8 @@ class Settings:
 
     ``type_size`` is in per cent, ``volume`` in decibels below full, ``calibration`` in milliseconds by which the
     sound is late; ``words`` are the player's memory words by figure count, ``keys`` the keys by act, ``beginnings``
-    how levels begin, by level name, where that was chosen; ``swing`` is the part of a pair that its first stroke takes,
-    in per cent.
+    how levels begin and ``exam_days`` when their exams are (ISO 8601), by level name, where that was chosen;
+    ``swing`` is the part of a pair that its first stroke takes, in per cent.
     ``notices`` says what was found unusable and left at its default; it is not kept.
     """
 
@@ -38,6 +38,7 @@ class Settings:
     keys: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     level: str = _own("stage-1", text(1000))
     beginnings: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
+    exam_days: Mapping[str, str] = field(default_factory=dict, metadata={"check": DAYS, "machine": False})
     kit: str = _own("practice", text(1000))
     room: str = _own("own", one_of("own", "dry", "room", "hall"))
     groove: str = _own("straight", one_of("straight", "varied"))

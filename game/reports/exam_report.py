@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from game.dates import day_words
-from game.reports.sheet import SMALL, Sheet
+from game.reports.sheet import Sheet
 from game.sessions.exam.outlook import percent
 from game.sessions.exam.result import BANDS, BeatResult, ExamResult
 from game.sessions.lesson.summary import SHOWN_MIX_UPS
@@ -31,13 +31,11 @@ def exam_report(result: ExamResult, player: str, level: Level, now: float, outlo
 
 
 def _table(sheet: Sheet, beats: Sequence[BeatResult]) -> None:
-    widths = (18.0, 18.0, 52.0, 52.0, 30.0)
-    _line(sheet, ("Bar", "Beat", "Heard", "Said", ""), widths, bold=True)
-    for beat in beats:
-        said = beat.said.count if beat.said else "nothing"
-        verdict = "right" if beat.right else "not right"
-        _line(sheet, (str(beat.question), str(beat.beat), beat.heard.count, said, verdict), widths)
-
-
-def _line(sheet: Sheet, cells: Sequence[str], widths: Sequence[float], bold: bool = False) -> None:
-    sheet.columns(list(zip(cells, widths, strict=True)), SMALL, bold)
+    lines = [
+        (
+            str(beat.question), str(beat.beat), beat.heard.count, beat.said.count if beat.said else "nothing",
+            "right" if beat.right else "not right",
+        )
+        for beat in beats
+    ]  # fmt: skip
+    sheet.table(("Bar", "Beat", "Heard", "Said", ""), (18.0, 18.0, 52.0, 52.0, 30.0), lines)

@@ -1,5 +1,7 @@
 """A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
 
+from collections.abc import Iterable, Sequence
+
 from game.engraving import A4_HEIGHT, A4_WIDTH
 from shared.figures import Figure
 from shared.levels import Level, spelling_in
@@ -24,6 +26,7 @@ class Sheet:
         from game.engraving.pdf import Page  # fpdf2 is slow to load: only when something is printed
 
         self.page = Page(title)
+        self._title, self._pages = title, 1
         self.y = MARGIN
         self.page.add_page()
         self.text(title, TITLE, bold=True)
@@ -40,10 +43,12 @@ class Sheet:
         """Leave room."""
         self.y += millimetres
 
-    def room(self, height: float) -> None:
-        """Begin a new page unless so much height is left on this one."""
-        if self.y + height > A4_HEIGHT - MARGIN:
+    def room(self, height: float) -> bool:
+        """Begin a new page unless so much height is left on this one; whether one was begun."""
+        full = self.y + height > A4_HEIGHT - MARGIN
+        if full:
             self._start()
+        return full
 
     def heading(self, text: str) -> None:
         """A heading, which stays with a few lines of what follows."""
@@ -84,6 +89,14 @@ class Sheet:
             lowest, left = max(lowest, self.y), left + width
         self.y = lowest
 
+    def table(self, heads: Sequence[str], widths: Sequence[float], lines: Iterable[Sequence[str]]) -> None:
+        """Lines of small cells under their heads, which stand over them on each page."""
+        self.columns(list(zip(heads, widths, strict=True)), SMALL, bold=True)
+        for cells in lines:
+            if self.room(3 * SMALL * LEADING):
+                self.columns(list(zip(heads, widths, strict=True)), SMALL, bold=True)
+            self.columns(list(zip(cells, widths, strict=True)), SMALL)
+
     def rule(self) -> None:
         """A hairline across."""
         self.gap(1)
@@ -120,5 +133,10 @@ class Sheet:
         return self.page.bytes()
 
     def _start(self) -> None:
+        """A new page, headed by the title and its number."""
         self.page.add_page()
-        self.y = MARGIN
+        self._pages += 1
+        self.y = MARGIN + SMALL * LEADING
+        head = f"{self._title}, page {self._pages}"
+        self.page.say(head, MARGIN, self.y - SMALL * 0.35, SMALL)
+        self.gap(3)

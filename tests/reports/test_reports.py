@@ -138,7 +138,7 @@ def test_days_are_written_out() -> None:
 
 @needs_reader
 def test_letters_that_the_type_lacks_are_told(tmp_path: Path) -> None:
-    """A name in another script: the rest of it stands, and the foot of that page says what the boxes are."""
+    """A name in another script: the rest of it stands, and the foot of each such page says what the boxes are."""
     sheet = Sheet("Practice plan: 小明 Wren")
     for _ in range(80):
         sheet.text("Zoë, Łukasz and Zoe\u0308 can be printed.")
@@ -146,8 +146,21 @@ def test_letters_that_the_type_lacks_are_told(tmp_path: Path) -> None:
     assert "Practice plan:" in first
     assert "Wren" in first
     assert "Zoë, Łukasz and Zoë can be printed." in first
-    assert len(others) == 1
-    assert others[0].startswith("U+5C0F, U+660E. ")
+    # The name heads each further page as well.
+    assert len(others) == sheet.bytes().count(b"/Type /Page\n")
+    assert all(other.startswith("U+5C0F, U+660E.") for other in others)
+
+
+@needs_reader
+def test_a_long_table_has_its_heads_on_each_page(tmp_path: Path) -> None:
+    """The forty beats of an exam take more than a page: the next says whose it is, and what its columns are."""
+    path = tmp_path / "exam.pdf"
+    path.write_bytes(exam())
+    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True).stdout.decode()
+    pages = [" ".join(page.split()) for page in text.split("\f")[:-1]]
+    assert len(pages) > 1
+    for number, page in enumerate(pages[1:], 2):
+        assert page.startswith(f"Mock exam: Wren, page {number} Bar Beat Heard Said ")
 
 
 def test_each_letter_that_the_type_lacks_has_a_box(monkeypatch: pytest.MonkeyPatch) -> None:

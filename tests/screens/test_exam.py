@@ -1,15 +1,22 @@
 """A mock exam on the screen."""
 
+from datetime import timedelta
+
+import pygame
 import pytest
 
+from game.dates import local_day, weekday_words
 from game.records import RecordsError
 from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import ExamRoom
 from game.screens.exam.start import ExamStart
+from game.screens.home.home import Home
 from game.screens.notices.unkept import Unkept
+from game.screens.practice.question import Practice
+from game.screens.progress.plan import PlanPage
 from game.sessions.exam.exam import Stage
 from game.sessions.settings.bindings import TILE_KEYS
-from tests.screens.window import Window, key_down
+from tests.screens.window import Opened, Window, key_down
 
 
 def sit(window: Window) -> ExamRoom:
@@ -44,6 +51,58 @@ def test_a_whole_exam(window: Window) -> None:
     answers = window.context.records.answers(window.context.player)
     assert len(answers) == 40
     assert {row.kind for row in answers} == {"exam"}
+
+
+def test_the_result_leads_on(window: Window) -> None:
+    """The largest mix-up is chosen and drawn: one key drills it, another opens the plan, and a day is named."""
+    sit(window)
+    for _ in range(10):
+        answer(window, right=False)
+    end = window.top
+    assert isinstance(end, ExamEnd)
+    window.frames(3)
+    assert "Try again on " in window.texts()
+    taken = end.result.mix_ups[0]
+    assert {widget.name for widget in end.widgets} >= {"mixed 0", "mixed 1"}
+    assert f"Taken for the other {taken.times} times." in window.texts()
+    assert f"{taken.heard} for {taken.said}" not in window.texts()
+    window.press("l")
+    assert isinstance(window.top, PlanPage)
+    window.press("escape", "return")
+    assert isinstance(window.top, Practice)
+    assert set(window.top.round.question.bar.figures) == {taken.heard, taken.said}
+
+
+def test_the_exams_day_is_given_changed_and_forgotten(window: Window) -> None:
+    """A key asks for it; what can't be read is told in a line; home counts the days; left empty, it is forgotten."""
+    context = window.context
+    window.show(ExamStart(context), Home(context))
+    window.press("d")
+    window.write("soon")
+    window.press("return")
+    assert "found 'soon'; write it like 9 December" in window.texts()
+    day = local_day(context.now()) + timedelta(days=12)
+    window.press("a", mod=pygame.KMOD_CTRL)
+    window.write(day.isoformat())
+    window.press("return")
+    assert f"{weekday_words(day)}: in 12 days." in window.texts()
+    assert context.records.settings(context.player).exam_days == {context.level.name: day.isoformat()}
+    plan = PlanPage(context)
+    plan.entered()
+    assert plan._plan.days == round(12 * 5 / 7)
+    window.press("d", "backspace", "return")
+    assert context.exam_day(context.level) is None
+
+
+def test_home_counts_the_days_to_the_exam(lived: Opened) -> None:
+    """Whoever gave the day reads on home how far off it is, and what today and that day would bring."""
+    window = lived((1024, 640))
+    context = window.context
+    context.choose_exam_day(context.level, local_day(context.now()) + timedelta(days=12))
+    window.show(Home(context))
+    window.frames(200)
+    assert "Exam in 12 days" in window.texts()
+    assert "without practice until then: about " in window.texts()
 
 
 def test_the_forecast_comes_with_its_uncertainty(window: Window) -> None:
@@ -112,6 +171,20 @@ def test_breaking_off_is_kept_as_interrupted(window: Window) -> None:
     (exam,) = window.context.records.exams(window.context.player)
     assert exam.state == "interrupted"
     assert len(exam.detail) == 1
+    assert isinstance(window.top, ExamEnd)
+    assert "4 of the 4 beats that were handed in. Broken off, so there is no grade." in window.texts()
+
+
+def test_breaking_off_at_once_ends_on_the_page_too(window: Window) -> None:
+    """Without a bar handed in there is no mark, no beat and no mix-up to show; the plan is what is left."""
+    sit(window)
+    window.press("escape", "tab", "return")
+    assert isinstance(window.top, ExamEnd)
+    assert "Broken off before the first bar was handed in." in window.texts()
+    assert "0%" not in window.texts()
+    window.frames(3)
+    window.press("return")
+    assert isinstance(window.top, PlanPage)
 
 
 def test_breaking_off_can_be_tried_again(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -121,10 +194,10 @@ def test_breaking_off_can_be_tried_again(window: Window, monkeypatch: pytest.Mon
     records = window.context.records
     interrupt, refusals = records.interrupt_exam, [RecordsError("locked")]
 
-    def once(*arguments: object) -> None:
+    def once(*arguments: object) -> object:
         if refusals:
             raise refusals.pop()
-        interrupt(*arguments)
+        return interrupt(*arguments)
 
     monkeypatch.setattr(records, "interrupt_exam", once)
     window.press("escape", "tab", "return")

@@ -1,33 +1,48 @@
-"""The result of a mock exam: mark and band, what it means for the real day, beat by beat; to print."""
+"""The result of a mock exam: mark and band, what it means for the real day, beat by beat, and what to do next."""
 
 from collections.abc import Sequence
 
-from pygame import Rect
+from pygame import Rect, Surface
 
 from game.records import Exam
 from game.reports.exam_report import exam_report
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
+from game.screens.practice.question import open_drill
+from game.screens.practice.reasons import figures_picture
+from game.screens.progress.plan import PlanPage
 from game.screens.saving import save
-from game.sessions.exam.outlook import answers_to, forecast_of, forecast_words, percent, surprise, verdict
+from game.sessions.exam.day import days_until
+from game.sessions.exam.outlook import (
+    answers_to,
+    day_forecast_words,
+    forecast_of,
+    forecast_words,
+    next_words,
+    percent,
+    surprise,
+    verdict,
+)
 from game.sessions.exam.result import BELOW, BeatResult, ExamResult, result_of
-from game.widgets.base import Label, Widget
+from game.widgets.base import Draw, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop
+from game.widgets.moves import Next, Pop, Push
+from game.widgets.notation import draw_row, tile_layout
 from game.widgets.paragraphs import paragraphs
-from game.wording import counted
+from game.wording import counted, how_often
 from shared.figures import Figure
+from shared.levels import Level, spelling_in
 
 TODAY = "As things stand today; what was said on the day of this exam was not kept."
 
 JUST_NOW = 3600.0
 """Seconds after an exam within which a forecast counts as that of its day."""
 
-SHOWN = 3
+SHOWN = 2
 """How many mix-ups the page shows; the printed sheet has more."""
 
 
@@ -40,17 +55,19 @@ class ExamEnd(HearingScreen):
         self.result: ExamResult = result_of(exam.rules, exam.detail or [])
         self._outlook: tuple[str, ...] | None = None
         self._drawn = False
-        self._chosen = 0
+        self._chosen = self._first_of_largest()
         self._told = ""
-        self.focus = "print"
+        self.focus = "drill" if self._drillable() else "plan"
 
     def heading(self) -> Heading:
         return Heading("Mock exam", self.result.title, self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
         return (
-            Key("p", "save to print", self._print),
+            *((Key("d", "drill the two", self._drill),) if self._drillable() else ()),
+            Key("l", "plan", self._plan),
             Key("h", "stop" if self.sounds(self._pair()) else "hear the two in turn", self._hear),
+            Key("p", "save to print", self._print),
             Key("escape", "home", Pop),
         )
 
@@ -67,27 +84,35 @@ class ExamEnd(HearingScreen):
         mark, means, body, saved, buttons = rows(
             box, [look.line("huge"), look.line("lead"), None, look.line("small"), look.u(TARGET)], look.u(8)
         )
-        left, right = columns(body, [None, box.w * 0.4], look.u(48))
-        pair = self._pair()
-        sheet, home, _, hear = columns(buttons, [look.u(300), look.u(200), None, look.u(300)], look.u(20))
+        left, right = columns(body, [None, box.w * 0.46], look.u(48))
         return [
             *self._mark(look, mark),
             Label("means", means, self._means(), "lead", middle=True),
             *self._forecasts(look, left),
             *self._beats(look, right),
             Label("saved", saved, self._told, "small", bold=True, middle=True),
-            Button("print", sheet, "Save to print (PDF)", self._print, main=True),
-            Button("home", home, "Home", Pop),
-            *([self.hear_button("hear", hear, "Hear them in turn", pair, self._hear, key="h")] if pair else ()),
+            *self._buttons(look, buttons),
         ]
+
+    def _buttons(self, look: Look, box: Rect) -> list[Widget]:
+        """What to do next: the pair first, then the plan."""
+        pair, drillable = self._pair(), self._drillable()
+        cells = iter(columns(box, [None] * (3 + drillable + bool(pair)), look.u(16)))
+        drill = [Button("drill", next(cells), "Drill the two", self._drill, main=True)] if drillable else []
+        plan = Button("plan", next(cells), "Practice plan", self._plan, main=not drillable)
+        hear = [self.hear_button("hear", next(cells), "Hear in turn", pair, self._hear, key="h")] if pair else []
+        sheet = Button("print", next(cells), "Save to print", self._print)
+        return [*drill, plan, *hear, sheet, Button("home", next(cells), "Home", Pop)]
 
     def _mark(self, look: Look, box: Rect) -> list[Widget]:
         number = percent(self.result.mark)
-        first, second = columns(box, [look.width(number, "huge", True) + look.u(16), None], look.u(10))
         right, beats = self.result.right, len(self.result.beats)
         words = f"{right} of {beats} beats right: {self.result.band}."
         if self._exam.state == "interrupted":
-            words = f"{right} of the {beats} beats that were handed in; interrupted, so there is no grade."
+            words = f"{right} of the {beats} beats that were handed in. Broken off, so there is no grade."
+            if not beats:
+                number, words = "", "Broken off before the first bar was handed in."
+        first, second = columns(box, [look.width(number, "huge", True) + look.u(16), None], look.u(10))
         return [
             Label("mark", first, number, "huge", bold=True, middle=True),
             Label("band", second, words, "lead", bold=True, middle=True),
@@ -111,23 +136,27 @@ class ExamEnd(HearingScreen):
         ]
 
     def _beats(self, look: Look, box: Rect) -> list[Widget]:
-        row = look.u(TARGET - 4)
-        mixed = self._mixed_words()
-        high = look.height(mixed, round(box.w)) if mixed else 1
-        words, title, beats = rows(box, [high, look.line("lead"), None], look.u(8))
-        found: list[Widget] = [
-            Label("mixed", words, mixed),
-            Label("beats title", title, "Beat by beat", "lead", bold=True, middle=True),
+        """What was mixed up most often, and every beat, each drawn."""
+        if not self.result.beats:
+            return []
+        row, mixed = look.u(TARGET - 4), self.result.mix_ups[:SHOWN]
+        pairs, title, beats = rows(box, [look.u(84) * len(mixed) or 1, look.line("lead"), None], look.u(8))
+        found: list[Widget] = []
+        for k, (cell, taken) in enumerate(zip(rows(pairs, [None] * len(mixed)), mixed, strict=True)):
+            drawn, words = columns(cell, [cell.w * 0.5, None], look.u(12))
+            found += [
+                figures_picture(f"mixed {k}", drawn, self.context.level, (taken.heard, taken.said)),
+                Label(f"mixed words {k}", words, f"Taken for the other {how_often(taken.times)}.", middle=True),
+            ]
+        told = "Beat by beat: heard, and what you said"
+        lines = [
+            Row(beat_words(beat), came_to(beat), drawn_beat(self.context.level, beat)) for beat in self.result.beats
         ]
-        if self.result.beats:
-            lines = [Row(beat_words(beat), "right" if beat.right else "not right") for beat in self.result.beats]
-            found.append(ListBox("beats", beats, lines, self._chosen, self._choose, self._hear, row))
-        return found
-
-    def _mixed_words(self) -> str:
-        """What was taken for what most often, in a line or two."""
-        found = [f"{taken.heard} for {taken.said} ({taken.times})" for taken in self.result.mix_ups[:SHOWN]]
-        return f"Most often taken: {', '.join(found)}." if found else ""
+        return [
+            *found,
+            Label("beats title", title, told, "lead", bold=True, middle=True),
+            ListBox("beats", beats, lines, self._chosen, self._choose, self._hear, row),
+        ]
 
     # Acts
 
@@ -137,6 +166,23 @@ class ExamEnd(HearingScreen):
     def _hear(self) -> Next:
         pair = self._pair()
         return self.hear_pair(*pair) if pair else None
+
+    def _drill(self) -> Next:
+        pair = self._pair()
+        return Push(open_drill(self.context, *pair)) if pair and self._drillable() else None
+
+    def _drillable(self) -> bool:
+        """Whether the two of the chosen beat differ, and the level at hand still holds both."""
+        pair = self._pair()
+        return bool(pair and pair[0] != pair[1] and set(pair) <= set(self.context.level.figures))
+
+    def _plan(self) -> Next:
+        return Push(PlanPage(self.context))
+
+    def _first_of_largest(self) -> int:
+        """The first beat of the most frequent mix-up: what is to be drilled first."""
+        mixed = [(one.heard, one.said) for one in self.result.mix_ups[:1]]
+        return next((k for k, beat in enumerate(self.result.beats) if (beat.heard, beat.said) in mixed), 0)
 
     def _pair(self) -> tuple[Figure, Figure] | None:
         """The figure of the chosen beat and what was said to it; None where the level at hand cannot play it."""
@@ -170,13 +216,18 @@ class ExamEnd(HearingScreen):
         answers = context.records.answers(context.player)
         # An answer may be later than now, where the machine's clock was set back since.
         now = max(context.now(), answers[-1].at if answers else 0.0)
-        forecast = forecast_of(context.coach(), now)
-        known = answers_to(context.level, answers)
-        words = forecast_words(forecast, context.level.exam.pass_mark, known)
+        coach, day = context.coach(), context.exam_day(context.level)
+        forecast, known = forecast_of(coach, now), answers_to(context.level, answers)
+        words = [*forecast_words(forecast, context.level.exam.pass_mark, known)]
+        if day and days_until(day, now) > 0:
+            words.insert(1, day_forecast_words(forecast_of(coach, now, day), day, now))
         if self._exam.state == "interrupted":
             return (verdict(forecast, known), *words)
-        told = verdict(forecast, known, self.result.band != BELOW)
-        return (told, *surprise(forecast, self.result.mark, known), *words)
+        failed, band = self.result.band == BELOW, self.result.band
+        practised = known - len(self.result.beats)
+        told = verdict(forecast, known, not failed, practised)
+        again = next_words(now, band, failed, day if day and days_until(day, now) >= 0 else None)
+        return (told, again, *surprise(forecast, self.result.mark, practised), *words)
 
     def _print(self) -> Next:
         name = self.context.player.name
@@ -186,9 +237,28 @@ class ExamEnd(HearingScreen):
 
 
 def beat_words(beat: BeatResult) -> str:
-    """A beat in a line: where it was, what was heard and what was said."""
-    where = f"{beat.question}.{beat.beat}"
+    """Where a beat was, and what was heard."""
+    return f"{beat.question}.{beat.beat}  {beat.heard}"
+
+
+def came_to(beat: BeatResult) -> str:
+    """What became of a beat."""
     if beat.right:
-        return f"{where}  {beat.heard}"
-    said = f"you said {beat.said}" if beat.said else "no answer"
-    return f"{where}  {beat.heard}: {said}"
+        return "right"
+    return "not right" if beat.said else "no answer"
+
+
+def drawn_beat(level: Level, beat: BeatResult) -> Draw:
+    """The function that draws the figure heard and, after a cross, another that was said."""
+    figures = [beat.heard] if beat.right or not beat.said else [beat.heard, beat.said]
+    layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure in figures]
+
+    def draw(canvas: Surface, look: Look, box: Rect) -> None:
+        wide, side = min(look.u(104), (box.w - look.u(28)) // 2), look.u(16)
+        for k, layout in enumerate(layouts):
+            draw_row(canvas, look, Rect(box.x + k * (wide + look.u(28)), box.y, wide, box.h), [layout])
+        if len(layouts) > 1:
+            cross = Rect(box.x + wide + (look.u(28) - side) // 2, box.centery - side // 2, side, side)
+            look.shape(canvas, "cross", cross, look.theme.warn)
+
+    return draw

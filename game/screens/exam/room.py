@@ -22,7 +22,7 @@ from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.moves import Next, Push, Replace
 from game.widgets.stave import stave_in
 from game.wording import counted
 from shared.figures import Figure
@@ -156,5 +156,5 @@ class ExamRoom(AnsweringScreen):
         # Where the records refused before, the exam is broken off already and only has to be kept.
         if self.session.stage is not Stage.INTERRUPTED:
             self.session.interrupt()
-        self.context.records.interrupt_exam(self.context.player, self._exam, self.context.now())
-        return Pop(self)
+        broken = self.context.records.interrupt_exam(self.context.player, self._exam, self.context.now())
+        return Replace(ExamEnd(self.context, broken), self)

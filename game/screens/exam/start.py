@@ -1,16 +1,19 @@
-"""Before a mock exam: its rules, what to expect of it, and the exams that were sat before."""
+"""Before a mock exam: its rules, what to expect, the day of the real one, and the exams that were sat before."""
 
 from collections.abc import Sequence
 
 from pygame import Rect
 
-from game.dates import time_words
+from game.dates import time_words, weekday_words
 from game.records import Exam
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import open_exam_room
-from game.sessions.exam.outlook import percent
+from game.screens.notices.name_prompt import NamePrompt
+from game.sessions.errors import SessionError
+from game.sessions.exam.day import day_from, days_until, until_words
+from game.sessions.exam.outlook import TOO_EARLY, percent
 from game.sessions.exam.result import NOT_THE_BOARD, result_of
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -36,7 +39,7 @@ class ExamStart(Screen):
         return Heading("Mock exam", self.context.level.title, self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
-        return (Key("escape", "home", Pop),)
+        return (Key("d", "the exam's day", self._ask_day), Key("escape", "home", Pop))
 
     def entered(self) -> None:
         found = self.context.records.exams(self.context.player, self.context.level.name)
@@ -49,7 +52,7 @@ class ExamStart(Screen):
         if not self._drawn:
             self._drawn = True
         elif not self._readiness and self.context.standing(self.context.level):
-            self._readiness = self.context.readiness(self.context.level) or "Too early to say whether you are ready."
+            self._readiness = self.context.readiness(self.context.level) or TOO_EARLY
             self.stale = True
         return super().tick(now)
 
@@ -78,14 +81,49 @@ class ExamStart(Screen):
         )
 
     def _earlier(self, look: Look, box: Rect) -> list[Widget]:
-        title, exams = rows(box, [look.line("lead"), None], look.u(14))
+        day, told, give, title, exams = rows(
+            box, [look.line("lead"), look.height(self._day_words(), box.w), look.u(TARGET), look.line("lead"), None],
+            look.u(14),
+        )  # fmt: skip
         row = look.u(TARGET - 4)
+        button = columns(give, [look.u(300), None])[0]
+        known = self.context.exam_day(self.context.level)
         words = "Earlier exams" if self._exams else "No exam on this level yet"
-        found: list[Widget] = [Label("earlier", title, words, "lead", bold=True, middle=True)]
+        found: list[Widget] = [
+            Label("day title", day, "The day of your exam", "lead", bold=True, middle=True),
+            Label("day", told, self._day_words()),
+            Button("give day", button, "Change the day" if known else "Give the day", self._ask_day),
+            Label("earlier", title, words, "lead", bold=True, middle=True),
+        ]
         if self._exams:
             lines = [Row(time_words(exam.started), exam_words(exam)) for exam in self._exams]
             found.append(ListBox("exams", exams, lines, self._chosen, self._choose, self._open, row))
         return found
+
+    def _day_words(self) -> str:
+        day = self.context.exam_day(self.context.level)
+        if day is None:
+            return "Your teacher or the board tells it. Forecast and plan then reach to that day."
+        left = days_until(day, self.context.now())
+        if left < 0:
+            return f"It was {weekday_words(day)}. Give the next one once you know it."
+        return f"{weekday_words(day)}: {until_words(left)}. Forecast and plan reach to it."
+
+    def _ask_day(self) -> Next:
+        known = self.context.exam_day(self.context.level)
+        question = "On which day is your exam? Left empty, it is forgotten."
+        written = known.isoformat() if known else ""
+        return Push(NamePrompt(self.context, question, written, self._take_day, "9 December, 9/12 or 2026-12-09"))
+
+    def _take_day(self, text: str) -> str:
+        """Keep the day that was written; returns why it can't be."""
+        context = self.context
+        try:
+            context.choose_exam_day(context.level, day_from(text, context.now()) if text.strip() else None)
+        except SessionError as error:
+            return str(error)
+        self._readiness = ""
+        return ""
 
     def _choose(self, place: int) -> None:
         self._chosen = place

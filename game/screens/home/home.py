@@ -218,7 +218,8 @@ class Home(Screen):
         others = [level for level in self._levels if level.name != context.level.name and level.name in shipped]
         self._unread = [context.level, *(level for level in others if level.name not in self._standings)]
         self._last = self._last_results()
-        self._prepares = bool(context.records.exams(context.player, context.level.name))
+        day = bool(context.exam_day(context.level))
+        self._prepares = day or bool(context.records.exams(context.player, context.level.name))
 
     def _read_one(self, level: Level) -> None:
         """Work out how one level stands; from the first one on, the next thing to do is known."""

@@ -1,4 +1,4 @@
-"""A name asked for over the page."""
+"""A name, or another line of text, asked for over the page."""
 
 from collections.abc import Callable, Sequence
 
@@ -19,12 +19,18 @@ LONGEST = 60
 
 
 class NamePrompt(Dialog):
-    """Asks for a name.  ``take`` keeps it and returns why it can't be, or nothing when all is well."""
+    """Asks for a name.  ``take`` keeps it and returns why it can't be, or nothing when all is well.
 
-    def __init__(self, context: Context, question: str, name: str, take: Callable[[str], str]) -> None:
+    ``empty`` is shown while nothing is written.
+    """
+
+    def __init__(
+        self, context: Context, question: str, name: str, take: Callable[[str], str], empty: str = "A name"
+    ) -> None:
         super().__init__(context, question, "Leave it", "Keep", self._keep)
         self._name = Edited.selected_whole(name)
         self._take = take
+        self._empty = empty
         self._refused = ""
         self.focus = "name"
 
@@ -46,7 +52,9 @@ class NamePrompt(Dialog):
         stay, keep = columns(buttons, [None, None], look.u(24))
         return [
             Label("question", words, self._question, "lead"),
-            TextField("name", name, look, self._name, self._write, self._keep, "A name", LONGEST, bool(self._refused)),
+            TextField(
+                "name", name, look, self._name, self._write, self._keep, self._empty, LONGEST, bool(self._refused)
+            ),
             Label("refused", refused, self._refused, colour="warn", bold=True, middle=True),
             Button("stay", stay, "Leave it", Pop),
             Button("go", keep, "Keep", self._keep, main=True),

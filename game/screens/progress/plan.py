@@ -90,8 +90,11 @@ class PlanPage(Screen):
         self._minutes = self._minutes or (day.minutes if day.minutes in dict(MINUTES) else USUAL_MINUTES)
         minutes = int(self._minutes)
         plan = day.plan(minutes)
+        exam, now = context.exam_day(context.level), context.now()
         if plan is None:
-            plan = plan_for(context.level, context.records.answers(context.player), context.now(), minutes)
+            plan = plan_for(context.level, context.records.answers(context.player), now, minutes, exam)
+        else:
+            plan = plan.reaching(exam, now)
         self._plan, self._done = plan, day.done
         self._chosen = next((k for k, step in enumerate(plan.steps) if step.key not in day.done), 0)
         self.stale = True

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 from pygame import Rect, Surface
 
-from game.dates import date_words
+from game.dates import date_words, local_day
 from game.learning import Answer
 from game.records import RecordsError
 from game.screens.base import Heading, Key
@@ -27,7 +27,6 @@ from game.sessions.progress.progress import (
     confusion_table,
     csv_text,
     day_rows,
-    local_day,
     practice_days,
     recall_by_week,
     week_rows,

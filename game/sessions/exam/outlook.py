@@ -1,9 +1,15 @@
 """The forecast of the real day in plain words, with its uncertainty."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from datetime import date
 from math import floor
+from typing import Any, Self
 
+from game.dates import weekday_words
 from game.learning import Answer, Coach, Forecast
+from game.learning.said import first_tries
+from game.sessions.exam.day import days_until, held_at, next_mock, until_words
 from game.sessions.exam.result import NOT_THE_BOARD
 from game.wording import counted
 from shared.levels import Level
@@ -12,17 +18,21 @@ from shared.orchestration import ORCHESTRATIONS
 ENOUGH_ANSWERS = 60
 """With fewer answers than this a forecast says mostly what players are like in general."""
 
-READY, LIKELY, EVEN = 0.95, 0.75, 0.25
+TOO_EARLY = "Too early to say whether you are ready."
+
+READY, LIKELY, EVEN = 0.95, 0.75, 0.2
 """The least probability of a pass for each answer to "am I ready?": yes, nearly, it could go either way.
 
-Of simulated candidates told "ready" at least nine in ten pass, of those told "not ready yet" at most three in ten: that
-is measured by ``python -m tests.bench.learning``.
+Set by what they turned out to mean: of simulated candidates told "ready" at least nine in ten pass, of those told "not
+ready yet" at most three in ten, and of those who surely pass, or surely do not, at least half are told so.  Measured by
+``python -m tests.bench.learning``.
 """
 
 
-def forecast_of(coach: Coach, now: float) -> Forecast:
-    """The coach's forecast for an exam by the rules of its level."""
-    return coach.forecast(exam_beats(coach.level), coach.level.exam.pass_mark, now)
+def forecast_of(coach: Coach, now: float, on: date | None = None) -> Forecast:
+    """The coach's forecast for an exam by the rules of its level, now or on a later day without practice until then."""
+    held = None if on is None else max(now, held_at(on))
+    return coach.forecast(exam_beats(coach.level), coach.level.exam.pass_mark, now, held)
 
 
 def exam_beats(level: Level) -> int:
@@ -32,17 +42,66 @@ def exam_beats(level: Level) -> int:
 
 
 def answers_to(level: Level, answers: Iterable[Answer]) -> int:
-    """How many of the answers are to figures of the level: what its forecast rests on."""
+    """How many of the answers are first tries by ear at figures of the level: what its forecast rests on."""
     counts = {figure.count for figure in level.figures}
-    return sum(row.heard in counts for row in answers)
+    return sum(row.heard in counts for row in first_tries(answers))
 
 
-def readiness_of(coach: Coach, answers: Sequence[Answer], now: float) -> str:
-    """How ready a player is for the exam of a level, in one line; empty where the answers are too few to say."""
-    if answers_to(coach.level, answers) < ENOUGH_ANSWERS:
-        return ""
-    forecast, beats = forecast_of(coach, now), exam_beats(coach.level)
-    return f"Ready for its exam: {_likely(forecast.probability)}, about {round(forecast.expected * beats)} of {beats}."
+@dataclass(frozen=True)
+class Readiness:
+    """How ready a player was for the exam of a level, worked out ``at`` a time (seconds since the epoch).
+
+    ``answers`` is how many it rests on; ``probability`` of a pass and ``right`` beats to be expected of ``beats``, on
+    that day; ``later`` the two for the exam's ``day`` (ISO 8601; "" where none was given) without practice until then.
+    """
+
+    at: float
+    answers: int
+    beats: int
+    probability: float
+    right: int
+    day: str = ""
+    later: tuple[float, int] | None = None
+
+    def words(self, now: float) -> str:
+        """All of it in one line; empty where there is nothing to say."""
+        left = days_until(date.fromisoformat(self.day), now) if self.day else -1
+        coming = f"Exam {until_words(left)}" if left >= 0 else ""
+        if self.answers < ENOUGH_ANSWERS:
+            return f"{coming}. {TOO_EARLY}" if coming else ""
+        ready = f"{_likely(self.probability)}, about {self.right} of {self.beats}"
+        if not coming:
+            return f"Ready for its exam: {ready}."
+        if not left or self.later is None:
+            return f"{coming}: {ready}."
+        return f"{coming}. Today: {ready}; without practice until then: about {self.later[1]}."
+
+    def kept(self) -> dict[str, Any]:
+        """As JSON holds it, to be kept as derived data."""
+        return asdict(self)
+
+    @classmethod
+    def from_kept(cls, value: Any) -> Self | None:
+        """Readiness from what ``kept`` gave; None where it can't be read."""
+        try:
+            told = {**value, "later": value["later"] and (float(value["later"][0]), int(value["later"][1]))}
+            found = cls(**told)
+            found.words(found.at)
+        except (TypeError, KeyError, ValueError, IndexError):
+            return None
+        return found
+
+
+def readiness_of(coach: Coach, answers: int, now: float, day: date | None = None) -> Readiness:
+    """How ready a player is for the exam of a level, today and on its ``day``, by so many ``answers``."""
+    beats = exam_beats(coach.level)
+
+    def told(forecast: Forecast) -> tuple[float, int]:
+        return forecast.probability, round(forecast.expected * beats)
+
+    ahead = day is not None and days_until(day, now) > 0
+    later = told(forecast_of(coach, now, day)) if ahead else None
+    return Readiness(now, answers, beats, *told(forecast_of(coach, now)), day.isoformat() if day else "", later)
 
 
 def _likely(probability: float) -> str:
@@ -52,6 +111,26 @@ def _likely(probability: float) -> str:
     if probability >= LIKELY:
         return "likely"
     return "it could go either way" if probability >= EVEN else "not yet"
+
+
+def day_forecast_words(later: Forecast, day: date, now: float) -> str:
+    """What the exam's own day would bring, if nothing were practised until then."""
+    left = days_until(day, now)
+    return (
+        f"Your exam is {until_words(left)}, on {weekday_words(day)}. If you practised no more until then, you would "
+        f"pass {tries(later.probability)}: your plan is there to keep it up."
+    )
+
+
+def next_words(now: float, band: str, failed: bool, day: date | None) -> str:
+    """When another mock exam makes sense, after one sat at ``now`` with this grade band."""
+    again = next_mock(now, not failed, day)
+    if again is None:
+        left = days_until(day, now) if day else 0
+        return f"Your exam is {until_words(left)}: no other mock exam before it. Rest your ears."
+    if failed:
+        return f"Try again on {weekday_words(again)}, after some days of the plan: by then only what is known is left."
+    return f"Sit another on {weekday_words(again)}, to see whether this {band} holds."
 
 
 def forecast_words(forecast: Forecast, pass_mark: float, answers: int) -> tuple[str, ...]:
@@ -66,13 +145,17 @@ def forecast_words(forecast: Forecast, pass_mark: float, answers: int) -> tuple[
     )
 
 
-def verdict(forecast: Forecast, answers: int, passed: bool | None = None) -> str:
-    """The straight answer to "am I ready?"; ``passed`` says how the exam just sat went, None without one."""
+def verdict(forecast: Forecast, answers: int, passed: bool | None = None, practised: int = ENOUGH_ANSWERS) -> str:
+    """The straight answer to "am I ready?" from so many answers, of which so many were ``practised`` before.
+
+    ``passed`` says how the exam just sat went, None without one.
+    """
     if answers < ENOUGH_ANSWERS:
-        return "Too early to say whether you are ready."
+        return TOO_EARLY
     # An exam that was just failed outweighs what practice makes likely.
     if passed is False and forecast.probability >= LIKELY:
-        return "Not shown yet: your practice says ready, this exam says not. Sit another before the day."
+        says = "your practice says ready, this exam says not" if practised >= ENOUGH_ANSWERS else "this exam says not"
+        return f"Not shown yet: {says}. Sit another before the day."
     if forecast.probability >= READY:
         return "Ready, as far as practice can tell."
     if forecast.probability >= LIKELY:

@@ -17,12 +17,15 @@ minutes are left for the next plan, the round stays.  After ten minutes comes a 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from enum import Enum
 
+from game.dates import weekday_words
 from game.learning import Answer, Coach
 from game.learning.said import first_tries
 from game.learning.steps import MOST_NEW
+from game.sessions.exam.day import days_until, until_words
 from game.sessions.exam.outlook import percent
 from game.sessions.practice.round import BARS
 from game.sessions.progress.mixups import DAY_SECONDS, Pair, largest_mix_up, mixed_pairs, tally
@@ -39,6 +42,12 @@ SLIP = 1.0
 DUE_RECALL = 0.9
 DAYS = 5
 """Days a plan has boxes for: two days of the week stay free."""
+
+FARTHEST, NEAR = 14, 2
+"""Days before an exam from which a plan reaches to it, and from which it brings nothing new (common practice, no
+source)."""
+
+NOTHING_NEW = "Nothing new so near the exam: what you know is to stand."
 
 ROUND_MINUTES = 3
 """About how long a round takes, heard and answered."""
@@ -128,11 +137,28 @@ class Plan:
         """How long one day of it takes."""
         return sum(step.minutes for step in self.steps)
 
+    def reaching(self, exam: date | None, now: float) -> "Plan":
+        """The same plan with boxes for the days until an exam, as far as a plan reaches, and a word on that day."""
+        left = days_until(exam, now) if exam else -1
+        if exam is None or left < 0:
+            return self
+        told = f"Your exam is {until_words(left)}, on {weekday_words(exam)}"
+        if left > FARTHEST:
+            return replace(self, notes=(f"{told}: make a new plan each week until then.", *self.notes))
+        note = f"{told}: this plan reaches to it." + (f" {NOTHING_NEW}" if left <= NEAR else "")
+        # Two days of seven stay free here too, and the exam's own day is none of practice.
+        return replace(self, days=max(1, round(left * DAYS / 7)), notes=(note, *self.notes))
 
-def plan_for(level: Level, answers: Sequence[Answer], now: float, minutes: int = 15) -> Plan:
-    """The plan that follows from a player's answers; ``minutes`` a day, at least 5."""
+
+def plan_for(level: Level, answers: Sequence[Answer], now: float, minutes: int = 15, exam: date | None = None) -> Plan:
+    """The plan that follows from a player's answers; ``minutes`` a day, at least 5.
+
+    It reaches to the day of an ``exam``, where one is ahead, and brings nothing new shortly before it.
+    """
     known = _Known(level, answers, now)
-    wanted = [*_settle(known), *contrast_steps(level, answers, now), *_bring_back(known), *_meet(known)]
+    near = exam is not None and 0 <= days_until(exam, now) <= NEAR and bool(known.heard)
+    new = [] if near else _meet(known)
+    wanted = [*_settle(known), *contrast_steps(level, answers, now), *_bring_back(known), *new]
     left = max(5, minutes) - ROUND_MINUTES
     steps: list[Step] = []
     for step in wanted:
@@ -140,7 +166,7 @@ def plan_for(level: Level, answers: Sequence[Answer], now: float, minutes: int =
             steps.append(step)
             left -= step.minutes
     met = [figure for step in steps if step.kind is Kind.MEET for figure in step.figures]
-    return Plan(level, tuple(_with_break([*steps, _round(known, met)])))
+    return Plan(level, tuple(_with_break([*steps, _round(known, met)]))).reaching(exam, now)
 
 
 def contrast_steps(level: Level, answers: Sequence[Answer], now: float) -> tuple[Step, ...]:

@@ -3,11 +3,12 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, timedelta, tzinfo
 
 import numpy as np
 from numpy.typing import NDArray
 
+from game.dates import local_day
 from game.learning import Answer
 from game.learning.said import first_tries, said_in
 from game.sessions.progress.chance import difference
@@ -203,11 +204,6 @@ def change_rows(rows: Iterable[Change]) -> list[Row]:
 def csv_text(rows: Iterable[Row]) -> str:
     """A table as the text of a CSV file."""
     return "".join(map(csv_line, rows))
-
-
-def local_day(at: float, zone: tzinfo | None = None) -> date:
-    """The calendar day of a time in epoch seconds, where None stands for this machine's time zone."""
-    return datetime.fromtimestamp(at, zone).date()
 
 
 def _rounded(value: float) -> float:
