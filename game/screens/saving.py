@@ -1,6 +1,9 @@
 """Files that a screen writes when asked: into a folder of the player's data, with a line that says where."""
 
 import io
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pygame
@@ -48,3 +51,21 @@ def page_as_png(screen: Screen) -> bytes:
     file = io.BytesIO()
     pygame.image.save(canvas, file, "page.png")
     return file.getvalue()
+
+
+def open_folder(folder: Path) -> str:
+    """Open the folder in the system's own program for files; returns a line that says where it is."""
+    try:
+        made_folder(folder)
+        if sys.platform == "win32":
+            os.startfile(folder)
+        else:
+            opener = "open" if sys.platform == "darwin" else "xdg-open"
+            # Its words are for a terminal, and it stays open as long as the folder is looked at.
+            quiet = subprocess.DEVNULL
+            subprocess.Popen([opener, str(folder)], stdin=quiet, stdout=quiet, stderr=quiet, start_new_session=True)
+    except RecordsError as error:
+        return str(error)
+    except OSError:
+        return f"No program was found here that opens folders. It is {shown_path(folder)}"
+    return f"The folder is {shown_path(folder)}"

@@ -3,34 +3,62 @@
 import os
 from pathlib import Path
 
-from game.sessions.exam.paper import draw_paper
-from game.sheets.pages import sheet_pages
-from game.sheets.sound import sheet_sound
+from audio.wav import wav_bytes
+from game.sessions.paper.worksheet import MOST_BARS, MOST_PUPILS, VERSIONS, Worksheet
+from game.sheets.pages import draw_sheet
+from game.sheets.sound import sheet_tracks, whole_sheet
 from shared.errors import UserError
-from shared.files import write_together
-from shared.levels import Level
-
-MOST_QUESTIONS = 40
+from shared.files import check_place, write_together
+from shared.passages import check_tempo
 
 
 class SheetError(UserError, ValueError):
     """A sheet that cannot be made; the message is one line."""
 
 
-def write_sheet(level: Level, path: str | os.PathLike[str], questions: int = 10, seed: int = 0) -> tuple[Path, Path]:
-    """Write a worksheet (.pdf) and its sound (.wav, of the same name beside it); give both paths.
+def write_sheet(sheet: Worksheet, path: str | os.PathLike[str], tracks: bool = False) -> list[Path]:
+    """Write a worksheet (.pdf) and its sound (.wav, of the same name beside it); give their paths.
 
-    The same level, questions and seed give the same bytes.  ``questions`` is 1 to 40.  Raises
-    ``SheetError`` for any other number or a name that does not end in ``.pdf``, ``FileError`` where a
-    file cannot be written; then there is neither.
+    With ``tracks`` each bar is a file of its own as well, its number at the end of the name.  The same choice gives
+    the same bytes.  Raises ``SheetError`` or ``TempoError`` for a number out of its bounds or a name that does not end
+    in ``.pdf``, ``FileError`` where a file cannot be written; then there is none.
     """
     pages = Path(path)
     if pages.suffix.lower() != ".pdf":
         raise SheetError(f"{pages.name!r}: a sheet is a .pdf; its sound goes beside it as a .wav of the same name")
-    if not 1 <= questions <= MOST_QUESTIONS:
-        raise SheetError(f"{questions} questions: choose from 1 to {MOST_QUESTIONS}")
-    sound = pages.with_suffix(".wav")
-    paper = draw_paper(level, seed, questions)
-    printed, played = sheet_pages(level, paper, seed), sheet_sound(paper)
-    write_together({pages: printed, sound: played})
-    return pages, sound
+    check(sheet)
+    whole, names = pages.with_suffix(".wav"), track_paths(pages, sheet.bars) if tracks else []
+    # Before the sound is worked out, which takes a while.
+    for path in (pages, whole, *names):
+        check_place(path)
+    played = sheet_tracks(sheet.questions())
+    files = {pages: sheet_pages(sheet), whole: wav_bytes(whole_sheet(played))}
+    write_together(files | {name: wav_bytes(track) for name, track in zip(names, played, strict=False)})
+    return [pages, whole, *names]
+
+
+def track_paths(pages: Path, bars: int) -> list[Path]:
+    """Where the tracks of the bars go: beside the pages, "monday-01.wav" first."""
+    return [pages.with_name(f"{pages.stem}-{number:02}.wav") for number in range(1, bars + 1)]
+
+
+def sheet_pages(sheet: Worksheet) -> bytes:
+    """Worksheets, answer key and cards as the bytes of a PDF file."""
+    from game.engraving.pdf import Page  # fpdf2 is slow to load: only when something is printed
+
+    page = Page(f"{sheet.level.title}: worksheet")
+    draw_sheet(sheet, page)
+    return page.bytes()
+
+
+def check(sheet: Worksheet) -> None:
+    """Raise ``SheetError`` or ``TempoError`` where a number of the sheet is out of its bounds."""
+    for number, most, what in (
+        (sheet.bars, MOST_BARS, "questions"),
+        (sheet.versions, len(VERSIONS), "versions"),
+        (sheet.pupils, MOST_PUPILS, "pupils"),
+    ):
+        if not 1 <= number <= most:
+            raise SheetError(f"{number} {what}: choose from 1 to {most}")
+    if sheet.tempo is not None:
+        check_tempo(sheet.tempo)

@@ -1,176 +1,220 @@
-"""The pages of a worksheet: bars to fill in, the answer key, and cards to hold up.  Lengths in millimetres."""
+"""The pages of a worksheet: bars to fill in, the answer key, and cards to hold up.  Lengths in millimetres.
+
+What is on a page is made as large as the page allows, and spread over it from top to foot.
+"""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from string import ascii_uppercase
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from game.engraving import A4_HEIGHT, A4_WIDTH
-from game.engraving.pdf import Page
+from game.engraving.palette import BLACK as BLACK_INK
+from game.engraving.palette import Palette
 from game.learning import Question
-from shared.levels import Level, spelling_in
+from game.sessions.paper.worksheet import VERSIONS, Worksheet
+from game.sheets.sound import starts
+from game.wording import counted
+from shared.figures import Figure
+from shared.levels import spelled, spelling_in
 from shared.notation.engraved import INK, Layout, reach
 from shared.notation.page import QUIET, Dress, lay_out_bar, lay_out_figure
 from shared.notation.spacing import NARROWEST_BEAT
 
 MARGIN = 15.0
 INNER = A4_WIDTH - 2 * MARGIN
-FOOT = A4_HEIGHT - MARGIN
+FOOT = A4_HEIGHT - MARGIN - 4
 
-HEADING, TEXT, SMALL = 7.0, 4.2, 3.6
+HEADING, TEXT, SMALL = 7.0, 4.4, 3.4
 """Type sizes."""
 
 BLACK, GREY, CUT = "#000000", "#5a5a5a", "#8a8a8a"
 INKS = {INK: BLACK, QUIET: GREY}
 
-LARGEST_SPACE, KEY_SPACE, CARD_SPACE = 1.6, 1.8, 5.0
+LARGEST_BAR, LARGEST_KEY, CARD_SPACE = 2.6, 2.4, 6.0
 """The most a staff space may be: in bars, in the letter key, on cards."""
 
-BAR_COLUMNS, KEY_COLUMNS = (2, 1), (6, 4, 3)
-"""How many columns to try, most first."""
+COMFORTABLE, SMALLEST_KEY = 1.45, 1.3
+"""The staff space below which bars go on to another page, and the least of the letter key."""
 
-SMALLEST_SPACE = 1.25
-"""The least staff space that columns may lead to, if fewer columns can help it."""
+BAR_COLUMNS = (1, 2)
 
 COLUMN_GAP = 8.0
-NUMBER_ROOM = 8.0
+NUMBER_ROOM = 9.0
 """Room for a bar's number or a figure's letter, left of its staff."""
 
-BOX = 7.0
+BOX = 9.0
 """The side of a box for one letter."""
 
-ROW_GAP = 6.0
+NAMED = 6.8
+"""The height of a row of letters in the answer key."""
+
+ROW_GAP, WIDEST_ROW_GAP = 4.0, 26.0
+"""The least space between two rows of bars, and the most that they are spread by."""
 
 LINE = 6.0
 """From one line of text to the next."""
 
 TASK = "You hear each bar twice, after a count-in. Write the letter of its figure in the box of each beat."
 GROOVES = "Groove 1, groove 2 and so on: as many bars of groove come between the count-in and the bar."
-NUMBERING = "In the sound file a bar's number comes first: each low drum counts five, each stick one."
+SIGN = "In the whole sound file a swelling tone announces each bar; the time beside a bar is when it sounds."
 
-CARDS_ACROSS, CARDS_DOWN = 2, 3
+GRIDS = ((1, 2), (1, 3), (2, 2), (2, 3), (2, 4), (2, 5), (3, 4), (3, 5), (3, 6), (4, 6))
+"""Cards across and down a page, the fewest first."""
 
 T = TypeVar("T")
 
 
-def sheet_pages(level: Level, paper: Sequence[Question], seed: int) -> bytes:
-    """Worksheet, answer key and response cards as the bytes of a PDF file."""
-    return _Sheet(level, paper, seed).bytes()
+class Pages(Protocol):
+    """What a sheet is drawn on: the pages of a PDF, or pictures of them.  As ``game.engraving.pdf.Page`` has it."""
+
+    def add_page(self) -> None:
+        """Begin a page."""
+
+    def paint(self, layout: Layout, left: float, line: float, space: float, palette: Palette = BLACK_INK) -> None:
+        """Paint a layout."""
+
+    def say(
+        self, text: str, x: float, y: float, size: float, bold: bool = True, middle: bool = False, ink: str = BLACK
+    ) -> None:
+        """Write a line of text."""
+
+    def pen(self, ink: str, width: float) -> None:
+        """Set the pen."""
+
+    def line(self, x1: float, y1: float, x2: float, y2: float) -> None:
+        """Draw a line."""
+
+    def rect(self, x: float, y: float, w: float, h: float) -> None:
+        """Draw the outline of a rectangle."""
 
 
 @dataclass(frozen=True)
-class _Place:
-    """A bar's place on a page: its left edge, the height of its staff line, and its staff space."""
+class _Spread:
+    """How rows of bars are set: columns, staff space, the height of a row, and how many rows each page has."""
 
-    left: float
-    line: float
+    columns: int
     space: float
+    high: float
+    rows: tuple[int, ...]
+
+
+def draw_sheet(sheet: Worksheet, page: Pages) -> None:
+    """Draw each version's form, then the answer key, then the cards."""
+    drawn = _Sheet(sheet, page)
+    forms = [drawn.form(version) for version in range(sheet.versions)]
+    parts = [part for pages in (*forms, drawn.answers(), drawn.cards()) for part in pages]
+    for number, (title, paint) in enumerate(parts, 1):
+        page.add_page()
+        if title:
+            page.say(title, MARGIN, MARGIN + HEADING * 0.7, HEADING)
+        paint()
+        about = f"{sheet.level.name}, {counted(sheet.bars, 'bar')}, seed {sheet.seed}. Page {number} of {len(parts)}"
+        page.say(about, MARGIN, A4_HEIGHT - 9, SMALL, bold=False)
+
+
+Part = tuple[str, Callable[[], None]]
+"""A page to come: its title, and what paints the rest of it."""
 
 
 class _Sheet:
-    """Puts a paper on pages."""
+    """Puts a worksheet on pages."""
 
-    def __init__(self, level: Level, paper: Sequence[Question], seed: int) -> None:
-        self.level = level
-        self.paper = paper
-        self.seed = seed
-        # A level has 24 figures at most, so there are letters enough.
-        self.letters = dict(zip(level.figures, ascii_uppercase, strict=False))
-        self.page = Page(f"{level.title}: worksheet")
+    def __init__(self, sheet: Worksheet, page: Pages) -> None:
+        self.sheet = sheet
+        self.level = sheet.level
+        self.paper = sheet.questions()
+        self.page = page
+        self.top = MARGIN + HEADING + 7
 
-    def bytes(self) -> bytes:
-        """The finished file."""
-        self._worksheet()
-        self._answers()
-        self._cards()
-        return self.page.bytes()
+    # The form
 
-    def _worksheet(self) -> None:
-        top = self._key(self._open_form())
-        for line in (TASK, GROOVES) if any(question.setting.groove_bars for question in self.paper) else (TASK,):
-            top += LINE
-            self.page.say(line, MARGIN, top, TEXT, bold=False)
-        self._bars(self._open_form, top + LINE, _alike(self._empty, self.paper), boxes=True)
+    def form(self, version: int) -> Iterator[Part]:
+        """The pages that a pupil fills in: each has its name, its letters and its task, as pages come apart."""
+        letters = self.sheet.letters(version)
+        name = f" {VERSIONS[version]}" if self.sheet.versions > 1 else ""
+        layouts = _alike(self._empty, self.paper)
+        key_space, key_high = self._key_size(letters, layouts)
+        top = self.top + 9 + key_high + LINE * len(self._task()) + 6
+        spread = _spread(layouts, FOOT - top, BOX + 1)
+        layouts = _justified(self._empty, self.paper, layouts, spread)
+        for places in _dealt(spread):
+            yield f"{self.level.title}{name}", self._form_page(letters, key_space, top, layouts, spread, places)
 
-    def _answers(self) -> None:
-        self._bars(self._open_answers, self._open_answers(), _alike(self._full, self.paper), boxes=False)
+    def _form_page(
+        self, letters: dict[Figure, str], key_space: float, top: float, layouts: list[Layout], spread: _Spread,
+        places: range,
+    ) -> Callable[[], None]:  # fmt: skip
+        def paint() -> None:
+            self._lines_to_fill(self.top)
+            low = self._key(letters, self.top + 9, key_space)
+            for words in self._task():
+                low += LINE
+                self.page.say(words, MARGIN, low, SMALL * 1.1, bold=False)
+            for number, left, line, below in _set(layouts, spread, places, top):
+                self._bar(number, layouts[number], left, line, spread.space)
+                self._boxes(self.paper[number], layouts[number], left, below, spread.space)
 
-    def _open_answers(self) -> float:
-        return self._open(f"{self.level.title}: answers")
+        return paint
 
-    def _open_form(self) -> float:
-        """Begin a page that a pupil fills in: each has its own name, as pages come apart."""
-        top = self._open(self.level.title)
-        self._line_to_fill("Name", MARGIN, top, 82)
-        self._line_to_fill("Date", MARGIN + 88, top, 46)
+    def _task(self) -> tuple[str, ...]:
+        return (TASK, GROOVES) if any(question.setting.groove_bars for question in self.paper) else (TASK,)
+
+    def _lines_to_fill(self, y: float) -> None:
+        self._line_to_fill("Name", MARGIN, y, 82)
+        self._line_to_fill("Date", MARGIN + 88, y, 46)
         boxes = sum(len(question.asked) for question in self.paper)
-        self._line_to_fill("Mark", MARGIN + 140, top, 27)
-        self.page.say(f"/ {boxes}", MARGIN + 168, top, TEXT)
-        return top + 8
-
-    def _open(self, title: str) -> float:
-        """Begin a page with its title and foot line; gives the height at which its matter may begin."""
-        self.page.add_page()
-        self.page.say(title, MARGIN, MARGIN + HEADING * 0.7, HEADING)
-        about = f"{self.level.name}, {len(self.paper)} bars, seed {self.seed}. {NUMBERING}"
-        self.page.say(about, MARGIN, FOOT + 5, SMALL, bold=False)
-        return MARGIN + HEADING + 9
+        self._line_to_fill("Mark", MARGIN + 140, y, 27)
+        self.page.say(f"/ {boxes}", MARGIN + 168, y, TEXT)
 
     def _line_to_fill(self, label: str, left: float, y: float, width: float) -> None:
         self.page.say(label, left, y, TEXT)
         self.page.pen(BLACK, 0.2)
         self.page.line(left + 13, y + 0.8, left + width, y + 0.8)
 
-    def _key(self, top: float) -> float:
+    def _key_size(self, letters: dict[Figure, str], layouts: list[Layout]) -> tuple[float, float]:
+        """The staff space and the height of the letter key: the largest that leaves the bars on one page."""
+        tiles = self._tiles(letters)
+        sizes = [LARGEST_KEY - 0.1 * k for k in range(round((LARGEST_KEY - SMALLEST_KEY) / 0.1) + 1)]
+        found = [(space, _key_height(tiles, space)) for space in sizes]
+        for space, high in found:
+            room = FOOT - (self.top + 9 + high + LINE * len(self._task()) + 6)
+            spread = _spread(layouts, room, BOX + 1)
+            if len(spread.rows) == 1 and spread.space >= COMFORTABLE:
+                return space, high
+        return found[-1]
+
+    def _tiles(self, figures: Sequence[Figure] | dict[Figure, str]) -> list[Layout]:
+        counts = self.sheet.counts
+        return [lay_out_figure(figure, spelling_in(self.level, figure), count=counts) for figure in figures]
+
+    def _key(self, letters: dict[Figure, str], top: float, space: float) -> float:
         """The figures with their letters; gives the height below them."""
-        tiles = [lay_out_figure(figure, spelling_in(self.level, figure)) for figure in self.level.figures]
-        columns, space = _columns(tiles, KEY_COLUMNS, NUMBER_ROOM, KEY_SPACE)
-        cell = INNER / columns
+        tiles = self._tiles(letters)
+        columns = _key_columns(tiles, space)
         above, below = (space * spaces for spaces in reach(tiles))
-        for row, chunk in enumerate(_chunks(list(zip(self.level.figures, tiles, strict=True)), columns)):
-            line = top + row * (above + below + 3) + above
-            for column, (figure, tile) in enumerate(chunk):
-                left = MARGIN + column * cell
-                self.page.say(self.letters[figure], left, line + TEXT * 0.33, TEXT * 1.2)
+        high = above + below + ROW_GAP
+        for row, chunk in enumerate(_chunks(list(zip(letters.values(), tiles, strict=True)), columns)):
+            line = top + row * high + above
+            for column, (letter, tile) in enumerate(chunk):
+                left = MARGIN + column * INNER / columns
+                self.page.say(letter, left, line + TEXT * 0.4, TEXT * 1.3)
                 self.page.paint(tile, left + NUMBER_ROOM - 2, line, space)
-        rows = -(-len(tiles) // columns)
-        return top + rows * (above + below + 3)
+        return top + _key_height(tiles, space)
 
-    def _bars(self, turn: Callable[[], float], top: float, layouts: list[Layout], boxes: bool) -> None:
-        """Numbered bars in columns, on as many pages as they need; ``turn`` begins the next one."""
-        columns, space = _columns(layouts, BAR_COLUMNS, NUMBER_ROOM + COLUMN_GAP, LARGEST_SPACE)
-        cell = (INNER + COLUMN_GAP) / columns
-        above, below = (space * spaces for spaces in reach(layouts))
-        high = above + below + (BOX if boxes else TEXT) + ROW_GAP
-        for row in _chunks(list(enumerate(layouts)), columns):
-            if top + high > FOOT:
-                top = turn()
-            for column, (number, layout) in enumerate(row):
-                place = _Place(MARGIN + column * cell + NUMBER_ROOM, top + above, space)
-                self._bar(number, layout, place)
-                self._beats(self.paper[number], layout, place, top + above + below + 1, boxes)
-                self._groove(self.paper[number], place, top + above + below + 1)
-            top += high
+    # Bars
 
-    def _bar(self, number: int, layout: Layout, place: _Place) -> None:
-        self.page.say(str(number + 1), place.left - NUMBER_ROOM, place.line + TEXT * 0.33, TEXT * 1.2)
-        self.page.paint(layout, place.left, place.line, place.space, INKS)
+    def _bar(self, number: int, layout: Layout, left: float, line: float, space: float) -> None:
+        self.page.say(str(number + 1), left - NUMBER_ROOM, line + TEXT * 0.4, TEXT * 1.2)
+        self.page.paint(layout, left, line, space, INKS)
+        if bars := self.paper[number].setting.groove_bars:
+            low = line + layout.bottom * space + SMALL + 1
+            self.page.say(f"groove {bars}", left - NUMBER_ROOM, low, SMALL, bold=False)
 
-    def _beats(self, question: Question, layout: Layout, place: _Place, top: float, boxes: bool) -> None:
-        """A box for the letter under each asked beat, or the letter."""
+    def _boxes(self, question: Question, layout: Layout, left: float, top: float, space: float) -> None:
+        """A box for the letter under each asked beat."""
         self.page.pen(BLACK, 0.25)
         for beat in question.asked:
-            middle = place.left + layout.column(beat) * place.space
-            if boxes:
-                self.page.rect(middle - BOX / 2, top, BOX, BOX)
-            else:
-                self.page.say(self.letters[question.bar.figures[beat]], middle, top + TEXT * 0.8, TEXT, middle=True)
-
-    def _groove(self, question: Question, place: _Place, top: float) -> None:
-        """How many bars of groove come first, if any: at the left, before the first beat."""
-        if question.setting.groove_bars:
-            words = f"groove {question.setting.groove_bars}"
-            self.page.say(words, place.left - NUMBER_ROOM, top + TEXT * 0.8, SMALL, bold=False)
+            self.page.rect(left + layout.column(beat) * space - BOX / 2, top + 1, BOX, BOX)
 
     def _empty(self, question: Question, least_beat: float) -> Layout:
         """The bar with its asked beats empty."""
@@ -181,28 +225,92 @@ class _Sheet:
         return lay_out_bar(question.bar.meter, question.bar.figures, self._dress(least_beat))
 
     def _dress(self, least_beat: float) -> Dress:
-        return Dress({figure: spelling_in(self.level, figure) for figure in self.level.figures}, least_beat=least_beat)
+        return Dress(spelled(self.level), least_beat=least_beat)
 
-    def _cards(self) -> None:
-        """One figure a card, large, with its letter, to cut out and hold up."""
-        tiles = [lay_out_figure(figure, spelling_in(self.level, figure)) for figure in self.level.figures]
-        wide, high = INNER / CARDS_ACROSS, (A4_HEIGHT - 2 * MARGIN) / CARDS_DOWN
-        space = min(CARD_SPACE, *((wide - 16) / tile.width for tile in tiles))
-        for chunk in _chunks(list(zip(self.letters.values(), tiles, strict=True)), CARDS_ACROSS * CARDS_DOWN):
-            self.page.add_page()
-            for place, (letter, tile) in enumerate(chunk):
-                down, across = divmod(place, CARDS_ACROSS)
-                self._card(letter, tile, MARGIN + across * wide, MARGIN + down * high, (wide, high), space)
+    # The answer key
 
-    def _card(
-        self, letter: str, tile: Layout, left: float, top: float, size: tuple[float, float], space: float
-    ) -> None:
-        self.page.pen(CUT, 0.2)
-        self.page.rect(left, top, *size)
-        self.page.say(letter, left + 5, top + 14, 14)
-        middle = top + 8 + size[1] / 2
-        line = middle - (tile.top + tile.bottom) * space / 2
-        self.page.paint(tile, left + (size[0] - tile.width * space) / 2, line, space)
+    def answers(self) -> Iterator[Part]:
+        """The bars with their figures, the letters of each version, and how each bar is played."""
+        layouts = _alike(self._full, self.paper)
+        below = NAMED * self.sheet.versions + LINE
+        top = self.top + LINE * 2
+        spread = _spread(layouts, FOOT - top, below)
+        layouts = _justified(self._full, self.paper, layouts, spread)
+        letters = [self.sheet.letters(version) for version in range(self.sheet.versions)]
+        at = starts(self.paper)
+
+        def page_of(places: range) -> Callable[[], None]:
+            def paint() -> None:
+                self.page.say(SIGN, MARGIN, self.top, SMALL * 1.1, bold=False)
+                for number, left, line, low in _set(layouts, spread, places, top):
+                    self.page.say(str(number + 1), left - NUMBER_ROOM, line + TEXT * 0.4, TEXT * 1.2)
+                    self.page.paint(layouts[number], left, line, spread.space, INKS)
+                    for version, named in enumerate(letters):
+                        under = low + NAMED * version
+                        self._letters(number, named, version, layouts[number], left, under, spread.space)
+                    played = f"{how_played(self.paper[number])}, at {clock(at[number])}"
+                    self.page.say(played, left, low + NAMED * len(letters) + SMALL + 1, SMALL, bold=False)
+
+            return paint
+
+        for places in _dealt(spread):
+            yield f"{self.level.title}: answers", page_of(places)
+
+    def _letters(
+        self, number: int, letters: dict[Figure, str], version: int, layout: Layout, left: float, top: float,
+        space: float,
+    ) -> None:  # fmt: skip
+        question = self.paper[number]
+        if self.sheet.versions > 1:
+            self.page.say(f"{VERSIONS[version]}:", left - NUMBER_ROOM, top + 1 + TEXT, SMALL, bold=False)
+        self.page.pen(GREY, 0.2)
+        for beat in question.asked:
+            middle = left + layout.column(beat) * space
+            # In a box, as the pupil has it, and not to be taken for one more row of the count.
+            self.page.rect(middle - 3, top + 0.6, 6, NAMED - 1.2)
+            self.page.say(letters[question.bar.figures[beat]], middle, top + 1 + TEXT, TEXT, middle=True)
+
+    # Cards
+
+    def cards(self) -> Iterator[Part]:
+        """A set of cards for each pupil: one figure a card, with the letter of the first version, to hold up."""
+        letters = self.sheet.letters(0)
+        across, down = next((grid for grid in GRIDS if grid[0] * grid[1] >= len(letters)), GRIDS[-1])
+        sets_a_page = max(1, across * down // len(letters))
+        cards = list(zip(letters.values(), self._tiles(letters), strict=True))
+        for left in range(self.sheet.pupils, 0, -sets_a_page):
+            yield "", self._card_page(cards * min(left, sets_a_page), across, down)
+
+    def _card_page(self, cards: list[tuple[str, Layout]], across: int, down: int) -> Callable[[], None]:
+        wide, high = INNER / across, (FOOT - MARGIN) / down
+
+        def paint() -> None:
+            # Room beside the notes for the letter, which is read across a room as well.
+            letter = min(16.0, wide * 0.2, high * 0.24)
+            room = wide - 8, high - letter - 6
+            space = min(CARD_SPACE, *(min(room[0] / tile.width, room[1] / tile.height) for _, tile in cards))
+            for place, (sign, tile) in enumerate(cards):
+                left, top = MARGIN + place % across * wide, MARGIN + place // across * high
+                self.page.pen(CUT, 0.2)
+                self.page.rect(left, top, wide, high)
+                self.page.say(sign, left + 4, top + 3 + letter * 0.72, letter)
+                middle = top + letter + (high - letter) / 2
+                line = middle - (tile.top + tile.bottom) * space / 2
+                self.page.paint(tile, left + (wide - tile.width * space) / 2, line, space)
+
+        return paint
+
+
+def how_played(question: Question) -> str:
+    """Tempo, way round the kit and groove of a bar, in words."""
+    setting = question.setting
+    groove = f", groove {setting.groove_bars}" if setting.groove_bars else ""
+    return f"{setting.tempo:.0f} a minute, {setting.orchestration.replace('-', ' ')}{groove}"
+
+
+def clock(seconds: float) -> str:
+    """Minutes and seconds, such as "2:05"."""
+    return f"{int(seconds) // 60}:{int(seconds) % 60:02}"
 
 
 def _alike(lay_out: Callable[[Question, float], Layout], paper: Sequence[Question]) -> list[Layout]:
@@ -211,11 +319,75 @@ def _alike(lay_out: Callable[[Question, float], Layout], paper: Sequence[Questio
     return [lay_out(question, widest) for question in paper]
 
 
-def _columns(layouts: Sequence[Layout], choices: Sequence[int], taken: float, most: float) -> tuple[int, float]:
-    """How many columns to set the layouts in, with room taken in each, and the staff space they get."""
-    width = max(layout.width for layout in layouts)
-    found = [(columns, min(most, (INNER / columns - taken) / width)) for columns in choices]
-    return next((pair for pair in found if pair[1] >= SMALLEST_SPACE), found[-1])
+def _justified(
+    lay_out: Callable[[Question, float], Layout], paper: Sequence[Question], layouts: list[Layout], spread: _Spread
+) -> list[Layout]:
+    """The bars drawn out to the width of their column."""
+    widest = max(layouts, key=lambda layout: layout.width)
+    more = (_width(spread.columns) / spread.space - widest.width) / len(widest.beats)
+    return [lay_out(question, widest.beat_width + max(0.0, more)) for question in paper]
+
+
+def _width(columns: int) -> float:
+    """The width that a bar has in one of so many columns."""
+    return (INNER + COLUMN_GAP) / columns - NUMBER_ROOM - COLUMN_GAP
+
+
+def _spread(layouts: Sequence[Layout], room: float, below: float) -> _Spread:
+    """The fewest pages of ``room`` on which the bars are large enough to read; on these, the largest they can be.
+
+    ``below`` is what a bar needs under its notes.
+    """
+    for pages in range(1, len(layouts) + 1):
+        found = max((_set_in(layouts, columns, pages, room, below) for columns in BAR_COLUMNS), key=lambda s: s.space)
+        if found.space >= COMFORTABLE:
+            break
+    return found
+
+
+def _set_in(layouts: Sequence[Layout], columns: int, pages: int, room: float, below: float) -> _Spread:
+    rows = -(-len(layouts) // columns)
+    pages = min(pages, rows)
+    # As even as can be, the fuller pages first: no last page with a single bar.
+    dealt = tuple(rows // pages + (page < rows % pages) for page in range(pages))
+    staff = sum(reach(layouts))
+    high = room / dealt[0]
+    space = min(
+        LARGEST_BAR, _width(columns) / max(layout.width for layout in layouts), (high - below - ROW_GAP) / staff
+    )
+    return _Spread(columns, space, min(high, space * staff + below + WIDEST_ROW_GAP), dealt)
+
+
+def _dealt(spread: _Spread) -> Iterator[range]:
+    """The rows of each page."""
+    first = 0
+    for rows in spread.rows:
+        yield range(first, first + rows)
+        first += rows
+
+
+def _set(
+    layouts: Sequence[Layout], spread: _Spread, rows: range, top: float
+) -> Iterator[tuple[int, float, float, float]]:
+    """The bars of a page: number from 0, left edge, height of the staff line, height below the notes."""
+    above, below = (spread.space * spaces for spaces in reach(layouts))
+    cell = (INNER + COLUMN_GAP) / spread.columns
+    for row in rows:
+        for column in range(spread.columns):
+            number = row * spread.columns + column
+            if number < len(layouts):
+                line = top + (row - rows.start) * spread.high + above
+                yield number, MARGIN + column * cell + NUMBER_ROOM, line, line + below
+
+
+def _key_columns(tiles: Sequence[Layout], space: float) -> int:
+    widest = max(tile.width for tile in tiles) * space + NUMBER_ROOM + 3
+    return max(1, min(len(tiles), int(INNER // widest)))
+
+
+def _key_height(tiles: Sequence[Layout], space: float) -> float:
+    rows = -(-len(tiles) // _key_columns(tiles, space))
+    return rows * (space * sum(reach(tiles)) + ROW_GAP)
 
 
 def _chunks(things: Sequence[T], size: int) -> Iterator[Sequence[T]]:

@@ -1,11 +1,11 @@
-"""The sound of a worksheet: each bar is announced by its number in strokes, then played twice.
+"""The sound of a worksheet: a track for each bar, and all of them one after the other in one file.
 
-No voice: a floor tom counts five, a stick counts one, so 7 is one low and two high strokes.
+No voice: in the whole file each bar is announced by a tone that swells and dies away.  It has no attack, so it
+can't be taken for a stroke, and comes once, so it can't be taken for a rhythm.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,55 +13,73 @@ from numpy.typing import NDArray
 from audio.kit import Bank
 from audio.mixdown import mix
 from audio.synthesis import RATE
-from audio.wav import wav_bytes
 from game.learning import Question
-from shared.bars import METERS
 from shared.orchestration import arrange
-from shared.passages import Passage, Stroke
+from shared.passages import Passage
 
-FIVE, ONE = "floor-tom", "sticks"
-NUMBER_TEMPO = 200.0
-NUMBER_VELOCITY = 0.6
+SIGN_SECONDS, SIGN_FROM, SIGN_TO = 1.6, 330.0, 440.0
+"""The sign: how long it lasts, and the frequencies in hertz between which it glides, an E and the A above."""
 
-AFTER_NUMBER, TO_WRITE = 1.0, 5.0
-"""Seconds of silence after the number, and after the second hearing."""
+SIGN_LEVEL = 0.12
+"""Its peak, full scale 1: well under the drums."""
 
-BETWEEN_HEARINGS = 2.0
+AFTER_SIGN, BETWEEN_HEARINGS, TO_WRITE = 1.0, 2.0, 5.0
+"""Seconds of silence after the sign, between the hearings and after the second one."""
 
 Samples = NDArray[np.int16]
 
 
-def sheet_sound(paper: Sequence[Question], bank: Bank | None = None) -> bytes:
-    """The sheet as the bytes of a WAV file: number, count-in, bar, gap, the same again, time to write.
+def sheet_tracks(paper: Sequence[Question], bank: Bank | None = None) -> list[Samples]:
+    """A track for each bar, (frames, 1) int16: count-in and bar, a gap, the same again, time to write.
 
     One channel, which is half the size and all that a loudspeaker on a desk plays.
     """
-    stereo = _playlist(paper, bank or Bank())
-    mono = [samples.mean(axis=1, keepdims=True).round().astype(np.int16) for samples in stereo]
-    return wav_bytes(np.concatenate(mono))
+    bank = bank or Bank()
+    return [_track(_counted_in(question), bank) for question in paper]
 
 
-def _playlist(paper: Sequence[Question], bank: Bank) -> Iterator[Samples]:
-    for number, question in enumerate(paper, 1):
-        bar = mix(arrange(question.bar, replace(question.setting, count_in=True)), bank)
-        yield mix(number_in_strokes(number), bank)
-        yield _silence(AFTER_NUMBER)
-        yield bar
-        yield _silence(BETWEEN_HEARINGS)
-        yield bar
-        yield _silence(TO_WRITE)
+def whole_sheet(tracks: Sequence[Samples]) -> Samples:
+    """The tracks one after the other, each announced by the sign."""
+    return np.concatenate([part for track in tracks for part in (sign(), _silence(AFTER_SIGN), track)])
 
 
-def number_in_strokes(number: int) -> Passage:
-    """A number as strokes: the fives on the floor tom, then the ones on the sticks."""
-    drums = [FIVE] * (number // 5) + [ONE] * (number % 5)
-    meter = METERS["4/4"]
-    strokes = tuple(
-        Stroke(place // meter.beats, place % meter.beats + 1, Fraction(0), drum, NUMBER_VELOCITY)
-        for place, drum in enumerate(drums)
-    )
-    return Passage(meter, NUMBER_TEMPO, -(-len(drums) // meter.beats), 0, strokes)
+def starts(paper: Sequence[Question]) -> list[float]:
+    """The seconds from the start of the whole file at which the sign of each bar sounds."""
+    found, at = [], 0.0
+    for question in paper:
+        found.append(at)
+        at += SIGN_SECONDS + AFTER_SIGN + _track_frames(_counted_in(question)) / RATE
+    return found
+
+
+def sign() -> Samples:
+    """The tone before a bar."""
+    share = np.arange(round(SIGN_SECONDS * RATE)) / (SIGN_SECONDS * RATE)
+    # The frequency rises evenly, so the phase is its integral.
+    cycles = SIGN_SECONDS * (SIGN_FROM * share + (SIGN_TO - SIGN_FROM) * share**2 / 2)
+    swell = np.sin(np.pi * share) ** 2
+    tone = SIGN_LEVEL * swell * np.sin(2 * np.pi * cycles)
+    return np.rint(tone * np.iinfo(np.int16).max).astype(np.int16)[:, None]
+
+
+def _counted_in(question: Question) -> Passage:
+    return arrange(question.bar, replace(question.setting, count_in=True))
+
+
+def _track_frames(passage: Passage) -> int:
+    return round((2 * passage.seconds + BETWEEN_HEARINGS + TO_WRITE) * RATE)
+
+
+def _track(passage: Passage, bank: Bank) -> Samples:
+    sound = mix(passage, bank).mean(axis=1, keepdims=True)
+    track = np.zeros((_track_frames(passage), 1))
+    for start in (0, round((passage.seconds + BETWEEN_HEARINGS) * RATE)):
+        # What rings on dies away in the gap that follows.
+        part = sound[: len(track) - start]
+        track[start : start + len(part)] += part
+    limits = np.iinfo(np.int16)
+    return np.clip(np.rint(track), limits.min, limits.max).astype(np.int16)
 
 
 def _silence(seconds: float) -> Samples:
-    return np.zeros((round(seconds * RATE), 2), np.int16)
+    return np.zeros((round(seconds * RATE), 1), np.int16)

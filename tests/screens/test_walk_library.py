@@ -11,6 +11,7 @@ from game.screens.figures.library import open_library
 from game.screens.levels.editor import LevelEditor
 from game.screens.levels.files import new_name, write_level
 from game.screens.levels.levels import Levels
+from game.screens.paper.paper import open_paper
 from game.sessions.levels.draft import PLACES
 from game.widgets.editing import Edited
 from game.widgets.theme import THEMES
@@ -50,6 +51,13 @@ def library_word(window: Window) -> None:
     window.show(open_library(window.context))
     window.press("w")
     window.write("a very long word for so short a figure")
+
+
+def paper(window: Window) -> None:
+    if not window.context.records.players("class"):
+        window.context.records.add_player(LONG_NAME, 0.0, "class")
+    window.show(open_paper(window.context))
+    window.press("v")
 
 
 def own_bars(window: Window) -> None:
@@ -136,7 +144,7 @@ def editor_faulty(window: Window) -> None:
 
 PAGES = (
     library, library_all, library_word, own_bars, no_bars, bar_desk, bar_desk_faulty, bar_name, bar_files, levels,
-    levels_own, levels_faults, editor_faulty,
+    levels_own, levels_faults, editor_faulty, paper,
     *map(editor, ("about", "figures", "spelling", "words", "orchestrations")),
 )  # fmt: skip
 
@@ -147,6 +155,7 @@ ROWS = {
     "BarFiles": ("own bars",),
     "Levels": ("levels",),
     "LevelEditor": ("level editor",),
+    "PaperPage": ("paper",),
 }
 """The rows of the manual that tell these screens' keys.  One that has only the keys of every page needs none."""
 

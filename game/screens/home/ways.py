@@ -45,6 +45,7 @@ WAYS = (
 TOOLS = (
     Way("figures", "f", "Figures", "Every figure, its names and sounds", _at("figures.library.open_library")),
     Way("bars", "b", "Your bars", "Write a bar and play it", _at("bars.shelf.OwnBars")),
+    Way("paper", "w", "Paper", "A worksheet for a class", _at("paper.paper.open_paper")),
     Way("levels", "v", "Levels", "Look through, copy and edit", _at("levels.levels.Levels")),
 )
 """What helps beside the ways in; the home page lists them at its foot."""

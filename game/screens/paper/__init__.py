@@ -1,0 +1,1 @@
+"""Paper for a class, chosen and looked at in the window."""

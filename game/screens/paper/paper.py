@@ -1,0 +1,244 @@
+"""Paper: choose a worksheet, look at its pages, save it with its sound, and open the folder it lies in."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from pygame import Rect, Surface
+
+from game.engraving import A4_HEIGHT, A4_WIDTH
+from game.engraving.pictures import PicturePages
+from game.learning import Answer
+from game.records import RecordsError
+from game.records.folders import day, made_folder, unused
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.saving import FOLDER, open_folder, shown_path
+from game.sessions.paper.worksheet import MOST_BARS, MOST_PUPILS, VERSIONS, Worksheet, class_pairs, ways_of
+from game.sheets import write_sheet
+from game.sheets.pages import draw_sheet
+from game.widgets.base import Label, Picture, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button, Choice, Slider
+from game.widgets.lists import ListBox, Row
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop
+from game.widgets.notation import engraver
+from game.wording import counted
+from shared.errors import UserError
+from shared.files import slug
+from shared.levels import Level, read_own, shipped_levels
+
+SEEDS = 10_000
+"""Sheets are numbered below this, so that a teacher can copy the number by hand."""
+
+MOST_CLASSES = 2
+"""How many classes' mix-ups are offered: the ones that had a lesson last."""
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """What a sheet can be made of: the levels, and what each class answered, by its name."""
+
+    levels: Sequence[Level]
+    answers: Mapping[str, Sequence[Answer]]
+
+
+def open_paper(context: Context) -> "PaperPage":
+    """The page, on the level at hand; it reads the levels and what each class mixes up."""
+    own = [found for _, found in read_own(context.own_levels) if isinstance(found, Level)]
+    levels = {level.name: level for level in (*shipped_levels(), *own, context.level)}
+    rooms = context.records.players("class")[:MOST_CLASSES]
+    answers = {room.name: context.records.answers(room) for room in rooms}
+    return PaperPage(context, Shelf(tuple(levels.values()), answers))
+
+
+class PaperPage(Screen):
+    """Chooses a worksheet."""
+
+    def __init__(self, context: Context, shelf: Shelf) -> None:
+        super().__init__(context)
+        self._shelf = shelf
+        self._sheet = Worksheet(context.level, seed=context.seed() % SEEDS)
+        self._room = ""
+        self._page = 0
+        self._told = ""
+        self._saving = 0
+        self._picture: tuple[object, Surface, int] | None = None
+        self.focus = "save"
+
+    def heading(self) -> Heading:
+        return Heading("Paper", self._sheet.level.title, "A worksheet for a class")
+
+    def keys(self) -> Sequence[Key]:
+        return (
+            Key("s", "save", self._save),
+            Key("o", "open the folder", self._open),
+            Key("n", "other bars", self._anew),
+            Key("v", "next page", self._turn),
+            Key("escape", "back", Pop),
+        )
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        told, main = rows(box, [look.line("small"), None], look.u(6))
+        wide = main.h * A4_WIDTH / A4_HEIGHT
+        left, middle, right = columns(main, [None, main.w * 0.33, min(wide, main.w * 0.34)], look.u(28))
+        return [
+            Label("told", told, self._told, "small", bold=True, middle=True),
+            *self._lists(look, left),
+            *self._choices(look, middle),
+            Picture("preview", right, self._draw),
+        ]
+
+    def _lists(self, look: Look, box: Rect) -> list[Widget]:
+        row = look.u(TARGET - 4)
+        levels = self._shelf.levels
+        ways = self._ways()
+        what, level, how, way = rows(box, [look.line("lead"), None, look.line("lead"), 4 * row], look.u(8))
+        chosen = next(k for k, one in enumerate(levels) if one.name == self._sheet.level.name)
+        return [
+            Label("level title", what, "Level", "lead", bold=True, middle=True),
+            ListBox(
+                "levels", level, [Row(one.title) for one in levels], chosen, self._choose_level, self._to_save, row
+            ),
+            Label("way title", how, "Round the kit", "lead", bold=True, middle=True),
+            ListBox(
+                "ways", way, [Row(name.replace("-", " ") if name else "as the level has it") for name in ways],
+                ways.index(self._sheet.orchestration), self._choose_way, self._to_save, row,
+            ),
+        ]  # fmt: skip
+
+    def _ways(self) -> list[str | None]:
+        return [None, *ways_of(self._sheet.level)]
+
+    def _choices(self, look: Look, box: Rect) -> list[Widget]:
+        sheet, change = self._sheet, self._change
+        high = look.u(TARGET)
+        bars, *lines, cards, buttons, more = rows(box, [high, *[None] * 4, high, high, high], look.u(6))
+        tempo, counts, versions, mixed = (self._labelled(look, line) for line in lines)
+        save, other = columns(buttons, [None, None], look.u(12))
+        folder, turn = columns(more, [None, None], look.u(12))
+        return [
+            Slider("bars", bars, sheet.bars, 1, MOST_BARS, 1, lambda n: change(bars=int(n)), _bars_words),
+            Label("tempo title", tempo[0], "Beats a minute", "small", middle=True),
+            Choice("tempo", tempo[1], self._tempi(), sheet.tempo, lambda value: change(tempo=value)),
+            Label("counts title", counts[0], "Figures on sheet and cards", "small", middle=True),
+            Choice("counts", counts[1], ((True, "with counts"), (False, "without")), sheet.counts,
+                   lambda value: change(counts=value)),
+            Label("versions title", versions[0], "Versions: the same bars, other letters", "small", middle=True),
+            Choice("versions", versions[1], [(k, " ".join(VERSIONS[:k]) if k > 1 else "one") for k in (1, 2, 3)],
+                   sheet.versions, lambda value: change(versions=value)),
+            Label("room title", mixed[0], self._mixed_words(), "small", middle=True),
+            Choice("room", mixed[1], [("", "nobody's"), *((name, name) for name in self._shelf.answers)], self._room,
+                   self._choose_room),
+            Slider("pupils", cards, sheet.pupils, 1, MOST_PUPILS, 1, lambda n: change(pupils=int(n)), _cards_words),
+            Button("save", save, "Save", self._save, main=True, key="s"),
+            Button("anew", other, "Other bars", self._anew, key="n"),
+            Button("open", folder, "Open folder", self._open, key="o"),
+            Button("turn", turn, self._turn_words(), self._turn, key="v"),
+        ]  # fmt: skip
+
+    @staticmethod
+    def _labelled(look: Look, line: Rect) -> tuple[Rect, Rect]:
+        title, control = rows(line, [look.line("small"), None])
+        return title, Rect(control.x, control.y, control.w, min(control.h, look.u(TARGET)))
+
+    def _tempi(self) -> list[tuple[float | None, str]]:
+        tempo = self._sheet.level.tempo
+        middle = float(round((tempo.low + tempo.high) / 2))
+        # A level of one tempo has nothing to choose from.
+        offered = dict.fromkeys((float(tempo.low), middle, float(tempo.high)))
+        return [(None, "as the level"), *((value, f"{value:.0f}") for value in offered)]
+
+    def _mixed_words(self) -> str:
+        pairs = self._sheet.pairs
+        if not self._room:
+            return (
+                "Whose mix-ups come first" if self._shelf.answers else "Mix-ups come first after a lesson with a class"
+            )
+        if not pairs:
+            return f"{self._room} mixes up nothing on this level yet"
+        return "First: " + "; ".join(f"{one} and {other}" for one, other in pairs)
+
+    def _turn_words(self) -> str:
+        return f"Page {self._page + 1} of {self._picture[2]}" if self._picture else "Next page"
+
+    # The preview
+
+    def _draw(self, canvas: Surface, look: Look, box: Rect) -> None:
+        high = min(box.h, int(box.w * A4_HEIGHT / A4_WIDTH))
+        key = (self._sheet, self._page, high)
+        if self._picture is None or self._picture[0] != key:
+            pages = PicturePages(high, engraver(), self._page)
+            draw_sheet(self._sheet, pages)
+            self._picture = key, pages.picture(), pages.count
+        picture = self._picture[1]
+        at = box.right - picture.get_width(), box.y
+        canvas.blit(picture, at)
+        look.box(canvas, Rect(at, picture.get_size()), None, look.theme.quiet, 1.5, radius=0)
+
+    def _turn(self) -> Next:
+        self._page = (self._page + 1) % self._picture[2] if self._picture else 0
+        return None
+
+    # Acts
+
+    def _change(self, **changes: object) -> None:
+        self._sheet = replace(self._sheet, **changes)  # type: ignore[arg-type]
+        self._page, self._told = 0, ""
+
+    def _choose_level(self, place: int) -> None:
+        # Tempo and way round the kit go with the level.
+        self._change(level=self._shelf.levels[place], tempo=None, orchestration=None)
+        self._choose_room(self._room)
+
+    def _choose_way(self, place: int) -> None:
+        self._change(orchestration=self._ways()[place])
+
+    def _choose_room(self, name: str) -> None:
+        self._room = name
+        answers = self._shelf.answers.get(name, ())
+        self._change(pairs=class_pairs(self._sheet.level, answers, self.context.now()))
+
+    def _anew(self) -> Next:
+        self._change(seed=(self._sheet.seed + 1) % SEEDS)
+        return None
+
+    def _to_save(self) -> Next:
+        self.set_focus("save")
+        return None
+
+    def _save(self) -> Next:
+        # Sound takes a second or two: the page says so first, and writes once that was painted.
+        self._told, self._saving = "Writing the pages and the sound …", 2
+        return None
+
+    def tick(self, now: float) -> list[Rect]:
+        if self._saving:
+            self._saving -= 1
+            self.stale = True
+            if not self._saving:
+                self._told = self._saved()
+        return super().tick(now)
+
+    def _saved(self) -> str:
+        """Write everything into a folder of its own; the line that says where, or what went wrong."""
+        sheet, context = self._sheet, self.context
+        name = f"{slug(sheet.level.name) or 'sheet'}-{day(context.now())}"
+        try:
+            folder = made_folder(unused(context.data_folder / FOLDER / f"sheet-{name}"))
+            files = write_sheet(sheet, folder / f"{name}.pdf", tracks=True)
+        except (UserError, RecordsError) as error:
+            return str(error)
+        return f"Saved {counted(len(files), 'file')} in {shown_path(folder)}"
+
+    def _open(self) -> Next:
+        self._told = open_folder(self.context.data_folder / FOLDER)
+        return None
+
+
+def _bars_words(bars: float) -> str:
+    return counted(int(bars), "bar")
+
+
+def _cards_words(pupils: float) -> str:
+    return f"cards for {pupils:.0f}"

@@ -1,0 +1,1 @@
+"""Paper for a class: what a worksheet asks, and how its versions differ."""

@@ -1,0 +1,110 @@
+"""The page for paper: a sheet is chosen, looked at and saved."""
+
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from game.learning import Answer
+from game.screens.home.home import Home
+from game.screens.paper.paper import PaperPage, open_paper
+from tests.screens.window import Window
+
+
+@pytest.fixture
+def paper(window: Window) -> Window:
+    """The page over home, with a class that mixes up two figures of stage 3."""
+    room = window.context.records.add_player("Blue Room", 0.0, "class")
+    window.context.records.choose_player(window.context.player)
+    one, other = window.context.level.figures[:2]
+    rows = [
+        Answer(1e9 + k, "stage-3", "4/4", "1 2 3 4", 0, one.count, other.count, None, "snare", 60.0, kind="class")
+        for k in range(3)
+    ]
+    for k, row in enumerate(rows):
+        window.context.records.append(room, f"00000000-0000-4000-8000-00000000000{k}", [row])
+    window.show(Home(window.context))
+    window.press("w")
+    assert isinstance(window.top, PaperPage)
+    return window
+
+
+def test_saves_everything_into_a_folder_of_its_own(paper: Window) -> None:
+    """Pages, the whole sound and a track for each bar; what is told first is told before it is done."""
+    paper.top._change(bars=2)
+    paper.press("s")
+    assert "Writing" in paper.texts()
+    paper.frames(3)
+    assert "Saved 4 files in" in paper.texts()
+    (folder,) = (paper.context.data_folder / "reports").iterdir()
+    assert sorted(path.suffix for path in folder.iterdir()) == [".pdf", ".wav", ".wav", ".wav"]
+
+
+def test_failure_is_one_line(paper: Window) -> None:
+    """Where nothing can be written, the page says so, and nothing is left behind."""
+    (paper.context.data_folder / "reports").write_text("leaves")
+    paper.press("s")
+    paper.frames(3)
+    assert "can't be used as a folder" in paper.texts()
+
+
+def test_other_bars_are_other_bars(paper: Window) -> None:
+    """N deals anew; the seed is on the sheet."""
+    before = paper.top._sheet
+    paper.press("n")
+    assert paper.top._sheet.questions() != before.questions()
+    assert paper.top._sheet.seed == before.seed + 1
+
+
+def test_preview_turns_its_pages(paper: Window) -> None:
+    """V shows one page after the other and begins again; another choice begins with the first."""
+    pages = paper.top._picture[2]
+    for page in (*range(1, pages), 0):
+        paper.press("v")
+        assert f"Page {page + 1} of {pages}" in paper.texts()
+    paper.press("v", "n")
+    paper.frames()
+    assert f"Page 1 of {pages}" in paper.texts()
+
+
+def test_mix_ups_of_a_class(paper: Window) -> None:
+    """A class can be chosen; its pairs are named and asked first, and go with the level."""
+    one, other = paper.context.level.figures[:2]
+    paper.top.set_focus("room")
+    paper.press("right")
+    assert f"First: {one} and {other}" in paper.texts()
+    assert set(paper.top._sheet.questions()[0].asked_figures) == {one, other}
+    paper.top.set_focus("levels")
+    paper.press("end")
+    assert paper.top._sheet.pairs == ()
+    assert "mixes up nothing on this level yet" in paper.texts()
+
+
+def test_folder_is_opened_or_named(paper: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """O opens the folder with the system's program; without one the page says where it is."""
+    opened: list[list[str]] = []
+
+    def started(command: list[str], **_how: Any) -> None:
+        opened.append(command)
+
+    monkeypatch.setattr(subprocess, "Popen", started)
+    paper.press("o")
+    assert [Path(command[1]).name for command in opened] == ["reports"]
+
+    def missing(*_args: object, **_how: Any) -> None:
+        raise FileNotFoundError
+
+    monkeypatch.setattr(subprocess, "Popen", missing)
+    paper.press("o")
+    assert "No program was found here that opens folders. It is" in paper.texts()
+
+
+def test_own_levels_are_offered(window: Window) -> None:
+    """A teacher's own level can be put on paper."""
+    text = 'format = 1\ntitle = "Millrace"\nmeter = "4/4"\nfigures = ["1", "1 &"]\n'
+    folder = window.context.own_levels
+    folder.mkdir(parents=True)
+    (folder / "millrace.toml").write_text(text, encoding="utf-8")
+    window.show(open_paper(window.context))
+    assert "Millrace" in [row.text for row in window.widget("levels").rows]
