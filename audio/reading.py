@@ -72,7 +72,7 @@ KEYS, PADS, MICROPHONE = Source(0.002, 0.004, 0.02), Source(0.002, 0.004, 0.1), 
 
 
 @dataclass(frozen=True)
-class Choice:
+class BeatChoice:
     """The figures that a beat may hold, equally likely unless ``weights`` say otherwise."""
 
     figures: tuple[Figure, ...]
@@ -91,13 +91,13 @@ class Choice:
 
 
 @lru_cache(maxsize=8)
-def _perhaps_struck(compound: bool, chance: float) -> Choice:
+def _perhaps_struck(compound: bool, chance: float) -> BeatChoice:
     """A beat that has one stroke at its beginning, by this chance, or none."""
-    return Choice((Figure((), compound), Figure((Fraction(0),), compound)), (1 - chance, chance))
+    return BeatChoice((Figure((), compound), Figure((Fraction(0),), compound)), (1 - chance, chance))
 
 
 @dataclass(frozen=True)
-class Grid:
+class Hypotheses:
     """The hypotheses, one in each cell: offset and spread in seconds, pace as true beats in a stated beat.
 
     ``prior`` is the log of the cell's probability.
@@ -108,18 +108,18 @@ class Grid:
     pace: Floats
     prior: Floats
 
-    def part(self, chosen: NDArray[np.bool_]) -> "Grid":
+    def part(self, chosen: NDArray[np.bool_]) -> "Hypotheses":
         """Some of the cells."""
-        return Grid(self.offset[chosen], self.spread[chosen], self.pace[chosen], self.prior[chosen])
+        return Hypotheses(self.offset[chosen], self.spread[chosen], self.pace[chosen], self.prior[chosen])
 
-    def finer(self) -> "Grid":
+    def finer(self) -> "Hypotheses":
         """The same cells, each as three a third of a step apart."""
         third = OFFSET_STEP / 3
         offset = (self.offset[:, None] + [-third, 0.0, third]).ravel()
-        return Grid(offset, self.spread.repeat(3), self.pace.repeat(3), self.prior.repeat(3))
+        return Hypotheses(offset, self.spread.repeat(3), self.pace.repeat(3), self.prior.repeat(3))
 
 
-def grid_for(device: Device, pace_sd: float = 0.0) -> Grid:
+def grid_for(device: Device, pace_sd: float = 0.0) -> Hypotheses:
     """The cells worth trying for a device; ``pace_sd`` is the standard deviation of the tempo, as a share of it."""
     steps = max(2, int(np.ceil(3 * device.sd / OFFSET_STEP)))
     offsets = np.linspace(-3, 3, 2 * steps + 1) if device.sd else np.zeros(1)
@@ -127,13 +127,13 @@ def grid_for(device: Device, pace_sd: float = 0.0) -> Grid:
     paces = np.linspace(-3, 3, PACES) if pace_sd else np.zeros(1)
     far, wide, quick = (axis.ravel() for axis in np.meshgrid(offsets, spreads, paces, indexing="ij"))
     unusual = (wide - log(device.spread)) / device.spread_sd
-    return Grid(
+    return Hypotheses(
         device.offset + far * device.sd, np.exp(wide), 1 + quick * pace_sd, -(far**2 + unusual**2 + quick**2) / 2
     )
 
 
 @dataclass(frozen=True)
-class Span:
+class BeatRun:
     """Beats to be read together.
 
     ``times`` of the strokes ascend, in seconds; ``plan`` is what each beat may hold; ``first`` the number of the first
@@ -141,7 +141,7 @@ class Span:
     """
 
     times: Floats
-    plan: tuple[Choice, ...]
+    plan: tuple[BeatChoice, ...]
     first: int
     beat: float
     source: Source
@@ -153,7 +153,7 @@ class Span:
         found[1:][np.diff(self.times) < BOUNCE] = self.source.bounced / BOUNCE
         return found
 
-    def borders(self, grid: Grid) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    def borders(self, grid: Hypotheses) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """For each beat's border the least and the greatest number of strokes that may lie before it."""
         at = (np.arange(len(self.plan) + 1) + self.first) * self.beat
         reach = min(self.beat / 2, REACH)
@@ -165,7 +165,7 @@ class Span:
         least[-1] = most[-1] = len(self.times)
         return least, most
 
-    def matches(self, number: int, place: float, low: int, high: int, grid: Grid) -> Floats:
+    def matches(self, number: int, place: float, low: int, high: int, grid: Hypotheses) -> Floats:
         """The likelihood ratio of each stroke, in each cell, of belonging here to being stray: (cells, 1 + strokes)."""
         # Column 0 stands for no stroke used up yet, to which no stroke leads.
         found = np.zeros((len(grid.offset), high - low + 1))
@@ -194,7 +194,7 @@ def _later(states: int) -> Floats:
     return np.triu(np.ones((states, states)), 1)
 
 
-def forward(span: Span, grid: Grid, keep: bool) -> tuple[Floats, list[ForwardStep]]:
+def forward(span: BeatRun, grid: Hypotheses, keep: bool) -> tuple[Floats, list[ForwardStep]]:
     """The log likelihood of each cell, and the steps if they are to be kept."""
     least, most = span.borders(grid)
     state = np.ones((len(grid.offset), 1))
@@ -226,7 +226,7 @@ def forward(span: Span, grid: Grid, keep: bool) -> tuple[Floats, list[ForwardSte
     return total, steps
 
 
-def backward(span: Span, steps: list[ForwardStep], weights: Floats) -> list[Floats]:
+def backward(span: BeatRun, steps: list[ForwardStep], weights: Floats) -> list[Floats]:
     """The probability of each figure on each beat, over cells with these ``weights``."""
     chances = []
     after = np.ones((len(weights), 1))
@@ -253,7 +253,7 @@ class Solved:
     """The probability of each figure on each beat, the cells with theirs, and the evidence that there are any."""
 
     chances: list[Floats]
-    grid: Grid
+    grid: Hypotheses
     weights: Floats
     evidence: float
 
@@ -266,7 +266,7 @@ class Solved:
         return sqrt(max(0.0, self.mean(values**2) - self.mean(values) ** 2))
 
 
-def solve(span: Span, grid: Grid) -> Solved:
+def solve(span: BeatRun, grid: Hypotheses) -> Solved:
     """Weigh everything: a first pass finds the cells that matter, a second one the figures in them."""
     likelihood, _ = forward(span, grid, keep=False)
     chance = likelihood + grid.prior
@@ -284,7 +284,7 @@ def _log_sum(logs: Floats) -> float:
     return most + log(float(np.exp(logs - most).sum()))
 
 
-def _by_chance(span: Span) -> float:
+def _by_chance(span: BeatRun) -> float:
     """The log likelihood of as many strokes at random times, on the same scale as that of the cells."""
     rate = len(span.times) / len(span.plan) / span.beat
     return float(np.log(np.maximum(1, rate / span.stray)).sum()) - len(span.times)
@@ -379,7 +379,7 @@ class _Reader:
 
     def go_on(self, count: int) -> None:
         """Read the next ``count`` beats."""
-        free = Choice(self.figures)
+        free = BeatChoice(self.figures)
         compound = self.figures[0].compound
         # A beat more on either side, so that a stroke early or late of the border finds its own; only the beats between
         # are kept.
@@ -389,7 +389,7 @@ class _Reader:
         chosen = (self.times > self.start - (len(before) + 0.5) * self.beat) & (
             self.times < self.start + (count + 1 - 0.5 * last) * self.beat
         )
-        span = Span(self.times[chosen] - self.start, plan, -len(before), self.beat, self.source)
+        span = BeatRun(self.times[chosen] - self.start, plan, -len(before), self.beat, self.source)
         solved = solve(span, grid_for(self.device, self.pace_sd))
         strokes = [stroke for stroke, here in zip(self.strokes, chosen, strict=True) if here]
         self.read += _told(strokes, span, solved, range(len(before), len(before) + count))
@@ -442,7 +442,7 @@ class _Reader:
         )
 
 
-def _told(strokes: list[Stroke], span: Span, solved: Solved, beats: range) -> list[ReadBeat]:
+def _told(strokes: list[Stroke], span: BeatRun, solved: Solved, beats: range) -> list[ReadBeat]:
     """Some beats of a span as they were read: the figures that are sure enough, and the place of each stroke."""
     figures = span.plan[beats[0]].figures
     grid = solved.grid
@@ -485,7 +485,7 @@ def surety(figures: tuple[Figure, ...], spread: float) -> float:
     return min(MOST_SURE, LEAST_SURE + CAUTION * confused(figures, round(spread, 2)))
 
 
-def _aligned(span: Span, expected: list[float], spread: float) -> list[int | None]:
+def _aligned(span: BeatRun, expected: list[float], spread: float) -> list[int | None]:
     """For each stroke the place (by number) it is most likely of, in order; None for an extra one."""
     scale = np.log((1 - span.source.missed) / span.stray / sqrt(2 * pi) / spread)
     ways: dict[int, tuple[float, tuple[tuple[int, int], ...]]] = {-1: (0.0, ())}

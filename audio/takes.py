@@ -85,7 +85,7 @@ def _minutes(seconds: float) -> str:
     return f"{hours} h {minutes} min" if hours else f"{minutes} min"
 
 
-def _measured(kind: "Kind", place: Path, head: bytes, size: int) -> float:
+def _measured(kind: "RecordingKind", place: Path, head: bytes, size: int) -> float:
     assert kind.seconds is not None
     try:
         return kind.seconds(head, size, place)
@@ -179,7 +179,7 @@ def _is_mp3_frame(head: bytes) -> bool:
 
 
 @dataclass(frozen=True)
-class Kind:
+class RecordingKind:
     """A kind of file: its ``name``, whether first bytes ``owns`` says are of it, and how many ``seconds`` it lasts."""
 
     name: str
@@ -188,12 +188,12 @@ class Kind:
 
 
 KINDS = (
-    Kind("WAV", lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE", _wav_seconds),
-    Kind("FLAC", lambda head: head[:4] == b"fLaC", _flac_seconds),
-    Kind("OGG", lambda head: head[:4] == b"OggS", _ogg_seconds),
-    Kind("MIDI", lambda head: head[:4] == b"MThd"),
+    RecordingKind("WAV", lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE", _wav_seconds),
+    RecordingKind("FLAC", lambda head: head[:4] == b"fLaC", _flac_seconds),
+    RecordingKind("OGG", lambda head: head[:4] == b"OggS", _ogg_seconds),
+    RecordingKind("MIDI", lambda head: head[:4] == b"MThd"),
     # The last, for its mark is the weakest: other files could begin like a frame by chance.
-    Kind("MP3", lambda head: head[:3] == b"ID3" or _is_mp3_frame(head[:3]), _mp3_seconds),
+    RecordingKind("MP3", lambda head: head[:3] == b"ID3" or _is_mp3_frame(head[:3]), _mp3_seconds),
 )
 """Every kind of file that is read."""
 

@@ -55,7 +55,7 @@ def chart_piece(chart: "Chart", setting: Setting, sounds: Path | None = None) ->
 
 
 @dataclass(frozen=True)
-class Kind:
+class FileKind:
     """A kind of file: its name, a word and a few for players, and whether first bytes are of that kind.
 
     ``maker`` is the place of the function that makes one, ``parts`` gives the parts of a piece that it takes.
@@ -107,27 +107,27 @@ def _layouts(piece: Piece) -> "tuple[tuple[Layout]]":
 
 
 KINDS = {
-    ".wav": Kind(
+    ".wav": FileKind(
         "WAV sound", "Sound", "WAV, for any player",
         lambda head: head[:4] == b"RIFF" and head[8:12] == b"WAVE", "audio.wav.passage_wav", _sound,
     ),
-    ".mid": Kind(
+    ".mid": FileKind(
         "MIDI file", "MIDI", "for a sequencer",
         lambda head: head[:4] == b"MThd", "audio.midi.midi", _passage,
     ),
-    ".musicxml": Kind(
+    ".musicxml": FileKind(
         "MusicXML file", "Score", "MusicXML, for a notation program",
         lambda head: b"<score-partwise" in head, "shared.notation.musicxml.musicxml", _score,
     ),
-    ".svg": Kind(
+    ".svg": FileKind(
         "SVG picture", "Drawing", "SVG, sharp at every size",
         lambda head: b"<svg" in head, "game.engraving.svg.svg", _layout,
     ),
-    ".png": Kind(
+    ".png": FileKind(
         "PNG picture", "Picture", "PNG, for a page or a message",
         lambda head: head[:8] == b"\x89PNG\r\n\x1a\n", "game.engraving.png.png", _layout,
     ),
-    ".pdf": Kind(
+    ".pdf": FileKind(
         "PDF page", "Page", "PDF, to print",
         lambda head: head[:5] == b"%PDF-", "game.engraving.pdf.pdf", _layouts,
     ),

@@ -20,7 +20,8 @@ from shared.levels import Level, LevelError, find_level
 from shared.orchestration import Setting
 
 if TYPE_CHECKING:
-    from game.learning import Answer, Coach
+    from game.learning import Answer
+    from game.learning.coach import Coach
     from game.sessions.practice.round import PracticeRound
     from game.sessions.progress.standing import Standing
 
@@ -127,7 +128,7 @@ class Service:
 
         ``begin`` is how the level begins for the player: see ``Coach``.
         """
-        from game.learning import Coach  # numpy is slow to load: after the first picture
+        from game.learning.coach import Coach  # numpy is slow to load: after the first picture
 
         level = level or self.level
         counts = [figure.count for figure in level.figures]
@@ -138,7 +139,7 @@ class Service:
 
         What was worked out before is kept and taken again until there is a new answer.
         """
-        from game.learning import Coach  # numpy is slow to load: after the first picture
+        from game.learning.coach import Coach  # numpy is slow to load: after the first picture
         from game.sessions.exam.outlook import answers_to, readiness_of
         from game.sessions.progress.standing import standing
 

@@ -76,14 +76,14 @@ def read_level(table: dict[str, Any], name: str, file: str, words: Mapping[Figur
     ``file`` is named in the faults; ``words`` are the memory words that figures have unless the
     level gives them others.  Raises ``LevelError`` with every fault.
     """
-    reader = _Reader(table, file, words)
+    reader = _TableReader(table, file, words)
     level = reader.level(name)
     if reader.faults or level is None:
         raise LevelError(reader.faults)
     return level
 
 
-class _Reader:
+class _TableReader:
     """Reads a table key by key and collects what is wrong with it."""
 
     def __init__(self, table: dict[str, Any], file: str, words: Mapping[Figure, str]) -> None:

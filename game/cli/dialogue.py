@@ -43,7 +43,7 @@ class Leaving(Exception):  # noqa: N818
     """The player ends the quiz."""
 
 
-class Loudspeaker(Protocol):
+class Playback(Protocol):
     """What sounds."""
 
     def play(self, passage: Passage) -> None:
@@ -57,7 +57,7 @@ class Dialogue:
     """
 
     def __init__(
-        self, service: Service, loudspeaker: Loudspeaker, tell: Callable[[str], None], listen: Callable[[], str | None]
+        self, service: Service, loudspeaker: Playback, tell: Callable[[str], None], listen: Callable[[], str | None]
     ) -> None:
         self._service = service
         self._loudspeaker = loudspeaker

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from audio.hearing import Heard, hear
+from audio.recordings import RecordingRead, read_recording
 from audio.takes import load_take
 from game.cli.arguments import add_data_dir, add_json, add_level, number, print_json, whole
 from game.cli.errors import DONE, say
@@ -50,7 +50,7 @@ def run(options: argparse.Namespace) -> int:
     checked_outputs(options.write)
     # None is not 0: without the option a bar is counted in, and 0 says that nothing is.
     led_in = meter.beats if options.count_in is None else options.count_in
-    heard = hear(load_take(options.take), figures, meter.beats, options.tempo, led_in)
+    heard = read_recording(load_take(options.take), figures, meter.beats, options.tempo, led_in)
     if options.json:
         print_json(described(heard, meter), indent=None)
     else:
@@ -74,7 +74,7 @@ def _asked(options: argparse.Namespace, written: Bar | None) -> tuple[Meter, tup
     return meter, tuple(dict.fromkeys((*known, *(written.figures if written else ()))))
 
 
-def described(heard: Heard, meter: Meter) -> dict[str, Any]:
+def described(heard: RecordingRead, meter: Meter) -> dict[str, Any]:
     """The reading, as JSON holds it: times in seconds, ``count`` null where it is not sure."""
     reading = heard.reading
     return {
@@ -108,7 +108,7 @@ def _exactly(seconds: float) -> float:
     return round(seconds, 5) + 0.0
 
 
-def told(heard: Heard, meter: Meter, written: Bar | None) -> Iterator[str]:
+def told(heard: RecordingRead, meter: Meter, written: Bar | None) -> Iterator[str]:
     """The reading, as lines for the reader."""
     reading = heard.reading
     bars = list(reading.bars(meter.beats))
@@ -146,7 +146,7 @@ def _remarks(place: int, beat: ReadBeat, written: Bar | None) -> Iterator[str]:
         yield f"beat {place} has {counted(extra, 'stroke')} more than that"
 
 
-def _written(names: list[str], heard: Heard, meter: Meter) -> int:
+def _written(names: list[str], heard: RecordingRead, meter: Meter) -> int:
     """Write each bar that is known whole; exit code 1 where one is not."""
     bars = list(heard.reading.bars(meter.beats))
     code = DONE

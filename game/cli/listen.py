@@ -18,7 +18,8 @@ from game.cli.replies import Said
 from game.cli.reveal import described, reveal_lines, round_lines
 from game.cli.script import Script
 from game.data_folder import data_folder
-from game.learning import Coach, Mark, Question
+from game.learning import Mark, Question
+from game.learning.coach import Coach
 from game.learning.steps import BEGINNINGS, SOUND_OUT, STEP_BY_STEP
 from game.records import Records
 from game.service import Service, found_or_added

@@ -4,7 +4,7 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from game.pieces import KINDS, Kind
+from game.pieces import KINDS, FileKind
 from shared.files import FileError, check_place, check_portable, same_file_key, shown
 
 LOOKED_AT = 4096
@@ -67,7 +67,7 @@ def _check_replacing(path: Path) -> None:
         raise FileError(f"{shown(path)}: {error.strerror or error}; choose another name") from error
 
 
-def _may_replace(path: Path, kind: Kind) -> bool:
+def _may_replace(path: Path, kind: FileKind) -> bool:
     """An empty file holds nothing to lose; pipes and devices are nobody's to replace."""
     if not path.is_file():
         return False

@@ -28,7 +28,7 @@ MOST_TOLD = 8
 """How many such letters the foot of the page lists by their codes."""
 
 
-class Page(FPDF):
+class PdfPage(FPDF):
     """A PDF in millimetres with our fonts, which paints layouts."""
 
     def __init__(self, title: str, size: str | tuple[float, float] = "A4") -> None:
@@ -133,7 +133,7 @@ def pdf(layouts: Iterable[Layout], palette: Palette = BLACK) -> bytes:
     layouts = tuple(layouts)
     width = max(layout.width for layout in layouts) * SPACE
     height = sum(layout.height * SPACE + GAP for layout in layouts) - GAP
-    page = Page(" / ".join(layout.label for layout in layouts), (width + 2 * MARGIN, height + 2 * MARGIN))
+    page = PdfPage(" / ".join(layout.label for layout in layouts), (width + 2 * MARGIN, height + 2 * MARGIN))
     page.add_page()
     top = MARGIN
     for layout in layouts:

@@ -41,7 +41,7 @@ RGB = tuple[int, int, int]
 
 
 @dataclass(frozen=True)
-class Picture:
+class PaintedLayout:
     """A painted layout on a transparent ground; ``line`` is the pixel row of the staff's middle line."""
 
     surface: Surface
@@ -64,7 +64,7 @@ class Engraver:
     def __init__(self) -> None:
         pygame.font.init()
         self._marks: Shelf[Surface] = Shelf(4_000_000)
-        self._pictures: Shelf[Picture] = Shelf(8_000_000)
+        self._pictures: Shelf[PaintedLayout] = Shelf(8_000_000)
         self._fonts: OrderedDict[tuple[str, int], pygame.font.Font] = OrderedDict()
 
     def paint(self, target: Surface, layout: Layout, at: tuple[int, int], space: int, palette: Palette) -> None:
@@ -75,7 +75,7 @@ class Engraver:
         picture = self.picture(layout, space, palette)
         target.blit(picture.surface, (at[0] - picture.left, at[1] - picture.line))
 
-    def picture(self, layout: Layout, space: int, palette: Palette) -> Picture:
+    def picture(self, layout: Layout, space: int, palette: Palette) -> PaintedLayout:
         """A layout painted on a transparent surface of its own; treat it as read-only."""
         key = (layout, space, tuple(palette.items()))
         kept = self._pictures.get(key)
@@ -84,7 +84,7 @@ class Engraver:
         picture = self._draw(layout, space, palette)
         return self._pictures.keep(key, picture, picture.surface.get_width() * picture.surface.get_height())
 
-    def _draw(self, layout: Layout, space: int, palette: Palette) -> Picture:
+    def _draw(self, layout: Layout, space: int, palette: Palette) -> PaintedLayout:
         line = ceil(-layout.top * space) + PADDING
         size = (ceil(layout.width * space) + 2 * PADDING, line + ceil(layout.bottom * space) + PADDING)
         surface = Surface(size, pygame.SRCALPHA, 32)
@@ -95,7 +95,7 @@ class Engraver:
             self._put_glyph(surface, glyph, grid, palette)
         for word in layout.words:
             self._put_word(surface, word, grid, palette)
-        return Picture(surface, PADDING, line)
+        return PaintedLayout(surface, PADDING, line)
 
     def _put_glyph(self, surface: Surface, glyph: Glyph, grid: "_Grid", palette: Palette) -> None:
         mark = MARKS[glyph.name]

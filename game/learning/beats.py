@@ -65,7 +65,7 @@ Glance = tuple[int, bool, float]
 """A figure heard, whether it was named right, and when."""
 
 
-class Reader:
+class AnswerReader:
     """Turns answers into beats, leaving out figures that the level does not hold."""
 
     def __init__(self, level: Level) -> None:

@@ -58,7 +58,7 @@ FEW, REPEATS = 5, 0.6
 MOST_UNHEARD, FAR_LESS = 2, 1e6
 
 
-class Choice(NamedTuple):
+class ChosenFigure(NamedTuple):
     """A figure by its place in the level, and with which probability it was put there."""
 
     figure: int
@@ -104,7 +104,7 @@ class Outlook:
 
 def choose(
     outlook: Outlook, size: int, random: Random, met: Sequence[int], unheard: Collection[int] = ()
-) -> list[Choice]:
+) -> list[ChosenFigure]:
     """The figures for a bar, the most wanted first; of the places one in ten is left to chance among those ``met``."""
     return [_perhaps_by_chance(figure, met, random) for figure in best(outlook, size, random, unheard)]
 
@@ -130,13 +130,13 @@ def best(outlook: Outlook, size: int, random: Random, unheard: Collection[int] =
     return [chosen[place % len(chosen)] for place in range(size)]
 
 
-def _perhaps_by_chance(wanted: int, others: Sequence[int], random: Random) -> Choice:
+def _perhaps_by_chance(wanted: int, others: Sequence[int], random: Random) -> ChosenFigure:
     """The figure that is wanted, or now and then any of the others, with the probability of what it came to."""
     if not others:
-        return Choice(wanted, 1.0)
+        return ChosenFigure(wanted, 1.0)
     figure = random.choice(others) if random.random() < LEFT_TO_CHANCE else wanted
     probability = LEFT_TO_CHANCE / len(others) if figure in others else 0.0
-    return Choice(figure, probability + (1 - LEFT_TO_CHANCE) * (figure == wanted))
+    return ChosenFigure(figure, probability + (1 - LEFT_TO_CHANCE) * (figure == wanted))
 
 
 def _best_pair(gains: Floats, pairs: Floats) -> list[int]:

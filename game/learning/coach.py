@@ -10,8 +10,8 @@ from random import Random
 import numpy as np
 from numpy.typing import NDArray
 
-from game.learning.beats import SKIPPED, AnsweredBar, Beat, Reader
-from game.learning.chooser import LACKING, Choice, Outlook, choose
+from game.learning.beats import SKIPPED, AnsweredBar, AnswerReader, Beat
+from game.learning.chooser import LACKING, ChosenFigure, Outlook, choose
 from game.learning.confusions import Confusions
 from game.learning.curves import Curves
 from game.learning.evidence import Answer
@@ -25,7 +25,7 @@ from game.learning.reasons import Reasons
 from game.learning.recent import RecentAnswers
 from game.learning.slowed import SlowedPairs
 from game.learning.staircase import FREELY, TWO_BARS, Staircase
-from game.learning.steps import AT_ONCE, BEGINNINGS, Plan, Steps
+from game.learning.steps import AT_ONCE, BEGINNINGS, BarPlan, Steps
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
@@ -79,7 +79,7 @@ class Coach:
         self.begin = begin
         self.steps = Steps.none(level)
         figures = len(level.figures)
-        self._reader = Reader(level)
+        self._reader = AnswerReader(level)
         self._weighing = Weighing(figures)
         self._memory = Memory(figures)
         self._curves = Curves(figures)
@@ -159,7 +159,7 @@ class Coach:
         probabilities = tuple(chances[place] for place in asked)
         return Question(bar, asked, choices, setting, reason, name, meets, probabilities, memory)
 
-    def _memory_asked(self, now: float, plan: Plan) -> int:
+    def _memory_asked(self, now: float, plan: BarPlan) -> int:
         """The step of memory that a bar is asked in: none before everything holds, nor with a figure that is new."""
         step = min(self._staircase.memory, TWO_BARS)
         whole = plan.beats is None and not plan.plain and len(plan.choices) == len(self.level.figures)
@@ -320,7 +320,7 @@ class Coach:
             for figure, right, at in bar:
                 self._memory.note(figure, right, at)
 
-    def _chosen(self, now: float, random: Random, plan: Plan) -> list[Choice]:
+    def _chosen(self, now: float, random: Random, plan: BarPlan) -> list[ChosenFigure]:
         """The figures of a bar: those that the plan wants, then those that promise most.
 
         They are chosen for what will be known of them in an hour: what only rings now is not.
@@ -331,10 +331,10 @@ class Coach:
         met = [place for place, figure in enumerate(among) if self._memory.heard[figure]]
         first = frozenset(among.index(figure) for figure in self._first_hearings() & set(among))
         others = [
-            Choice(among[place], probability)
+            ChosenFigure(among[place], probability)
             for place, probability in choose(outlook.of(among), self.level.meter.beats, random, met, first)
         ]
-        planned = [Choice(figure, 1.0) for figure in (*plan.wanted, *plan.beside)]
+        planned = [ChosenFigure(figure, 1.0) for figure in (*plan.wanted, *plan.beside)]
         rest = [choice for choice in others if choice.figure not in (*plan.wanted, *plan.beside)]
         return [*planned, *rest, *others][: self.level.meter.beats]
 
@@ -343,7 +343,7 @@ class Coach:
         new = {self.level.figures.index(figure) for figure in self.level.new}
         return frozenset(figure for figure in new if self._memory.heard[figure] < FIRST_HEARINGS)
 
-    def _asked_of(self, plan: Plan, bar: Bar, places: tuple[int, ...]) -> tuple[int, ...]:
+    def _asked_of(self, plan: BarPlan, bar: Bar, places: tuple[int, ...]) -> tuple[int, ...]:
         """The beats that are asked: as many as the plan says, those of the figures that it wants first."""
         if plan.beats is None:
             return places
@@ -356,13 +356,13 @@ class Coach:
         return tuple(sorted(asked[: plan.beats]))
 
     def _laid_out(
-        self, chosen: list[Choice], asked: tuple[int, ...], random: Random, among: tuple[int, ...]
-    ) -> list[Choice]:
+        self, chosen: list[ChosenFigure], asked: tuple[int, ...], random: Random, among: tuple[int, ...]
+    ) -> list[ChosenFigure]:
         """The choices in the order of the asked beats, each where it was heard least; never the last bar again."""
         orders = [random.sample(chosen, len(chosen)) for _ in range(ORDERS)]
         orders.sort(key=lambda order: self._recent.places[[choice.figure for choice in order], list(asked)].sum())
         others = random.sample(among, len(among))
-        for order in (*orders, *([Choice(other, 1.0)] * len(asked) for other in others)):
+        for order in (*orders, *([ChosenFigure(other, 1.0)] * len(asked) for other in others)):
             if self._bar([choice.figure for choice in order], asked).count != self._last_bar:
                 return order
         return chosen

@@ -51,7 +51,7 @@ TRIES = 5
 
 
 @dataclass(frozen=True)
-class Plan:
+class BarPlan:
     """What the next bar is to be, figures by their places in the level.
 
     ``meets`` are to be met first; ``wanted`` are asked for certain; ``beside`` come with them, given or asked; the bar
@@ -238,13 +238,13 @@ class Steps:
 
     # What comes next
 
-    def plan(self, begin: str, recall: Sequence[float], random: Random) -> Plan:
+    def plan(self, begin: str, recall: Sequence[float], random: Random) -> BarPlan:
         """The next bar of a level that began in one of the ``BEGINNINGS``; ``recall`` is P(right) of each figure."""
         everything = tuple(range(len(self.courses)))
         if begin == AT_ONCE:
-            return Plan((), (), everything, None, everything)
+            return BarPlan((), (), everything, None, everything)
         if begin == SOUND_OUT and self.sounding:
-            return Plan((), self.unclear[: self.level.meter.beats], everything, None, everything, True)
+            return BarPlan((), self.unclear[: self.level.meter.beats], everything, None, everything, True)
         known = self.open
         if self._needs_known_ground() and len(known) > 1:
             return self._known_ground(known, recall, random)
@@ -252,10 +252,10 @@ class Steps:
         if new:
             return self._alone(random.choice(new), (*known, *new), new)
         if not self.unsettled:
-            return Plan((), (), known, None, known)
+            return BarPlan((), (), known, None, known)
         return self._of_unsettled(known, random)
 
-    def _of_unsettled(self, known: tuple[int, ...], random: Random) -> Plan:
+    def _of_unsettled(self, known: tuple[int, ...], random: Random) -> BarPlan:
         """A bar for a figure that is not settled: another one than last time where there is, in its own step."""
         order = random.sample(self.unsettled, len(self.unsettled))
         order.sort(key=lambda place: (place in self.last, self.courses[place].step))
@@ -267,14 +267,14 @@ class Steps:
         beside = tuple(dict.fromkeys(place for place in (*order[1:], *rivals) if place != order[0]))
         if step == ALL_BEATS:
             # Asked twice in a bar, a figure is settled sooner, and no beat can be told by what is left.
-            return Plan((), (*ready, *ready), known, None, known, beside=beside)
+            return BarPlan((), (*ready, *ready), known, None, known, beside=beside)
         beats = {AMONG_ALL: 1, TWO_BEATS: 2}[step]
-        return Plan((), ready[:beats], known, beats, known, True, beside)
+        return BarPlan((), ready[:beats], known, beats, known, True, beside)
 
-    def _alone(self, figure: int, known: tuple[int, ...], meets: tuple[int, ...] = ()) -> Plan:
+    def _alone(self, figure: int, known: tuple[int, ...], meets: tuple[int, ...] = ()) -> BarPlan:
         """The first step: one beat, and a choice of two, which sound side by side on the other beats."""
         rival = self.nearest(figure, known)
-        return Plan(meets, (figure,), known, 1, tuple(sorted((figure, rival))), True, (rival, figure, rival))
+        return BarPlan(meets, (figure,), known, 1, tuple(sorted((figure, rival))), True, (rival, figure, rival))
 
     def _to_be_met(self, known: tuple[int, ...]) -> tuple[int, ...]:
         """The figures to be met next: none while two are new."""
@@ -296,12 +296,14 @@ class Steps:
         too_low = len(self.bars) == WINDOW - 1 and right < FLOOR * (asked + 1)
         return too_low or last_right < last_asked / 2
 
-    def _known_ground(self, known: tuple[int, ...], recall: Sequence[float], random: Random) -> Plan:
+    def _known_ground(self, known: tuple[int, ...], recall: Sequence[float], random: Random) -> BarPlan:
         """One beat with a figure that is known best."""
         settled = [place for place in known if place not in self.unsettled]
         order = random.sample(settled or known, len(settled or known))
         surest = max(order, key=lambda place: (place not in self.last, recall[place]))
-        return self._alone(surest, known) if not settled else Plan((), (surest,), known, 1, known, True, self.unsettled)
+        return (
+            self._alone(surest, known) if not settled else BarPlan((), (surest,), known, 1, known, True, self.unsettled)
+        )
 
     def nearest(self, figure: int, others: Iterable[int]) -> int:
         """The figure that a figure is most like, of some others."""

@@ -4,7 +4,7 @@ from game.dates import day_words
 from game.reports.sheet import Sheet
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.summary import NO_PAIR, ClassSummary, summary_words
-from game.sessions.progress.plan import DEFERS, Step
+from game.sessions.progress.plan import DEFERS, PlanStep
 from shared.levels import Level
 
 
@@ -30,7 +30,7 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
     return sheet.bytes()
 
 
-def _next_step(sheet: Sheet, level: Level, step: Step) -> None:
+def _next_step(sheet: Sheet, level: Level, step: PlanStep) -> None:
     sheet.room(30)
     sheet.text(f"{step.names} side by side, {step.minutes} minutes", bold=True)
     sheet.text(f"{step.played.capitalize()}, from {step.tempo:.0f} beats a minute. {step.why}")

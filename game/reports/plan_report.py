@@ -2,7 +2,7 @@
 
 from game.dates import day_words
 from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, Sheet
-from game.sessions.progress.plan import Kind, Plan, Step
+from game.sessions.progress.plan import Plan, PlanStep, StepKind
 from game.wording import counted
 
 BOXES = 9.0
@@ -22,7 +22,7 @@ def plan_report(plan: Plan, player: str, now: float) -> bytes:
     return sheet.bytes()
 
 
-def _step(sheet: Sheet, plan: Plan, number: int, step: Step) -> None:
+def _step(sheet: Sheet, plan: Plan, number: int, step: PlanStep) -> None:
     sheet.room(36)
     left = sheet.width - plan.days * BOXES
     for day in range(plan.days):
@@ -32,7 +32,7 @@ def _step(sheet: Sheet, plan: Plan, number: int, step: Step) -> None:
     sheet.text(f"{number}. {step.title}, {step.length}", LEAD, bold=True, width=left - 4)
     for line in step.told:
         sheet.text(line, BODY, width=left - 4)
-    if step.kind is Kind.BREAK:
+    if step.kind is StepKind.BREAK:
         return
     sheet.gap(BODY * LEADING / 3)
     sheet.figures(plan.level, step.figures)
@@ -40,6 +40,6 @@ def _step(sheet: Sheet, plan: Plan, number: int, step: Step) -> None:
 
 def _day(plan: Plan) -> str:
     """How long a day takes: the steps, as they were asked for, and the break apart from them."""
-    rest = sum(step.minutes for step in plan.steps if step.kind is Kind.BREAK)
+    rest = sum(step.minutes for step in plan.steps if step.kind is StepKind.BREAK)
     words = f"{counted(plan.minutes - rest, 'minute')} a day"
     return f"{words} and a break of {rest}" if rest else words

@@ -23,9 +23,9 @@ class Sheet:
     """``y`` is where the next thing goes, in millimetres from the top of the page."""
 
     def __init__(self, title: str, remark: str = "") -> None:
-        from game.engraving.pdf import Page  # fpdf2 is slow to load: only when something is printed
+        from game.engraving.pdf import PdfPage  # fpdf2 is slow to load: only when something is printed
 
-        self.page = Page(title)
+        self.page = PdfPage(title)
         self._title, self._pages = title, 1
         self.y = MARGIN
         self.page.add_page()

@@ -44,9 +44,9 @@ def track_paths(pages: Path, bars: int) -> list[Path]:
 
 def sheet_pages(sheet: Worksheet) -> bytes:
     """Worksheets, answer key and cards as the bytes of a PDF file."""
-    from game.engraving.pdf import Page  # fpdf2 is slow to load: only when something is printed
+    from game.engraving.pdf import PdfPage  # fpdf2 is slow to load: only when something is printed
 
-    page = Page(f"{sheet.level.title}: worksheet")
+    page = PdfPage(f"{sheet.level.title}: worksheet")
     draw_sheet(sheet, page)
     return page.bytes()
 

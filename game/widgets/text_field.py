@@ -21,7 +21,7 @@ BY_WORD = pygame.KMOD_CTRL | pygame.KMOD_ALT
 
 
 @dataclass(frozen=True)
-class Line:
+class TextLine:
     """A visible line: its words, and where it starts and ends in the whole text, in characters."""
 
     start: int
@@ -67,7 +67,7 @@ class TextField(Widget):
         now = self.edited
         return now.typed(now.composing, len(now.text) + len(now.composing)) if now.composing else now
 
-    def _lines(self) -> tuple[int, list[Line]]:
+    def _lines(self) -> tuple[int, list[TextLine]]:
         """The type size in pixels, and the lines that are seen."""
         inside = self.rect.inflate(-self.look.u(28), -self.look.u(8))
         shown = self._shown
@@ -75,7 +75,7 @@ class TextField(Widget):
         step = lettering.line_height(size)
         top = inside.y + (inside.h - step * len(spans)) // 2
         return size, [
-            Line(start, end, shown.text[start:end].rstrip("\n"), Rect(inside.x, top + k * step, inside.w, step))
+            TextLine(start, end, shown.text[start:end].rstrip("\n"), Rect(inside.x, top + k * step, inside.w, step))
             for k, (start, end) in enumerate(spans)
         ]
 
@@ -115,7 +115,7 @@ class TextField(Widget):
         x = min(self._x(line, size, shown.caret), line.box.right + wide)
         canvas.fill(look.theme.accent, Rect(x, line.box.y, wide, line.box.h))
 
-    def _mark_selection(self, canvas: Surface, line: Line, size: int, start: int, end: int) -> None:
+    def _mark_selection(self, canvas: Surface, line: TextLine, size: int, start: int, end: int) -> None:
         first, last = max(start, line.start), min(end, line.end)
         left, right = self._x(line, size, first), min(self._x(line, size, last), line.box.right)
         words = self._shown.text[first:last].rstrip()
@@ -125,7 +125,7 @@ class TextField(Widget):
             part = Lettered(words, box, Fitted((words,), size, box.w, box.h))
             write(canvas, part, self.look.theme.on_accent)
 
-    def _underline(self, canvas: Surface, line: Line, size: int, start: int, end: int) -> None:
+    def _underline(self, canvas: Surface, line: TextLine, size: int, start: int, end: int) -> None:
         """The usual sign of what an input method still composes."""
         first, last = max(start, line.start), min(end, line.end)
         if first < last:
@@ -133,7 +133,7 @@ class TextField(Widget):
             thick = self.look.u(2)
             canvas.fill(self.look.theme.accent, Rect(left, line.box.bottom - thick, right - left, thick))
 
-    def _x(self, line: Line, size: int, place: int) -> int:
+    def _x(self, line: TextLine, size: int, place: int) -> int:
         before = self._shown.text[line.start : place]
         return line.box.x + (lettering.width(before, size) if before else 0)
 

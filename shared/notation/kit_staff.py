@@ -12,7 +12,7 @@ from shared.notation.engraved import INK, Layout
 from shared.notation.notes import BeatVoice, Chord, Head
 from shared.notation.page import COUNT_SIZE, PLAIN, STICKING_SIZE, Dress, count_words, hand_words
 from shared.notation.parts import KitBeat, Part, beats_of
-from shared.notation.staves import FIVE_LINES, NO_SIGNS, Row, Signs, StaffPlan, lay_out
+from shared.notation.staves import FIVE_LINES, NO_SIGNS, Signs, StaffPlan, WordRow, lay_out
 from shared.passages import Passage, Stroke
 
 HANDS_OVER_FEET, FEET_UNDER_HANDS = -2.0, 2.0
@@ -68,10 +68,10 @@ def _head(instrument: Instrument) -> Head:
     return Head(FIVE_LINES[-1] - instrument.line / 2, mark, instrument.ghost)
 
 
-def _rows(beats: tuple[KitBeat, ...], dress: Dress) -> Iterator[Row]:
+def _rows(beats: tuple[KitBeat, ...], dress: Dress) -> Iterator[WordRow]:
     if dress.count:
         counts = (count_words(beat.counted, place, place + 1, INK) for place, beat in enumerate(beats))
-        yield Row(sum(counts, ()), COUNT_SIZE)
+        yield WordRow(sum(counts, ()), COUNT_SIZE)
     if dress.hands is not None:
         hands = (hand_words(beat.counted, place, beat.sticking, INK) for place, beat in enumerate(beats))
-        yield Row(sum(hands, ()), STICKING_SIZE)
+        yield WordRow(sum(hands, ()), STICKING_SIZE)

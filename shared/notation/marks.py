@@ -22,7 +22,7 @@ BRACKET = 0.16
 
 
 @dataclass(frozen=True)
-class Mark:
+class GlyphBox:
     """One glyph: its code point and its box."""
 
     code: int
@@ -38,36 +38,36 @@ class Mark:
 
 
 MARKS = {
-    "noteheadBlack": Mark(0xE0A4, 0.0, -0.5, 1.18, 0.5),
-    "noteheadXBlack": Mark(0xE0A9, 0.0, -0.5, 1.16, 0.5),
-    "noteheadCircleX": Mark(0xE0B3, 0.0, -0.5, 0.996, 0.5),
-    "noteheadParenthesis": Mark(0xE0CE, -0.292, -0.728, 1.472, 0.72),
-    "augmentationDot": Mark(0xE1E7, 0.0, -0.2, 0.4, 0.2),
-    "flag8thUp": Mark(0xE240, 0.0, -0.036, 1.056, 3.241),
-    "flag8thDown": Mark(0xE241, 0.0, -3.233, 1.224, 0.058),
-    "flag16thUp": Mark(0xE242, 0.0, -0.008, 1.116, 3.252),
-    "flag16thDown": Mark(0xE243, 0.0, -3.248, 1.164, 0.036),
-    "flag32ndUp": Mark(0xE244, 0.0, -0.596, 1.044, 3.248),
-    "flag32ndDown": Mark(0xE245, 0.0, -3.248, 1.092, 0.688),
-    "articAccentAbove": Mark(0xE4A0, 0.0, -0.98, 1.356, -0.004),
-    "restQuarter": Mark(0xE4E5, 0.004, -1.492, 1.08, 1.5),
-    "rest8th": Mark(0xE4E6, 0.0, -0.696, 0.988, 1.004),
-    "rest16th": Mark(0xE4E7, 0.0, -0.716, 1.28, 2.0),
-    "rest32nd": Mark(0xE4E8, 0.0, -1.704, 1.452, 2.0),
-    "tuplet3": Mark(0xE883, 0.04, -1.5, 1.224, 0.032),
-    "tuplet6": Mark(0xE886, 0.041, -1.5, 1.256, 0.032),
-    "timeSig1": Mark(0xE081, 0.08, -1.004, 1.256, 1.0),
-    "timeSig2": Mark(0xE082, 0.08, -1.016, 1.704, 1.028),
-    "timeSig3": Mark(0xE083, 0.08, -0.996, 1.604, 1.004),
-    "timeSig4": Mark(0xE084, 0.08, -1.004, 1.8, 1.0),
-    "timeSig6": Mark(0xE086, 0.08, -1.004, 1.656, 0.996),
-    "timeSig8": Mark(0xE088, 0.08, -1.036, 1.664, 1.036),
-    "timeSig9": Mark(0xE089, 0.08, -1.004, 1.656, 0.996),
-    "repeatDot": Mark(0xE044, 0.0, -0.2, 0.4, 0.2),
-    "repeat1Bar": Mark(0xE500, 0.0, -1.116, 2.128, 1.0),
-    "dynamicPiano": Mark(0xE520, -0.356, -1.096, 1.464, 0.568),
-    "dynamicMF": Mark(0xE52D, -0.08, -1.724, 3.272, 0.66),
-    "dynamicForte": Mark(0xE522, -0.564, -1.776, 1.456, 0.608),
+    "noteheadBlack": GlyphBox(0xE0A4, 0.0, -0.5, 1.18, 0.5),
+    "noteheadXBlack": GlyphBox(0xE0A9, 0.0, -0.5, 1.16, 0.5),
+    "noteheadCircleX": GlyphBox(0xE0B3, 0.0, -0.5, 0.996, 0.5),
+    "noteheadParenthesis": GlyphBox(0xE0CE, -0.292, -0.728, 1.472, 0.72),
+    "augmentationDot": GlyphBox(0xE1E7, 0.0, -0.2, 0.4, 0.2),
+    "flag8thUp": GlyphBox(0xE240, 0.0, -0.036, 1.056, 3.241),
+    "flag8thDown": GlyphBox(0xE241, 0.0, -3.233, 1.224, 0.058),
+    "flag16thUp": GlyphBox(0xE242, 0.0, -0.008, 1.116, 3.252),
+    "flag16thDown": GlyphBox(0xE243, 0.0, -3.248, 1.164, 0.036),
+    "flag32ndUp": GlyphBox(0xE244, 0.0, -0.596, 1.044, 3.248),
+    "flag32ndDown": GlyphBox(0xE245, 0.0, -3.248, 1.092, 0.688),
+    "articAccentAbove": GlyphBox(0xE4A0, 0.0, -0.98, 1.356, -0.004),
+    "restQuarter": GlyphBox(0xE4E5, 0.004, -1.492, 1.08, 1.5),
+    "rest8th": GlyphBox(0xE4E6, 0.0, -0.696, 0.988, 1.004),
+    "rest16th": GlyphBox(0xE4E7, 0.0, -0.716, 1.28, 2.0),
+    "rest32nd": GlyphBox(0xE4E8, 0.0, -1.704, 1.452, 2.0),
+    "tuplet3": GlyphBox(0xE883, 0.04, -1.5, 1.224, 0.032),
+    "tuplet6": GlyphBox(0xE886, 0.041, -1.5, 1.256, 0.032),
+    "timeSig1": GlyphBox(0xE081, 0.08, -1.004, 1.256, 1.0),
+    "timeSig2": GlyphBox(0xE082, 0.08, -1.016, 1.704, 1.028),
+    "timeSig3": GlyphBox(0xE083, 0.08, -0.996, 1.604, 1.004),
+    "timeSig4": GlyphBox(0xE084, 0.08, -1.004, 1.8, 1.0),
+    "timeSig6": GlyphBox(0xE086, 0.08, -1.004, 1.656, 0.996),
+    "timeSig8": GlyphBox(0xE088, 0.08, -1.036, 1.664, 1.036),
+    "timeSig9": GlyphBox(0xE089, 0.08, -1.004, 1.656, 0.996),
+    "repeatDot": GlyphBox(0xE044, 0.0, -0.2, 0.4, 0.2),
+    "repeat1Bar": GlyphBox(0xE500, 0.0, -1.116, 2.128, 1.0),
+    "dynamicPiano": GlyphBox(0xE520, -0.356, -1.096, 1.464, 0.568),
+    "dynamicMF": GlyphBox(0xE52D, -0.08, -1.724, 3.272, 0.66),
+    "dynamicForte": GlyphBox(0xE522, -0.564, -1.776, 1.456, 0.608),
 }
 """The glyphs the layouts use, by SMuFL name."""
 

@@ -142,10 +142,10 @@ def _measure(measure: Element, passage: Passage, bar: int, spelled: Mapping[Figu
             _say(measure, "backup", {"duration": whole})
         for place, part in enumerate(parts, 1):
             spelling = spelled.get(part.figure) or spellings(part.figure)[0]
-            _Beat(measure, voice, spelling, part, place, beats[place - 1].hands.figure.is_rest).write()
+            _XmlBeat(measure, voice, spelling, part, place, beats[place - 1].hands.figure.is_rest).write()
 
 
-class _Beat:
+class _XmlBeat:
     """Writes one beat of one voice."""
 
     def __init__(self, measure: Element, voice: int, spelling: Spelling, part: Part, place: int, alone: bool) -> None:

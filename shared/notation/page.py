@@ -13,7 +13,7 @@ from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
 from shared.notation.notes import BeatVoice, Chord, Head
 from shared.notation.spacing import NARROWEST_BEAT
-from shared.notation.staves import ONE_LINE, Row, StaffPlan, lay_out
+from shared.notation.staves import ONE_LINE, StaffPlan, WordRow, lay_out
 from shared.spelling import Spelling, spellings
 
 COUNT_SIZE = 2.0
@@ -107,8 +107,8 @@ def lay_out_figure(
             rows=tuple(
                 row
                 for row in (
-                    Row(count_words(figure, 0, 1, tone), COUNT_SIZE) if count else None,
-                    Row(hand_words(figure, 0, hands, tone), STICKING_SIZE) if hands else None,
+                    WordRow(count_words(figure, 0, 1, tone), COUNT_SIZE) if count else None,
+                    WordRow(hand_words(figure, 0, hands, tone), STICKING_SIZE) if hands else None,
                 )
                 if row
             ),
@@ -123,15 +123,15 @@ def _voice(spelling: Spelling, tone: str) -> BeatVoice:
     return BeatVoice(spelling, (NOTE,) * len(spelling.notes), lifted=True, tone=tone)
 
 
-def _rows(figures: Sequence[Figure | None], tones: Sequence[str], dress: Dress) -> list[Row]:
+def _rows(figures: Sequence[Figure | None], tones: Sequence[str], dress: Dress) -> list[WordRow]:
     rows = []
     if dress.count:
         words = [_count(figure, beat, tones[beat]) for beat, figure in enumerate(figures)]
-        rows.append(Row(sum(words, ()), COUNT_SIZE))
+        rows.append(WordRow(sum(words, ()), COUNT_SIZE))
     if dress.hands is not None:
         known = [(beat, figure) for beat, figure in enumerate(figures) if figure is not None]
         hands = [hand_words(figure, beat, dress.hands[beat], tones[beat]) for beat, figure in known]
-        rows.append(Row(sum(hands, ()), STICKING_SIZE))
+        rows.append(WordRow(sum(hands, ()), STICKING_SIZE))
     return rows
 
 

@@ -57,7 +57,7 @@ DESCENT = 0.24
 
 
 @dataclass(frozen=True)
-class Row:
+class WordRow:
     """A row of words under the staff: (time in beats from the start of the bar, text, tone) each."""
 
     words: tuple[tuple[float, str, str], ...]
@@ -97,7 +97,7 @@ class StaffPlan:
     lines: tuple[float, ...]
     beats: int
     voices: tuple[tuple[int, BeatVoice], ...]
-    rows: tuple[Row, ...]
+    rows: tuple[WordRow, ...]
     label: str
     opening: Meter | None = None
     closed: bool = True

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from game.cli import dialogue, listen
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.records import Records, Settings
 from game.screens.context import open_context
 from game.sessions.hearing.hearing import beat_alone

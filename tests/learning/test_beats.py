@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from game.learning.beats import ELSEWHERE, SKIPPED, Beat, Reader
+from game.learning.beats import ELSEWHERE, SKIPPED, AnswerReader, Beat
 from game.learning.evidence import Answer
 from game.learning.recent import REMEMBERED, MixUps, RecentAnswers
 from shared.counting import parse_figure
@@ -19,7 +19,7 @@ ROW = Answer(10.0, "stage-3", "4/4", "1 & 2 3 4", 0, "1 &", "1 e a", 2.0, "snare
 
 @pytest.fixture
 def reader():
-    return Reader(LEVEL)
+    return AnswerReader(LEVEL)
 
 
 def test_rows_become_beats(reader):

@@ -7,9 +7,9 @@ from random import Random
 import numpy as np
 import pytest
 
-from game.learning import Coach
 from game.learning.beats import SKIPPED, Beat
 from game.learning.chooser import AHEAD, FEW, GOAL, LACKING, LEFT_TO_CHANCE, NEED, Outlook, best, choose
+from game.learning.coach import Coach
 from game.learning.rates import ABILITIES, RATES, Rate
 from game.learning.reasons import Reasons
 from game.learning.recent import RecentAnswers

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 import game.learning
-from game.learning import Coach, CoachError
+from game.learning import CoachError
+from game.learning.coach import Coach
 from shared.figures import Figure
 from shared.levels import Level, find_level
 

@@ -6,8 +6,8 @@ from random import Random
 import numpy as np
 import pytest
 
-from game.learning import Coach
 from game.learning.beats import Beat
+from game.learning.coach import Coach
 from game.learning.forecast import KIT_SPREAD, TrackRecord
 from shared.levels import find_level
 

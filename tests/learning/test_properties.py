@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from game.learning import Coach
+from game.learning.coach import Coach
 from shared.levels import shipped_levels
 
 NOW = 1_700_000_000.0

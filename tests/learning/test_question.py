@@ -6,8 +6,9 @@ from uuid import UUID
 import numpy as np
 import pytest
 
-from game.learning import Coach, CoachError
-from game.learning.beats import Reader
+from game.learning import CoachError
+from game.learning.beats import AnswerReader
+from game.learning.coach import Coach
 from game.learning.likelihood import Weighing, right_chances
 from game.learning.question import question_id
 from game.records import Records
@@ -130,7 +131,7 @@ def told_by(choices: int, right: bool) -> float:
     question = coach.ask(NOW)
     answers = coach.mark(question, question.asked_figures if right else [None] * 4, NOW).answers
     offered = tuple(figure.count for figure in LEVEL.figures[:choices])
-    ((bar, _),) = Reader(LEVEL).bars(replace(answer, choices=offered) for answer in answers)
+    ((bar, _),) = AnswerReader(LEVEL).bars(replace(answer, choices=offered) for answer in answers)
     chances = right_chances(np.zeros(len(bar)), np.zeros(len(bar)))
     bar = [beat._replace(exam=True, unsure=not right) for beat in bar]
     told = Weighing(len(LEVEL.figures)).weigh(bar, chances, np.full(chances.shape, 1 / chances[0].size))

@@ -6,7 +6,8 @@ from random import Random
 
 import pytest
 
-from game.learning import Answer, Coach, Question
+from game.learning import Answer, Question
+from game.learning.coach import Coach
 from game.learning.question import Reason
 from game.learning.reasons import DEMANDS, EASED
 from game.learning.staircase import (

@@ -7,7 +7,8 @@ from random import Random
 
 import pytest
 
-from game.learning import Answer, Coach, CoachError, Question
+from game.learning import Answer, CoachError, Question
+from game.learning.coach import Coach
 from game.learning.steps import AT_ONCE, BETWEEN_TWO, MOST_NEW, MOST_SOUNDED, SETTLED, SOUND_OUT, STEP_BY_STEP, Steps
 from shared.figures import Figure
 from shared.levels import Level, find_level, shipped_levels

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from game.dates import day_words
-from game.engraving.pdf import Page
+from game.engraving.pdf import PdfPage
 from game.learning import Answer
 from game.reports.chart_report import chart_report
 from game.reports.class_report import class_report
@@ -166,8 +166,8 @@ def test_a_long_table_has_its_heads_on_each_page(tmp_path: Path) -> None:
 def test_each_letter_that_the_type_lacks_has_a_box(monkeypatch: pytest.MonkeyPatch) -> None:
     """Boxes take the place of the letters, in their order, and room on the line."""
     drawn: list[float] = []
-    monkeypatch.setattr(Page, "rect", lambda _self, x, *_: drawn.append(x))
-    page = Page("x")
+    monkeypatch.setattr(PdfPage, "rect", lambda _self, x, *_: drawn.append(x))
+    page = PdfPage("x")
     page.add_page()
     page.set_type(8)
     start, end = 20 + page.wide("Wren "), 20 + page.wide("Wren 小明")

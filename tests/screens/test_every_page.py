@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.records import Records
 from game.records.folders import RECORDS_NAME
 from game.screens.base import Screen

@@ -14,7 +14,7 @@ from game.screens.home.home import Home
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.question import Practice
 from game.screens.progress.plan import PlanPage
-from game.sessions.exam.exam import Stage
+from game.sessions.exam.exam import ExamStage
 from game.sessions.settings.bindings import TILE_KEYS
 from tests.screens.window import Opened, Window, key_down
 
@@ -166,7 +166,7 @@ def test_breaking_off_is_kept_as_interrupted(window: Window) -> None:
     screen = sit(window)
     answer(window, right=True)
     window.press("escape")
-    assert screen.session.stage is Stage.ASKING
+    assert screen.session.stage is ExamStage.ASKING
     window.press("tab", "return")
     (exam,) = window.context.records.exams(window.context.player)
     assert exam.state == "interrupted"
@@ -203,7 +203,7 @@ def test_breaking_off_can_be_tried_again(window: Window, monkeypatch: pytest.Mon
     window.press("escape", "tab", "return")
     assert isinstance(window.top, Unkept)
     window.press("escape", "return")
-    assert room.session.stage is Stage.INTERRUPTED
+    assert room.session.stage is ExamStage.INTERRUPTED
     (exam,) = records.exams(window.context.player)
     assert exam.state == "interrupted"
 

@@ -18,7 +18,7 @@ from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import change_words, open_progress
 from game.screens.progress.step import StepEnd
 from game.sessions.practice.drill import PairDrill
-from game.sessions.progress.plan import Kind, Step
+from game.sessions.progress.plan import PlanStep, StepKind
 from game.sessions.progress.progress import changes
 from game.widgets.heat_map import BOUNDS, MIXED, ink_on, step_of
 from game.widgets.theme import THEMES, Theme, contrast
@@ -42,7 +42,7 @@ def test_the_worst_mix_up_is_chosen_first(month: Window) -> None:
     assert table.shares[row, column] == mixed.max()
     assert f"{table.counts[row, column]:.0f} of {table.heard[row]:.0f} answers" in month.texts()
     month.show(PlanPage(month.context))
-    pair = next(step for step in month.top._plan.steps if step.kind is Kind.CONTRAST)
+    pair = next(step for step in month.top._plan.steps if step.kind is StepKind.CONTRAST)
     assert set(pair.figures) == {table.figures[row], table.figures[column]}
 
 
@@ -202,12 +202,12 @@ def test_a_dropped_history_is_planned_for(month: Window, tmp_path: Path) -> None
     assert month.context.player.name == "Hazel"
 
 
-def begun(month: Window, kind: Kind) -> Step:
+def begun(month: Window, kind: StepKind) -> PlanStep:
     """Begin the step of that kind from the plan."""
     month.show(PlanPage(month.context))
     place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is kind)
     month.press("home", *["down"] * place, "return")
-    step: Step = month.app.stack[0]._plan.steps[place]  # type: ignore[union-attr]
+    step: PlanStep = month.app.stack[0]._plan.steps[place]  # type: ignore[union-attr]
     return step
 
 
@@ -219,8 +219,8 @@ def through(month: Window, seconds: float = 20) -> None:
         month.press("return", "return")
 
 
-@pytest.mark.parametrize("kind", [Kind.SETTLE, Kind.CONTRAST, Kind.BRING_BACK, Kind.ROUND])
-def test_a_step_begins_what_it_says(month: Window, kind: Kind) -> None:
+@pytest.mark.parametrize("kind", [StepKind.SETTLE, StepKind.CONTRAST, StepKind.BRING_BACK, StepKind.ROUND])
+def test_a_step_begins_what_it_says(month: Window, kind: StepKind) -> None:
     """Its figures, its way round the kit and its tempo, in every bar, and its end says so."""
     step = begun(month, kind)
     for _ in range(3):
@@ -238,7 +238,7 @@ def test_a_step_begins_what_it_says(month: Window, kind: Kind) -> None:
 def test_a_new_figure_is_met_before_it_is_asked(window: Window) -> None:
     """A step that meets figures shows each on its own page first; no practice at another tempo lingers."""
     window.context.listening = replace(window.context.listening, pace=0.5)
-    step = begun(window, Kind.MEET)
+    step = begun(window, StepKind.MEET)
     assert isinstance(window.top, MeetingPage)
     assert window.context.listening.pace == 1.0
     assert window.top.round.question.meets == step.figures[:1]
@@ -246,7 +246,7 @@ def test_a_new_figure_is_met_before_it_is_asked(window: Window) -> None:
 
 def test_a_step_is_done_when_it_was_done(month: Window) -> None:
     """The plan, on coming back, ticks the step and stands on the next; the plan itself is the same as before."""
-    begun(month, Kind.CONTRAST)
+    begun(month, StepKind.CONTRAST)
     plan = month.app.stack[0]._plan  # type: ignore[union-attr]
     through(month)
     month.press("escape")
@@ -268,7 +268,7 @@ def test_an_ordinary_round_does_no_step(month: Window) -> None:
 
 def test_a_step_that_was_left_is_not_done(month: Window) -> None:
     """Escape after a bar leads back to the plan, which ticks nothing."""
-    begun(month, Kind.CONTRAST)
+    begun(month, StepKind.CONTRAST)
     month.say_right()
     month.press("return", "return", "escape", "tab", "return")
     assert isinstance(month.top, PlanPage)
@@ -277,7 +277,7 @@ def test_a_step_that_was_left_is_not_done(month: Window) -> None:
 
 def test_the_end_of_a_step_leads_to_the_next(month: Window) -> None:
     """Enter on it begins the next one at once; Escape from there leads to the plan."""
-    begun(month, Kind.SETTLE)
+    begun(month, StepKind.SETTLE)
     second = month.app.stack[0]._plan.steps[1]  # type: ignore[union-attr]
     through(month)
     assert f"Next: {second.title}, {second.length}" in month.texts()
@@ -294,7 +294,7 @@ def test_a_break_takes_its_minutes(month: Window) -> None:
     month.top.set_focus("minutes")
     month.press("right")  # 25 minutes: long enough for a break
     month.top.set_focus("steps")
-    place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is Kind.BREAK)
+    place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is StepKind.BREAK)
     month.press("home", *["down"] * place, "return")
     assert "Rest: 2:00" in month.texts()
     month.clock.now += 61

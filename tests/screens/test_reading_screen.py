@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from game.screens.reading.reading import Reading, ReadingStart, open_reading
+from game.screens.reading.reading import ReadingPage, ReadingStart, open_reading
 from game.sessions.reading.reading import Task
 from game.sessions.settings.bindings import TILE_KEYS
 from tests.screens.window import Window
@@ -16,7 +16,7 @@ def test_a_round_all_right(window: Window, key: str, task: Task) -> None:
     window.show(ReadingStart(window.context))
     window.press(key)
     first = window.top
-    assert isinstance(first, Reading)
+    assert isinstance(first, ReadingPage)
     assert first.task is task
     for _ in range(10):
         for _ in first.round.question.heard:

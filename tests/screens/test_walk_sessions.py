@@ -17,7 +17,7 @@ from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import open_progress
 from game.screens.progress.step import Rest, StepEnd
 from game.screens.reading.reading import ReadingStart, open_reading
-from game.sessions.progress.plan import Kind
+from game.sessions.progress.plan import StepKind
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from tests.sampling import some
@@ -185,7 +185,7 @@ def step_rest(window: Window) -> None:
     window.top.set_focus("minutes")
     window.press("right")
     window.top.set_focus("steps")
-    place = next(k for k, step in enumerate(window.top._plan.steps) if step.kind is Kind.BREAK)
+    place = next(k for k, step in enumerate(window.top._plan.steps) if step.kind is StepKind.BREAK)
     window.press("home", *["down"] * place, "return")
     assert isinstance(window.top, Rest)
 
@@ -215,7 +215,7 @@ ROWS = {
     "ExamRoom": ("practice, mock exam",),
     "ExamEnd": ("exam result",),
     "ReadingStart": ("reading",),
-    "Reading": ("reading",),
+    "ReadingPage": ("reading",),
     "PlayItBack": ("play it back",),
     "Progress": ("progress",),
     "PlanPage": ("plan",),

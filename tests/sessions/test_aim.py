@@ -1,6 +1,6 @@
 """The one next thing to do, and why."""
 
-from game.sessions.home.aim import Kind, next_aim
+from game.sessions.home.aim import AimKind, next_aim
 from game.sessions.progress.standing import DAY, HORIZONS, Standing
 from shared.levels import Level, find_level, ladder_names
 
@@ -26,14 +26,14 @@ def aim(at_hand: Level, *standings: Standing, closed: tuple[str, ...] = (), days
 def test_who_heard_nothing_begins() -> None:
     """On a level of which nothing was heard the new figures are met."""
     found = aim(FIRST)
-    assert (found.kind, found.level) == (Kind.MEET, FIRST.name)
+    assert (found.kind, found.level) == (AimKind.MEET, FIRST.name)
     assert set(found.figures) <= {figure.count for figure in FIRST.new or FIRST.figures}
 
 
 def test_weak_figures_are_gone_on_with() -> None:
     """While a figure of the level at hand is not firm, that level goes on, the weakest figure first."""
     found = aim(SECOND, standing(SECOND, 0.8, 0.4))
-    assert (found.kind, found.level) == (Kind.GO_ON, SECOND.name)
+    assert (found.kind, found.level) == (AimKind.GO_ON, SECOND.name)
     assert found.figures[0] == SECOND.figures[1].count
     assert found.why == "Two figures not firm yet."
 
@@ -41,19 +41,19 @@ def test_weak_figures_are_gone_on_with() -> None:
 def test_what_sank_comes_first() -> None:
     """Figures that sank are brought back before anything else, with the day since when."""
     found = aim(SECOND, standing(FIRST, later=0.5), standing(SECOND, 0.4), days=5)
-    assert (found.kind, found.level) == (Kind.BRING_BACK, FIRST.name)
+    assert (found.kind, found.level) == (AimKind.BRING_BACK, FIRST.name)
     assert found.why.startswith("Three figures have sunk since ")
     assert found.why.endswith("one round brings them back, about three minutes.")
 
 
 def test_a_level_that_holds_is_closed_and_then_left() -> None:
     """A level that holds is closed by a round; once that is passed, the next that does not hold is offered."""
-    assert aim(FIRST, standing(FIRST)).kind is Kind.CLOSE
+    assert aim(FIRST, standing(FIRST)).kind is AimKind.CLOSE
     found = aim(FIRST, standing(FIRST), standing(SECOND), closed=(FIRST.name,))
-    assert (found.kind, found.level) == (Kind.NEXT, THIRD.name)
+    assert (found.kind, found.level) == (AimKind.NEXT, THIRD.name)
 
 
 def test_the_end_of_the_ladder_is_said() -> None:
     """Where everything holds, nothing has to be done."""
     everything = [standing(level) for level in LADDER]
-    assert aim(LADDER[-1], *everything, closed=(LADDER[-1].name,)).kind is Kind.ALL_HOLD
+    assert aim(LADDER[-1], *everything, closed=(LADDER[-1].name,)).kind is AimKind.ALL_HOLD

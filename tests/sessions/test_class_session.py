@@ -5,7 +5,8 @@ from typing import cast
 
 import pytest
 
-from game.learning import Answer, Coach
+from game.learning import Answer
+from game.learning.coach import Coach
 from game.sessions.errors import SessionError
 from game.sessions.lesson.ballots import Poll
 from game.sessions.lesson.lesson import GUARD_SECONDS, ClassSession, Stage, Step

@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.sessions.practice.closing import EACH, Closing
 from game.sessions.practice.round import PracticeRound
 from shared.levels import find_level, ladder_names

@@ -11,7 +11,7 @@ from game.sessions.exam.result import result_of
 from game.sessions.home.demo import DAYS, demo_folder, fill, is_demo, open_demo
 from game.sessions.home.demo_pupils import Pupil
 from game.sessions.progress.mixups import mix_ups
-from game.sessions.progress.plan import Kind, plan_for
+from game.sessions.progress.plan import StepKind, plan_for
 from shared.levels import find_level
 from tests.sessions.lessons import DAY, NOW, figure
 
@@ -59,7 +59,7 @@ def test_mix_ups_are_those_of_like_figures(records: Records) -> None:
 def test_every_pupil_has_a_plan_and_an_exam(records: Records) -> None:
     """There is something to see on each page: pairs to set side by side, and a mark that the detail bears out."""
     for player in records.players("player"):
-        assert Kind.CONTRAST in {step.kind for step in plan_for(LEVEL, records.answers(player), NOW).steps}
+        assert StepKind.CONTRAST in {step.kind for step in plan_for(LEVEL, records.answers(player), NOW).steps}
         (exam,) = records.exams(player)
         assert exam.mark == result_of(exam.rules, exam.detail).mark
 

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.sessions.practice.drill import BARS, PairDrill
 from game.sessions.practice.round import PracticeRound, State
 from shared.levels import find_level

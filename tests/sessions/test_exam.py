@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from game.sessions.errors import SessionError
-from game.sessions.exam.exam import ExamSession, Stage
+from game.sessions.exam.exam import ExamSession, ExamStage
 from game.sessions.exam.paper import draw_paper
 from shared.levels import Level, shipped_levels
 from tests.sessions.lessons import NOW, STAGE_3, figure
@@ -106,7 +106,7 @@ def test_an_exam_ends_after_its_last_bar() -> None:
     for _ in range(10):
         exam.play()
         exam.hand_in(NOW)
-    assert exam.stage is Stage.FINISHED
+    assert exam.stage is ExamStage.FINISHED
     for act in (exam.play, exam.interrupt, lambda: exam.hand_in(NOW), lambda: exam.pick(0, None)):
         with pytest.raises(SessionError, match="this exam is finished"):
             act()
@@ -118,7 +118,7 @@ def test_a_broken_off_exam_keeps_what_was_handed_in() -> None:
     exam.play()
     exam.hand_in(NOW)
     exam.interrupt()
-    assert exam.stage is Stage.INTERRUPTED
+    assert exam.stage is ExamStage.INTERRUPTED
     assert len(exam.detail) == 1
     with pytest.raises(SessionError, match="interrupted"):
         exam.play()

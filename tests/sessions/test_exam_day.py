@@ -7,7 +7,7 @@ import pytest
 from game.sessions.errors import SessionError
 from game.sessions.exam.day import day_from, days_until, held_at, next_mock, until_words
 from game.sessions.exam.outlook import Readiness, next_words
-from game.sessions.progress.plan import DAYS, NOTHING_NEW, Kind, plan_for
+from game.sessions.progress.plan import DAYS, NOTHING_NEW, StepKind, plan_for
 from tests.sessions.lessons import STAGE_3, answer
 
 TODAY = date(2026, 11, 29)
@@ -89,7 +89,7 @@ def test_a_plan_reaches_to_the_exam(left: int, days: int) -> None:
     exam = TODAY + timedelta(days=left)
     plan = plan_for(STAGE_3, [answer("1", "1", NOW - 60)], NOW, exam=exam)
     assert plan.days == days
-    assert (Kind.MEET in {step.kind for step in plan.steps}) == (left not in (0, 1))
+    assert (StepKind.MEET in {step.kind for step in plan.steps}) == (left not in (0, 1))
     assert (NOTHING_NEW in plan.notes[0]) == (left in (0, 1))
     assert plan.notes[0].startswith("Your exam is") == (left >= 0)
 

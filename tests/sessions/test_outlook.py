@@ -2,7 +2,8 @@
 
 import pytest
 
-from game.learning import Coach, Forecast
+from game.learning.coach import Coach
+from game.learning.forecast import Forecast
 from game.learning.marking import marked
 from game.sessions.exam.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries, verdict
 from game.sessions.exam.paper import draw_paper

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.sessions.practice.piece import piece
 from game.sessions.practice.round import BarResult
 from shared.levels import find_level

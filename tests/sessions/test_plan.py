@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from game.learning import Answer
-from game.sessions.progress.plan import Kind, Plan, contrast_steps, plan_for, way
+from game.sessions.progress.plan import Plan, StepKind, contrast_steps, plan_for, way
 from game.sessions.progress.progress import confusion_table
 from shared.levels import find_level
 from tests.sessions.lessons import DAY, NOW, STAGE_3, answer
@@ -24,7 +24,7 @@ def rounds(wrong: dict[str, str], days: int = 6, unheard: tuple[str, ...] = ()) 
     ]
 
 
-def kinds(plan: Plan) -> list[Kind]:
+def kinds(plan: Plan) -> list[StepKind]:
     """What the steps are for, in their order."""
     return [step.kind for step in plan.steps]
 
@@ -32,7 +32,7 @@ def kinds(plan: Plan) -> list[Kind]:
 def test_a_beginner_meets_the_new_figures_first() -> None:
     """Without a record: the level's two new figures, then a round, the easiest way."""
     plan = plan_for(STAGE_3, [], NOW)
-    assert kinds(plan) == [Kind.MEET, Kind.ROUND]
+    assert kinds(plan) == [StepKind.MEET, StepKind.ROUND]
     assert plan.steps[0].figures == STAGE_3.new
     assert {(step.orchestration, step.tempo) for step in plan.steps} == {("snare", 60.0)}
 
@@ -41,7 +41,7 @@ def test_the_order_of_a_plan() -> None:
     """One pair always mixed up, one figure never heard, a half-hour: all steps in their order, with a break."""
     answers = rounds({"1 e &": "1 & a"}, unheard=("(1) &",))
     plan = plan_for(STAGE_3, answers, NOW, minutes=30)
-    assert kinds(plan) == [Kind.SETTLE, Kind.CONTRAST, Kind.BRING_BACK, Kind.MEET, Kind.ROUND]
+    assert kinds(plan) == [StepKind.SETTLE, StepKind.CONTRAST, StepKind.BRING_BACK, StepKind.MEET, StepKind.ROUND]
     settle, contrast, back, meet, everything = plan.steps
     assert "1 e &" not in settle.names.split(", ")
     assert contrast.names == "1 e &, 1 & a"
@@ -74,15 +74,15 @@ def test_the_largest_of_the_map_is_planned_however_short_the_plan() -> None:
     table = confusion_table(STAGE_3, [*rare, *often, *oftener]).shares.copy()
     np.fill_diagonal(table, 0)
     heard, said = np.unravel_index(table.argmax(), table.shape)
-    first = next(step for step in plan.steps if step.kind is Kind.CONTRAST)
+    first = next(step for step in plan.steps if step.kind is StepKind.CONTRAST)
     assert set(first.figures) == {STAGE_3.figures[heard], STAGE_3.figures[said]}
 
 
 def test_nothing_new_waits_behind_two_that_are_not_settled() -> None:
     """At most two figures are new at a time: where two were met and are not settled, the plan meets none."""
     met = replace(answer("1", "1"), met=("1", "1 &"), choices=("1", "1 &"))
-    assert Kind.MEET not in kinds(plan_for(STAGE_3, [met], NOW))
-    assert Kind.MEET in kinds(plan_for(STAGE_3, [], NOW))
+    assert StepKind.MEET not in kinds(plan_for(STAGE_3, [met], NOW))
+    assert StepKind.MEET in kinds(plan_for(STAGE_3, [], NOW))
 
 
 def test_the_round_asks_nothing_unmet() -> None:
@@ -120,15 +120,15 @@ def test_the_way_gets_harder_by_thirds(share: float, orchestration: str, tempo: 
 def test_a_short_plan_keeps_the_pair_and_the_round() -> None:
     """Five minutes hold a settling minute and the round; seven the pair as well."""
     answers = rounds({"1 e &": "1 & a"})
-    assert kinds(plan_for(STAGE_3, answers, NOW, minutes=5)) == [Kind.SETTLE, Kind.ROUND]
-    assert kinds(plan_for(STAGE_3, answers, NOW, minutes=7)) == [Kind.SETTLE, Kind.CONTRAST, Kind.ROUND]
+    assert kinds(plan_for(STAGE_3, answers, NOW, minutes=5)) == [StepKind.SETTLE, StepKind.ROUND]
+    assert kinds(plan_for(STAGE_3, answers, NOW, minutes=7)) == [StepKind.SETTLE, StepKind.CONTRAST, StepKind.ROUND]
 
 
 def test_a_break_after_ten_minutes() -> None:
     """1 + 3 + 3 + 3 minutes make ten: then a break, then the rest."""
     wrong = {"1": "1 &", "(1) &": "1 e & a", "1 e &": "1 & a"}
     plan = plan_for(STAGE_3, rounds(wrong), NOW, minutes=20)
-    assert kinds(plan)[:5] == [Kind.SETTLE, *[Kind.CONTRAST] * 3, Kind.BREAK]
+    assert kinds(plan)[:5] == [StepKind.SETTLE, *[StepKind.CONTRAST] * 3, StepKind.BREAK]
     assert sum(step.minutes for step in plan.steps[:4]) == 10
 
 

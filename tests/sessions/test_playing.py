@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from audio.reading import read
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.sessions.errors import SessionError
 from game.sessions.inputs import Input
 from game.sessions.playing.playing import (

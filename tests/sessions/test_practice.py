@@ -9,7 +9,7 @@ import pytest
 from game.learning.evidence import Answer
 from game.learning.question import Mark, Question, Reason, question_id
 from game.learning.staircase import TWO_BARS
-from game.sessions.practice.round import BarResult, MixUp, PracticeRound, State
+from game.sessions.practice.round import BarResult, Mistaken, PracticeRound, State
 from game.sessions.practice.scoring import beat_points
 from shared.counting import parse_bar, parse_figure
 from shared.figures import Figure
@@ -228,9 +228,9 @@ def test_mix_ups_are_counted() -> None:
         round_.go_on()
     heard: dict[str, Figure] = {figure.count: figure for figure in CHOICES}
     assert round_.mix_ups() == (
-        MixUp(heard["1 e a"], heard["1 & a"], 2),
-        MixUp(heard["1"], None, 1),
-        MixUp(heard["1 &"], heard["1"], 1),
+        Mistaken(heard["1 e a"], heard["1 & a"], 2),
+        Mistaken(heard["1"], None, 1),
+        Mistaken(heard["1 &"], heard["1"], 1),
     )
 
 

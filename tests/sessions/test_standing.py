@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from game.learning import Answer, Coach
+from game.learning import Answer
+from game.learning.coach import Coach
 from game.sessions.progress.standing import DAY, HORIZONS, Standing, heard_times, standing
 from shared.bars import Bar
 from shared.levels import find_level

@@ -7,11 +7,11 @@ from itertools import pairwise
 
 import pytest
 
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.sessions.practice.round import State
 from game.sessions.practice.step import LONGEST_BAR, StepDrill, StepRound
 from game.sessions.progress.day import PlanDay
-from game.sessions.progress.plan import Kind, Plan, Step, plan_for
+from game.sessions.progress.plan import Plan, PlanStep, StepKind, plan_for
 from shared.levels import find_level, shipped_levels
 from tests.sessions.lessons import DAY, NOW, STAGE_3, figure
 from tests.sessions.test_plan import rounds
@@ -20,13 +20,13 @@ PLAN = plan_for(STAGE_3, rounds({"1 e &": "1 & a"}, unheard=("(1) &",)), NOW, mi
 KNOWN = [one for one in STAGE_3.figures if one.count != "(1) &"]
 
 
-def drill(step: Step, seed: int = 0) -> StepDrill:
+def drill(step: PlanStep, seed: int = 0) -> StepDrill:
     """A step, for a player who knows all but one figure."""
     return StepDrill(Coach(STAGE_3), step, KNOWN, seed)
 
 
 @pytest.mark.parametrize("step", PLAN.steps, ids=lambda step: step.kind.value)
-def test_a_step_is_what_it_says(step: Step) -> None:
+def test_a_step_is_what_it_says(step: PlanStep) -> None:
     """Twenty bars: the step's way round the kit, its tempo, its figures and, of a lone one, one beside it."""
     asker = drill(step)
     heard = Counter[str]()
@@ -44,7 +44,7 @@ def test_a_step_is_what_it_says(step: Step) -> None:
 
 def test_a_pair_is_in_every_bar() -> None:
     """A pair drill holds both in each bar, and never the last bar again."""
-    asker = drill(next(step for step in PLAN.steps if step.kind is Kind.CONTRAST))
+    asker = drill(next(step for step in PLAN.steps if step.kind is StepKind.CONTRAST))
     questions = [asker.ask(NOW) for _ in range(30)]
     assert all(set(question.asked_figures) == set(asker.step.figures) for question in questions)
     assert all(one.bar != other.bar for one, other in pairwise(questions))
@@ -146,6 +146,6 @@ def test_what_cannot_be_read_is_as_if_nothing_was_kept(damaged: object) -> None:
 
 def test_a_lone_figure_has_company() -> None:
     """Of a lone figure every bar would be the same: a known one that is like it goes with it."""
-    step = Step(Kind.BRING_BACK, (figure("1 e &"),), "", 2, "snare", 60)
+    step = PlanStep(StepKind.BRING_BACK, (figure("1 e &"),), "", 2, "snare", 60)
     asker = StepDrill(Coach(STAGE_3), step, [figure("1 e &")])
     assert len({one for _ in range(5) for one in asker.ask(NOW).asked_figures}) == 2

@@ -14,8 +14,8 @@ import pytest
 import soundfile
 from numpy.typing import NDArray
 
-from audio.hearing import HearingError, hear
 from audio.onsets import onsets
+from audio.recordings import UnreadableError, read_recording
 from audio.takes import Recording
 from shared.figures import Figure
 from tests.playing import STAGE_4, played
@@ -121,6 +121,6 @@ def test_recorded_takes_are_read(name: str, click: float) -> None:
 
 def _read(sound: NDArray[np.float32], tempo: float) -> tuple[Figure | None, ...]:
     try:
-        return hear(Recording(sound), STAGE_4, 4, tempo, 4).reading.figures
-    except HearingError as error:
+        return read_recording(Recording(sound), STAGE_4, 4, tempo, 4).reading.figures
+    except UnreadableError as error:
         raise AssertionError(str(error)) from error

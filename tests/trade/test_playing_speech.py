@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from audio.hearing import HearingError, hear
+from audio.recordings import UnreadableError, read_recording
 from audio.takes import Recording, load_take
 from shared.figures import Figure
 from tests.playing import STAGE_4, WITH_TRIPLETS
@@ -22,8 +22,8 @@ PIECE = 10 * 48_000
 def told(sound: Recording, figures: tuple[Figure, ...], tempo: float, counted: int) -> int:
     """How many beats are told of a sound."""
     try:
-        return sum(figure is not None for figure in hear(sound, figures, 4, tempo, counted).reading.figures)
-    except HearingError:
+        return sum(figure is not None for figure in read_recording(sound, figures, 4, tempo, counted).reading.figures)
+    except UnreadableError:
         return 0
 
 

@@ -13,7 +13,7 @@ from game.screens.lesson.room import open_class_room
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.question import open_practice
 from game.screens.practice.reveal import Reveal
-from game.sessions.exam.exam import Stage as ExamStage
+from game.sessions.exam.exam import ExamStage
 from game.sessions.lesson.lesson import Stage
 from game.sessions.practice.drill import PairDrill
 from game.sessions.practice.round import PracticeRound

@@ -14,7 +14,7 @@ from game.screens.exam.result import ExamEnd
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.sessions.answering.sheet import Sheet
-from game.sessions.exam.exam import ExamSession, Stage
+from game.sessions.exam.exam import ExamSession, ExamStage
 from game.sessions.exam.result import result_of
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.hearing.listening import EXACT
@@ -121,7 +121,7 @@ class ExamRoom(AnsweringScreen):
     def hand_in(self) -> Next:
         self.loudspeaker.stop()
         self._unkept.append((self.session.question.id, self.session.hand_in(self.context.now())))
-        if self.session.stage is Stage.FINISHED:
+        if self.session.stage is ExamStage.FINISHED:
             return self._finish()
         self.focus = "hear"
         self._keep()
@@ -154,7 +154,7 @@ class ExamRoom(AnsweringScreen):
 
     def _break_off(self) -> Next:
         # Where the records refused before, the exam is broken off already and only has to be kept.
-        if self.session.stage is not Stage.INTERRUPTED:
+        if self.session.stage is not ExamStage.INTERRUPTED:
             self.session.interrupt()
         broken = self.context.records.interrupt_exam(self.context.player, self._exam, self.context.now())
         return Replace(ExamEnd(self.context, broken), self)

@@ -15,7 +15,7 @@ from game.screens.home.first_start import FirstStart
 from game.screens.home.ways import CLOSING, TOOLS, WAYS, Way
 from game.screens.notices.restore import RestoreOffer
 from game.screens.settings.settings import SettingsScreen
-from game.sessions.home.aim import Aim, Kind, next_aim
+from game.sessions.home.aim import Aim, AimKind, next_aim
 from game.sessions.progress.standing import Standing
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -343,7 +343,7 @@ class Home(Screen):
         aim = self._aim
         if aim and aim.level != self.context.level.name:
             self._choose_level(next(k for k, level in enumerate(self._levels) if level.name == aim.level))
-        if aim and aim.kind is Kind.CLOSE:
+        if aim and aim.kind is AimKind.CLOSE:
             return self._open(CLOSING)
         return self._open(WAYS[0])
 

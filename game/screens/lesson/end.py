@@ -14,7 +14,7 @@ from game.sessions.exam.outlook import percent
 from game.sessions.lesson.lesson import ClassSession
 from game.sessions.lesson.summary import NO_PAIR, ClassSummary, summarise, summary_words
 from game.sessions.progress.mixups import MixUp
-from game.sessions.progress.plan import Step
+from game.sessions.progress.plan import PlanStep
 from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
@@ -115,7 +115,7 @@ def score_words(summary: ClassSummary) -> str:
     return ", ".join(f"{team}: {points}" for team, points in summary.scores)
 
 
-def step_words(step: Step) -> str:
+def step_words(step: PlanStep) -> str:
     """A step of the next lesson."""
     how = f"{step.played}, from {step.tempo:.0f} beats a minute"
     return f"{step.names} side by side, {step.minutes} minutes: {how}. {step.why}"

@@ -6,7 +6,8 @@ from functools import partial
 
 from pygame import Rect
 
-from game.learning import Answer, Coach
+from game.learning import Answer
+from game.learning.coach import Coach
 from game.records import Player
 from game.screens.answering.answering import PlacesScreen
 from game.screens.base import Heading, Key

@@ -11,7 +11,7 @@ from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.practice.reasons import figures_picture
 from game.screens.practice.round_piece import RoundPiece
 from game.sessions.practice.ahead import firmer, next_aim
-from game.sessions.practice.round import BarResult, MixUp, PracticeRound
+from game.sessions.practice.round import BarResult, Mistaken, PracticeRound
 from game.sessions.practice.scoring import FULL, RULE
 from game.widgets.base import Label, Lettered, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
@@ -211,12 +211,12 @@ class RoundEnd(HearingScreen):
             widgets.append(figures_picture("aim figures", drawn, self.context.level, self._aim.figures))
         return widgets
 
-    def _hear_button(self, name: str, box: Rect, mix_up: MixUp, key: str) -> Button:
+    def _hear_button(self, name: str, box: Rect, mix_up: Mistaken, key: str) -> Button:
         pair = mix_up.heard, mix_up.said or mix_up.heard
         return self.hear_button(name, box, "Hear", pair, lambda: self.hear_pair(*pair), key=key)
 
 
-def mix_up_words(mix_up: MixUp) -> str:
+def mix_up_words(mix_up: Mistaken) -> str:
     """What became of a figure, how often, and what to listen for."""
     if mix_up.said is None:
         return f"Not answered, {how_often(mix_up.times)}."

@@ -18,7 +18,7 @@ from game.screens.saving import save
 from game.sessions.practice.round import PracticeRound
 from game.sessions.practice.step import StepDrill, StepRound
 from game.sessions.progress.day import PlanDay
-from game.sessions.progress.plan import Kind, Plan, Step, plan_for
+from game.sessions.progress.plan import Plan, PlanStep, StepKind, plan_for
 from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -39,7 +39,7 @@ def open_step(context: Context, plan: Plan, number: int) -> Screen:
     """The page on which a step of a plan begins, by its number from 1; its end leads to the next."""
     follows = partial(open_step, context, plan, number + 1) if number < len(plan.steps) else None
     at = Following(plan, number, follows)
-    if at.step.kind is Kind.BREAK:
+    if at.step.kind is StepKind.BREAK:
         return Rest(context, at, lambda: _finish(context, at.step))
 
     def end(finished: PracticeRound) -> Screen:
@@ -49,14 +49,14 @@ def open_step(context: Context, plan: Plan, number: int) -> Screen:
     return page_of(context, _round(context, at.step, end))
 
 
-def _round(context: Context, step: Step, end: Callable[[PracticeRound], Screen]) -> PracticeRound:
+def _round(context: Context, step: PlanStep, end: Callable[[PracticeRound], Screen]) -> PracticeRound:
     """The bars of a step, which the player's coach marks; at the step's tempo, whatever was slowed down before."""
     context.listening = replace(context.listening, pace=1.0)
     asked = {row.heard for row in first_tries(context.records.answers(context.player))}
     known = [figure for figure in context.level.figures if figure.count in asked]
     drill = StepDrill(context.coach(), step, known, context.seed())
     begun, second_tries = context.now(), context.settings.second_try
-    if step.kind is Kind.ROUND:
+    if step.kind is StepKind.ROUND:
         return PracticeRound(drill, context.keep, begun, second_tries=second_tries, recall=drill.recall, end=end)
     return StepRound(
         drill, context.keep, begun, second_tries=second_tries, recall=drill.recall, end=end, minutes=step.minutes
@@ -69,7 +69,7 @@ def _day(context: Context) -> PlanDay:
     return PlanDay(context.level, context.now(), kept if isinstance(kept, dict) else {})
 
 
-def _finish(context: Context, step: Step) -> None:
+def _finish(context: Context, step: PlanStep) -> None:
     """Keep that a step was done today."""
     context.records.keep_derived(context.player, KEPT, _day(context).finished(step))
 
@@ -130,19 +130,19 @@ class PlanPage(Screen):
             Button("print", sheet, "Save to print (PDF)", self._print, key="p"),
         ]
 
-    def _numbered(self) -> list[tuple[int, Step]]:
+    def _numbered(self) -> list[tuple[int, PlanStep]]:
         return list(enumerate(self._plan.steps, 1))
 
-    def _remark(self, step: Step) -> str:
+    def _remark(self, step: PlanStep) -> str:
         return "done today" if step.key in self._done else step.length.rpartition("about ")[2]
 
-    def _drawn(self, step: Step) -> Draw | None:
+    def _drawn(self, step: PlanStep) -> Draw | None:
         return figures_of(self.context.level, step, counts=False) if 0 < len(step.figures) <= MOST_IN_A_ROW else None
 
-    def _step(self, look: Look, box: Rect, step: Step) -> list[Widget]:
+    def _step(self, look: Look, box: Rect, step: PlanStep) -> list[Widget]:
         title, figures, words = rows(box, [look.line("lead"), look.u(120 if step.figures else 1), None], look.u(12))
         told = [*step.told]
-        if self._chosen == 0 or step.kind is Kind.BREAK:
+        if self._chosen == 0 or step.kind is StepKind.BREAK:
             told.extend(self._plan.notes)
         return [
             Label("step", title, f"{step.title}, {step.length}", "lead", bold=True, middle=True),

@@ -9,7 +9,7 @@ from pygame import Rect, Surface
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.sessions.practice.round import PracticeRound
-from game.sessions.progress.plan import DEFERS, Kind, Plan, Step
+from game.sessions.progress.plan import DEFERS, Plan, PlanStep, StepKind
 from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -33,17 +33,17 @@ class Following:
     open_next: Callable[[], Screen] | None
 
     @property
-    def step(self) -> Step:
+    def step(self) -> PlanStep:
         """The step itself."""
         return self.plan.steps[self.number - 1]
 
     @property
-    def next(self) -> Step | None:
+    def next(self) -> PlanStep | None:
         """The step after it."""
         return self.plan.steps[self.number] if self.number < len(self.plan.steps) else None
 
 
-def figures_of(level: Level, step: Step, counts: bool = True) -> Draw:
+def figures_of(level: Level, step: PlanStep, counts: bool = True) -> Draw:
     """The function that draws a step's figures into a box; without ``counts`` where these would be too small."""
 
     def draw(canvas: Surface, look: Look, box: Rect) -> None:
@@ -86,7 +86,7 @@ class BetweenSteps(Screen):
         back = Button("plan", plan, "Back to the plan", Pop)
         if self.at.next is None:
             return [Button("next", begin, "Back to the plan", Pop, main=True)]
-        words = "Take the break" if self.at.next.kind is Kind.BREAK else "Begin the next step"
+        words = "Take the break" if self.at.next.kind is StepKind.BREAK else "Begin the next step"
         return [Button("next", begin, words, self._go_on, main=True), back]
 
     def _go_on(self) -> Next:

@@ -64,16 +64,16 @@ class ReadingStart(Screen):
         return lambda: Replace(open_reading(self.context, task))
 
 
-def open_reading(context: Context, task: Task) -> "Reading":
+def open_reading(context: Context, task: Task) -> "ReadingPage":
     """A new round of reading, whose wrong bars hold what the player's coach expects to be mixed up.
 
     It begins at full tempo: what was slowed down for one round is not for all.
     """
     context.listening = replace(context.listening, pace=1.0)
-    return Reading(context, task, ReadingRound(context.level, task, context.seed(), context.coach().confusion()))
+    return ReadingPage(context, task, ReadingRound(context.level, task, context.seed(), context.coach().confusion()))
 
 
-class Reading(ListeningScreen):
+class ReadingPage(ListeningScreen):
     """A round of reading."""
 
     def __init__(self, context: Context, task: Task, reading: ReadingRound) -> None:

@@ -14,7 +14,7 @@ Place = TypeVar("Place", bound=Hashable)
 Said = TypeVar("Said")
 """What can be said to a place: a figure or nothing, or a show of hands."""
 
-Choice = TypeVar("Choice")
+Option = TypeVar("Option")
 """What a player picks: a figure, or in reading the number of a bar or beat."""
 
 QUICKEST = 0.1
@@ -76,7 +76,7 @@ class Places(Generic[Place, Said]):
         self.place = next(iter(later or self.missing), self.place)
 
 
-class Sheet(Places[int, Choice | None], Generic[Choice]):
+class Sheet(Places[int, Option | None], Generic[Option]):
     """What one player says to the ``asked`` beats of a bar (places from 0), out of some ``choices``.
 
     ``refused`` is what was said to a beat before and was not right: it can't be said to it again.  Of the
@@ -85,7 +85,7 @@ class Sheet(Places[int, Choice | None], Generic[Choice]):
     """
 
     def __init__(
-        self, asked: Sequence[int], choices: Sequence[Choice], refused: Mapping[int, Choice | None] | None = None
+        self, asked: Sequence[int], choices: Sequence[Option], refused: Mapping[int, Option | None] | None = None
     ) -> None:
         super().__init__(asked, None)
         self.choices = tuple(choices)
@@ -95,7 +95,7 @@ class Sheet(Places[int, Choice | None], Generic[Choice]):
         self.slower = self.slower_bars = 0
         self._alone: Counter[int] = Counter()
         self._changes: Counter[int] = Counter()
-        self._said: dict[int, Choice | None] = {}
+        self._said: dict[int, Option | None] = {}
         self._spent: dict[int, float] = {}
         self._since: float | None = None
         self._start: float | None = None
@@ -142,11 +142,11 @@ class Sheet(Places[int, Choice | None], Generic[Choice]):
         """Whether something was said to a beat, be it "not sure"."""
         return super().said(place) or place in self.unsure
 
-    def may_pick(self, choice: Choice) -> bool:
+    def may_pick(self, choice: Option) -> bool:
         """Whether a choice can be said to the chosen beat."""
         return not self.closed and choice in self.choices and self.refused.get(self.place) != choice
 
-    def pick(self, choice: Choice, now: float | None = None) -> bool:
+    def pick(self, choice: Option, now: float | None = None) -> bool:
         """Say a choice to the chosen beat, and go on to the next that has none; False where it can't be said.
 
         ``now`` is when it was said, where that tells something of this beat alone.
@@ -169,7 +169,7 @@ class Sheet(Places[int, Choice | None], Generic[Choice]):
             self.step(-1)
         self._erase(self.place)
 
-    def _write(self, choice: Choice | None, now: float | None) -> None:
+    def _write(self, choice: Option | None, now: float | None) -> None:
         place = self.place
         # Held against what was said last even if it was taken back in between: that is a change of mind too.
         if place in self._said and self._said[place] != choice:
@@ -191,7 +191,7 @@ class Sheet(Places[int, Choice | None], Generic[Choice]):
     # Handing in
 
     @property
-    def answers(self) -> tuple[Choice | None, ...]:
+    def answers(self) -> tuple[Option | None, ...]:
         """What was said to each asked beat."""
         return tuple(self.picks[place] for place in self.asked)
 

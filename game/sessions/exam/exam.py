@@ -13,7 +13,7 @@ from shared.figures import Figure
 from shared.levels import Level
 
 
-class Stage(Enum):
+class ExamStage(Enum):
     """Where an exam stands."""
 
     ASKING = "asking"
@@ -34,7 +34,7 @@ class ExamSession:
         self.seed = seed
         # Drawn whole at the start: nothing that is answered can change what is asked later.
         self.paper = draw_paper(level, seed, now=now)
-        self.stage = Stage.ASKING
+        self.stage = ExamStage.ASKING
         self._detail: list[dict[str, Any]] = []
         self._open()
 
@@ -61,12 +61,12 @@ class ExamSession:
     @property
     def hearings_left(self) -> int:
         """How often the open question may still be heard."""
-        return self.level.exam.hearings - self.hearings if self.stage is Stage.ASKING else 0
+        return self.level.exam.hearings - self.hearings if self.stage is ExamStage.ASKING else 0
 
     @property
     def may_hand_in(self) -> bool:
         """Whether the open question was heard, so that it may be answered."""
-        return self.stage is Stage.ASKING and self.hearings > 0
+        return self.stage is ExamStage.ASKING and self.hearings > 0
 
     @property
     def picks(self) -> list[Figure | None]:
@@ -109,7 +109,7 @@ class ExamSession:
     def interrupt(self) -> None:
         """Break the exam off for good; what was handed in stays."""
         self._check_open()
-        self.stage = Stage.INTERRUPTED
+        self.stage = ExamStage.INTERRUPTED
 
     @property
     def detail(self) -> list[dict[str, Any]]:
@@ -118,7 +118,7 @@ class ExamSession:
 
     def _open(self) -> None:
         if len(self._detail) == len(self.paper):
-            self.stage = Stage.FINISHED
+            self.stage = ExamStage.FINISHED
             return
         self.sheet = Sheet(self.question.asked, self.question.choices)
 
@@ -135,5 +135,5 @@ class ExamSession:
         }
 
     def _check_open(self) -> None:
-        if self.stage is not Stage.ASKING:
+        if self.stage is not ExamStage.ASKING:
             raise SessionError(f"this exam is {self.stage.value}; begin another")

@@ -23,7 +23,7 @@ SUNK_ENOUGH = 2
 """So many sunk figures on another level are worth leaving the level at hand for."""
 
 
-class Kind(Enum):
+class AimKind(Enum):
     """What an aim is for."""
 
     MEET = "meet"
@@ -38,7 +38,7 @@ class Kind(Enum):
 class Aim:
     """One next thing: on which level, the figures it is about (counts), and why, in a title and a sentence."""
 
-    kind: Kind
+    kind: AimKind
     level: str
     figures: tuple[str, ...]
     title: str
@@ -63,7 +63,7 @@ def next_aim(
         return _go_on(at_hand, standing, now)
     if at_hand.name not in closed:
         return Aim(
-            Kind.CLOSE, at_hand.name, standing.figures[:AS_MANY_AS_A_BAR], f"{at_hand.title} holds",
+            AimKind.CLOSE, at_hand.name, standing.figures[:AS_MANY_AS_A_BAR], f"{at_hand.title} holds",
             "Every figure of it is firm. Its closing round asks them all, each bar heard once.",
         )  # fmt: skip
     return _next(ladder, at_hand, standings, now)
@@ -86,7 +86,7 @@ def _bring_back(level: str, standing: Standing, now: float) -> Aim:
     many = len(sunk) > 1
     since = f" since {since_words(standing.last, now)}" if standing.last is not None else ""
     return Aim(
-        Kind.BRING_BACK, level, sunk[:AS_MANY_AS_A_BAR],
+        AimKind.BRING_BACK, level, sunk[:AS_MANY_AS_A_BAR],
         "Bring them back" if many else "Bring it back",
         f"{in_words(len(sunk), 'figure').capitalize()} {'have' if many else 'has'} sunk{since}: "
         f"one round brings {'them' if many else 'it'} back, about {in_words(ROUND_MINUTES, 'minute')}.",
@@ -98,7 +98,7 @@ def _begin(level: Level, standing: Standing | None) -> Aim:
     new = tuple(figure.count for figure in level.new) or figures
     unmet = tuple(count for count in new if standing is None or count in standing.unmet())
     return Aim(
-        Kind.MEET, level.name, (unmet or figures)[:AS_MANY_AS_A_BAR], f"Begin {level.title}",
+        AimKind.MEET, level.name, (unmet or figures)[:AS_MANY_AS_A_BAR], f"Begin {level.title}",
         f"{in_words(len(new), 'new figure').capitalize()} to meet, one or two at a time.",
     )  # fmt: skip
 
@@ -107,12 +107,12 @@ def _go_on(level: Level, standing: Standing, now: float) -> Aim:
     weak, unmet = standing.weakest(now), standing.unmet()
     if not weak:
         return Aim(
-            Kind.GO_ON, level.name, unmet[:AS_MANY_AS_A_BAR], f"Go on with {level.title}",
+            AimKind.GO_ON, level.name, unmet[:AS_MANY_AS_A_BAR], f"Go on with {level.title}",
             f"What you have met is firm; {in_words(len(unmet), 'figure')} still to meet.",
         )  # fmt: skip
     rest = f", {number_word(len(unmet))} more to meet" if unmet else ""
     return Aim(
-        Kind.GO_ON, level.name, weak[:AS_MANY_AS_A_BAR], f"Go on with {level.title}",
+        AimKind.GO_ON, level.name, weak[:AS_MANY_AS_A_BAR], f"Go on with {level.title}",
         f"{in_words(len(weak), 'figure').capitalize()} not firm yet{rest}.",
     )  # fmt: skip
 
@@ -126,11 +126,11 @@ def _next(ladder: Sequence[Level], at_hand: Level, standings: Mapping[str, Stand
         if standing is None or not standing.holds(now):
             new = tuple(figure.count for figure in level.new) or tuple(figure.count for figure in level.figures)
             return Aim(
-                Kind.NEXT, level.name, new[:AS_MANY_AS_A_BAR], f"Next: {level.title}",
+                AimKind.NEXT, level.name, new[:AS_MANY_AS_A_BAR], f"Next: {level.title}",
                 f"{at_hand.title} holds, and its closing round is passed. To meet: {in_words(len(new), 'new figure')}.",
             )  # fmt: skip
     figures = tuple(figure.count for figure in at_hand.figures)[:AS_MANY_AS_A_BAR]
     return Aim(
-        Kind.ALL_HOLD, at_hand.name, figures, "Everything holds",
+        AimKind.ALL_HOLD, at_hand.name, figures, "Everything holds",
         "Nothing has to be done today. Play a round for the pleasure of it, or write a bar of your own.",
     )  # fmt: skip

@@ -7,7 +7,8 @@ key pressed twice nor a remote that bounces can give the answer away.
 from collections.abc import Callable, Sequence
 from enum import Enum
 
-from game.learning import Answer, Coach, Mark
+from game.learning import Answer, Mark
+from game.learning.coach import Coach
 from game.learning.marking import Pick
 from game.learning.question import Question
 from game.sessions.errors import SessionError

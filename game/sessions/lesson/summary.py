@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from game.learning import Answer
 from game.sessions.exam.outlook import percent
 from game.sessions.progress.mixups import MixUp, mix_ups
-from game.sessions.progress.plan import Step, contrast_steps
+from game.sessions.progress.plan import PlanStep, contrast_steps
 from game.wording import counted
 from shared.levels import Level
 
@@ -29,7 +29,7 @@ class ClassSummary:
     beats: int
     share_right: float | None
     mix_ups: tuple[MixUp, ...]
-    next_lesson: tuple[Step, ...]
+    next_lesson: tuple[PlanStep, ...]
     scores: tuple[tuple[str, int], ...] = ()
 
 

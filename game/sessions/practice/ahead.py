@@ -35,7 +35,7 @@ class Firmer:
 
 
 @dataclass(frozen=True)
-class Aim:
+class RoundAim:
     """What to aim at next, in a sentence, with the figures that it is about."""
 
     words: str
@@ -49,18 +49,18 @@ def firmer(figures: Sequence[Figure], before: Sequence[float], after: Sequence[f
     return tuple(sorted(risen, key=lambda row: row.before - row.after))
 
 
-def next_aim(done: PracticeRound, level: Level) -> Aim:
+def next_aim(done: PracticeRound, level: Level) -> RoundAim:
     """What to aim at after a round: first what was mixed up, then the full score, then what is harder to hear."""
     if done.passed:
-        return Aim(f"This level holds. {_next_level(level)}")
+        return RoundAim(f"This level holds. {_next_level(level)}")
     mixed = next((one for one in done.mix_ups() if one.said), None)
     if mixed and mixed.said:
-        return Aim("To tell these two apart. The next round brings them side by side.", (mixed.heard, mixed.said))
+        return RoundAim("To tell these two apart. The next round brings them side by side.", (mixed.heard, mixed.said))
     if done.right < done.beats:
-        return Aim("A figure said to every beat: “not sure” is an answer too.")
+        return RoundAim("A figure said to every beat: “not sure” is an answer too.")
     if done.score < FULL:
-        return Aim(f"Every beat right at one hearing, for {FULL} of {FULL}.")
-    return Aim(f"A full score. {_harder(done, level)}")
+        return RoundAim(f"Every beat right at one hearing, for {FULL} of {FULL}.")
+    return RoundAim(f"A full score. {_harder(done, level)}")
 
 
 def _harder(done: PracticeRound, level: Level) -> str:

@@ -7,7 +7,8 @@ neither helps nor hinders, and the coach learns from the answers as from any oth
 from collections.abc import Sequence
 from typing import Any
 
-from game.learning import Coach, Mark, Question
+from game.learning import Mark, Question
+from game.learning.coach import Coach
 from game.sessions.exam.paper import draw_paper
 from shared.figures import Figure
 

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from random import Random
 from typing import Any
 
-from game.learning import Coach, Mark, Question
+from game.learning import Mark, Question
+from game.learning.coach import Coach
 from game.learning.question import Reason, question_id
 from game.sessions.progress.plan import way
 from shared.bars import Bar

@@ -128,7 +128,7 @@ class BarResult:
 
 
 @dataclass(frozen=True)
-class MixUp:
+class Mistaken:
     """A figure that was taken for another (None: not answered), and how often."""
 
     heard: Figure
@@ -362,10 +362,10 @@ class PracticeRound:
         wrong = [(said is None, -times[frozenset((heard, said))], place) for place, heard, said in self.result.wrong()]
         return tuple(place for *_, place in sorted(wrong))
 
-    def mix_ups(self) -> tuple[MixUp, ...]:
+    def mix_ups(self) -> tuple[Mistaken, ...]:
         """What was taken for what, the most frequent first, then in the order of first happening."""
         said = said_to((heard, named, 1) for result in self.results for _, heard, named in result.wrong())
-        mixed = (MixUp(heard, named, round(times)) for (heard, named), times in said.items())
+        mixed = (Mistaken(heard, named, round(times)) for (heard, named), times in said.items())
         return tuple(sorted(mixed, key=lambda one: -one.times))
 
 

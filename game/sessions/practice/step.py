@@ -6,10 +6,11 @@ from math import ceil
 from random import Random
 from typing import Any
 
-from game.learning import Coach, Mark, Question
+from game.learning import Mark, Question
+from game.learning.coach import Coach
 from game.learning.question import Reason, question_id
 from game.sessions.practice.round import BarResult, PracticeRound
-from game.sessions.progress.plan import Kind, Step
+from game.sessions.progress.plan import PlanStep, StepKind
 from game.wording import counted
 from shared.bars import Bar
 from shared.figures import Figure
@@ -21,11 +22,11 @@ LONGEST_BAR = 60.0
 
 
 REASONS = {
-    Kind.SETTLE: "known",
-    Kind.CONTRAST: "mixed up",
-    Kind.BRING_BACK: "away",
-    Kind.MEET: "new",
-    Kind.ROUND: "known",
+    StepKind.SETTLE: "known",
+    StepKind.CONTRAST: "mixed up",
+    StepKind.BRING_BACK: "away",
+    StepKind.MEET: "new",
+    StepKind.ROUND: "known",
 }
 """The reason for a bar of a step, as the log keeps it."""
 
@@ -37,11 +38,11 @@ class StepDrill:
     a step that meets some are each met first, and asked alone.
     """
 
-    def __init__(self, coach: Coach, step: Step, known: Sequence[Figure], seed: int = 0) -> None:
+    def __init__(self, coach: Coach, step: PlanStep, known: Sequence[Figure], seed: int = 0) -> None:
         self.coach = coach
         self.step = step
         self.choices = tuple(figure for figure in coach.level.figures if figure in known or figure in step.figures)
-        self._to_meet = [figure for figure in step.figures if step.kind is Kind.MEET]
+        self._to_meet = [figure for figure in step.figures if step.kind is StepKind.MEET]
         self._known = list(known)
         # Of a lone figure every bar would be the same: the known one that is most like it goes with it.
         self._figures = step.figures if len(step.figures) > 1 else self._beside(step.figures[0])

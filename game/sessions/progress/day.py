@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from game.dates import local_day
-from game.sessions.progress.plan import Kind, Plan, Step
+from game.sessions.progress.plan import Plan, PlanStep, StepKind
 from shared.figures import Figure
 from shared.levels import Level
 
@@ -58,7 +58,7 @@ class PlanDay:
         }  # fmt: skip
         return self._with_today(others, {"done": self.done, "plans": plans})
 
-    def finished(self, step: Step) -> Kept:
+    def finished(self, step: PlanStep) -> Kept:
         """What is to be kept once a step was done now."""
         today = {**self._today(), "done": {**self.done, step.key: self.now}}
         return self._with_today(dict(self.kept), today)
@@ -80,19 +80,19 @@ def _dict(found: Any) -> Kept:
     return found if isinstance(found, dict) else {}
 
 
-def _told(step: Step) -> Kept:
+def _told(step: PlanStep) -> Kept:
     return {
         "kind": step.kind.value, "figures": [figure.count for figure in step.figures], "why": step.why,
         "minutes": step.minutes, "orchestration": step.orchestration, "tempo": step.tempo,
     }  # fmt: skip
 
 
-def _step(level: Level, told: Mapping[str, Any]) -> Step:
+def _step(level: Level, told: Mapping[str, Any]) -> PlanStep:
     """The step that was kept so.  Raises ``KeyError``, ``TypeError`` or ``ValueError`` for one of another level."""
     figures: dict[str, Figure] = {figure.count: figure for figure in level.figures}
-    kind, orchestration, tempo = Kind(told["kind"]), str(told["orchestration"]), float(told["tempo"])
+    kind, orchestration, tempo = StepKind(told["kind"]), str(told["orchestration"]), float(told["tempo"])
     fits = orchestration in level.orchestrations and level.tempo.low <= tempo <= level.tempo.high
-    if kind is not Kind.BREAK and not (fits and told["figures"]):
+    if kind is not StepKind.BREAK and not (fits and told["figures"]):
         raise ValueError("not a step of this level, as it is now")
     chosen = tuple(figures[count] for count in told["figures"])
-    return Step(kind, chosen, str(told["why"]), int(told["minutes"]), orchestration, tempo)
+    return PlanStep(kind, chosen, str(told["why"]), int(told["minutes"]), orchestration, tempo)

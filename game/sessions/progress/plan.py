@@ -22,7 +22,8 @@ from datetime import date
 from enum import Enum
 
 from game.dates import weekday_words
-from game.learning import Answer, Coach
+from game.learning import Answer
+from game.learning.coach import Coach
 from game.learning.said import first_tries
 from game.learning.steps import MOST_NEW
 from game.sessions.exam.day import days_until, until_words
@@ -65,7 +66,7 @@ DEFERS = (
 )
 
 
-class Kind(Enum):
+class StepKind(Enum):
     """What a step of a plan is for."""
 
     SETTLE = "settle in"
@@ -77,10 +78,10 @@ class Kind(Enum):
 
 
 @dataclass(frozen=True)
-class Step:
+class PlanStep:
     """One step: its figures, why, for how many minutes, and how to play it (tempo in beats a minute)."""
 
-    kind: Kind
+    kind: StepKind
     figures: tuple[Figure, ...]
     why: str
     minutes: int
@@ -111,12 +112,12 @@ class Step:
     def length(self) -> str:
         """How long it takes, in words."""
         minutes = counted(self.minutes, "minute")
-        return f"{in_words(BARS, 'bar')}, about {minutes}" if self.kind is Kind.ROUND else minutes
+        return f"{in_words(BARS, 'bar')}, about {minutes}" if self.kind is StepKind.ROUND else minutes
 
     @property
     def told(self) -> tuple[str, ...]:
         """What the step is and why it comes here, a sentence or two in a piece, without its figures."""
-        if self.kind is Kind.BREAK:
+        if self.kind is StepKind.BREAK:
             return (self.why,)
         alone = ", beside a figure that is like it" if len(self.figures) == 1 else ""
         about = ORCHESTRATIONS[self.orchestration].about
@@ -128,7 +129,7 @@ class Plan:
     """A plan for some days; each step has a box to tick for each of ``days``."""
 
     level: Level
-    steps: tuple[Step, ...]
+    steps: tuple[PlanStep, ...]
     days: int = DAYS
     notes: tuple[str, ...] = DEFERS
 
@@ -160,16 +161,16 @@ def plan_for(level: Level, answers: Sequence[Answer], now: float, minutes: int =
     new = [] if near else _meet(known)
     wanted = [*_settle(known), *contrast_steps(level, answers, now), *_bring_back(known), *new]
     left = max(5, minutes) - ROUND_MINUTES
-    steps: list[Step] = []
+    steps: list[PlanStep] = []
     for step in wanted:
         if step.minutes <= left:
             steps.append(step)
             left -= step.minutes
-    met = [figure for step in steps if step.kind is Kind.MEET for figure in step.figures]
+    met = [figure for step in steps if step.kind is StepKind.MEET for figure in step.figures]
     return Plan(level, tuple(_with_break([*steps, _round(known, met)]))).reaching(exam, now)
 
 
-def contrast_steps(level: Level, answers: Sequence[Answer], now: float) -> tuple[Step, ...]:
+def contrast_steps(level: Level, answers: Sequence[Answer], now: float) -> tuple[PlanStep, ...]:
     """The pairs to set side by side: the largest mix-up of the map, then what weighs most now."""
     recent = [row for row in answers if row.at >= now - LOOKED_BACK]
     pairs = mixed_pairs(level, recent, now)
@@ -204,19 +205,19 @@ class _Known:
         return figure.count in self.heard
 
 
-def _settle(known: _Known) -> list[Step]:
+def _settle(known: _Known) -> list[PlanStep]:
     best = sorted((f for f in known.level.figures if known.seen(f)), key=lambda f: -known.recall[f])[:3]
     why = "These go best, so they come first. Count them aloud as they are played, and let the beat settle."
-    return [Step(Kind.SETTLE, tuple(best), why, 1, *way(known.level, 0.0))] if len(best) > 1 else []
+    return [PlanStep(StepKind.SETTLE, tuple(best), why, 1, *way(known.level, 0.0))] if len(best) > 1 else []
 
 
-def _contrast(level: Level, pair: Pair, reason: str) -> Step:
+def _contrast(level: Level, pair: Pair, reason: str) -> PlanStep:
     orchestration, tempo = way(level, pair.share_right)
     why = f"Mixed up {_mixed(pair)}. {reason} Each bar holds both."
-    return Step(Kind.CONTRAST, (pair.first, pair.second), why, 3, orchestration, tempo)
+    return PlanStep(StepKind.CONTRAST, (pair.first, pair.second), why, 3, orchestration, tempo)
 
 
-def _bring_back(known: _Known) -> list[Step]:
+def _bring_back(known: _Known) -> list[PlanStep]:
     weak = [f for f in known.level.figures if known.seen(f) and known.recall[f] < DUE_RECALL]
     weak = sorted(weak, key=lambda f: known.recall[f])[:4]
     if not weak:
@@ -224,7 +225,7 @@ def _bring_back(known: _Known) -> list[Step]:
     return [
         _step(
             known,
-            Kind.BRING_BACK,
+            StepKind.BRING_BACK,
             tuple(weak),
             "Heard before, and fading or not yet firm: after the pairs, the weakest.",
             2,
@@ -232,33 +233,33 @@ def _bring_back(known: _Known) -> list[Step]:
     ]
 
 
-def _meet(known: _Known) -> list[Step]:
+def _meet(known: _Known) -> list[PlanStep]:
     unheard = [f for f in known.level.figures if not known.seen(f)]
     unheard.sort(key=lambda f: f not in known.level.new)
     new = tuple(unheard[: known.room_for_new])
     why = "Not heard yet. Each is shown and asked alone, then they take turns; something new waits for the old."
-    return [_step(known, Kind.MEET, new, why, 2)] if new else []
+    return [_step(known, StepKind.MEET, new, why, 2)] if new else []
 
 
-def _round(known: _Known, met: Sequence[Figure]) -> Step:
+def _round(known: _Known, met: Sequence[Figure]) -> PlanStep:
     """Everything that was asked before or is met by this plan."""
     figures = tuple(figure for figure in known.level.figures if known.seen(figure) or figure in met)
     why = "Everything mixed, at the end: what was told apart side by side must hold among the others."
-    return _step(known, Kind.ROUND, figures, why, ROUND_MINUTES)
+    return _step(known, StepKind.ROUND, figures, why, ROUND_MINUTES)
 
 
-def _step(known: _Known, kind: Kind, figures: tuple[Figure, ...], why: str, minutes: int) -> Step:
+def _step(known: _Known, kind: StepKind, figures: tuple[Figure, ...], why: str, minutes: int) -> PlanStep:
     share = sum(known.recall[figure] for figure in figures) / len(figures)
-    return Step(kind, figures, why, minutes, *way(known.level, share))
+    return PlanStep(kind, figures, why, minutes, *way(known.level, share))
 
 
-def _with_break(steps: list[Step]) -> list[Step]:
+def _with_break(steps: list[PlanStep]) -> list[PlanStep]:
     """The steps with a break where ten minutes are over and more is to come."""
     spent = 0
     for place, step in enumerate(steps):
         spent += step.minutes
         if spent >= BREAK_AFTER and place + 1 < len(steps):
-            rest = Step(Kind.BREAK, (), "Stand up, shake out your hands, rest your ears.", 2)
+            rest = PlanStep(StepKind.BREAK, (), "Stand up, shake out your hands, rest your ears.", 2)
             return [*steps[: place + 1], rest, *steps[place + 1 :]]
     return steps
 

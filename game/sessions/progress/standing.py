@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from math import log
 from typing import Any, Self
 
-from game.learning import Answer, Coach
+from game.learning import Answer
+from game.learning.coach import Coach
 from game.learning.said import first_tries
 from shared.levels import Level
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.learning.steps import AT_ONCE, SOUND_OUT, STEP_BY_STEP
 from tests.bench.learning.figures import FIGURES, LEVEL
 from tests.bench.learning.learners import Learner, Playing

@@ -9,7 +9,7 @@ import numpy as np
 from fsrs import Card, Rating, Scheduler
 from numpy.typing import NDArray
 
-from game.learning import Coach
+from game.learning.coach import Coach
 from game.learning.memory import retained
 from game.learning.staircase import Staircase
 from shared.orchestration import Setting

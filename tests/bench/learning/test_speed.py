@@ -8,7 +8,8 @@ from time import process_time
 
 import pytest
 
-from game.learning import Answer, Coach
+from game.learning import Answer
+from game.learning.coach import Coach
 from shared.bars import Bar
 from shared.levels import find_level, vocabulary
 from tests.bench.page import hold

@@ -47,7 +47,7 @@ CLICK, NUDGE, LIKE = 0.25, 0.004, 0.4
 """A click's length and how far from its place it is searched for, in seconds; its least correlation with the model."""
 
 
-class HearingError(UserError):
+class UnreadableError(UserError):
     """A take that cannot be read; the message is one line: what, and what would do."""
 
 
@@ -61,23 +61,25 @@ class CountIn:
 
 
 @dataclass(frozen=True)
-class Heard:
+class RecordingRead:
     """A take that was read: ``reading`` with its strokes counted from ``count_in.start``."""
 
     reading: Reading
     count_in: CountIn
 
 
-def hear(take: Recording | Take, figures: Sequence[Figure], bar: int, tempo: float | None, counted: int) -> Heard:
+def read_recording(
+    take: Recording | Take, figures: Sequence[Figure], bar: int, tempo: float | None, counted: int
+) -> RecordingRead:
     """Read a take into bars of ``bar`` beats, each beat one of ``figures``.
 
     ``counted`` strokes or clicks come first; with none, the take begins with its first beat and ``tempo`` (beats a
     minute) must be given.  A tempo that a machine clicked is kept to, that of a player is followed.  Raises
-    ``HearingError``.
+    ``UnreadableError``.
     """
     strokes = struck(take) if isinstance(take, Recording) else _gathered(take)
     if not strokes:
-        raise HearingError("nothing came in: no stroke is in it; check the microphone and record again")
+        raise UnreadableError("nothing came in: no stroke is in it; check the microphone and record again")
     count_in = find_count_in(strokes, tempo, counted)
     if isinstance(take, Recording):
         strokes = _without_click(take.samples, strokes, count_in, counted)
@@ -85,16 +87,16 @@ def hear(take: Recording | Take, figures: Sequence[Figure], bar: int, tempo: flo
     played = [Stroke(s.seconds - count_in.start, s.hand, s.drum, s.velocity) for s in strokes]
     after = [stroke.seconds for stroke in played[counted:]]
     if not after:
-        raise HearingError(f"nothing came in after the count-in of {counted}; record the take again")
+        raise UnreadableError(f"nothing came in after the count-in of {counted}; record the take again")
     bars = 1 + max(0, int((after[-1] / count_in.beat + EARLY) // bar))
     source = MICROPHONE if isinstance(take, Recording) else PADS
     reading = _read(played, tuple(figures), count_in, bars * bar, bar, counted, source)
     if isinstance(take, Recording) and not _believed(reading, count_in, counted):
-        raise HearingError(
+        raise UnreadableError(
             f"no figures can be made out: what is in it does not go with beats at {60 / count_in.beat:.0f} a minute; "
             "give the tempo it was played at, or record again nearer to the drum"
         )
-    return Heard(reading, count_in)
+    return RecordingRead(reading, count_in)
 
 
 def _believed(reading: Reading, count_in: CountIn, counted: int) -> bool:
@@ -139,12 +141,14 @@ def find_count_in(strokes: Sequence[Stroke], tempo: float | None, counted: int) 
     """The count-in: the first ``counted`` strokes, which must be even and go at ``tempo`` if that is given."""
     times = np.array([stroke.seconds for stroke in strokes[:counted]])
     if len(times) < counted:
-        raise HearingError(
+        raise UnreadableError(
             f"the take has only {len(times)} of the {counted} strokes of its count-in; correct --count-in"
         )
     if counted < 2:
         if tempo is None:
-            raise HearingError("without a count-in of two strokes or more the tempo is not in the take; give --tempo")
+            raise UnreadableError(
+                "without a count-in of two strokes or more the tempo is not in the take; give --tempo"
+            )
         return CountIn(float(times.sum()) + counted * 60 / tempo, 60 / tempo, not counted)
     return _even_count_in(times, tempo)
 
@@ -156,11 +160,11 @@ def _even_count_in(times: NDArray[np.float64], tempo: float | None) -> CountIn:
     away = times - (first + beat * np.arange(counted))
     # An interval has two ends, and each may be off.
     if beat <= 0 or float(np.abs(np.diff(times) / beat - 1).max()) > 2 * UNEVEN:
-        raise HearingError(
+        raise UnreadableError(
             f"the first {counted} strokes are no even count-in; say with --count-in how many there are, 0 for none"
         )
     if tempo is not None and abs(60 / tempo / beat - 1) > OTHER_TEMPO:
-        raise HearingError(
+        raise UnreadableError(
             f"the count-in goes at {60 / beat:.0f} beats a minute, not {tempo:g}; give --tempo {60 / beat:.0f}"
         )
     # Two strokes always lie on a line: they can't show whether a machine gave them.
