@@ -5,8 +5,7 @@ leading ``-`` a rest; so ``s e s`` or ``-s s e``.
 
 The rules of the beat: a note lasts one place of the grid, or any single value up to the next stroke;
 a note that crosses a half or a third of the beat begins and ends on the next coarser places; rests
-never cross the beat's own divisions, except the rest that opens a beat (E. Gould, Behind Bars, 2011).
-"""
+never cross the beat's own divisions, except the rest that opens a beat (E. Gould, Behind Bars, 2011)."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -203,3 +202,24 @@ class _Beat:
                 if length == written:
                     return Value(letter, dots, rest, start, end - start)
         return None
+
+
+NAMES = {
+    "uk": {"q": "crotchet", "e": "quaver", "s": "semiquaver", "t": "demisemiquaver"},
+    "us": {"q": "quarter", "e": "eighth", "s": "sixteenth", "t": "thirty-second"},
+}
+"""The word for each letter of a spelling code, by terms."""
+
+
+def value_name(value: Value, terms: str = "uk") -> str:
+    """One note or rest in words, such as ``dotted quaver`` or ``eighth rest``."""
+    words = ("dotted" if value.dots else "", NAMES[terms][value.letter], "rest" if value.rest else "")
+    return " ".join(word for word in words if word)
+
+
+def note_names(spelling: Spelling, terms: str = "uk") -> str:
+    """A spelling in words, such as ``semiquaver, quaver, semiquaver``; ``terms`` is ``uk`` or ``us``.
+
+    Notes of a tuplet are named as they are written.
+    """
+    return ", ".join(value_name(value, terms) for value in spelling.values)

@@ -14,10 +14,9 @@ from game.sessions.practice.round import PracticeRound
 from shared.bars import Bar
 from shared.counting import CountError
 from shared.levels import Level
-from shared.names import note_names
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
-from shared.spelling import spelling_from_code, spellings
+from shared.spelling import note_names, spelling_from_code, spellings
 from shared.sticking import STICKINGS
 
 LETTERS = {

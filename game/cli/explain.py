@@ -8,9 +8,8 @@ from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, 
 from shared.bars import Bar
 from shared.counting import parse_bar
 from shared.figures import Figure
-from shared.names import note_names
 from shared.passages import check_tempo
-from shared.spelling import Spelling, spellings
+from shared.spelling import Spelling, note_names, spellings
 from shared.sticking import natural
 from shared.syllables import SYSTEMS
 

@@ -14,12 +14,10 @@ from game.cli.errors import say
 from game.cli.keeping import chosen_player, existing_records, opened_records
 from game.cli.parser import Parser
 from game.data_folder import data_folder, own_levels
-from game.dates import day_words
-from game.learning.evidence import Answer
-from game.learning.said import first_tries
+from game.learning.evidence import Answer, first_tries
 from game.records import Player, Records
 from game.sessions.progress.mixups import mix_ups, tally
-from game.wording import counted
+from game.wording import counted, day_words
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.files import check_place

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from game.learning.beats import Beat
-from game.learning.said import Said, said_to
+from game.learning.evidence import Said, said_to
 
 REMEMBERED = 10
 """How many of the last answers to each figure are counted."""

@@ -1,10 +1,10 @@
 """The lesson of a class as a page to print."""
 
-from game.dates import day_words
 from game.reports.sheet import Sheet
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.summary import NO_PAIR, ClassSummary, summary_words
 from game.sessions.progress.plan import DEFERS, PlanStep
+from game.wording import day_words
 from shared.levels import Level
 
 

@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 
-from game.dates import day_words
 from game.reports.sheet import Sheet
 from game.sessions.exam.outlook import percent
 from game.sessions.exam.result import BANDS, BeatResult, ExamResult
 from game.sessions.lesson.summary import SHOWN_MIX_UPS
-from game.wording import how_often
+from game.wording import day_words, how_often
 from shared.levels import Level
 
 

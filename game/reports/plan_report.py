@@ -1,9 +1,8 @@
 """A practice plan as a page to print, with boxes to tick."""
 
-from game.dates import day_words
 from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, Sheet
 from game.sessions.progress.plan import Plan, PlanStep, StepKind
-from game.wording import counted
+from game.wording import counted, day_words
 
 BOXES = 9.0
 """Millimetres from one box to the next."""

@@ -7,10 +7,10 @@ from datetime import date, timedelta
 import pygame
 from pygame import Rect, Surface
 
-from game.dates import date_words
 from game.sessions.progress.progress import PracticeDay, Week
 from game.widgets.base import Lettered, Widget, letter, write
 from game.widgets.look import Look
+from game.wording import date_words
 
 SHOWN_DAYS = 35
 

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from game.dates import day_words
 from game.learning import Answer
 from game.records import Exam, Records, Round
 from game.sessions.progress.mixups import mix_ups
 from game.sessions.progress.progress import confusion_table
+from game.wording import day_words
 from shared.levels import find_level
 
 DAY = 86400.0

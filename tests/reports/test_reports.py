@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from game.dates import day_words
 from game.engraving.pdf import PdfPage
 from game.learning import Answer
 from game.reports.chart_report import chart_report
@@ -18,6 +17,7 @@ from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.result import result_of
 from game.sessions.lesson.summary import summarise
 from game.sessions.progress.plan import plan_for
+from game.wording import day_words
 from shared.forms import FORMS, drawn
 from shared.levels import shipped_levels
 from shared.orchestration import Setting

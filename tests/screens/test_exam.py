@@ -5,7 +5,6 @@ from datetime import timedelta
 import pygame
 import pytest
 
-from game.dates import local_day, weekday_words
 from game.records import RecordsError
 from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import ExamRoom
@@ -16,6 +15,7 @@ from game.screens.practice.question import Practice
 from game.screens.progress.plan import PlanPage
 from game.sessions.exam.exam import ExamStage
 from game.sessions.settings.bindings import TILE_KEYS
+from game.wording import local_day, weekday_words
 from tests.screens.window import Opened, Window, key_down
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from game.learning import Answer
 from game.learning.coach import Coach
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
 from game.sessions.lesson.ballots import Poll
 from game.sessions.lesson.lesson import GUARD_SECONDS, ClassSession, Stage, Step
 from game.sessions.lesson.summary import summarise, summary_words

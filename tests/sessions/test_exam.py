@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
 from game.sessions.exam.exam import ExamSession, ExamStage
 from game.sessions.exam.paper import draw_paper
 from shared.levels import Level, shipped_levels

@@ -4,7 +4,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
 from game.sessions.exam.day import day_from, days_until, held_at, next_mock, until_words
 from game.sessions.exam.outlook import Readiness, next_words
 from game.sessions.progress.plan import DAYS, NOTHING_NEW, StepKind, plan_for

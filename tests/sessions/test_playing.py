@@ -7,7 +7,7 @@ import pytest
 
 from audio.reading import read
 from game.learning.coach import Coach
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
 from game.sessions.inputs import Input
 from game.sessions.playing.playing import (
     AS_WRITTEN,

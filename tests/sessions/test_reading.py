@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
 from game.sessions.reading.reading import ReadingRound, Task, reading_questions
 from shared.bars import Bar
 from shared.levels import Level, shipped_levels

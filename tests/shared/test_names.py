@@ -3,8 +3,7 @@
 import pytest
 
 from shared.counting import parse_figure
-from shared.names import note_names
-from shared.spelling import spelling_from_code, spellings
+from shared.spelling import note_names, spelling_from_code, spellings
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,6 @@ import pygame
 import pytest
 
 from game.app import App
-from game.dates import day_words
 from game.learning.evidence import Answer
 from game.records import Records, RecordsError
 from game.screens.context import Context, open_context
@@ -27,6 +26,7 @@ from game.screens.practice.reveal import Reveal
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.clock import SteadyClock
 from game.sessions.settings.bindings import TILE_KEYS
+from game.wording import day_words
 from tests.screens.window import NOW, Opened, Window, faults
 
 DAY = 86_400.0

@@ -20,11 +20,11 @@ from game.sessions.hearing.hearing import whole_bar
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
-from game.widgets.facts import facts
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import centred, draw_layout
+from game.widgets.texts import facts
 from game.wording import counted
 from shared.bars import Bar
 from shared.counting import CountError

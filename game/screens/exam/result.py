@@ -32,7 +32,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import draw_row, tile_layout
-from game.widgets.paragraphs import paragraphs
+from game.widgets.texts import paragraphs
 from game.wording import counted, how_often
 from shared.figures import Figure
 from shared.levels import Level, spelling_in

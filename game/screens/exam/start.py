@@ -4,14 +4,13 @@ from collections.abc import Sequence
 
 from pygame import Rect
 
-from game.dates import time_words, weekday_words
 from game.records import Exam
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import open_exam_room
 from game.screens.notices.name_prompt import NamePrompt
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
 from game.sessions.exam.day import day_from, days_until, until_words
 from game.sessions.exam.outlook import TOO_EARLY, percent
 from game.sessions.exam.result import NOT_THE_BOARD, result_of
@@ -21,7 +20,8 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.paragraphs import paragraphs
+from game.widgets.texts import paragraphs
+from game.wording import time_words, weekday_words
 
 
 class ExamStart(Screen):

@@ -11,29 +11,27 @@ from game.engraving.surface import fit
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.ruler_screen import RulerScreen
-from game.sessions.figures.neighbours import neighbours
-from game.sessions.figures.ways import WAYS, bar_of, meter_of
+from game.sessions.figures.library import WAYS, bar_of, meter_of, neighbours
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.hearing.listening import EXACT
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.editing import Edited
-from game.widgets.facts import facts
 from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.notation import FigureTile, Staff, draw_layout, line_in, tile_layout
 from game.widgets.ruler import Ruler
 from game.widgets.text_field import TextField
+from game.widgets.texts import facts
 from shared.bars import Bar, meter_for
 from shared.figures import Figure
 from shared.levels import spelling_in, vocabulary
-from shared.names import note_names
 from shared.notation.engraved import Layout, reach
 from shared.notation.page import lay_out_figure
 from shared.orchestration import Setting
-from shared.spelling import spellings
+from shared.spelling import note_names, spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEM_NAMES, SYSTEMS
 

@@ -9,7 +9,7 @@ from game.sessions.hearing.hearing import Hearing, repeated
 from game.sessions.hearing.listening import PACES, Listening
 from game.widgets.moves import Next, Push
 from shared.bars import Meter
-from shared.names import NAMES
+from shared.spelling import NAMES
 
 
 class ListeningScreen(RulerScreen):

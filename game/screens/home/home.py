@@ -7,7 +7,6 @@ from pathlib import Path
 
 from pygame import Rect, Surface
 
-from game.dates import since_words
 from game.records import Player, RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
@@ -27,7 +26,7 @@ from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import draw_row, tile_layout
 from game.widgets.skyline import Hill, Skyline
 from game.widgets.text_field import TextField
-from game.wording import counted, in_words
+from game.wording import counted, in_words, since_words
 from shared.levels import (
     Level,
     LevelError,

@@ -14,8 +14,8 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.lesson.end import open_class_end
 from game.screens.notices.dialog import Dialog
+from game.sessions import SessionError
 from game.sessions.clock import SteadyClock
-from game.sessions.errors import SessionError
 from game.sessions.lesson.ballots import Ballot, Hands, Poll
 from game.sessions.lesson.lesson import ClassSession, Stage, Step
 from game.widgets import lettering

@@ -15,8 +15,8 @@ from game.widgets.editing import Edited
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
-from game.widgets.paragraphs import paragraphs
 from game.widgets.text_field import TextField
+from game.widgets.texts import paragraphs
 from game.wording import counted
 
 TEAM_NAMES = ("Brook", "Hill", "Marsh", "Dune")

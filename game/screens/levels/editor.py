@@ -10,9 +10,8 @@ from game.records import RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.levels.files import write_level
-from game.screens.levels.places import GROOVES, preview_level, short_value
 from game.screens.notices.dialog import Dialog
-from game.sessions.levels.draft import PLACES, LevelDraft, checked, draft_of
+from game.sessions.levels.draft import GROOVES, PLACES, LevelDraft, checked, draft_of, preview_level, short_value
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice

@@ -19,12 +19,11 @@ from game.sessions.exam.outlook import percent
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
-from game.widgets.facts import facts
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import figure_line
-from game.widgets.paragraphs import paragraphs
+from game.widgets.texts import facts, paragraphs
 from game.wording import counted
 from shared.files import FileError
 from shared.levels import Fault, Level, LevelError, found_in, ladder_place, own_names, read_own, shipped_levels

@@ -3,11 +3,11 @@
 from datetime import date
 from pathlib import Path
 
-from game.dates import date_words
 from game.records import RecordsError
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
 from game.widgets.moves import Next, Page, Pop
+from game.wording import date_words
 
 DAMAGED = "The records were damaged; they lie set aside, untouched, beside the new ones."
 GONE = "No records were found."

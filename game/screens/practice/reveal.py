@@ -31,17 +31,16 @@ from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, Staff, draw_layout, line_in, tile_layout
 from game.widgets.stave import Stave, stave_height, stave_in
 from game.widgets.text_field import TextField
-from game.widgets.verdicts import Verdict
+from game.widgets.texts import Verdict
 from shared.bars import Bar
 from shared.difference import difference
 from shared.figures import Figure
 from shared.levels import spelled, spelling_in
-from shared.names import note_names
 from shared.notation.engraved import INK, Layout, reach
 from shared.notation.kit_staff import lay_out_kit
 from shared.notation.page import Dress
 from shared.orchestration import Setting, arrange
-from shared.spelling import spellings
+from shared.spelling import note_names, spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEM_NAMES, SYSTEMS
 

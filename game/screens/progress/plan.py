@@ -7,7 +7,7 @@ from pathlib import Path
 
 from pygame import Rect
 
-from game.learning.said import first_tries
+from game.learning.evidence import first_tries
 from game.reports.plan_report import plan_report
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
@@ -25,7 +25,7 @@ from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
-from game.widgets.paragraphs import paragraphs
+from game.widgets.texts import paragraphs
 
 MINUTES = (("10", "10 minutes"), ("15", "15 minutes"), ("25", "25 minutes"))
 

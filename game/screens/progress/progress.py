@@ -6,7 +6,6 @@ from pathlib import Path
 import numpy as np
 from pygame import Rect, Surface
 
-from game.dates import date_words, local_day
 from game.learning import Answer
 from game.records import RecordsError
 from game.screens.base import Heading, Key
@@ -44,7 +43,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import draw_row, tile_layout
 from game.widgets.pairs import draw_figures
-from game.wording import counted
+from game.wording import counted, date_words, local_day
 from shared.figures import Figure
 from shared.levels import spelling_in
 

@@ -16,7 +16,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
 from game.widgets.notation import draw_row, figure_line, tile_layout
-from game.widgets.paragraphs import paragraphs
+from game.widgets.texts import paragraphs
 from game.wording import counted
 from shared.levels import Level, spelling_in
 

@@ -3,8 +3,8 @@
 import re
 from datetime import date, datetime, time
 
-from game.dates import MONTHS, local_day, weekday_words
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
+from game.wording import MONTHS, local_day, weekday_words
 
 MOST_DAYS_AHEAD = 731
 """A day farther off than two years is a slip of the pen."""

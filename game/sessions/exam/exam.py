@@ -6,8 +6,8 @@ from typing import Any
 
 from game.learning import Answer, Question
 from game.learning.marking import marked
+from game.sessions import SessionError
 from game.sessions.answering.sheet import Sheet
-from game.sessions.errors import SessionError
 from game.sessions.exam.paper import draw_paper
 from shared.figures import Figure
 from shared.levels import Level

@@ -6,14 +6,13 @@ from datetime import date
 from math import floor
 from typing import Any, Self
 
-from game.dates import weekday_words
 from game.learning import Answer
 from game.learning.coach import Coach
+from game.learning.evidence import first_tries
 from game.learning.forecast import Forecast
-from game.learning.said import first_tries
 from game.sessions.exam.day import days_until, held_at, next_mock, until_words
 from game.sessions.exam.result import NOT_THE_BOARD
-from game.wording import counted
+from game.wording import counted, weekday_words
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields
 from math import ceil
 from typing import Any
 
-from game.learning.said import said_to
+from game.learning.evidence import said_to
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.levels import ExamRules

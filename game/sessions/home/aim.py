@@ -8,9 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from game.dates import since_words
 from game.sessions.progress.standing import Standing
-from game.wording import in_words, number_word
+from game.wording import in_words, number_word, since_words
 from shared.levels import Level
 
 ROUND_MINUTES = 3

@@ -11,7 +11,7 @@ from game.learning import Answer, Mark
 from game.learning.coach import Coach
 from game.learning.marking import Pick
 from game.learning.question import Question
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
 from game.sessions.lesson.ballots import Hands, Poll, merged
 from shared.figures import Figure
 

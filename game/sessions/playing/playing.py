@@ -14,7 +14,7 @@ from game.learning.evidence import Answer
 from game.learning.marking import marked
 from game.learning.question import Question, Reason, question_id
 from game.records.takes import PlayedStroke, Take
-from game.sessions.errors import SessionError
+from game.sessions import SessionError
 from game.sessions.hearing.hearing import Hearing, captioned, in_turn, whole_bar
 from game.sessions.inputs import Input
 from game.sessions.playing.report import STEADY, UNEVEN, Report, report

@@ -9,10 +9,9 @@ from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Any, Protocol
 
-from game.learning.evidence import Answer
+from game.learning.evidence import Answer, said_to
 from game.learning.marking import Seconds
 from game.learning.question import Mark, Question, Reason
-from game.learning.said import said_to
 from game.learning.staircase import FREELY, UNCOUNTED
 from game.sessions.answering.sheet import Sheet
 from game.sessions.practice.closing import PASSED

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from game.dates import local_day
 from game.sessions.progress.plan import Plan, PlanStep, StepKind
+from game.wording import local_day
 from shared.figures import Figure
 from shared.levels import Level
 

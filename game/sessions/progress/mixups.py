@@ -4,8 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations
 
-from game.learning.evidence import Answer
-from game.learning.said import first_tries, heard_in, said_in, said_to
+from game.learning.evidence import Answer, first_tries, heard_in, said_in, said_to
 from shared.figures import Figure
 from shared.levels import Level
 

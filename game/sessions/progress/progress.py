@@ -8,11 +8,11 @@ from datetime import date, timedelta, tzinfo
 import numpy as np
 from numpy.typing import NDArray
 
-from game.dates import local_day
 from game.learning import Answer
-from game.learning.said import first_tries, said_in
+from game.learning.evidence import first_tries, said_in
 from game.sessions.progress.chance import difference
 from game.sessions.progress.mixups import DAY_SECONDS
+from game.wording import local_day
 from shared.figures import Figure
 from shared.levels import Level
 from shared.tables import csv_line

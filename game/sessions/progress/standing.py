@@ -12,7 +12,7 @@ from typing import Any, Self
 
 from game.learning import Answer
 from game.learning.coach import Coach
-from game.learning.said import first_tries
+from game.learning.evidence import first_tries
 from shared.levels import Level
 
 DAY = 86_400.0

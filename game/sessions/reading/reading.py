@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from game.learning.confusions import likeness_prior
+from game.sessions import SessionError
 from game.sessions.answering.sheet import Sheet
-from game.sessions.errors import SessionError
 from game.sessions.exam.paper import draw_paper, evenly
 from shared.bars import Bar
 from shared.figures import Figure

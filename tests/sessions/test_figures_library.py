@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from game.learning.coach import Coach
-from game.sessions.figures.neighbours import neighbours
+from game.sessions.figures.library import neighbours
 from shared.levels import Level, shipped_levels, vocabulary
 from tests.sessions.lessons import STAGE_3, figure
 

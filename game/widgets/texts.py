@@ -1,0 +1,77 @@
+"""Short texts on a page: facts under their captions, verdicts with their sign, sentences one below the other."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pygame import Rect, Surface
+
+from game.widgets import lettering
+from game.widgets.base import Lettered, Widget, letter, write
+from game.widgets.boxes import grid
+from game.widgets.classroom import BigLabel
+from game.widgets.look import Look
+
+
+@dataclass
+class Fact(Widget):
+    """A caption, and below it what is so."""
+
+    caption: str
+    words: str
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        high = min(look.line("small"), self.rect.h // 2)
+        upper = Rect(self.rect.x, self.rect.y, self.rect.w, high)
+        lower = Rect(self.rect.x, upper.bottom, self.rect.w, self.rect.h - high)
+        return [letter(look, self.caption, upper, "small"), letter(look, self.words, lower, "body", True)]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        caption, words = self.lettering(look)
+        write(canvas, caption, look.theme.quiet)
+        write(canvas, words, look.theme.ink, middle=False)
+
+
+def facts(look: Look, box: Rect, told: Sequence[tuple[str, str]], across: int) -> list[Fact]:
+    """Facts as (caption, words) in a grid; each is named ``fact`` and its caption."""
+    cells = grid(box, len(told), across, look.u(10))
+    return [Fact(f"fact {caption}", cell, caption, words) for cell, (caption, words) in zip(cells, told, strict=True)]
+
+
+@dataclass
+class Verdict(Widget):
+    """A beat's verdict: a tick or a cross, and a word or two."""
+
+    right: bool
+    words: str
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        side = look.u(26)
+        box = Rect(self.rect.x + side, self.rect.y, self.rect.w - side, self.rect.h)
+        return [letter(look, self.words, box, "body", True)]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        colour = look.theme.accent if self.right else look.theme.warn
+        side = look.u(20)
+        sign = Rect(self.rect.x, self.rect.centery - side // 2, side, side)
+        look.shape(canvas, "tick" if self.right else "cross", sign, colour)
+        write(canvas, self.lettering(look)[0], colour)
+
+
+LEAST = 0.62
+"""How far the type may shrink, as a part of its size."""
+
+
+def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str]) -> list[Widget]:
+    """A label for each sentence, named by ``name`` and its number."""
+    usual = look.type_size("body")
+    for size in range(usual, round(usual * LEAST) - 1, -1):
+        gap = size // 2
+        heights = [lettering.fit(text, (box.w, 100_000), size).height for text in texts]
+        if sum(heights) + gap * (len(texts) - 1) <= box.h:
+            break
+    found: list[Widget] = []
+    top = box.y
+    for k, (text, height) in enumerate(zip(texts, heights, strict=True)):
+        found.append(BigLabel(f"{name} {k}", Rect(box.x, top, box.w, height), text, size, bold=False))
+        top += height + gap
+    return found
