@@ -1,10 +1,10 @@
-"""Which figures are taken for which: a Dirichlet row for each figure heard.
+"""Estimates which figures this player takes for which: a table of P(said g | heard f, and wrong).
 
-Before any answer a row expects, of the wrong figures, those that sound alike (R. N. Shepard 1957); how much more than
-others is learned from this player's own mistakes.  A mistake counts for its mirror image as well: who says g for f may
-say f for g.  Each new answer to a figure fades the older ones, so that a confusion that was overcome is forgotten.
-Figures heard side by side are told apart the better for it (Brunmair & Richter 2019), so that the next rival gets its
-turn.
+Each row is a Dirichlet distribution over the figures that may be said: prior weights plus counts of what was said.
+The prior expects figures that sound alike to be mixed up most (R. N. Shepard 1957); how steeply that falls off with
+distance is itself learned from the player's mistakes.  A mistake counts half for its mirror image as well: who says g
+for f may say f for g.  Older answers fade with each new one, so that a confusion that was overcome is forgotten, and a
+pair that was heard side by side fades faster (Brunmair & Richter 2019), so that the next rival gets its turn.
 """
 
 import numpy as np
@@ -17,22 +17,24 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 PRIOR_RIGHT, PRIOR_WRONG = 2.0, 2.0
-"""Prior answers' worth of right and of wrong names in each row."""
+"""The prior weight of the right figure, and of all wrong ones together, in each row: so many answers."""
 
 FLOOR = 0.03
-"""The least likeness: any figure may be taken for any other."""
+"""The least likeness: however far apart, any figure may be taken for any other."""
 
 STEEPNESS = (0.0, 0.5, 1.0, 2.0, 4.0)
-"""How steeply mistakes may fall off with distance, from not at all; all as likely before any mistake."""
+"""The hypotheses for how steeply mistakes fall off with distance (exp(-steepness x distance)), from not at all;
+before any mistake each is as likely."""
 
 MIRRORED = 0.5
-"""What a mistake counts for its mirror image."""
+"""How much a mistake counts for its mirror image: g said for f, also as f said for g."""
 
 KEPT = 0.95
-"""The weight that is left of a row's answers after one more."""
+"""The factor by which one more answer to a figure fades the older ones: after 14 answers half is left."""
 
 CONTRASTED, FAINTEST = 0.85, 1e-6
-"""The weight that is left of a mix-up of two figures after both were heard in one bar, and the least."""
+"""The factor by which hearing two figures in one bar fades their mix-ups, and the least that is left of the prior:
+above 0, for a row must still sum to 1 where a level has only these two."""
 
 
 def likeness_prior(figures: tuple[Figure, ...]) -> Floats:
@@ -45,7 +47,7 @@ def likeness_prior(figures: tuple[Figure, ...]) -> Floats:
 
 
 class Confusions:
-    """Counts, fading, of what was said to each figure, on top of the likeness prior."""
+    """The fading counts of what was said to each figure, and the prior that they are added to."""
 
     def __init__(self, figures: tuple[Figure, ...]) -> None:
         apart = np.array([[distance(heard, said) for said in figures] for heard in figures])
@@ -60,10 +62,12 @@ class Confusions:
         """Count an answer: what was said, by places in the level's figures, with shares that sum to 1."""
         self.counts[heard] *= KEPT
         for figure, share in said:
+            # Below 0: nothing was said, or a figure that the level no longer has.
             if figure >= 0:
                 self.counts[heard, figure] += weight * share
             if figure >= 0 and figure != heard:
                 self.counts[figure, heard] += MIRRORED * weight * share
+                # Bayes over the hypotheses of steepness; a share of a class, or a doubtful bar, tells less.
                 self._steepness *= self._mistakes[:, heard, figure] ** (weight * share)
                 self._steepness /= self._steepness.sum()
 
@@ -77,12 +81,12 @@ class Confusions:
 
     @property
     def prior(self) -> Floats:
-        """Dirichlet weights (K, K) of what is said wrong, before any answer but for the steepness that was learned."""
+        """The Dirichlet weights (K, K) that wrong names have without the counts, by the steepness learned so far."""
         expected = np.tensordot(self._steepness, self._mistakes, axes=1)
         return np.asarray(PRIOR_WRONG * self._untold * expected)
 
     def mistakes(self) -> Floats:
-        """P(said g | heard f, wrong), as (K, K) with nothing on the diagonal; rows sum to 1."""
+        """P(said g | heard f, wrong), as (K, K) with 0 on the diagonal; rows sum to 1."""
         weights = self.prior + self.counts
         np.fill_diagonal(weights, 0.0)
         return np.asarray(weights / np.maximum(weights.sum(axis=1, keepdims=True), 1e-12))

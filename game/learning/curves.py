@@ -1,9 +1,13 @@
-"""How well each figure is known: an exact Bayesian filter over learning curves.
+"""Estimates how well each figure is known: an exact Bayesian filter over the player's learning curves.
 
-Each figure has an ability, one of a few steps from guessing to sure.  Hearing the figure with its answer lifts the
-ability, time away lowers it.  How fast differs from figure to figure, but is a trait of the player as well: what is
-learned of the player from one figure tells about every other.  Given the player the figures are independent hidden
-Markov chains, so the posterior is computed exactly (forward algorithm, Rabiner 1989), without sampling.
+The model is a hidden Markov chain for each figure.  The hidden state is the ability, one of a few steps from guessing
+to sure: hearing the figure with its answer lifts it, time away lowers it.  How fast depends on the figure (its rate)
+and on the player (the kind of learner, a trait of memory, the share of figures known from before), so that what one
+figure tells of the player bears on every other.  Given the player the chains are independent, so the posterior is
+computed exactly by the forward algorithm (Rabiner 1989), without sampling.
+
+Shapes are those of ``rates``: G rates, K figures, T traits, A abilities, S shares known, P kinds of player; the axis of
+2 is ``NEW`` or ``OLD``.
 """
 
 from collections.abc import Iterator
@@ -20,9 +24,11 @@ NEW, OLD = 0, 1
 """Where a figure may have started: new to the player, or known from before."""
 
 MOST_LOST = 0.9
+"""The highest chance that time away costs ability; below 1, so that an answer can always show that it did not."""
 
 LEAST_LIKELY = -500.0
-"""The least log probability against the best that is told from 0, so that no kind of player is ruled out."""
+"""The floor, in log probability below the best, under which hypotheses are no longer told apart: without it exp()
+would give 0, and a kind of player that was ruled out could never come back."""
 
 _LIFT = np.stack([rate.lift() for rate in RATES])
 _DROP = drop()
@@ -54,6 +60,7 @@ class Curves:
         for turn in _turns(heard):
             figures = heard[turn]
             joint = _faded(self.belief[:, figures], forgot[turn]) * likelihood[turn][:, :, None, :]
+            # The normaliser is the probability of this answer given all before it; their logs add up to the evidence.
             total = joint.sum(axis=-1, keepdims=True)
             self.evidence[:, figures] += np.log(total[..., 0])
             joint /= total
@@ -67,6 +74,8 @@ class Curves:
         if self._weights is None:
             likely = self._likely()
             figure = _by_player(likely)
+            # Divided by the figure's own part, so that each figure is weighed by what all the others tell of the
+            # player; its own part comes in again by ``likely`` below, rate by rate.
             player = _players(figure)[:, :, None] / figure
             share = SHARES_KNOWN[:, None, None, None]
             start = np.stack([((1 - share) * player).sum(axis=0), (share * player).sum(axis=0)], axis=-1)
@@ -100,6 +109,7 @@ class Curves:
             known = np.array([1 - SHARES_KNOWN[share], SHARES_KNOWN[share]])
             weights = _PLAYERS[rates][:, None, None] * known * likely[:, :, trait]
             mixed = np.einsum("gkb,gkba->ka", weights, self.belief[:, :, trait])
+            # Forgetting is worked out for each draw, since how much is lost depends on the trait that was drawn.
             lost = np.minimum(MOST_LOST, TRAITS[trait].loss * forgot)[:, None]
             mixed += lost * (mixed @ _DROP - mixed)
             drawn.append(_drawn(mixed / mixed.sum(axis=1, keepdims=True), int(number), random))
@@ -126,7 +136,11 @@ def _drawn(abilities: Floats, count: int, random: np.random.Generator) -> Floats
 
 
 def _turns(heard: Ints) -> Iterator[Ints]:
-    """Places in ``heard``, in groups that hold each figure once: first all first hearings, then all second ones."""
+    """Places in ``heard``, in groups that hold each figure once: first all first hearings, then all second ones.
+
+    Within a group all figures are updated in one array operation; a figure that comes twice in a bar has to wait for
+    its own first update.
+    """
     seen: dict[int, int] = {}
     turns: list[list[int]] = []
     for place, figure in enumerate(heard.tolist()):
@@ -140,6 +154,7 @@ def _turns(heard: Ints) -> Iterator[Ints]:
 
 def _faded(belief: Floats, forgot: Floats) -> Floats:
     """The belief (G, n, T, 2, A) after so much is forgotten (n,)."""
+    # The usual case within a round, where the matrix product would change nothing.
     if not forgot.any():
         return belief
     chance = np.minimum(MOST_LOST, _LOSS * forgot[:, None, None, None])
@@ -154,6 +169,7 @@ def _lifted(belief: Floats) -> Floats:
 
 def _players(figures: Floats) -> Floats:
     """P(share known, kind of player, trait), as (S, P, T), from P(answers to each figure | those) (S, P, K, T)."""
+    # In logarithms: the product over thirty figures would be smaller than any float.
     logs = np.log(figures).sum(axis=2) + np.log(TRAIT_SHARES)
     weights = np.exp(logs - logs.max())
     return np.asarray(weights / weights.sum())

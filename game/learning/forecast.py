@@ -1,9 +1,10 @@
-"""What mark an exam would bring: the coach's beliefs, set right by how its earlier predictions came out.
+"""Forecasts the mark of an exam, and how sure that is: the coach's beliefs, recalibrated by its earlier predictions.
 
-Before each answer the coach says how likely a right one is.  A logistic regression of what came on what was said
-(A. P. Dawid's prequential principle, 1984; recalibration as in J. Platt 1999) finds by how much it is too hopeful or
-too gloomy about this player, what tempo, kit and hearings do, and how much one day differs from another (a random
-effect of the sitting).  The mark is then an exact sum over the questions, mixed over all that is not known for sure.
+Before each answer the coach predicts P(right), and keeps that beside what came of it.  A logistic regression of the
+outcomes on the predictions (recalibration as in J. Platt 1999; on predictions made beforehand: A. P. Dawid's
+prequential principle, 1984) finds by how much the coach is too hopeful or too gloomy about this player, what tempo,
+kit and hearings add, and how much one day differs from another (a random effect of the sitting).  From draws of all
+that is uncertain the distribution of the mark is summed exactly (Poisson binomial).
 """
 
 from collections import deque
@@ -20,28 +21,32 @@ from game.learning.question import CoachError
 Floats = NDArray[np.float64]
 
 INTERVAL = 0.90
-"""The probability that the interval of the mark holds."""
+"""The probability with which the interval is to hold the mark."""
 
 KEPT, MOST_ANSWERS = 0.998, 800
-"""The weight that is left of a prediction after one more answer, and how many count at all."""
+"""The factor by which one more answer fades the older predictions, and how many are kept at all."""
 
 SITTING_SECONDS = 4 * 3600.0
 """A break so long starts a new sitting."""
 
 PRIOR_MEANS = np.array([0.0, 1.0, 0.0, 0.0])
 PRIOR_SPREADS = np.array([0.45, 0.25, 0.4, 0.2])
-"""Before any answer: log-odds that are added to a prediction, the factor on its own log-odds, and what the quickest
-tempo against the slowest and twice as many hearings add beyond what the coach allows for."""
+"""The prior of the regression's coefficients: the intercept, the slope on the predicted log-odds (1: the coach is right
+as it is), the effect of tempo from slowest to quickest, and that of twice as many hearings."""
 
 KITS = len(PRIOR_MEANS)
 KIT_SPREAD = 0.2
-"""The usual difference in log-odds between one way round the kit and another."""
+"""The prior standard deviation, in log-odds, of the effect of each way round the kit; their coefficients stand from
+``KITS`` on."""
 
 DAY_SPREADS, DAY_WEIGHTS = np.array([0.05, 0.2, 0.5, 1.0]), np.array([0.42, 0.35, 0.17, 0.06])
-"""How far, in log-odds, days may differ from one another, and how likely each is before any answer."""
+"""The hypotheses for how much days differ (standard deviation in log-odds), and the prior of each."""
 
 MOST_SITTINGS = 10
+"""The last sittings that have an effect of their own; older ones share one, which keeps the matrices small."""
+
 NEWTON_STEPS = 6
+"""Newton's method doubles the digits with each step: six are enough from the prior mean."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +66,7 @@ class Forecast:
 
 
 class Prediction(NamedTuple):
-    """What the coach said of a beat, in log-odds, and what came of it (0 wrong to 1 right), in which sitting."""
+    """A prediction for a beat (``said``, in log-odds), its outcome (``came``, 0 wrong to 1 right), and its features."""
 
     said: float
     came: float
@@ -93,6 +98,7 @@ class TrackRecord:
         fits = [self._fit(spread) for spread in DAY_SPREADS]
         likely = np.log(DAY_WEIGHTS) + np.array([fit.evidence for fit in fits])
         likely = np.exp(likely - likely.max())
+        # Today's form is known from today's answers; another day's has to be drawn.
         today = now - self._last < SITTING_SECONDS
         which = random.choice(len(fits), len(odds), p=likely / likely.sum())
         set_right = np.empty_like(odds)
@@ -100,13 +106,14 @@ class TrackRecord:
             ours = which == number
             drawn = fit.draws(int(ours.sum()), random)
             day = drawn[:, -1] if today and self._predictions else spread * random.standard_normal(len(drawn))
+            # An exam draws its ways round the kit evenly, so their mean effect is what counts.
             kits = drawn[:, KITS : KITS + fit.kits].mean(axis=1) if fit.kits else 0.0
             shift = drawn[:, 0] + drawn[:, 3] * (log2(hearings) - 1) + kits + day
             set_right[ours] = shift[:, None] + drawn[:, 1, None] * odds[ours]
         return set_right
 
     def _fit(self, day_spread: float) -> "_Fit":
-        """The regression's posterior, were days to differ so much: a normal curve around its peak (Laplace)."""
+        """The posterior of the coefficients if days differ by ``day_spread``: normal around its peak (Laplace)."""
         table = np.array(self._predictions or np.empty((0, 6)), dtype=np.float64)
         said, came, quick, hearings, kit, sitting = table.T
         kits = np.unique(kit[kit >= 0])
@@ -146,6 +153,7 @@ def _fitted(features: Floats, came: Floats, weights: Floats, means: Floats, spre
         at = at + np.linalg.solve(curve, slope)
     odds = features @ at
     fit = float(weights @ (came * odds - np.logaddexp(0, odds)))
+    # The Laplace approximation of the log marginal likelihood; terms that all hypotheses share are left out.
     evidence = fit - 0.5 * float(precision @ (at - means) ** 2) + float(np.log(precision).sum()) / 2
     return _Fit(
         at, np.linalg.cholesky(np.linalg.inv(curve)).T, evidence - 0.5 * float(np.linalg.slogdet(curve)[1]), kits

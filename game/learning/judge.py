@@ -1,4 +1,4 @@
-"""What the coach does for this player: its choice of figures against chance, judged from the log without bias.
+"""Judges from the log whether the coach helps this player: its choice of figures against choice by chance.
 
 One place in ten of a question is left to chance, and each answer keeps with which probability its figure was put
 there.  The gain of a hearing is whether the figure was named right the next time, less whether it was named right
@@ -70,6 +70,7 @@ def _hearings(answers: Iterable[Answer]) -> list[_Hearing]:
         if row.attempt > 1 or row.share < 1 or row.kind == "class" or row.ability != "hearing":
             continue
         before = asked.get((row.level, row.heard))
+        # At a later time: a figure that comes twice in one bar is answered twice at once, and nothing lies between.
         if before is not None and before.at < row.at and (weights := _weights(before.probability)):
             gain = float(row.said == row.heard) - float(before.said == before.heard)
             coach, chance = weights

@@ -1,7 +1,8 @@
-"""How likely an answer is at each ability: what was said, in what time, how it was heard, and how earnestly.
+"""Works out the likelihood of a bar's answers: P(answer | ability), the one thing that the filter of ``curves`` needs.
 
-A bar answered at random tells nothing; doubt shows in time and in changed picks; what was heard slowly or often is
-easier; on a second try one wrong figure is out of the running.
+It takes in what was said, how long that took, whether a pick was changed, how often and how slowly the bar was heard,
+and which try it was.  A bar that looks answered at random is made to count less, by raising its likelihood to a power
+below 1.  Shapes: n beats of the bar, T traits, A abilities.
 """
 
 from dataclasses import dataclass
@@ -17,22 +18,23 @@ from game.learning.response import ResponseTimes
 Floats = NDArray[np.float64]
 
 SLIPS = 0.01
-"""How often what is known is named wrong, and what is not known right, by a slip of the finger."""
+"""P(slip of the finger): how often what is known is named wrong, and what is not known is named right."""
 
 HEARING_EASES, TEMPO_EASES = 0.6, 0.2
-"""Log-odds by which twice as many hearings make a bar easier, and its level's slowest tempo against its middle one."""
+"""Log-odds by which a beat is easier when it was heard twice as often, and at the level's slowest tempo rather than its
+middle one."""
 
 RANDOM_BARS = 0.03
-"""How often a bar is answered at random, before it is seen."""
+"""The prior probability that a bar is answered at random, without listening."""
 
 EXAM_EARNEST = 0.3
-"""The least that an exam's answers count: it is sat in earnest, and yet one may be thrown away."""
+"""The least weight of an exam's answers: an exam is sat in earnest, yet now and then one is thrown away."""
 
 SKIP_WEIGHT = 0.7
-"""What a skipped beat tells of not knowing: less than a mistake, which may only be a slip the other way."""
+"""The weight of a skipped beat against a wrong answer: less, for whoever skips may only have been in a hurry."""
 
 FOLLOWED = 0.025
-"""How quickly the usual accuracy follows each new answer."""
+"""The step by which the running mean of right answers moves towards each new one (exponential smoothing)."""
 
 _ECHO = np.array([trait.echo for trait in TRAITS])
 
@@ -42,6 +44,7 @@ def right_chances(ringing: Floats, eases: Floats) -> Floats:
 
     ``eases`` (n,) are log-odds by which the beat was easier to hear than as the level usually has it.
     """
+    # Everything that helps adds to the log-odds of the ability, as in the Rasch model; a slip bounds both ends.
     odds = ODDS + (ringing[:, None] * _ECHO + eases[:, None])[..., None]
     return np.asarray(SLIPS + (1 - 2 * SLIPS) / (1 + np.exp(-odds)))
 
@@ -52,17 +55,19 @@ def second_chances(chances: Floats, mistaken: Floats) -> Floats:
     ``mistaken`` (n,) is P(the figure said first | wrong).  That figure is left out, the others keep their ratios:
     the choice rule of R. D. Luce, "Individual choice behavior", 1959.
     """
+    # Not below 0.02: with two figures on offer the second try would be certain, and certainty has no logarithm.
     return np.asarray(chances / (chances + (1 - chances) * np.maximum(0.02, 1 - mistaken[:, None, None])))
 
 
 def eased(beat: Beat) -> float:
-    """Log-odds by which a beat was easier to hear than the level's middle tempo, heard twice, makes it."""
+    """Log-odds by which a beat was easier to hear than one at the level's middle tempo that was heard twice."""
     return HEARING_EASES * (log2(max(1, beat.hearings + beat.alone)) - 1) - TEMPO_EASES * beat.quick
 
 
 @dataclass(frozen=True)
 class Evidence:
-    """What the answers of a bar tell: their ``likelihood`` (n, T, A), and how far each ``counts`` (n,), 0 to 1."""
+    """The answers of a bar as evidence: their ``likelihood`` (n, T, A), and the weight of each (``counts`` (n,), 0 to
+    1)."""
 
     likelihood: Floats
     counts: Floats
@@ -77,13 +82,15 @@ class Weighing:
         self._times = ResponseTimes()
 
     def weigh(self, bar: list[Beat], chances: Floats, abilities: Floats) -> Evidence:
-        """What a bar's answers tell, where P(right) is ``chances`` (n, T, A) and P(trait, ability) ``abilities``."""
+        """Weigh a bar's answers, where P(right) is ``chances`` (n, T, A) and P(trait, ability) ``abilities``."""
         said = _said(bar, chances)
         first = bar[0].attempt == 1
+        # Who tries again was told which beats were wrong, and has shown to care: a second try is never at random.
         earnest = 1 - self._random(bar) if first else 1.0
         if bar[0].exam:
             earnest = max(EXAM_EARNEST, earnest)
         counts = np.array([earnest * (SKIP_WEIGHT if beat.skipped and not beat.unsure else 1.0) for beat in bar])
+        # Doubt after what was said, since the time that it took belongs to this answer.
         known = abilities * np.exp(said)
         doubts = (known * (1 - chances)).sum(axis=(1, 2)) / known.sum(axis=(1, 2))
         timed = self._timed(bar, chances) + self._changed(bar, chances)
@@ -94,6 +101,7 @@ class Weighing:
 
     def _timed(self, bar: list[Beat], chances: Floats) -> Floats:
         """The log-likelihood of the times (n, T, A): log seconds lie around a line of doubt, by a normal curve."""
+        # One time for the whole bar was divided evenly: then the noise of each beat's part is larger.
         shared = len(bar) if len({beat.seconds for beat in bar}) == 1 else 1
         pauses = [self._times.read(beat.seconds, shared) for beat in bar]
         late, slope, spread = np.array(pauses).T[..., None, None]
@@ -102,6 +110,7 @@ class Weighing:
     def _changed(self, bar: list[Beat], chances: Floats) -> Floats:
         """The log-likelihood of the changed picks (n, T, A): the surer, the rarer, by as much as this player shows."""
         changed = np.array([beat.changes > 0 for beat in bar])[:, None, None]
+        # The hundredth is for a slip that was mended: a changed pick must be possible without any doubt.
         chance = 0.01 + self._times.changing * (1 - chances)
         return np.asarray(np.where(changed, np.log(chance), np.log1p(-chance)))
 
@@ -109,6 +118,7 @@ class Weighing:
         """The probability that the bar was answered at random."""
         answered = [beat.right > 0.5 for beat in bar if not beat.skipped]
         guess = 1 / (bar[0].choices or self._figures)
+        # Bayes' rule for two hypotheses: guessing among what is on offer, or answering as well as usual.
         wild = prod(guess if right else 1 - guess for right in answered)
         usual = prod(self._accuracy if right else 1 - self._accuracy for right in answered)
         return RANDOM_BARS * wild / (RANDOM_BARS * wild + (1 - RANDOM_BARS) * usual)

@@ -1,4 +1,7 @@
-"""Turns picks into rows of the log, and refuses what cannot be an answer."""
+"""Marks the answers to a question: turns picks into rows of the log, and refuses what cannot be an answer.
+
+It is the only maker of new rows, so that practice, exam, class and terminal write them alike.
+"""
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import isfinite

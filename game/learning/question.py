@@ -1,4 +1,4 @@
-"""What the coach asks and what became of it."""
+"""The values that pass between coach and pages: a question, the reason for it, and the mark of its answers."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -18,7 +18,10 @@ class CoachError(ValueError):
 
 
 def question_id(*origin: object) -> str:
-    """The name of the question that came of this: a UUID, the same for the same origin, and for no other."""
+    """A UUID for the question that was made from these values: the same values give the same name.
+
+    The name is worked out (UUID version 5, RFC 9562), not drawn, so that keeping an answer again adds nothing.
+    """
     return str(uuid5(QUESTIONS, repr(origin)))
 
 

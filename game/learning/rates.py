@@ -1,6 +1,9 @@
-"""What a player may be like: steps of ability, rates of learning, rates of loss, and what is known before.
+"""Tables of the learner model: the steps of ability, the rates of learning and forgetting, and their priors.
 
-These tables are the prior of ``curves``.
+``curves`` works with these tables and knows no numbers of its own.  Letters for shapes, here and in all of
+``game.learning``: K figures of the level, A abilities, G rates of learning, P kinds of player, T traits, S shares of
+the level known from before.  The values were chosen by running simulated learners (``tests.bench.learning``), not
+measured on people; where a form comes from the literature, its source stands beside it.
 """
 
 from dataclasses import dataclass
@@ -17,13 +20,14 @@ STEP = 0.6
 
 ODDS = np.arange(-3.3, 4.2, STEP)
 ABILITIES = 1 / (1 + np.exp(-ODDS))
-"""P(right) at each ability, from guessing to sure, and its log-odds."""
+"""The steps of ability as log-odds, in which they are evenly spaced, and P(right) at each of them."""
 
 TOP = 3.8
-"""Log-odds towards which learning slows down, where it does."""
+"""The log-odds that slowing learning approaches and never passes (97.8 % right)."""
 
 HALF_CLICKS = 0.5
-"""The share of clicks that bring only half the way: the name, but not yet the difference from a rival."""
+"""The share of sudden insights that bring a figure only half the way: its name is known, but not yet the difference
+from its rival."""
 
 
 @dataclass(frozen=True)
@@ -44,11 +48,12 @@ class Rate:
         return np.asarray(gains / STEP)
 
     def lift(self) -> Floats:
-        """Row-stochastic (A, A): where one hearing takes each ability."""
+        """The transition matrix (A, A) of one hearing: where it takes each ability; rows sum to 1."""
         size = len(ABILITIES)
         lift = np.zeros((size, size))
         half, sure = size // 2 - 1, size - 2
         for ability, steps in enumerate(self.steps()):
+            # A gain that falls between two steps is split between them, so that the mean gain is exact.
             whole, part = int(steps), steps % 1.0
             lift[ability, min(size - 1, ability + whole)] += (1 - self.click) * (1 - part)
             lift[ability, min(size - 1, ability + whole + 1)] += (1 - self.click) * part
@@ -70,7 +75,7 @@ RATES = tuple(rate for family in FAMILIES for rate in family)
 
 
 def players() -> Floats:
-    """Kinds of player (P, rates): each has a family and a usual rate; figures scatter around it, less or more."""
+    """P(rate | kind of player), as (P, G): each kind has a family, a usual rate, and figures that scatter around it."""
     kinds = []
     for family in FAMILIES:
         start = RATES.index(family[0])
@@ -93,11 +98,13 @@ class Trait(NamedTuple):
     echo: float
 
 
+# The last one is the crammer: what was just heard is repeated rightly, and little of it is left an hour later.
 TRAITS = (Trait(0.5, 0.0), Trait(2.0, 0.0), Trait(6.0, 0.0), Trait(3.0, 4.0))
 TRAIT_SHARES = (0.75, 0.15, 0.06, 0.04)
-"""Traits, and how many players have each, as is supposed before any answer."""
+"""The traits, and the prior share of players that have each."""
 
 ECHO_SECONDS = 80.0
+"""The time scale of an echo: after three times as long half of it is left."""
 
 
 def ringing(seconds: Floats) -> Floats:
@@ -106,10 +113,11 @@ def ringing(seconds: Floats) -> Floats:
 
 
 FARTHEST_DROP = 4
+"""The most steps of ability that one loss takes: 2.4 log-odds."""
 
 
 def drop() -> Floats:
-    """Row-stochastic (A, A): where a loss takes each ability, one to four steps down, all as likely."""
+    """The transition matrix (A, A) of a loss: one to four steps down, each as likely; rows sum to 1."""
     size = len(ABILITIES)
     table = np.zeros((size, size))
     for ability, steps in product(range(size), range(1, FARTHEST_DROP + 1)):
@@ -124,7 +132,8 @@ SHARES_KNOWN = np.array([0.03, 0.2, 0.4, 0.6, 0.85])
 def starts(rate: Rate) -> Floats:
     """P(ability) before any answer (2, A): of a figure new to the player, and of one known from before.
 
-    Who stands still may do so anywhere.
+    Who does not learn (``STANDSTILL``) may stand anywhere: without that, a player who is half right for ever would be
+    taken for one who is about to learn.
     """
     if rate == STANDSTILL:
         return np.full((2, len(ABILITIES)), 1 / len(ABILITIES))

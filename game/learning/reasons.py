@@ -1,4 +1,4 @@
-"""Why a bar was chosen, in a short sentence that the log bears out."""
+"""Says why a bar was chosen, in a short sentence whose numbers are counted from the log."""
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
@@ -11,15 +11,15 @@ from shared.difference import difference
 from shared.figures import Figure
 
 AWAY_DAYS = 0.5
-"""A figure not heard for so long is said to have been away."""
+"""Days after which a figure that was not heard is said to have been away."""
 
 PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once more.")
-"""What is said where every other reason has just been given twice."""
+"""The words where every other reason was given for the last two bars already, in turn."""
 
 
 ALIKE = ("These two are alike: listen for what differs.", "These two, which are alike, once more.")
 AMONG = ("Any of those on offer may come.", "Whatever is on offer may come.")
-"""What is said in turn where a reason with the figure drawn would be the answer."""
+"""The words, in turn, where a reason that shows its figures would show the answer: for two choices, and for more."""
 
 
 DEMANDS = {
@@ -27,14 +27,14 @@ DEMANDS = {
     UNCOUNTED: "One hearing holds: now without a count-in as well.",
     TWO_BARS: "Now two bars in a row, heard once, both named from memory.",
 }
-"""What is said where a step of memory begins."""
+"""The words with which each step of memory begins."""
 
 EASED = {
     FREELY: "Back to bars that you may hear as often as you like.",
     ONCE: "Back to one hearing with a count-in.",
     UNCOUNTED: "Back to one bar at a time, heard once without a count-in.",
 }
-"""What is said where mistakes went back to it."""
+"""The words where mistakes led back to a step of memory."""
 
 
 class Reasons:
@@ -82,6 +82,7 @@ class Reasons:
 
     def _for_figure(self, figure: int, days: float) -> Reason:
         right, answers = self._recent.right(figure)
+        # Compared below as they are written: "3 of your last 3" may stand for 2.96 in a class, and is then no mistake.
         named = f"You named it in {_times(right)} of your last {answers}."
         if not answers:
             kind, words = "new", "One that you have not named yet."

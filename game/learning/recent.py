@@ -1,4 +1,7 @@
-"""Counts of the last answers to each figure: what the coach may say of them, and what it steers by."""
+"""Counts the last ten answers to each figure, so that the coach can say "in 3 of your last 10" and mean it.
+
+The beliefs of ``curves`` are probabilities, which a sentence for a player can't quote; these are plain counts.
+"""
 
 from collections import deque
 from collections.abc import Iterator
@@ -57,6 +60,7 @@ class RecentAnswers:
 
     def mixed_up(self, first: int, second: int, least: float) -> bool:
         """Whether the two were mixed up so often, or oftener, in the last answers to either."""
+        # A quick no first: most pairs of a level were never mixed up, and every pair of every bar is asked about.
         ever = any(figure == second for entry in self._recent[first] for figure, _ in entry.said)
         ever = ever or any(figure == first for entry in self._recent[second] for figure, _ in entry.said)
         return ever and self.mix_ups(first, second).mixed >= least
@@ -67,6 +71,7 @@ class RecentAnswers:
         return _said(entries).get((figure, figure), 0.0), len(entries)
 
     def _last(self, *figures: int) -> list[Entry]:
+        # In the order of the log, so that of two figures the ten last answers to either are meant, not ten to each.
         return sorted(self._entries(figures))[-REMEMBERED:]
 
     def _entries(self, figures: tuple[int, ...]) -> Iterator[Entry]:

@@ -1,34 +1,40 @@
-"""What a player's response times and changed picks are like: doubt is slow and changes its mind.
+"""Learns how a player's response times and changed picks go with doubt: who is unsure is slow and changes the answer.
 
-Log seconds are a straight line of doubt with normal scatter.  Line and scatter follow the player, starting
-from a guess that fades; the line of a player whose times tell nothing becomes flat.
+The model is a linear regression: log seconds = base + slope x doubt + normal noise, where doubt is the coach's own
+1 - P(right).  It is fitted with exponential forgetting, so that it follows the player, and starts from a prior that
+fades.  For a player whose times go with nothing the slope becomes 0, and times then tell the coach nothing.  That
+response times are best taken in logarithms: R. D. Luce, "Response Times", 1986.
 """
 
 from math import log, sqrt
 from typing import NamedTuple
 
 PRIOR_SLOPE, PRIOR_WEIGHT = 0.7, 4.0
-"""What full doubt adds to log seconds before any answer, and the summed squares of doubt that this guess is worth."""
+"""The prior of the slope: log seconds that full doubt adds, and its weight as a sum of squares of doubt."""
 
 PRIOR_VARIANCE, PRIOR_ANSWERS = 0.13, 6.0
-"""The scatter of log seconds around the line before any answer, and how many answers that is worth."""
+"""The prior of the noise: the variance of log seconds around the line, and how many answers that is worth."""
 
 KEPT = 0.995
-"""The weight that is left of what was seen after one more answer."""
+"""The factor by which one more answer fades the older ones: after 140 answers half is left."""
 
 PRIOR_CHANGES = (0.2, 2.0)
-"""Changed picks, and answers in full doubt, before any answer."""
+"""The prior of changed picks: so many changes in so many answers of full doubt."""
 
 STEEPEST, LEAST_SPREAD = 1.2, 0.2
+"""The steepest slope and the smallest standard deviation that are believed, so that a few answers that happen to lie
+on a line don't make times look more telling than they are."""
+
 FARTHEST = 2.5
-"""The steepest line, the least scatter that is believed, and the farthest time, in spreads, that counts as such."""
+"""How many standard deviations off the line a time may be; one farther off counts as if it was just there, for an
+interruption should not outweigh the answer itself."""
 
 QUICKEST, SLOWEST = 0.1, 60.0
-"""Seconds beyond which a time is no thought but an accident or a break."""
+"""Seconds that a time is clipped to: quicker is a slip of the finger, slower is a break."""
 
 
 class Pause(NamedTuple):
-    """A response time for what it tells: log seconds above the player's surest, the line's slope, its scatter."""
+    """A response time as evidence: log seconds above the player's surest answers, the slope, the noise (SD)."""
 
     late: float
     slope: float
@@ -43,6 +49,7 @@ class ResponseTimes:
     """Follows how a player's log seconds grow with doubt (0 sure, 1 lost)."""
 
     def __init__(self) -> None:
+        # The fading sums that a least-squares line is worked out from; the answers themselves are not kept.
         self._count = self._doubt = self._doubt_squared = self._log = self._log_doubt = 0.0
         self._prior = PRIOR_WEIGHT
         self._changes, self._doubts = PRIOR_CHANGES
@@ -54,10 +61,12 @@ class ResponseTimes:
         return min(0.9, self._changes / self._doubts)
 
     def read(self, seconds: float | None, shared_by: int) -> Pause:
-        """What a time tells; ``shared_by`` the number of beats that it was shared out among."""
+        """Read a time as evidence; ``shared_by`` is the number of beats that one time was divided among."""
+        # A first time has nothing to be compared with.
         if not seconds or not self._count:
             return UNTIMED
         base, slope = self._line()
+        # The noise of one answer plus the uncertainty of the line itself, as in any regression forecast.
         scatter = self._residual / self._residuals + PRIOR_VARIANCE / self._count
         spread = max(LEAST_SPREAD, sqrt(scatter)) * sqrt(shared_by)
         late = _log_seconds(seconds) - base
@@ -71,6 +80,7 @@ class ResponseTimes:
         value = _log_seconds(seconds)
         if self._count:
             base, slope = self._line()
+            # Before the answer goes into the line: an error measured afterwards would look too small.
             error = value - base - slope * doubt
             self._residuals = KEPT * self._residuals + 1
             self._residual = KEPT * self._residual + min(1.0, error * error)
@@ -82,7 +92,7 @@ class ResponseTimes:
         self._log_doubt = KEPT * self._log_doubt + value * doubt
 
     def _line(self) -> tuple[float, float]:
-        """Log seconds of the surest answers, and how much more doubt adds."""
+        """The fitted line: log seconds at no doubt, and the slope, each by least squares with the prior."""
         spread = max(0.0, self._doubt_squared - self._doubt**2 / self._count)
         together = self._log_doubt - self._log * self._doubt / self._count
         slope = (together + self._prior * PRIOR_SLOPE) / max(spread + self._prior, 1e-9)

@@ -1,4 +1,6 @@
-"""Pairs of figures that stay mixed up are slowed down, with a click on each beat, and then brought back step by step.
+"""Slows bars down that hold two figures which stay mixed up, and brings them back to tempo step by step.
+
+A click on each beat goes along while it is slower than the level's own tempos.
 
 Hearing a difference exaggerated first and then as it is teaches it (D. G. Jamieson & D. E. Morosan 1986; H. Pashler &
 M. C. Mozer 2013).  No stroke is ever moved: a slower tempo alone draws the difference out.
@@ -14,10 +16,10 @@ from shared.levels import Level
 from shared.orchestration import Setting
 
 STAYS = 4
-"""How many of the last ten answers to a pair are mix-ups where the pair stays mixed up."""
+"""From so many mix-ups among the last ten answers to it, a pair counts as staying mixed up."""
 
 SLOW, SLOWEST = 0.7, 30.0
-"""The tempo of such a pair against the level's slowest, and the slowest of all."""
+"""The tempo that such a pair is heard at, as a share of the level's slowest, and the least in beats a minute."""
 
 CLIMB = 6.0
 """Beats a minute by which it may be quicker in the next bar on the way back."""
@@ -46,6 +48,7 @@ class SlowedPairs:
             for pair in _pairs(figures)
         ]
         tempo = min(limits, default=inf)
+        # Below the level's own tempos the beat is hard to keep in mind, and a click is a help; at them it is none.
         return usual if tempo >= usual.tempo else replace(usual, tempo=tempo, click=usual.click or tempo < self._low)
 
     @staticmethod

@@ -1,7 +1,8 @@
-"""How hard a bar is made to hear: a staircase with an axis each for tempo, kit, groove, feel and memory.
+"""Makes bars harder or easier to hear, in steps of tempo, kit, groove, feel and memory, to suit the player.
 
-Weighted up-down after C. Kaernbach, "Simple adaptive testing with the weighted up-down method",
-Perception & Psychophysics 49, 1991: it settles where up x p = down x (1 - p), here at four right beats in five.
+It is a weighted up-down staircase after C. Kaernbach, "Simple adaptive testing with the weighted up-down method",
+Perception & Psychophysics 49, 1991: a right beat goes a little up, a wrong one a lot down, and it settles where
+up x p = down x (1 - p), here at four right beats in five.  Which figures are asked is not decided here.
 """
 
 from collections.abc import Iterable
@@ -16,7 +17,7 @@ from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS, Setting
 
 RIGHT, WRONG = 0.25, -1.0
-"""What a right and a wrong beat add on the way to the next step up or down, at most one step a bar."""
+"""How far a right and a wrong beat move the player towards the next step (at +1 or -1); at most one step a bar."""
 
 TEMPO_STEP = 3.0
 """Beats a minute of one step.  A bar also strays by up to a step, so that the ear learns the figure and not the tempo;
@@ -28,8 +29,8 @@ FEELS = (0.0, 0.25, 0.5)
 """How loosely the strokes fall, step by step: see ``Setting.feel``."""
 
 FREELY, ONCE, UNCOUNTED, TWO_BARS, REMEMBERED = range(5)
-"""What is asked of the memory, step by step: a bar heard as often as wanted; heard once; once and without a count-in;
-so and two bars in a row.  Whoever stands at the last step has held them all, and is asked as in the step before."""
+"""The steps of memory: a bar heard as often as wanted; heard once; once and without a count-in; two such bars in a row.
+Whoever stands at the last step has held them all, and is asked as in the step before."""
 
 MEMORY_PACE = 0.2
 """A step of memory takes so many times the ordinary rate: five bars without a mistake, since it is a stage of its own
@@ -62,6 +63,7 @@ class Staircase:
         return stairs
 
     def _counts(self, row: Answer) -> bool:
+        # An exam is played by its own rules, and a second try is known to be wrong: neither says how hard is right.
         usual = row.attempt == 1 and row.ability == "hearing" and row.kind != "exam"
         return usual and row.level == self.level.name
 
@@ -83,6 +85,7 @@ class Staircase:
         done = self.on_the_way + pace * (earned * right + WRONG * (beats - right))
         if abs(done) < 1:
             return replace(self, on_the_way=done, played=played)
+        # Back to 0, also past the step: what is left over of a long good run would make the next step too cheap.
         return replace(self._moved(1 if done > 0 else -1, once), on_the_way=0.0, played=played)
 
     def _moved(self, step: int, once: bool) -> "Staircase":
@@ -98,6 +101,7 @@ class Staircase:
         if step > 0:
             axis = min(movable, key=lambda axis: self._climbed(axis, places[axis] + 1))
         else:
+            # Reversed, since max takes the first of equals: going down undoes the steps in the order they were made.
             axis = max(reversed(movable), key=lambda axis: self._climbed(axis, places[axis]))
         return replace(self, **{axis: places[axis] + step})
 
@@ -142,6 +146,7 @@ class Staircase:
         low, high = self.level.tempo.low, self.level.tempo.high
         wanted = low if plain else random.uniform(self._tempo_at(self.tempo - 1), self._tempo_at(self.tempo))
         slowest, fastest = low, high
+        # A bar of a slowed pair lies below the level's tempos: from there the way back is not limited here.
         if self.played is not None and low <= self.played <= high:
             slowest, fastest = max(low, self.played - MOST_TEMPO_CHANGE), min(high, self.played + MOST_TEMPO_CHANGE)
         return min(fastest, max(slowest, float(round(wanted))))
