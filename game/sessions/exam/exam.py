@@ -41,6 +41,7 @@ class ExamSession:
     @property
     def rules(self) -> dict[str, Any]:
         """The rules of this exam, as they are kept."""
+        # With the level's title and meter, so that an old exam opens even when its level is gone or changed.
         return {**asdict(self.level.exam), "title": self.level.title, "compound": self.level.meter.compound}
 
     @property
@@ -70,7 +71,7 @@ class ExamSession:
 
     @property
     def picks(self) -> list[Figure | None]:
-        """What was said to each asked beat of the open question."""
+        """The answers to the asked beats of the open question, in order; None where there is none yet."""
         return list(self.sheet.answers)
 
     def play(self, now: float = 0.0, until_end: float = 0.0) -> Question:
@@ -101,6 +102,7 @@ class ExamSession:
         if not self.hearings:
             raise SessionError(f"bar {self.number} was not heard yet; play it first")
         how = self.sheet.how(now)
+        # Marked without the coach: what it believes must not change between two bars of one exam.
         answers = marked(self.question, self.picks, now, self.level.name, kind="exam", **how).answers
         self._detail.append(self._kept())
         self._open()
@@ -113,7 +115,7 @@ class ExamSession:
 
     @property
     def detail(self) -> list[dict[str, Any]]:
-        """What was handed in, bar by bar, as JSON can keep it."""
+        """The bars that were handed in, as JSON can keep them."""
         return [dict(row) for row in self._detail]
 
     def _open(self) -> None:

@@ -1,4 +1,4 @@
-"""The forecast of the real day in plain words, with its uncertainty."""
+"""Puts the forecast of an exam into plain words: how ready a player is, today and on the exam's day."""
 
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass

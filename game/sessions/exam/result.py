@@ -1,4 +1,4 @@
-"""The result of a mock exam: mark, grade band, beat by beat.  Read from what is kept, so old exams open too."""
+"""Works out the result of a mock exam, mark, grade band and each beat, from what is kept of it."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
@@ -79,7 +79,7 @@ class ExamResult:
 
     @property
     def mix_ups(self) -> tuple[Taken, ...]:
-        """What was taken for what, the most frequent first, then in the order of first happening."""
+        """The figures that were taken for others, the most frequent first, then in the order of first happening."""
         said = said_to((beat.heard, beat.said, 1) for beat in self.beats)
         taken = [Taken(h, s, round(times)) for (h, s), times in said.items() if s is not None and s != h]
         return tuple(sorted(taken, key=lambda one: -one.times))
@@ -87,6 +87,7 @@ class ExamResult:
 
 def needed(mark: float, beats: int) -> int:
     """The fewest right beats of so many that reach a mark (0 to 1); a hair of rounding is forgiven."""
+    # 0.7 times 10 is a hair more than 7 in floats, and must not ask for 8.
     return ceil(mark * beats - 1e-9)
 
 

@@ -1,4 +1,4 @@
-"""The hearings of a bar: the whole of it, one beat alone, over and over, as it was answered, two in turn."""
+"""Makes what a page plays: a whole bar, one beat alone, a bar over and over, two of anything in turn."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -16,7 +16,7 @@ AS_PLAYED, AS_SAID = "As played", "As you said"
 """The captions of the two sounds where an answer is compared with what was played."""
 
 LOOPS = 16
-"""How many times a loop plays the bar before it ends by itself."""
+"""How many times a loop plays the bar: it ends by itself, so that a room left alone falls silent."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,7 @@ def captioned(passage: Passage, caption: str, beat: int | None = None) -> Hearin
     before = ["Groove"] * passage.figure_bar
     if counted and before:
         before[0] = "Count-in"
+    # One word for each bar of the passage: the page shows the word of the bar that sounds.
     return Hearing(passage, (*before, *[caption] * (passage.bars - passage.figure_bar)), beat)
 
 
@@ -54,6 +55,7 @@ def one_beat(bar: Bar, setting: Setting, beat: int, caption: str) -> Hearing:
 
 def two_bars(first: Bar, second: Bar, setting: Setting, second_setting: Setting) -> Hearing:
     """Two bars in a row, the second right after the first."""
+    # Nothing may lead in to the second: the two are to be kept in mind as one stretch.
     follows = replace(second_setting, count_in=False, groove_bars=0)
     return _joined(whole_bar(first, setting, "First bar"), whole_bar(second, follows, "Second bar"))
 
@@ -113,6 +115,7 @@ def in_turn(first: Hearing, second: Hearing) -> Hearing:
 def _joined(first: Hearing, second: Hearing, counted: Sequence[tuple[Stroke, ...]] = ()) -> Hearing:
     """Two hearings in one, with ``counted`` bars between them; of the second its figures alone."""
     start = first.passage.bars + len(counted)
+    # Its count-in and groove are left out: the pulse is there already.
     played = [stroke for stroke in second.passage.strokes if stroke.bar >= second.passage.figure_bar]
     shift = start - second.passage.figure_bar
     strokes = [replace(stroke, bar=stroke.bar + first.passage.bars) for bar in counted for stroke in bar]

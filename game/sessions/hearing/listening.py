@@ -1,4 +1,4 @@
-"""How a player hears a bar: one function of the level, the question, the player's settings and the way of listening.
+"""Decides how a player hears a bar, from the question's setting, the player's settings and the way of listening.
 
 None of it changes what is asked: the figures' own strokes stay where they are, and every hearing counts.
 """
@@ -40,7 +40,7 @@ class Listening:
         return replace(self, pace=paces[(paces.index(self.pace) + 1) % len(paces)])
 
     def told(self) -> str:
-        """What was chosen beside the tempo, in a few words; nothing where all is as usual."""
+        """The choices beside the tempo, in a few words; empty where all is as usual."""
         words = {
             "no count-in": not self.count_in,
             "click": self.click,
@@ -61,6 +61,7 @@ def as_heard(asked: Setting, level: Level, settings: Settings, listening: Listen
     another, and the feel no less than was asked.  Where all need not be exact, it also takes the player's grooves
     and a crash after a fill.
     """
+    # A swung quaver may land where a triplet figure has its stroke: then two figures would sound the same.
     swung = not listening.exact and settings.swing in safe_swings(level.figures)
     heard = replace(
         asked,

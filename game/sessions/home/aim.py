@@ -1,4 +1,4 @@
-"""The one thing to do next, over all levels of the ladder, and why.
+"""Chooses the one thing to do next, over all levels of the ladder, and says why.
 
 In this order: bring back what has sunk, go on with the level at hand, close a level that holds, begin the next.
 Whoever looks at home sees one sentence and begins just that with one key.
@@ -23,7 +23,7 @@ SUNK_ENOUGH = 2
 
 
 class AimKind(Enum):
-    """What an aim is for."""
+    """The purpose of an aim."""
 
     MEET = "meet"
     BRING_BACK = "bring back"
@@ -52,6 +52,7 @@ def next_aim(
     ``standings`` are of the levels that were played on, by name; ``closed`` says when a level's closing round was
     last passed (seconds since the epoch).
     """
+    # Before anything new: what has sunk is cheap to bring back now, and dear to learn again later.
     sunk = _most_sunk(at_hand, standings, now)
     if sunk:
         return _bring_back(sunk, standings[sunk], now)

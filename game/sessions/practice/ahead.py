@@ -1,4 +1,4 @@
-"""What a round brought, and what to aim at next."""
+"""The look ahead at the end of a round: which figures have become firmer, and one aim for the next round."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from shared.levels import Level, ladder_names, ladder_place
 from shared.orchestration import ORCHESTRATIONS
 
 NOTICED = 0.02
-"""The least rise of a chance that is shown."""
+"""The least rise of a chance that is shown: less rounds to nothing on the page."""
 
 FEELS = 0.25
 """From this feel on the strokes fall loosely: see ``Setting.feel``."""
@@ -22,7 +22,7 @@ FROM_MEMORY = {
     ONCE: "Next: heard once and without a count-in.",
     UNCOUNTED: "Next: two bars in a row, heard once.",
 }
-"""What comes next after each step of memory."""
+"""The aim after each step of memory."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ class Firmer:
 
 @dataclass(frozen=True)
 class RoundAim:
-    """What to aim at next, in a sentence, with the figures that it is about."""
+    """The one thing to aim at next, in a sentence, with the figures that it is about."""
 
     words: str
     figures: tuple[Figure, ...] = ()
@@ -50,7 +50,7 @@ def firmer(figures: Sequence[Figure], before: Sequence[float], after: Sequence[f
 
 
 def next_aim(done: PracticeRound, level: Level) -> RoundAim:
-    """What to aim at after a round: first what was mixed up, then the full score, then what is harder to hear."""
+    """The aim after a round: first a pair that was mixed up, then the full score, then bars that are harder to hear."""
     if done.passed:
         return RoundAim(f"This level holds. {_next_level(level)}")
     mixed = next((one for one in done.mix_ups() if one.said), None)
@@ -68,6 +68,7 @@ def _harder(done: PracticeRound, level: Level) -> str:
     settings = [result.question.setting for result in done.results]
     asked = {len(result.right) for result in done.results}
     ways = [name for name in level.orchestrations if name not in {setting.orchestration for setting in settings}]
+    # The same order in which the staircase opens its axes, so that the promise is what the coach does next.
     fastest = max(setting.tempo for setting in settings)
     if max(asked) < level.meter.beats and not any(
         ORCHESTRATIONS[setting.orchestration].asked_beats for setting in settings
@@ -75,6 +76,7 @@ def _harder(done: PracticeRound, level: Level) -> str:
         return "Next: more beats asked in each bar."
     if ways:
         return f"Next, round the kit: {ORCHESTRATIONS[ways[0]].about}."
+    # Within two steps of tempo of the top the next round would hardly sound faster.
     if fastest < level.tempo.high - 6:
         return f"Next, faster: this round reached {fastest:.0f} beats a minute of {level.tempo.high:.0f}."
     if max(level.groove_bars) > max(setting.groove_bars for setting in settings):

@@ -25,6 +25,7 @@ class Closing:
     def __init__(self, coach: Coach, seed: int, now: float) -> None:
         self._coach = coach
         beats = coach.level.meter.beats
+        # Minus twice: floor division of the negative rounds up.
         bars = -(-EACH * len(coach.level.figures) // beats)
         paper = draw_paper(coach.level, seed, bars, now)
         # Where a way of playing asks fewer beats, the round is longer by as much.

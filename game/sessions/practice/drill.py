@@ -35,6 +35,7 @@ class PairDrill:
         """A bar in which both figures occur, in an order that is not the last bar's."""
         level = self.coach.level
         recall = dict(zip(level.figures, self.coach.recall(now), strict=True))
+        # As hard as the weaker of the two can bear: a contrast that is too quick to hear teaches nothing.
         orchestration, tempo = way(level, float(min(recall[figure] for figure in self.pair)))
         asked = ORCHESTRATIONS[orchestration].asked(level.meter)
         setting = Setting(orchestration, tempo, min(level.groove_bars), seed=self._random.getrandbits(31))

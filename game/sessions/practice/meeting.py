@@ -25,7 +25,7 @@ class Meeting:
 
     @property
     def difference(self) -> Difference:
-        """What to listen for: "this one" is the new figure."""
+        """The strokes in which the two differ, in words in which "this one" is the new figure."""
         return difference(self.figure, self.rival)
 
     def alone(self, setting: Setting) -> Hearing:
@@ -39,6 +39,7 @@ class Meeting:
 
 def on_every_beat(figure: Figure, meter: Meter, setting: Setting) -> Hearing:
     """A bar with a figure on every beat, over a click, however the level's bars are played."""
+    # Loose strokes and swing would move just the places that a new figure is to be known by.
     plain = replace(setting, orchestration="snare", groove_bars=0, feel=0.0, swing=50, click=True)
     return whole_bar(Bar(meter, (figure,) * meter.beats), plain, figure.count)
 

@@ -215,7 +215,7 @@ class PracticeRound:
 
     @property
     def shown(self) -> dict[int, Figure | None]:
-        """What stands on the asked beats: what was said right before stays while the others are tried again."""
+        """The answers on the asked beats; those that were right stay while the others are tried again."""
         first = dict(zip(self.question.asked, self._first.said, strict=True)) if self._first else {}
         return {place: self.sheet.picks.get(place, first.get(place)) for place in self.question.asked}
 
@@ -233,6 +233,7 @@ class PracticeRound:
         # Marked once: where keeping fails and the answer is handed in again, the coach must not learn twice.
         if self._mark is None:
             self._mark = self.coach.mark(question, said, now, attempt=attempt, **self.sheet.how(now))
+        # Kept before anything is shown: an answer that was seen to be wrong could be changed by pulling the plug.
         self.keep(question.id, self._mark.answers)
         right, self._mark = self._mark.right, None
         if self._first is None:
@@ -250,7 +251,8 @@ class PracticeRound:
         return result
 
     def heard_before(self) -> None:
-        """The figures that are met before the bar at hand are known to the player: they are asked among all others."""
+        """Ask the bar at hand among all figures, for a player who says that those to be met are known."""
+        # Once it is marked the question stays as it is: its answers are kept under its name.
         if self.state is State.ANSWERING and self._mark is None:
             self._put(self.coach.heard_before(self.question))
 
@@ -355,6 +357,7 @@ class PracticeRound:
 
     def largest_first(self) -> tuple[int, ...]:
         """The wrong beats of the last answered bar, as places from 0: what was mixed up most in the round first."""
+        # A set of two, since either way round it is one and the same mix-up.
         times = {frozenset((one.heard, one.said)): 0 for one in self.mix_ups()}
         for one in self.mix_ups():
             times[frozenset((one.heard, one.said))] += one.times
@@ -362,7 +365,7 @@ class PracticeRound:
         return tuple(place for *_, place in sorted(wrong))
 
     def mix_ups(self) -> tuple[Mistaken, ...]:
-        """What was taken for what, the most frequent first, then in the order of first happening."""
+        """The figures that were taken for others, the most frequent first, then in the order of first happening."""
         said = said_to((heard, named, 1) for result in self.results for _, heard, named in result.wrong())
         mixed = (Mistaken(heard, named, round(times)) for (heard, named), times in said.items())
         return tuple(sorted(mixed, key=lambda one: -one.times))

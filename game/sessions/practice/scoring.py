@@ -6,13 +6,14 @@ BEAT_POINTS = 10
 """The points of a beat that is right at the first try, its bar heard once."""
 
 LEAST = 5
-"""The fewest points that a right beat keeps, however often it was heard."""
+"""The fewest points that a right beat keeps: to listen once more must never be worse than to guess."""
 
 FULL = 1000
 """The score of a round in which every beat earned all it could."""
 
 RULE_NUMBER = 2
-"""Which rule this is: only rounds under the same one are compared."""
+"""The number of this rule, kept with each round: a best is compared only with rounds under the same rule.  It goes up
+whenever points are counted otherwise."""
 
 RULE = (
     "A right beat earns 10 points. Hearing the bar again takes 1 off each beat, slower 1 more; hearing a beat alone "

@@ -61,6 +61,7 @@ class StepDrill:
         places = ORCHESTRATIONS[step.orchestration].asked(level.meter)
         setting = Setting(step.orchestration, step.tempo, min(level.groove_bars), seed=self._random.getrandbits(31))
         name = question_id("step", level.name, step.key, self._seed, self._asked, now)
+        # More than two do not fit beside the reason, and would tell a player nothing there.
         shown = step.figures if len(step.figures) <= 2 else ()
         reason = Reason(f"A step of your plan: {step.kind.value}.", REASONS[step.kind], shown)
         if self._to_meet:
@@ -97,6 +98,7 @@ class StepDrill:
         """The figures in turn, so that each comes as often as any other; where two fit into a bar, never just one."""
         chosen = [self._next() for _ in places]
         bar = self._laid(places, chosen)
+        # A few figures have few orders: after twenty shuffles a repeated bar is taken as it is.
         for _ in range(20):
             if bar != self._last:
                 break
@@ -109,6 +111,7 @@ class StepDrill:
         return self._plain().with_figures(dict(zip(places, figures, strict=True)))
 
     def _next(self) -> Figure:
+        # Drawn without putting back: each figure comes once before any comes again.
         if not self._bag:
             self._bag = self._random.sample(self._figures, len(self._figures))
         return self._bag.pop()
@@ -142,6 +145,7 @@ class StepRound(PracticeRound):
         return f"Bar {self.number}, {counted(left, 'minute')} left" if left > 0 else f"Bar {self.number}, the last"
 
     def _reveal(self, result: BarResult, now: float) -> None:
+        # Not below 0, for a clock that was set back must not lengthen the step.
         self.spent += min(LONGEST_BAR, max(0.0, now - self._since))
         self._since = max(now, self._since)
         super()._reveal(result, now)

@@ -1,4 +1,4 @@
-"""How far counts may be trusted: score intervals for shares and for their difference.
+"""Confidence intervals for shares of right answers, and for the difference of two shares, by Wilson's score method.
 
 E. B. Wilson, "Probable inference, the law of succession, and statistical inference", JASA 22, 1927;
 R. G. Newcombe, "Two-sided confidence intervals for the single proportion" (method 3) and "Interval
@@ -19,6 +19,7 @@ def wilson(right: float, answers: float) -> tuple[float, float]:
     middle = share + z * z / (2 * answers)
     half = z * sqrt(share * (1 - share) / answers + z * z / (4 * answers * answers))
     scale = 1 + z * z / answers
+    # Clipped against rounding alone: the score interval never leaves 0 to 1, which is why it was chosen.
     return max(0.0, (middle - half) / scale), min(1.0, (middle + half) / scale)
 
 

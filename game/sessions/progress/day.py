@@ -1,4 +1,4 @@
-"""What is kept of a day's plans: the plan as it stood when its first step was begun, and when each step was done.
+"""Keeps a day's plans: the plan as it stood when its first step was begun, and when each step was done.
 
 A plan follows from the answers, and changes with each: a day goes on with the plan that it began with.  That a step
 was done is a fact of its own, which no answers of an ordinary round bring about.
@@ -47,8 +47,9 @@ class PlanDay:
         return Plan(self.level, tuple(steps)) if steps else None
 
     def begun(self, minutes: int, plan: Plan) -> Kept:
-        """What is to be kept once a step of a plan was begun; of other days it stays known what was done."""
+        """The value to keep once a step of a plan was begun: of other days only what was done stays."""
         today = self._today()
+        # Taken out and put in again at the end, so that the last plan of the dictionary is the one begun last.
         plans = {many: steps for many, steps in _dict(today.get("plans")).items() if many != str(minutes)}
         plans[str(minutes)] = [_told(step) for step in plan.steps]
         others = {
@@ -59,7 +60,7 @@ class PlanDay:
         return self._with_today(others, {"done": self.done, "plans": plans})
 
     def finished(self, step: PlanStep) -> Kept:
-        """What is to be kept once a step was done now."""
+        """The value to keep once a step was done now."""
         today = {**self._today(), "done": {**self.done, step.key: self.now}}
         return self._with_today(dict(self.kept), today)
 
@@ -76,7 +77,7 @@ class PlanDay:
 
 
 def _dict(found: Any) -> Kept:
-    """What was kept, where it is a table: records may be damaged."""
+    """A kept value if it is a table, else an empty one: records may be damaged, and a plan is no reason to stop."""
     return found if isinstance(found, dict) else {}
 
 
@@ -91,6 +92,7 @@ def _step(level: Level, told: Mapping[str, Any]) -> PlanStep:
     """The step that was kept so.  Raises ``KeyError``, ``TypeError`` or ``ValueError`` for one of another level."""
     figures: dict[str, Figure] = {figure.count: figure for figure in level.figures}
     kind, orchestration, tempo = StepKind(told["kind"]), str(told["orchestration"]), float(told["tempo"])
+    # A teacher may have changed the level since this morning: then today's plan is made anew.
     fits = orchestration in level.orchestrations and level.tempo.low <= tempo <= level.tempo.high
     if kind is not StepKind.BREAK and not (fits and told["figures"]):
         raise ValueError("not a step of this level, as it is now")

@@ -1,4 +1,4 @@
-"""Which figures were said for which, counted from the log."""
+"""Counts mix-ups from the log: which figures were said for which, and which pairs matter most now."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -70,6 +70,7 @@ def mix_ups(figures: Iterable[Figure], answers: Iterable[Answer]) -> tuple[MixUp
 
 def largest_mix_up(figures: Iterable[Figure], answers: Iterable[Answer]) -> MixUp | None:
     """The mix-up with the largest share of the answers to what was heard; what happened once is a slip, and none."""
+    # By share and not by number, else the figure that is asked most would always win.
     more = [one for one in mix_ups(figures, answers) if one.times > 1]
     return max(more, key=lambda one: (one.times / one.answers, one.times), default=None)
 

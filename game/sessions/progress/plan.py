@@ -1,4 +1,4 @@
-"""A practice plan from the record: what to drill, in what order, how long, and how to play it.
+"""Makes a practice plan from the log: which figures to drill, in what order, how long, and how to play them.
 
 The order of a plan, which follows what is known of telling like things apart and of coming back in time:
 
@@ -35,11 +35,15 @@ from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS
 
 LOOKED_BACK = 60 * DAY_SECONDS
+"""How far back mix-ups are looked for: the months that the map of the progress page shows."""
+
 MOST_PAIRS = 3
 SLIP = 1.0
 """Once is a slip: a pair is planned when its mix-ups weigh more than this."""
 
 DUE_RECALL = 0.9
+"""The chance of a right answer below which a figure is brought back."""
+
 DAYS = 5
 """Days a plan has boxes for: two days of the week stay free."""
 
@@ -66,7 +70,7 @@ DEFERS = (
 
 
 class StepKind(Enum):
-    """What a step of a plan is for."""
+    """The purpose of a step of a plan."""
 
     SETTLE = "settle in"
     CONTRAST = "side by side"
@@ -94,7 +98,7 @@ class PlanStep:
 
     @property
     def key(self) -> str:
-        """By what a step is known again on the same day and level."""
+        """The name by which a step is found again on the same day and level."""
         return f"{self.kind.value}: {self.names}"
 
     @property
@@ -104,7 +108,7 @@ class PlanStep:
 
     @property
     def title(self) -> str:
-        """What the step is for."""
+        """The purpose of the step, as its title."""
         return self.kind.value.capitalize()
 
     @property
@@ -115,7 +119,7 @@ class PlanStep:
 
     @property
     def told(self) -> tuple[str, ...]:
-        """What the step is and why it comes here, a sentence or two in a piece, without its figures."""
+        """Why the step comes here and how it is played, in a sentence or two each, without its figures."""
         if self.kind is StepKind.BREAK:
             return (self.why,)
         alone = ", beside a figure that is like it" if len(self.figures) == 1 else ""
@@ -161,6 +165,7 @@ def plan_for(level: Level, answers: Sequence[Answer], now: float, minutes: int =
     wanted = [*_settle(known), *contrast_steps(level, answers, now), *_bring_back(known), *new]
     left = max(5, minutes) - ROUND_MINUTES
     steps: list[PlanStep] = []
+    # A step that is too long is passed over, not the end of the plan: a shorter one after it may still fit.
     for step in wanted:
         if step.minutes <= left:
             steps.append(step)
@@ -190,7 +195,7 @@ def way(level: Level, share_right: float) -> tuple[str, float]:
 
 
 class _Known:
-    """What the record tells of each figure of a level."""
+    """The figures of a level as the log knows them: which were heard, how firm each is, and the room for new ones."""
 
     def __init__(self, level: Level, answers: Sequence[Answer], now: float) -> None:
         self.level = level
@@ -205,6 +210,7 @@ class _Known:
 
 
 def _settle(known: _Known) -> list[PlanStep]:
+    # The easiest way of all, at any share right: a day should begin with something that goes well.
     best = sorted((f for f in known.level.figures if known.seen(f)), key=lambda f: -known.recall[f])[:3]
     why = "These go best, so they come first. Count them aloud as they are played, and let the beat settle."
     return [PlanStep(StepKind.SETTLE, tuple(best), why, 1, *way(known.level, 0.0))] if len(best) > 1 else []

@@ -1,4 +1,4 @@
-"""Tables of a player's progress, worked out from the log for charts and CSV: mix-ups, recall by week, days, changes."""
+"""Makes the tables of the progress page, for charts and CSV: mix-ups, recall by week, days of practice, changes."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -29,7 +29,7 @@ Row = Sequence[str | int | float]
 
 @dataclass(frozen=True)
 class ConfusionTable:
-    """What was said to each figure.
+    """A table of what was said to each figure (a confusion matrix).
 
     ``counts`` (K, K): row f, column g: how often f was heard and g said, in the order of ``figures``;
     ``skipped`` (K,): how often nothing, or nothing of the level, was said.  In a class these are rooms.
@@ -103,6 +103,7 @@ def recall_by_week(level: Level, answers: Iterable[Answer], zone: tzinfo | None 
     total: dict[tuple[str, date], float] = defaultdict(float)
     for row in first_tries(answers):
         day = local_day(row.at, zone)
+        # A week is named by its Monday, as calendars in ISO 8601 count.
         key = row.heard, day - timedelta(days=day.weekday())
         total[key] += row.share
         right[key] += row.share * (row.said == row.heard)
@@ -131,6 +132,7 @@ def practice_days(answers: Iterable[Answer], zone: tzinfo | None = None) -> tupl
     return tuple(
         PracticeDay(
             day=day,
+            # All beats of a bar are marked at one time; two bars from memory may share it, and so the bar counts too.
             bars=len({(row.at, row.bar) for row in rows}),
             beats=sum(row.share for row in rows),
             right=sum(row.share for row in rows if row.said == row.heard),

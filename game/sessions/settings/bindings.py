@@ -20,7 +20,7 @@ ACTS = {
     "both": ("Both in turn", "c"),
     "word": ("Your own word", "m"),
 }
-"""What keys do beside the tiles': words for it and the usual key."""
+"""The acts that have a key, beside the tiles': the words for each, and its usual key."""
 
 TILES = tuple(f"tile {number}" for number in range(1, len(TILE_KEYS) + 1))
 """The acts of saying a figure, by the number of its tile."""
@@ -67,9 +67,10 @@ class Bindings:
             if other != act and self.key(other) == key:
                 raise TakenKeyError(f"That key is taken by “{act_words(other)}”: choose another, or change that first.")
         own = {**self.own, act: key}
+        # Only what differs is kept: whoever has changed nothing gets the usual keys of a later version too.
         return {name: chosen for name, chosen in own.items() if USUAL.get(name) != chosen}
 
 
 def act_words(act: str) -> str:
-    """What an act is called."""
+    """The words for an act."""
     return ACTS[act][0] if act in ACTS else act.capitalize()

@@ -56,6 +56,7 @@ def measured(clicks: Sequence[float], taps: Sequence[float]) -> Measured:
     nearest = [min(range(len(clicks)), key=lambda k: abs(clicks[k] - tap)) for tap in taps]
     offsets = []
     for k in range(DROPPED, len(clicks)):
+        # A double tap leaves the better one: the other is a bounce of the key.
         own = [tap - clicks[k] for tap, click in zip(taps, nearest, strict=True) if click == k]
         if own:
             offsets.append(min(own, key=abs))
