@@ -66,6 +66,7 @@ class Bar:
     figures: tuple[Figure, ...]
 
     def __post_init__(self) -> None:
+        # A list would make the bar unhashable, and bars are the keys of caches; frozen, so set past the class.
         object.__setattr__(self, "figures", tuple(self.figures))
         if len(self.figures) != self.meter.beats:
             raise BarError(f"a bar of {self.meter} has {self.meter.beats} beats; found {len(self.figures)} figures")

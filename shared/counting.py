@@ -20,6 +20,7 @@ SAME_AS = {"and": "&", "+": "&", "ah": "a", "uh": "a"}
 LONGEST = 400
 """More characters than any bar needs."""
 
+# Letters and digits apart, so that "1e&a" without spaces reads as it is meant; any other sign stands alone.
 _TOKEN = re.compile(r"[0-9]+|[a-z]+|\S", re.IGNORECASE)
 _WORDS = {word for grid in (*SIMPLE_GRIDS, *COMPOUND_GRIDS) for word in grid.words if word}
 _COMPOUND_WORDS = {"la", "li"}
@@ -89,6 +90,7 @@ def _words(text: str) -> Iterator[_Word]:
     bracket: _Word | None = None
     for match in _TOKEN.finditer(text):
         written = match[0]
+        # The word as written is kept beside the one that is meant: an error quotes what stands there.
         word = SAME_AS.get(written.lower(), written.lower())
         token = _Word(word, written, match.start() + 1, bracket is not None)
         if written in "()":
@@ -172,6 +174,7 @@ def _grid(words: list[_Word], compound: bool) -> Grid:
         fitting = left
     if len(fitting) > 1 and (lone := [word for word in words if word.text == BETWEEN]):
         raise lone[0].error("this ta can mean two places; add the place after it, such as (e) or (trip)")
+    # The grids come coarsest first, and a figure is one and the same on any grid that holds it.
     return fitting[0]
 
 

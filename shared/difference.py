@@ -1,4 +1,4 @@
-"""What to listen for between two figures: which strokes differ, and one sentence that says so.
+"""Says in one sentence how two figures sound different: which strokes to listen for.
 
 The sentence is worked out from the onsets.  Places are called by the words of the count, which name one place of
 the beat each, so that whoever knows one figure and the sentence can rebuild the other where few strokes differ.
@@ -52,7 +52,7 @@ class Difference:
 
     @cached_property
     def sentence(self) -> str:
-        """What to listen for, as one sentence: the fullest wording that has at most ``MOST_WORDS`` words."""
+        """The difference as one sentence: the fullest wording that has at most ``MOST_WORDS`` words."""
         told = next(text for text in self._ways_to_say_it() if len(text.split()) <= MOST_WORDS)
         return f"{told[0].upper()}{told[1:]}."
 
@@ -70,7 +70,7 @@ class Difference:
                 yield clause
 
     def _clauses(self, listed: Listing) -> Iterator[str]:
-        """What differs, told in one way or another; the first that is short enough will do."""
+        """The difference in one clause, in several ways; the first that is short enough will do."""
         if self.first.is_rest or self.other.is_rest:
             yield self._against_silence(listed)
         elif self.is_small:
@@ -187,6 +187,7 @@ def _without(figure: Figure, other: Figure) -> Onsets:
 
 def _shape(figure: Figure) -> str:
     """Where the one long gap lies, or that there is none; nothing where neither can be said."""
+    # The last gap runs to the next beat: a stroke on it is what ends the figure for the ear.
     bounds = (*figure.onsets, Fraction(1))
     lead = bounds[0]
     gaps = [after - before for before, after in pairwise(bounds)]

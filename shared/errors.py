@@ -1,4 +1,4 @@
-"""What a user can mend, told apart from what is our own mistake."""
+"""The base of all errors that a user can mend, which tells them from our own mistakes."""
 
 
 class UserError(Exception):

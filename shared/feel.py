@@ -25,7 +25,8 @@ H. Hennig and others, The nature and perception of fluctuations in human musical
 """
 
 CYMBALS = frozenset({"closed-hat", "open-hat", "foot-hat", "ride", "crash"})
-"""What sounds behind bass drum and snare: by some 10 ms at 120 beats a minute and under, in skilled hands.
+"""The instruments that sound behind bass drum and snare: by some 10 ms at 120 beats a minute and under, in skilled
+hands.
 
 S. Fujii and others, Synchronization error of drum kit playing with a metronome, Music Perception 28, 2011 (abstract).
 """
@@ -69,6 +70,7 @@ def _breathed(stroke: Stroke, feel: float, lead: str, random: Random) -> float:
     change = feel * SPREAD * 2 * _within(random.gauss(0, 0.5))
     if stroke.hand == OTHER[lead] and stroke.instrument != "ghost":
         change -= feel * WEAKER
+    # Kept on its side of the border: a figure in accents is heard by them, and must not change by the feel.
     if stroke.accent:
         return max(ACCENT, min(1.0, stroke.velocity + change))
     return max(0.05, min(ACCENT - 0.01, stroke.velocity + change))

@@ -38,6 +38,7 @@ class Grid:
         return all((onset * self.divisions).denominator == 1 for onset in onsets)
 
 
+# The order matters: a figure that lies on several grids is counted by the first of them.
 SIMPLE_GRIDS = (
     Grid("semiquaver", ("", "e", "&", "a")),
     Grid("triplet", ("", "trip", "let")),
@@ -71,6 +72,7 @@ class Figure:
 
     def __post_init__(self) -> None:
         onsets = tuple(map(_place, self.onsets))
+        # The class is frozen, which also forbids its own __post_init__ to set a field in the usual way.
         object.__setattr__(self, "onsets", onsets)
         if list(onsets) != sorted(set(onsets)):
             raise FigureError(f"onsets must ascend without repeats; found {_listed(onsets)}")

@@ -1,4 +1,4 @@
-"""Writing a file whole or not at all."""
+"""Writes files whole or not at all, and checks names that some system would not take."""
 
 import errno
 import os
@@ -37,8 +37,10 @@ def write_together(files: Mapping[Path, bytes | Iterable[bytes]]) -> None:
     None takes its name before all are on the disk, an interrupt waits while they do, and where one can't take its
     name the others give theirs up to what was there before.
     """
+    # All places before any byte: a missing folder for the last file must not leave the first ones written.
     for target in files:
         check_place(target)
+    # In the folder of the target, since a rename is whole only within one file system.
     spares = {target: _spare(target) for target in files}
     older = {target: _spare(target) for target in files if len(files) > 1}
     placed: list[Path] = []
@@ -47,6 +49,7 @@ def write_together(files: Mapping[Path, bytes | Iterable[bytes]]) -> None:
             _write(spares[target], data)
         with _uninterrupted():
             for target, spare in spares.items():
+                # Kept aside until all have their names; a single file needs no such copy, its rename is the only one.
                 if target in older and os.path.lexists(target):
                     shutil.copy2(target, older[target], follow_symlinks=False)
                 spare.replace(target)
@@ -81,6 +84,7 @@ def _uninterrupted() -> Iterator[None]:
         yield
         return
     came: list[int] = []
+    # A signal that has no Python handler (ignored, or ending the process outright) is left as it is.
     kept = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
     ours = {number: handler for number, handler in kept.items() if callable(handler)}
     try:
@@ -171,11 +175,12 @@ def check_portable(path: Path) -> None:
 
 
 def _is_device(name: str) -> bool:
+    # Up to the first dot: Windows takes NUL.tar.gz for the device too.
     return name.partition(".")[0].rstrip().upper() in DEVICES
 
 
 def same_file_key(path: Path) -> tuple[str, str]:
-    """What two paths have in common where they are one file on some system: capitals and accents can't tell them apart.
+    """A key that is the same for two paths which some system takes for one file.
 
     macOS and Windows look for names without regard to capitals; macOS also to how an accent is composed.
     """

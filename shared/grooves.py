@@ -55,7 +55,8 @@ class Groove:
         for beat in beats:
             if backbeat(meter, beat):
                 yield Stroke(0, beat, Fraction(0), self.back, velocity, OTHER[lead])
-            # With three beats the bass drum has the 1 alone, as the backbeat has the 3 alone.
+            # With three beats the bass drum has the 1 alone, as the backbeat has the 3 alone (common practice, no
+            # source).
             elif beat == 1 or meter.beats != 3:
                 for at in self.kicks[meter.compound]:
                     yield Stroke(0, beat, at, "kick", velocity)

@@ -1,4 +1,4 @@
-"""What is wrong with a level file: each fault a value with its address and its line."""
+"""Faults of a level file: each is a value with its address in the file, its line, and what would mend it."""
 
 import difflib
 import re
@@ -57,7 +57,7 @@ def _key(key: str) -> str:
 
 
 def brief(found: object) -> str:
-    """What was found, as a few printable characters; None stands for nothing."""
+    """A value that was found, as a few printable characters for an error; None stands for nothing."""
     if found is None:
         return "nothing"
     if isinstance(found, (dict, list)):
@@ -125,6 +125,7 @@ class _Lines:
                 self._read_value(token.group(), line)
 
     def _note(self, address: Address, line: int) -> None:
+        # The first line counts: a table's own heading, not a key of it that is written with dots.
         self.found.setdefault(address, line)
 
     def _read_key(self, token: str, line: int) -> None:

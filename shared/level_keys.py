@@ -11,7 +11,7 @@ from shared.passages import FASTEST, SLOWEST
 
 
 class Kind(Enum):
-    """What a key of a level holds."""
+    """The kind of value that a key of a level holds."""
 
     TEXT = "a line of text"
     METER = "a meter"

@@ -1,6 +1,6 @@
-"""What a level is, and how a table of TOML is checked and made into one.
+"""The level as a value, and the check of a TOML table that is to become one.
 
-Every fault is reported, each with its address, what was found and what would do.
+Every fault is reported, not the first alone, each with its address, what was found and what would do.
 """
 
 import unicodedata
@@ -66,7 +66,7 @@ class Level:
 
 
 def value_of(level: Level, place: str) -> Any:
-    """What a level holds at a place of ``KEYS``."""
+    """The value that a level has at a place of ``KEYS``, such as ``exam.pass_mark``."""
     return reduce(getattr, place.split("."), level)
 
 

@@ -43,6 +43,7 @@ __all__ = [
     "word_remarks",
 ]
 
+# The limits below are for files from anybody: a level is mailed from teacher to teacher.
 LARGEST_FILE = 20_000
 """Bytes of a level file that are read: many times the longest there is, and soon read whatever it holds."""
 
@@ -144,6 +145,7 @@ def own_names(own: Path | None) -> tuple[str, ...]:
     """The names of the levels in a folder of a teacher's own; none where there is no such folder."""
     if own is None:
         return ()
+    # Sorted, for a folder gives its files in another order on every system.
     # Hidden ones are no levels: macOS puts a file of its own beside each on a disk of another system.
     return tuple(sorted(path.stem for path in own.glob("*.toml") if not path.name.startswith(".")))
 
@@ -185,7 +187,7 @@ def _own_level(path: Path) -> Level:
 
 @lru_cache(maxsize=4096)
 def _level_as_of(path: Path, *_state: int) -> Level:
-    """The level of a file, by what tells that it has changed."""
+    """The level of a file as it was at a state (time, size, number of the file): the state is the key of the cache."""
     return load_level(path)
 
 
@@ -211,7 +213,7 @@ def level_source(name: str, own: Path | None = None) -> str:
 
 
 def word_remarks(level: Level, file: str, text: str = "") -> list[Fault]:
-    """What may be odd about the memory words of a level: one with another number of syllables than strokes.
+    """Remarks on the memory words of a level: each word that has another number of syllables than its figure strokes.
 
     Syllables are guessed, so this is no fault.  ``text`` is the level's file, for the lines.
     """
@@ -294,7 +296,9 @@ def _parsed(text: str, file: str) -> dict[str, Any]:
 
 
 def _not_toml(file: str, text: str, reason: str) -> LevelError:
-    """What the TOML parser says, with its line; curly quotes, which a word processor makes, get their own words."""
+    """The fault that the TOML parser found, with its line; curly quotes, as word processors make, in words of their
+    own."""
+    # The parser of Python 3.11 tells the place in its message alone; attributes came with 3.14.
     place = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)$", reason)
     rows = text.split("\n")
     line = int(place[1]) if place and place[1] else len(rows)

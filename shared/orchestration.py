@@ -19,7 +19,7 @@ from shared.sticking import OTHER, natural
 from shared.swing import MOST_SWING, STRAIGHT, swing_shift, swung_pair
 
 FIGURE, GHOSTED, ACCENTED, LANDING, KICK_UNDER, SNARE_UNDER = 0.8, 0.4, 1.0, 0.85, 0.7, 0.5
-"""Velocities of the parts of an arrangement."""
+"""Velocities of the parts of an arrangement: the figures stand in front of what is played under them."""
 
 RIDDEN = frozenset({"closed-hat", "open-hat", "ride"})
 HATS_DOWN = 0.4
@@ -136,6 +136,7 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     counted = [count_in(bar.meter)] if setting.count_in else []
     lead_in = [*counted, *[groove] * setting.groove_bars]
     strokes = [replace(stroke, bar=place) for place, strokes in enumerate(lead_in) for stroke in strokes]
+    # Count-in and groove bars come first, so their number is the place of the bar of figures.
     figure_bar = len(lead_in)
     # The orchestration draws from ``random`` before the feel does: with or without feel, a seed gives the same drums.
     strokes += [replace(stroke, bar=figure_bar) for stroke in orchestration.place(bar, setting, random)]
@@ -149,6 +150,7 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     return Passage(
         meter=bar.meter,
         tempo=setting.tempo,
+        # The crash of a landing lies in the bar after, which is not counted: it only rings on.
         bars=figure_bar + 1,
         figure_bar=figure_bar,
         strokes=tuple(map(_softened, moved)) if setting.hats_down else moved,
@@ -245,6 +247,7 @@ def _fill(length: int) -> Placing:
 
 def _accents(bar: Bar, setting: Setting, _: Random) -> Iterator[Stroke]:
     for stroke in _figures(bar, setting):
+        # The first stroke and not the 1: a figure that begins off the beat has its accent there.
         if stroke.at == bar.figures[stroke.beat - 1].onsets[0]:
             yield replace(stroke, velocity=ACCENTED)
         else:

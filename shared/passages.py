@@ -75,6 +75,8 @@ class Passage:
         """How long the bars last, without what rings on after them."""
         return self.bars * self.meter.beats * self.beat_seconds
 
+    # Places stay fractions of a beat as long as they can: a third of a beat has no exact float.
+
     def position(self, stroke: Stroke) -> Fraction:
         """The exact time of a stroke in beats from the start of the passage, feel left out."""
         return stroke.bar * self.meter.beats + stroke.beat - 1 + stroke.at

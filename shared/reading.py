@@ -23,7 +23,7 @@ CHANGE = 0.15
 
 @dataclass(frozen=True)
 class Device:
-    """What earlier takes, or a calibration, tell of a player on a device.
+    """A player's habits on a device, as earlier takes or a calibration tell them.
 
     ``offset`` is how late all strokes of a take come, in seconds: delay of the sound and habit together; ``sd`` how
     far it may lie from there.  ``spread`` is the standard deviation of strokes about their places, in seconds, and
@@ -37,7 +37,7 @@ class Device:
     spread_sd: float = 0.45
 
     def after(self, reading: "Reading") -> "Device":
-        """What is known after one more take.  The reading must have been made with this device."""
+        """The habits by what is known after one more take, whose reading must have been made with this device."""
         if not reading.strokes:
             return self
         return replace(
@@ -113,7 +113,7 @@ class Reading:
 
     @property
     def figures(self) -> tuple[Figure | None, ...]:
-        """What was played on each beat, None where that is not sure."""
+        """The figures that were played, beat by beat; None where that is not sure."""
         return tuple(beat.figure for beat in self.beats)
 
     def bars(self, beats: int) -> Iterator[tuple[ReadBeat, ...]]:

@@ -1,4 +1,4 @@
-"""What a player plays: strokes, from keys, pads, a microphone or a file alike."""
+"""The strokes that a player plays, whether on keys, on pads, into a microphone or from a file."""
 
 from dataclasses import dataclass
 from math import isfinite

@@ -31,6 +31,7 @@ def swung_pair(bar: Bar) -> Fraction | None:
     return Fraction(1) if finest <= 2 else Fraction(1, 2)
 
 
+# Fractions all through: the distance to another figure is compared exactly, with nothing lost to rounding.
 def swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
     """How far, in beats, swing delays a stroke in the middle of a pair; 0 for every other stroke, as in triplets."""
     if pair is None or at % pair != pair / 2:
@@ -45,6 +46,7 @@ def safe_swings(figures: tuple[Figure, ...]) -> tuple[int, ...]:
 
 
 def _is_safe(figures: Sequence[Figure], swing: int) -> bool:
+    # A compound beat has three quavers and no pair that could be uneven.
     if any(figure.compound for figure in figures):
         return False
     return all(_moved(figure, swing) < SAFE * _nearest(figure, figures) for figure in figures)

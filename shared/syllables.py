@@ -1,4 +1,4 @@
-"""What is said for a figure in four counting systems.
+"""The syllables that are spoken for a figure in four counting systems.
 
 Takadimi: Hoffman, Pelto & White, "Takadimi: A Beat-Oriented System of Rhythm Pedagogy" (1996).
 French time names after the Galin-Paris-Chevé tradition.  Kodály-style syllables: common practice.
@@ -12,6 +12,7 @@ from shared.figures import Figure
 _TAKADIMI = {3: "ta ki da", 4: "ta ka di mi", 6: "ta va ki di da ma", 8: "ta ka di mi ta ka di mi"}
 _FRENCH = {3: "ta té ti", 4: "ta fa té fé", 6: "ta fa té fé ti fi", 8: "ta na fa na té né fé né"}
 _TRIPLET = ("tri", "o", "la")
+# Keyed by length in semiquavers; what is shorter than a quaver is ti or ka by its place.
 _SIMPLE_LENGTHS = {2: "ti", 3: "tim", 4: "ta"}
 _COMPOUND_LENGTHS = {2: "ti", 3: "tim", 4: "ta", 5: "ta", 6: "tai"}
 

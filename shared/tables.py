@@ -5,7 +5,7 @@ import io
 from collections.abc import Iterable
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
-"""What a cell begins with that a spreadsheet takes for a formula.  Source: OWASP, "CSV Injection"."""
+"""The first signs of a cell by which a spreadsheet takes it for a formula.  Source: OWASP, "CSV Injection"."""
 
 
 def csv_line(cells: Iterable[object]) -> str:

@@ -87,7 +87,7 @@ class ExamResult:
 
 def needed(mark: float, beats: int) -> int:
     """The fewest right beats of so many that reach a mark (0 to 1); a hair of rounding is forgiven."""
-    # 0.7 times 10 is a hair more than 7 in floats, and must not ask for 8.
+    # 0.55 of 20 beats is a hair more than 11 in floats, and must not ask for 12.
     return ceil(mark * beats - 1e-9)
 
 

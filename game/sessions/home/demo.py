@@ -47,6 +47,8 @@ PUPILS = (
 """Each pupil's name, start, gain, and the chance of practising on a day."""
 
 CLASS_SIZE = 14
+"""How many pupils sit in a lesson: so many still raise hands that are counted at a glance."""
+
 WEEK = 7
 
 
@@ -81,6 +83,7 @@ def _make(draft: Path, now: float, seed: int) -> Path:
     shutil.rmtree(draft, ignore_errors=True)
     draft.mkdir()
     write_beside(draft / "DEMO.txt", NOTE.encode())
+    # In memory and then copied out: three months of answers, one by one, would each wait for the disk.
     with Records.in_memory() as records:
         fill(records, now, seed)
         records.backup(draft / RECORDS_NAME)
@@ -90,6 +93,7 @@ def _make(draft: Path, now: float, seed: int) -> Path:
 def fill(records: Records, now: float, seed: int = 0, days: int = DAYS) -> None:
     """Write three months, or so many days, of an invented drum room, up to yesterday, into empty records."""
     levels = find_level("stage-3"), find_level("stage-4")
+    # Whole days before today, so that nothing in the demo lies in the future whenever it is opened.
     first = _midnight(now) - days * DAY_SECONDS
     room = records.add_player(ROOM, first, "class")
     _teach_class(records, room, levels, first, days // WEEK, Random(f"demo/{seed}/class"))
@@ -125,6 +129,7 @@ def _round(pupil: Pupil, level: Level, begins: float, random: Random) -> Iterato
     for question in draw_paper(level, random.getrandbits(32), BARS, begins):
         hearings = random.choice((1, 1, 2))
         seconds = [pupil.seconds(figure, random) for figure in question.asked_figures]
+        # About eight seconds a hearing: count-in and bar at a middle tempo.
         at += sum(seconds) + 8.0 * hearings
         picks = [pupil.say(figure, level.figures, random) for figure in question.asked_figures]
         answers = marked(question, picks, at, level.name, seconds, hearings).answers
@@ -170,6 +175,7 @@ def _teach_class(
 ) -> None:
     """A lesson a week, eight bars each, answered by a show of hands."""
     pupils = [Pupil(str(k), random.gauss(0.2, 0.5), random.uniform(0.1, 0.3)) for k in range(CLASS_SIZE)]
+    # The third day of each week at three in the afternoon: a lesson has its hour.
     for week in range(weeks):
         begins = first + (week * WEEK + 2) * DAY_SECONDS + 15 * 3600
         level = levels[week * 2 // weeks]
@@ -177,6 +183,7 @@ def _teach_class(
             hands = [_hands(pupils, figure, level, random) for figure in question.asked_figures]
             answers = _class_answers(question, hands, begins + 75 * number, level)
             records.append(room, question.id, answers)
+        # Seven nights without practice: between two lessons the class forgets, as the coach is to show.
         for pupil in pupils:
             for _ in range(WEEK):
                 pupil.sleep()

@@ -46,6 +46,7 @@ class Pupil:
 
     def hear(self, figure: Figure) -> None:
         """Hear a figure with its name."""
+        # A little is gained even where all is known (1.15, not 1), else nights would undo more than days bring.
         self.known[figure] = self.known.get(figure, self._first(figure)) + self.gain * (1.15 - self.chance(figure))
 
     def sleep(self) -> None:

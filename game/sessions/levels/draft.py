@@ -53,6 +53,7 @@ class LevelDraft:
         kept = {count: value for count, value in getattr(self, table).items() if count != figure.count}
         if text:
             kept[figure.count] = text
+        # Not replace(self, **{table: kept}): the names are spelled out so that the type checker knows them.
         return replace(self, spelling=kept) if table == "spelling" else replace(self, words=kept)
 
     def with_orchestration(self, name: str) -> "LevelDraft":
@@ -78,6 +79,7 @@ class LevelDraft:
         return self.with_text(place, ", ".join([*_counts(self.texts[place]), figure.count]))
 
     def _without(self, place: str, figure: Figure) -> "LevelDraft":
+        # Compared as figures: a teacher may have typed the same one another way, as "1 + 2" for "1 &".
         counts = [count for count in _counts(self.texts[place]) if self._figure(count) != figure]
         return self.with_text(place, ", ".join(counts))
 
@@ -113,6 +115,7 @@ def _toggled(values: tuple[Value, ...], value: Value) -> tuple[Value, ...]:
 
 def draft_of(level: Level) -> LevelDraft:
     """A level, to be edited."""
+    # Only words that differ from the shipped ones are the level's own; the others are not to be written into its file.
     shipped = vocabulary().words
     texts = {place: _text(value_of(level, place)) for place, key in KEYS.items() if key.kind in WRITTEN}
     return LevelDraft(
@@ -214,7 +217,7 @@ def short_value(draft: LevelDraft, place: str) -> str:
 
 
 def preview_level(draft: LevelDraft) -> Level:
-    """What can be drawn of a draft: its figures that can be read, with their spellings."""
+    """A level for the picture beside the draft: its figures that can be read, with those spellings that can."""
     figures = draft.listed("figures")
     spelling = {}
     for figure in figures:
@@ -222,5 +225,6 @@ def preview_level(draft: LevelDraft) -> Level:
             spelling[figure] = spelling_from_code(draft.spelling.get(figure.count, ""), figure).code
         except SpellingError:
             continue
+    # A meter that is being typed is mostly wrong: the picture stays up meanwhile.
     meter = METERS.get(draft.texts["meter"], METERS["4/4"])
     return Level("draft", "Draft", meter, figures, spelling=spelling)

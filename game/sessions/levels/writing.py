@@ -50,7 +50,7 @@ def _rank(place: str) -> int:
 
 
 def _own(level: Level, place: str) -> Any:
-    """What the level's file has to say at a place: the shipped words need not be said."""
+    """The value that the level's file has to hold at a place: words that are shipped are left out."""
     value = value_of(level, place)
     if place != "words":
         return value
@@ -111,6 +111,7 @@ def _put_texts(document: Table, key: str, texts: dict[Figure, str], compound: bo
     table: Any = document[key]
     wanted = {figure.count: text for figure, text in texts.items()}
     written = {_count(count, compound): str(count) for count in table}
+    # By the usual way to write a count, since a file may say "1 and" where the level says "1 &".
     for count in written.keys() - wanted.keys():
         del table[written[count]]
     for count, text in wanted.items():

@@ -132,7 +132,7 @@ def practice_days(answers: Iterable[Answer], zone: tzinfo | None = None) -> tupl
     return tuple(
         PracticeDay(
             day=day,
-            # All beats of a bar are marked at one time; two bars from memory may share it, and so the bar counts too.
+            # All beats of a bar are marked at one time, and no row tells its bar's number.
             bars=len({(row.at, row.bar) for row in rows}),
             beats=sum(row.share for row in rows),
             right=sum(row.share for row in rows if row.said == row.heard),
