@@ -9,7 +9,7 @@ from shared.bars import Bar, Meter
 from shared.errors import UserError
 from shared.figures import Figure
 from shared.fills import Fill
-from shared.orchestration import Setting, arrange, count_in, in_time, landed, orchestration_named
+from shared.orchestration import Setting, arrange, count_in, crash_on_one, in_time, landed, orchestration_named
 from shared.passages import Passage, Stroke
 
 Spot = tuple[int, int]
@@ -112,7 +112,7 @@ class Chart:
         """The whole chart as it is heard, in one passage: repeats played out, each part as loud as it is marked.
 
         Its count-in comes once, before the first bar; groove bars of the setting are left out.  After a fill a setting
-        with ``landing`` has a crash on the next 1.
+        with ``landing`` has a crash on the next 1, which after the last bar rings beyond the passage's bars.
         """
         return self._passage(self.heard, setting, sounding=True)
 
@@ -134,14 +134,16 @@ class Chart:
                 moved = replace(stroke, bar=first + number, velocity=velocity)
                 # Where two strokes fall on one instrument the first stays: a figure's own.
                 strokes.setdefault(_spot(moved), moved)
+        if setting.landing and self._lands(places[-1], None):
+            strokes |= {_spot(stroke): stroke for stroke in crash_on_one(first + len(places), setting.lead)}
         gain = 0.0 if self.fills else orchestration_named(setting.orchestration).gain
         return Passage(self.meter, setting.tempo, first + len(places), first, tuple(strokes.values()), gain)
 
-    def _lands(self, before: int, place: int) -> bool:
-        """Whether a fill leads from one bar to the groove at the beginning of another."""
+    def _lands(self, before: int, place: int | None) -> bool:
+        """Whether a fill leads from one bar to the groove at the beginning of another, None for the end of all."""
         if not self.fills:
             return False
-        fill, after = self.fills[before], self.fills[place]
+        fill, after = self.fills[before], None if place is None else self.fills[place]
         return fill is not None and fill.beats[-1] is not None and (after is None or after.beats[0] is None)
 
     def _loudness(self, bar: int) -> float:

@@ -17,10 +17,10 @@ from shared.orchestration import ACCENTED, DOWN_THE_KIT, FIGURE, GHOSTED, Settin
 from shared.passages import Stroke
 from shared.sticking import OTHER, STICKINGS
 
-DRUMS = ("snare", "high-tom", "mid-tom", "floor-tom", "kick", "crash", "open-hat")
-"""What a stroke of a fill can be played on."""
+DRUMS = ("kick", "floor-tom", "snare", "mid-tom", "high-tom", "ride", "closed-hat", "open-hat", "crash")
+"""What a stroke of a fill can be played on, from the bottom of the staff up."""
 
-LEFT_TO_RIGHT = ("open-hat", "crash", "snare", "high-tom", "mid-tom", "floor-tom")
+LEFT_TO_RIGHT = ("open-hat", "closed-hat", "crash", "snare", "high-tom", "mid-tom", "floor-tom", "ride")
 """How the drums of the hands stand before a right-hander (common practice)."""
 
 GHOST, PLAIN, ACCENT = "ghost", "plain", "accent"
@@ -141,13 +141,13 @@ class Fill:
 
     @property
     def count(self) -> str:
-        """The fill as it is counted; beats of the groove stand in brackets."""
-        parts = [
-            bar.figures[beat].count_on(beat + 1) if self.beats[number * self.meter.beats + beat] else f"({beat + 1})"
-            for number, bar in enumerate(self.bars)
-            for beat in range(self.meter.beats)
+        """The fill as it is counted, a stroke between bars; beats of the groove stand in brackets."""
+        size = self.meter.beats
+        counts = [
+            beat.figure.count_on(place % size + 1) if beat else f"({place % size + 1})"
+            for place, beat in enumerate(self.beats)
         ]
-        return " ".join(parts)
+        return " | ".join(" ".join(counts[at : at + size]) for at in range(0, len(counts), size))
 
     @property
     def bars(self) -> tuple[Bar, ...]:

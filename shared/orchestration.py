@@ -143,7 +143,7 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     if setting.click:
         strokes += [Stroke(figure_bar, beat, Fraction(0), "click", FIGURE) for beat in _beats(bar.meter)]
     if setting.landing and orchestration.fill:
-        strokes += _crash(figure_bar + 1, setting.lead)
+        strokes += crash_on_one(figure_bar + 1, setting.lead)
     if setting.opening and setting.groove_bars:
         strokes = landed(strokes, int(setting.count_in), setting.lead)
     moved = in_time(strokes, bar, setting, random)
@@ -167,8 +167,8 @@ def count_in(meter: Meter) -> tuple[Stroke, ...]:
     return tuple(Stroke(0, beat, Fraction(0), "sticks", ACCENTED if beat == 1 else FIGURE) for beat in _beats(meter))
 
 
-def _crash(bar: int, lead: str) -> list[Stroke]:
-    """Crash and bass drum on the 1 of a bar."""
+def crash_on_one(bar: int, lead: str) -> list[Stroke]:
+    """Crash and bass drum on the 1 of a bar (from 0)."""
     one = Stroke(bar, 1, Fraction(0), "kick", ACCENTED)
     return [one, replace(one, instrument="crash", velocity=LANDING, hand=lead)]
 
@@ -180,7 +180,7 @@ def landed(strokes: list[Stroke], bar: int, lead: str) -> list[Stroke]:
         first = (stroke.bar, stroke.beat, stroke.at) == (bar, 1, Fraction(0))
         return first and (stroke.hand == lead or stroke.instrument == "kick")
 
-    return [*_crash(bar, lead), *(stroke for stroke in strokes if not there(stroke))]
+    return [*crash_on_one(bar, lead), *(stroke for stroke in strokes if not there(stroke))]
 
 
 def _figures(bar: Bar, setting: Setting, first: int = 1) -> Iterator[Stroke]:

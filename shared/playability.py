@@ -13,11 +13,13 @@ from shared.instruments import INSTRUMENTS
 
 PLACES = {
     "open-hat": (-1.0, 0.0),
+    "closed-hat": (-1.0, 0.0),
     "crash": (-0.6, 1.2),
     "snare": (0.0, 0.0),
     "high-tom": (0.1, 1.0),
     "mid-tom": (0.9, 1.0),
     "floor-tom": (1.6, 0.0),
+    "ride": (1.8, 1.0),
 }
 """Where a right-hander's drums stand: to the right and away from the player, in steps of a tom's width."""
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import islice, zip_longest
 
 from shared.figures import Figure
-from shared.fills import DRUMS, WAYS, Fill, FillBeat
+from shared.fills import WAYS, Fill, FillBeat
 from shared.instruments import INSTRUMENTS
 from shared.likeness import bars_apart
 from shared.playability import cautions, difficulty
@@ -149,10 +149,9 @@ def _moved(fill: Fill) -> Iterator[tuple[str, str, Fill]]:
     for way in WAYS:
         yield MOVED, way, fill.round_the_kit(way)
     for place in fill.played:
-        for drum in DRUMS:
-            if drum in ROUND:
-                says = f"{_name(fill, place)} on the {INSTRUMENTS[drum].title}"
-                yield MOVED, says, fill.with_beats({place: fill.on_drum(place, drum)})
+        for drum in ROUND:
+            says = f"{_name(fill, place)} on the {INSTRUMENTS[drum].title}"
+            yield MOVED, says, fill.with_beats({place: fill.on_drum(place, drum)})
 
 
 def _left_out(fill: Fill, figures: tuple[Figure, ...]) -> Iterator[tuple[str, str, Fill]]:

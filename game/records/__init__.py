@@ -1,11 +1,11 @@
 """The one door to SQLite: what players have done, and how they like it."""
 
 from game.records.errors import DamagedRecordsError, LockedRecordsError, NewerRecordsError, RecordsError
+from game.records.fills import KeptFill, Riddle
 from game.records.folders import levels_folder
 from game.records.log import Wanted
 from game.records.opening import Opening
 from game.records.players import Player
-from game.records.preferences import OwnBar
 from game.records.results import Exam, Round
 from game.records.settings import Settings
 from game.records.store import Records, new_uuid
@@ -14,14 +14,15 @@ from game.records.takes import PlayedStroke, Take
 __all__ = [
     "DamagedRecordsError",
     "Exam",
+    "KeptFill",
     "LockedRecordsError",
     "NewerRecordsError",
     "Opening",
-    "OwnBar",
     "PlayedStroke",
     "Player",
     "Records",
     "RecordsError",
+    "Riddle",
     "Round",
     "Settings",
     "Take",

@@ -1,28 +1,17 @@
-"""Settings, own bars and what is worked out from the log, as they are kept."""
+"""Settings and what is worked out from the log, as they are kept."""
 
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 from game.records.database import Database, Row
 from game.records.errors import RecordsError
-from game.records.players import Player, clean_name, name_key
+from game.records.players import Player
 from game.records.settings import MACHINE_KEYS, Settings, faults_of, settings_from, values_of
 
 _KEEP_OWN = "INSERT INTO player_setting (player, key, value) VALUES (?, ?, ?) "
 _KEEP_MACHINE = "INSERT INTO machine_setting (key, value) VALUES (?, ?) "
 _OR_CHANGE_OWN = "ON CONFLICT (player, key) DO UPDATE SET value = excluded.value"
 _OR_CHANGE_MACHINE = "ON CONFLICT (key) DO UPDATE SET value = excluded.value"
-
-
-@dataclass(frozen=True)
-class OwnBar:
-    """A bar that a player wrote: its name, its count, and how it is played (what JSON can hold)."""
-
-    name: str
-    count: str
-    setting: Mapping[str, Any] = field(default_factory=dict)
 
 
 def _loaded(rows: list[Row]) -> dict[str, Any]:
@@ -37,7 +26,7 @@ def _loaded(rows: list[Row]) -> dict[str, Any]:
 
 
 class Preferences:
-    """The settings, own bars and derived values of one records file."""
+    """The settings and derived values of one records file."""
 
     _database: Database
 
@@ -65,28 +54,6 @@ class Preferences:
             if player:
                 own = [(player.id, key, text) for key, text in texts.items() if key not in MACHINE_KEYS]
                 connection.executemany(_KEEP_OWN + _OR_CHANGE_OWN, own)
-
-    def save_bar(self, player: Player, bar: OwnBar) -> OwnBar:
-        """Keep a bar under its name, in place of an older one of that name."""
-        name = clean_name(bar.name)
-        self._database.execute(
-            "INSERT INTO own_bar (player, name, name_key, count, setting) VALUES (?, ?, ?, ?, ?) "
-            "ON CONFLICT (player, name_key) DO UPDATE SET name = excluded.name, count = excluded.count, "
-            "setting = excluded.setting",
-            (player.id, name, name_key(name), bar.count, json.dumps(bar.setting)),
-        )
-        return OwnBar(name, bar.count, bar.setting)
-
-    def bars(self, player: Player) -> list[OwnBar]:
-        """A player's own bars, by name."""
-        rows = self._database.rows(
-            "SELECT name, count, setting FROM own_bar WHERE player = ? ORDER BY name_key", (player.id,)
-        )
-        return [OwnBar(name, count, json.loads(setting)) for name, count, setting in rows]
-
-    def remove_bar(self, player: Player, name: str) -> None:
-        """Forget one of a player's own bars; one that is not there is no fault."""
-        self._database.execute("DELETE FROM own_bar WHERE player = ? AND name_key = ?", (player.id, name_key(name)))
 
     def keep_derived(self, player: Player, key: str, value: Any) -> None:
         """Keep what was worked out from a player's log (what JSON can hold), in place of what was there."""

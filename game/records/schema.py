@@ -208,6 +208,39 @@ MIGRATIONS: tuple[Migration, ...] = (
         ALTER TABLE round ADD COLUMN rule INTEGER NOT NULL DEFAULT 1;
         """,
     ),
+    Migration(
+        4,
+        "Fills, which the bars that players wrote become, and riddles made of them.",
+        """
+        -- Fills that a player made and kept.
+        CREATE TABLE fill (
+            player INTEGER NOT NULL REFERENCES player (id),
+            name TEXT NOT NULL,
+            name_key TEXT NOT NULL,         -- as compared
+            count TEXT NOT NULL,
+            fill TEXT NOT NULL,             -- JSON: meter, sticking, beats; null for a bar of before, told by its count
+            setting TEXT NOT NULL,          -- JSON: how it is played
+            PRIMARY KEY (player, name_key)
+        ) STRICT;
+        INSERT INTO fill SELECT player, name, name_key, count, 'null', setting FROM own_bar;
+        DROP TABLE own_bar;
+
+        -- A fill that one player asks another one to name by ear.
+        CREATE TABLE riddle (
+            id INTEGER PRIMARY KEY,
+            player INTEGER NOT NULL REFERENCES player (id),     -- who is asked
+            asker INTEGER NOT NULL REFERENCES player (id),
+            name TEXT NOT NULL,             -- of the fill
+            at REAL NOT NULL,
+            fill TEXT NOT NULL,             -- JSON, as the fill was when it was asked
+            setting TEXT NOT NULL,          -- JSON
+            answered REAL,                  -- when; NULL: not yet
+            right INTEGER,                  -- how many of its beats were said rightly at the first try
+            beats INTEGER NOT NULL          -- how many were asked
+        ) STRICT;
+        CREATE INDEX riddle_by_player ON riddle (player, answered);
+        """,
+    ),
 )
 
 

@@ -11,6 +11,7 @@ from game.records.backups import back_up, copy_to, is_sound
 from game.records.database import WAIT_SECONDS, Database
 from game.records.errors import LockedRecordsError, RecordsError, explaining
 from game.records.exchange import Exchange
+from game.records.fills import Fills
 from game.records.folders import minute, unused
 from game.records.opening import Opening, open_database
 from game.records.preferences import Preferences
@@ -23,8 +24,8 @@ def new_uuid() -> str:
     return str(uuid4())
 
 
-class Records(Exchange, Preferences):
-    """The one door to what is kept: players, answers, rounds, exams, settings, own bars.
+class Records(Exchange, Preferences, Fills):
+    """The one door to what is kept: players, answers, rounds, exams, settings, fills.
 
     ``opening`` tells what was found; ``lasting`` is False for records in memory, which go when the program ends.
     Every method raises ``RecordsError``, one line for the player, where the file can't be read or written.

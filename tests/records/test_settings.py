@@ -1,4 +1,4 @@
-"""Settings and own bars."""
+"""Settings."""
 
 import sqlite3
 from collections.abc import Callable
@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from game.records import OwnBar, Player, Records, RecordsError, Settings
+from game.records import Player, Records, RecordsError, Settings
 from game.records.settings import settings_from
 from tests.records.record_samples import NOW
 
@@ -97,21 +97,3 @@ def test_any_kept_values_give_settings(values: dict[str, Any]) -> None:
     with Records.in_memory() as records:
         records.save_settings(None, settings)
         assert records.settings() == settings
-
-
-def test_own_bars_are_kept_by_name(records: Records, wren: Player) -> None:
-    """A bar saved under a name takes the place of the older one; others stay."""
-    for name, count in (("River", "1 2 3 4"), ("Alder", "1 & 2 & 3 & 4 &"), (" river ", "1 e a 2 3 4")):
-        records.save_bar(wren, OwnBar(name, count, {"tempo": 72.0}))
-    assert records.bars(wren) == [
-        OwnBar("Alder", "1 & 2 & 3 & 4 &", {"tempo": 72.0}),
-        OwnBar("river", "1 e a 2 3 4", {"tempo": 72.0}),
-    ]
-
-
-def test_an_own_bar_can_go(records: Records, wren: Player) -> None:
-    """A removed bar is gone; removing it again does nothing."""
-    records.save_bar(wren, OwnBar("River", "1 2 3 4"))
-    for _ in range(2):
-        records.remove_bar(wren, "RIVER")
-    assert records.bars(wren) == []

@@ -1,21 +1,25 @@
-"""The figure library, the own bars and the levels in every size and theme."""
+"""The figure library, the fills and the levels in every size and theme."""
 
 import pygame
 import pytest
 
-from game.records import OwnBar
-from game.screens.bars.desk import BarDesk
-from game.screens.bars.files import BarFiles
-from game.screens.bars.shelf import OwnBars
+from game.records import KeptFill, Riddle
 from game.screens.figures.library import open_library
+from game.screens.fills.desk import open_desk
+from game.screens.fills.files import FillFiles
+from game.screens.fills.riddles import AskRiddle, RiddlePage
+from game.screens.fills.shelf import open_fills
+from game.screens.fills.variations import VariationsPage
 from game.screens.levels.editor import LevelEditor
 from game.screens.levels.files import new_name, write_level
 from game.screens.levels.levels import Levels
 from game.screens.paper.paper import open_paper
+from game.sessions.fills.keeping import Opened, kept_setting
 from game.sessions.levels.draft import PLACES
 from game.widgets.editing import Edited
 from game.widgets.theme import THEMES
 from shared.counting import parse_bar
+from shared.fills import as_values, fill_of
 from shared.levels import Level, vocabulary
 from shared.orchestration import Setting
 from tests.sampling import some
@@ -28,7 +32,9 @@ from tests.screens.test_walk import (
     named,
     walked,
 )
-from tests.screens.window import Opened, Window
+from tests.screens.window import Opened as Open
+from tests.screens.window import Window
+from tests.shared.fills import fill
 
 LONG_NAME = "Wilhelmina-Alexandra at the Old Millrace"
 DENSE = " ".join(f"{beat} ta e ta & ta a ta" for beat in (1, 2, 3, 4))
@@ -60,40 +66,109 @@ def paper(window: Window) -> None:
     window.press("v")
 
 
-def own_bars(window: Window) -> None:
-    for name, count in ((LONG_NAME, DENSE), ("Rain", "1 & 2 & 3 & 4 &")):
-        window.context.records.save_bar(window.context.player, OwnBar(name, count, {"meter": "4/4", "tempo": 60.0}))
-    window.show(OwnBars(window.context))
+FULL = fill(DENSE, "sSghH mmff", sticking="alternating")
+
+
+def kept_fills(window: Window) -> None:
+    records, player = window.context.records, window.context.player
+    for name, one in ((LONG_NAME, FULL), ("Rain", fill("1 & 2 & 3 & 4 &", "sshhmmff"))):
+        records.save_fill(player, KeptFill(name, one.count, as_values(one), kept_setting(Setting(groove_bars=3))))
+
+
+def fill_shelf(window: Window) -> None:
+    kept_fills(window)
+    other = window.context.records.free_name("Millicent")
+    asker = window.context.records.add_player(other, 1.0)
+    riddle = Riddle("Rain", asker.name, 1.0, as_values(FULL), {"tempo": 60.0}, 4)
+    window.context.records.ask_riddle(asker, window.context.player, riddle)
+    window.show(open_fills(window.context))
     window.top._choose(1)
 
 
-def no_bars(window: Window) -> None:
-    for bar in window.context.records.bars(window.context.player):
-        window.context.records.remove_bar(window.context.player, bar.name)
-    window.show(OwnBars(window.context))
+def no_fills(window: Window) -> None:
+    for one in window.context.records.fills(window.context.player):
+        window.context.records.remove_fill(window.context.player, one.name)
+    for riddle in window.context.records.riddles(window.context.player):
+        window.context.records.answer_riddle(riddle, 0, 1.0)
+    window.show(open_fills(window.context))
 
 
-def bar_desk(window: Window) -> None:
-    window.show(BarDesk(window.context, (LONG_NAME, parse_bar(DENSE), Setting(tempo=60, orchestration="fill-2"))))
-    window.device.where = 5.0
+def fill_desk(window: Window) -> None:
+    window.show(open_desk(window.context, Opened(LONG_NAME, FULL, Setting(tempo=160, groove="ghosted", groove_bars=1))))
+    window.press("space")
+    window.device.where = 7.0
+    window.frames(2)
 
 
-def bar_desk_faulty(window: Window) -> None:
-    window.show(BarDesk(window.context))
+def fill_desk_two_bars(window: Window) -> None:
+    two = fill_of([parse_bar("1 e & a 2 e & a 3 e & a 4 e & a")] * 2, way="down the kit")
+    window.show(open_desk(window.context, Opened("", two, Setting(tempo=70))))
+    window.press("right", "right", "h")
+
+
+def fill_desk_faulty(window: Window) -> None:
+    window.show(open_desk(window.context))
     window.top.set_focus("count")
-    window.write("1 e a 2 & 3 wobblesomething")
+    window.write("1 e & a 2 banter & wobble and more")
 
 
-def bar_name(window: Window) -> None:
-    desk = BarDesk(window.context)
+def fill_name(window: Window) -> None:
+    desk = open_desk(window.context, Opened("", FULL, Setting(tempo=60)))
     window.show(desk)
-    window.write("1 2 3 4")
-    window.press("tab", "s", "return")
+    window.press("s")
 
 
-def bar_files(window: Window) -> None:
-    window.show(BarFiles(window.context, LONG_NAME, parse_bar("1 2 3 4"), Setting(tempo=200)))
+def fill_files(window: Window) -> None:
+    window.show(FillFiles(window.context, LONG_NAME, FULL, Setting(tempo=200)))
     window.press("2")
+
+
+def fill_variations(window: Window) -> None:
+    fill_desk_two_bars(window)
+    window.press("v")
+    assert isinstance(window.top, VariationsPage)
+
+
+def fill_no_variations(window: Window) -> None:
+    window.show(open_desk(window.context, Opened("", FULL, Setting(tempo=300))))
+    window.press("v")
+    assert window.top._found == ()
+
+
+def fill_play_in(window: Window) -> None:
+    window.show(open_desk(window.context, Opened("", FULL, Setting(tempo=60))))
+    window.press("p")
+
+
+def fill_playing_in(window: Window) -> None:
+    fill_play_in(window)
+    window.press("space")
+    window.device.where = 1.0
+    window.frames()
+
+
+def fill_played_in(window: Window) -> None:
+    fill_playing_in(window)
+    window.device.where = 99.0
+    window.frames(2)
+
+
+def riddle_ask(window: Window) -> None:
+    fill_shelf(window)
+    window.press("k")
+    assert isinstance(window.top, AskRiddle)
+
+
+def riddle(window: Window) -> None:
+    fill_shelf(window)
+    window.press("a", "1", "2")
+    assert isinstance(window.top, RiddlePage)
+
+
+def riddle_shown(window: Window) -> None:
+    riddle(window)
+    window.press("3", "4", "return")
+    assert window.top._answer.handed_in
 
 
 def levels(window: Window) -> None:
@@ -143,16 +218,21 @@ def editor_faulty(window: Window) -> None:
 
 
 PAGES = (
-    library, library_all, library_word, own_bars, no_bars, bar_desk, bar_desk_faulty, bar_name, bar_files, levels,
-    levels_own, levels_faults, editor_faulty, paper,
+    library, library_all, library_word, fill_shelf, no_fills, fill_desk, fill_desk_two_bars, fill_desk_faulty,
+    fill_name, fill_files, fill_variations, fill_no_variations, fill_play_in, fill_playing_in, fill_played_in,
+    riddle_ask, riddle, riddle_shown, levels, levels_own, levels_faults, editor_faulty, paper,
     *map(editor, ("about", "figures", "spelling", "words", "orchestrations")),
 )  # fmt: skip
 
 ROWS = {
     "Library": ("figures",),
-    "OwnBars": ("own bars",),
-    "BarDesk": ("own bars",),
-    "BarFiles": ("own bars",),
+    "FillShelf": ("your fills",),
+    "FillDesk": ("fill desk",),
+    "FillFiles": ("your fills",),
+    "VariationsPage": ("fill desk",),
+    "PlayIn": ("fill desk",),
+    "AskRiddle": ("your fills",),
+    "RiddlePage": ("riddle", "practice, mock exam"),
     "Levels": ("levels",),
     "LevelEditor": ("level editor",),
     "PaperPage": ("paper",),
@@ -161,22 +241,22 @@ ROWS = {
 
 
 @pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
-def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page, size: tuple[int, int]) -> None:
+def test_nothing_is_cut_or_overlaps(opened: Open, page: Page, size: tuple[int, int]) -> None:
     """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
     window = opened(size)
     assert [(theme, fault) for theme in THEMES for fault in walked(window, page, theme)] == []
 
 
 @pytest.mark.parametrize(("page", "size"), some(3, PAGES, [SIZES[0], *BETWEEN[2:4]]), ids=named)
-def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) -> None:
+def test_largest_type_fits(opened: Open, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(opened(size), page, "dark", 130) == []
 
 
 @pytest.mark.parametrize(
-    ("page", "level"), some(3, [library, bar_desk_faulty, levels], ["stage-1", "stage-7", "stage-8"]), ids=named
+    ("page", "level"), some(3, [library, fill_desk_two_bars, levels], ["stage-1", "stage-7", "stage-8"]), ids=named
 )
-def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
+def test_every_level_fits(opened: Open, page: Page, level: str) -> None:
     """From two figures to seventeen, in crotchets and dotted crotchets, all is seen in the smallest window."""
     assert walked(opened((1024, 640), level=level), page, "light") == []
 

@@ -44,7 +44,7 @@ WAYS = (
 
 TOOLS = (
     Way("figures", "f", "Figures", "Every figure, its names and sounds", _at("figures.library.open_library")),
-    Way("bars", "b", "Your bars", "Write a bar and play it", _at("bars.shelf.OwnBars")),
+    Way("fills", "b", "Your fills", "Make music with what you know", _at("fills.shelf.open_fills")),
     Way("paper", "w", "Paper", "A worksheet for a class", _at("paper.paper.open_paper")),
     Way("levels", "v", "Levels", "Look through, copy and edit", _at("levels.levels.Levels")),
 )

@@ -1,16 +1,17 @@
-"""A bar as files for other programs: into a folder that is shown, and can be changed, on the page."""
+"""A fill as files for other programs: into a folder that is shown, and can be changed, on the page."""
 
 from collections.abc import Sequence
 from pathlib import Path
 
 from pygame import Rect
 
-from game.pieces import KINDS, Piece, write_piece
+from game.pieces import KINDS, chart_piece, write_piece
 from game.records import RecordsError
 from game.records.folders import made_folder, unused
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.saving import shown_path
+from game.sessions.fills.heard import as_chart
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import grid, rows
 from game.widgets.controls import TARGET, Button
@@ -18,26 +19,26 @@ from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.text_field import TextField
-from shared.bars import Bar
 from shared.files import FileError, slug
-from shared.orchestration import Setting, arrange
+from shared.fills import Fill
+from shared.orchestration import Setting
 
-FOLDER = "bars"
+FOLDER = "fills"
 
 
-class BarFiles(Screen):
-    """Writes a bar, as it is played, in any of six kinds of file; an older file is never replaced."""
+class FillFiles(Screen):
+    """Writes a fill with its groove, as it is played, in any of six kinds of file; an older file is never replaced."""
 
-    def __init__(self, context: Context, name: str, bar: Bar, setting: Setting) -> None:
+    def __init__(self, context: Context, name: str, fill: Fill, setting: Setting) -> None:
         super().__init__(context)
-        self._name, self._bar, self._setting = name, bar, setting
+        self._name, self._fill, self._setting = name, fill, setting
         self._folder = Edited.at_end(shown_path(context.data_folder / FOLDER))
         self._told: list[str] = []
         self._failed = self._refused = False
         self.focus = "write .wav"
 
     def heading(self) -> Heading:
-        return Heading("Files of a bar", self._name or "A new bar", self._bar.meter.name)
+        return Heading("Files of a fill", self._name or "A new fill", self._fill.meter.name)
 
     def keys(self) -> Sequence[Key]:
         return (Key("a", "write all six", self._write_all), Key("escape", "back", Pop))
@@ -99,7 +100,8 @@ class BarFiles(Screen):
             self.set_focus("folder")
             return None
         try:
-            write_piece(paths, Piece(self._bar, self._setting, arrange(self._bar, self._setting)))
+            chart = as_chart(self._fill, self._setting.groove_bars)
+            write_piece(paths, chart_piece(chart, self._setting))
         except FileError as error:
             self._told, self._failed = [str(error)], True
         else:
@@ -116,4 +118,4 @@ class BarFiles(Screen):
             raise FileError(f"{text}: there is no such home folder; write the whole path") from None
         if not folder.is_absolute():
             raise FileError(f"{text}: write the whole path, from {Path('/').anchor or 'the drive'} or ~ on")
-        return unused(made_folder(folder) / f"{slug(self._name) or 'bar'}{ending}")
+        return unused(made_folder(folder) / f"{slug(self._name) or 'fill'}{ending}")

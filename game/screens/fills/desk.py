@@ -1,0 +1,374 @@
+"""The fill desk: a fill over a groove, written on the stave, by figures, by its count or by playing it."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pygame import Rect
+
+from game.records import RecordsError
+from game.screens.base import Heading, Key
+from game.screens.context import Context
+from game.screens.fills.files import FillFiles
+from game.screens.fills.kept import is_taken, keep, opened_fills
+from game.screens.fills.play_in import PlayIn
+from game.screens.fills.variations import VariationsPage
+from game.screens.hearing.ruler_screen import RulerScreen
+from game.screens.notices.dialog import Dialog
+from game.screens.notices.name_prompt import NamePrompt
+from game.sessions.fills.draft import Draft, blank, draft_of
+from game.sessions.fills.heard import FILL, SECOND, TIMES_OVER, hearing_of
+from game.sessions.fills.keeping import USUAL_GROOVE_BARS, Opened
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button, Choice, Slider
+from game.widgets.editing import Edited
+from game.widgets.figure_grid import FigureGrid, cells_for
+from game.widgets.fill_stave import FillStave, fill_sheet
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push
+from game.widgets.notation import tile_layout
+from game.widgets.ruler import Ruler
+from game.widgets.stave import LARGEST_SPACE
+from game.widgets.text_field import TextField
+from shared.bars import METERS
+from shared.figures import Figure
+from shared.fills import WAYS, Fill
+from shared.grooves import GROOVES
+from shared.levels import Level, spelled, vocabulary
+from shared.orchestration import MOST_GROOVE_BARS, Setting
+from shared.playability import cautions, difficulty
+from shared.sticking import STICKINGS
+
+SLOWEST, FASTEST, STEP = 20, 300, 6
+"""The tempi on offer, and one step of it, in beats a minute."""
+
+LENGTHS = ((1, "One bar"), (2, "Two bars"))
+HANDS = tuple((name, name.capitalize()) for name in STICKINGS)
+BEFORE = tuple((bars, str(bars) if bars else "None") for bars in range(MOST_GROOVE_BARS + 1))
+WAY_KEYS = dict(zip(WAYS, "dun", strict=True))
+
+
+def open_desk(context: Context, saved: Opened | None = None) -> "FillDesk":
+    """The desk with a kept fill, or an empty one in the meter of the player's level."""
+    settings, level = context.settings, context.level
+    usual = Setting(
+        tempo=float(round(level.tempo.low)), lead=settings.hand, groove_bars=USUAL_GROOVE_BARS, swing=settings.swing,
+        groove=settings.groove if settings.groove in GROOVES else "straight",
+    )  # fmt: skip
+    return FillDesk(context, saved or Opened("", blank(level.meter).fill, usual), level)
+
+
+class FillDesk(RulerScreen):
+    """A fill being written; ``saved`` is the one that is opened, or an empty one without a name."""
+
+    def __init__(self, context: Context, saved: Opened, level: Level) -> None:
+        super().__init__(context)
+        self._name, self._setting, self._own_level = saved.name, saved.setting, level
+        self._draft = draft_of(saved.fill)
+        self._kept = saved.fill, saved.setting
+        self._count = Edited.at_end(self._draft.text)
+        self._place = 0
+        self._told = ""
+        self.focus = "stave" if saved.fill.played else "figures"
+
+    def heading(self) -> Heading:
+        fill = self._draft.fill
+        right = f"{fill.meter}, {self._setting.tempo:.0f} a minute"
+        return Heading("Fill desk", self._name or "A new fill", right)
+
+    def keys(self) -> Sequence[Key]:
+        beats = len(self._draft.fill.beats)
+        return (
+            Key("space", "hear it", self._hear),
+            Key("o", "over and over", self._loop, shown=False),
+            Key("-", "slower", lambda: self._faster(-STEP), shown=False),
+            Key("=", "faster", lambda: self._faster(STEP), shown=False),
+            Key("a", "accent, ghost", lambda: self._change(self._draft.harder())),
+            Key("h", "other hand", lambda: self._change(self._draft.other_hand(self._setting.lead))),
+            Key("b", "bass drum too", lambda: self._change(self._draft.together("kick"))),
+            Key("t", "floor tom too", lambda: self._change(self._draft.together("floor-tom")), shown=False),
+            Key("delete", "leave out", lambda: self._change(self._draft.left_out())),
+            *(Key(str(beat + 1), "choose the beat", self._chooses(beat), shown=False) for beat in range(beats)),
+            Key("s", "save", self._save),
+            Key("f", "files", self._files),
+            Key("escape", "back", self._leave),
+        )
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        top, told, ruler, stave, words, bottom = rows(
+            box, [look.u(TARGET), look.line("small"), look.u(26), look.u(176), look.line("small"), None], look.u(7)
+        )
+        grid, ways, playing = columns(bottom, [box.w * 0.32, box.w * 0.34, None], look.u(24))
+        return [
+            *self._entry(look, top),
+            *self._message(told),
+            *self._stave(look, ruler, stave),
+            self._caution(words),
+            self._figure_grid(look, grid),
+            *self._ways(look, ways),
+            *self._playing(look, playing),
+        ]
+
+    def _entry(self, look: Look, box: Rect) -> list[Widget]:
+        meter, length, count = columns(box, [box.w * 0.32, box.w * 0.2, None], look.u(16))
+        fill = self._draft.fill
+        return [
+            Choice("meter", meter, [(name, name) for name in METERS], fill.meter.name, self._set_meter),
+            Choice("length", length, LENGTHS, fill.length, lambda bars: self._take(self._draft.with_length(bars))),
+            TextField(
+                "count", count, look, self._count, self._type, self._hear, "The count, such as 3 e a 4 & a", 200,
+                bool(self._draft.fault),
+            ),
+        ]  # fmt: skip
+
+    def _message(self, box: Rect) -> list[Widget]:
+        faulty = bool(self._draft.fault)
+        words = self._told or self._draft.fault or self._advice()
+        return [Label("told", box, words, "small", faulty, "warn" if faulty else "quiet", middle=True)]
+
+    def _advice(self) -> str:
+        where = f"Beat {self._draft.beat % self._draft.fill.meter.beats + 1}"
+        if self._draft.here is None:
+            return f"{where} goes on with the groove: choose a figure below, type the count, or play it in."
+        drums = " and ".join(drum.replace("-", " ") for drum in self._draft.here.drums)
+        return f"{where}, {drums}: left and right go along, up and down change the drum, with Shift for the whole beat."
+
+    def _stave(self, look: Look, ruler: Rect, box: Rect) -> list[Widget]:
+        draft = self._draft
+        inside = box.inflate(0, -look.u(6))
+        sheet = fill_sheet(inside, draft.fill, self._written, look.u(LARGEST_SPACE))
+        # The rectangle to be clicked is the whole box; the notes lie a little inside it.
+        sheet = replace(sheet, box=box)
+        beats = tuple(sheet.column(beat) for beat in range(len(draft.fill.beats)))
+        self.follow(sheet.column, ruler, look)
+        return [
+            Ruler("ruler", ruler, beats, sheet.end, beats[0] - ruler.x - sheet.space, self.where),
+            FillStave("stave", box, sheet, (draft.beat, draft.stroke), self._go, self._raise, self._choose),
+        ]
+
+    @property
+    def _written(self) -> Setting:
+        """The setting as far as the page shows it: another tempo draws no other notes."""
+        return Setting(lead=self._setting.lead, groove=self._setting.groove)
+
+    def where(self) -> tuple[str, int | None]:
+        moment = self.loudspeaker.moment()
+        if moment is None or moment.beats is None or moment.caption not in (FILL, SECOND):
+            return (moment.caption if moment else ""), None
+        beats = int(moment.beats) if self.context.settings.reduced_motion else moment.beats
+        return moment.caption, self._column(beats + (moment.caption == SECOND) * self._draft.fill.meter.beats)
+
+    def _caution(self, box: Rect) -> Label:
+        fill, tempo, lead = self._draft.fill, self._setting.tempo, self._setting.lead
+        if self._draft.is_empty:
+            return Label("caution", box, "", "small")
+        found = cautions(fill, tempo, lead)
+        level = f"Difficulty {difficulty(fill, tempo, lead)} of 10. "
+        more = f" And {len(found) - 1} more." if len(found) > 1 else ""
+        words = level + (f"Hard to play here: {found[0].says}{more}" if found else "Hands can play it at this tempo.")
+        return Label("caution", box, words, "small", bool(found), "warn" if found else "quiet", middle=True)
+
+    def _figure_grid(self, look: Look, box: Rect) -> FigureGrid:
+        written = spelled(self._level)
+        layouts = [tile_layout(figure, written[figure]) for figure in self._level.figures]
+        return FigureGrid(
+            "figures", box, layouts, cells_for(look, box, layouts), self._place, self._choose_figure, self._put
+        )
+
+    def _ways(self, look: Look, box: Rect) -> list[Widget]:
+        acts: list[tuple[str, str, Act, str]] = [
+            ("variations", "Variations", self._variations, "v"),
+            ("play in", "Play it in", self._play_in, "p"),
+            ("loop", "Over and over", self._loop, "o"),
+            *((way, way.capitalize(), self._goes_round(way), WAY_KEYS[way]) for way in WAYS),
+        ]
+        three = _lines(look, box, 3)
+        cells = [cell for line in three for cell in columns(line, [None, None], look.u(12))]
+        return [
+            Button(name, cell, text, act, key=key, main=name == "variations")
+            for cell, (name, text, act, key) in zip(cells, acts, strict=True)
+        ]
+
+    def _playing(self, look: Look, box: Rect) -> list[Widget]:
+        lines = _lines(look, box, 4)
+        (tempo_words, tempo), (hand_words, hand), (before_words, before) = (
+            columns(line, [line.w * 0.32, None], look.u(12)) for line in lines[:3]
+        )
+        setting, fill = self._setting, self._draft.fill
+        at = min(FASTEST, setting.tempo)
+        return [
+            Label("tempo words", tempo_words, "Tempo", middle=True),
+            Slider("tempo", tempo, at, SLOWEST, FASTEST, 2, lambda v: self._set(tempo=v), lambda v: f"{v:.0f}"),
+            Label("hand words", hand_words, "Hands", middle=True),
+            Choice("hand", hand, HANDS, fill.sticking, lambda rule: self._take(self._draft.with_sticking(rule))),
+            Label("before words", before_words, "Groove bars", middle=True),
+            Choice("before", before, BEFORE, setting.groove_bars, lambda bars: self._set(groove_bars=bars)),
+            Button("groove", lines[3], f"Groove: {setting.groove}", self._next_groove, key="g"),
+        ]
+
+    @property
+    def _level(self) -> Level:
+        """All figures of this kind of beat, those of the player's level first and spelled as there."""
+        meter, level = self._draft.fill.meter, self._own_level
+        known = (*level.figures, *vocabulary().figures, *filter(None, self._draft.fill.figures))
+        figures = tuple(dict.fromkeys(figure for figure in known if figure.compound == meter.compound))
+        spelling = {figure: code for figure, code in level.spelling.items() if figure in figures}
+        return Level(f"fill {level.name}", "Fill", meter, figures, spelling=spelling)
+
+    # Writing
+
+    def _take(self, draft: Draft) -> None:
+        """Take over a draft that did not come from typing; the typed count follows it."""
+        self._draft, self._count, self._told = draft, Edited.at_end(draft.text), ""
+
+    def _change(self, draft: Draft) -> Next:
+        self._take(draft)
+        return None
+
+    def _set_meter(self, name: str) -> None:
+        if METERS[name].compound != self._draft.fill.meter.compound:
+            self._place = 0
+        self._take(self._draft.in_meter(METERS[name]))
+
+    def _type(self, count: Edited) -> None:
+        self._count = count
+        # A caret that only moved comes here too, and must not undo what was chosen since.
+        if count.text != self._draft.text:
+            self._draft, self._told = self._draft.with_count(count.text), ""
+
+    def _go(self, by: int) -> None:
+        self._draft = self._draft.moved(by)
+
+    def _raise(self, by: int, whole: bool) -> None:
+        self._take(self._draft.beat_higher(by) if whole else self._draft.higher(by))
+
+    def _choose(self, beat: int, stroke: int) -> None:
+        self._draft = self._draft.at(beat, stroke)
+        figure = self._draft.fill.figures[self._draft.beat]
+        if figure in self._level.figures:
+            self._place = self._level.figures.index(figure)
+
+    def _chooses(self, beat: int) -> Act:
+        def act() -> Next:
+            self._choose(beat, 0)
+            return None
+
+        return act
+
+    def _choose_figure(self, place: int) -> None:
+        self._place = place
+
+    def _put(self) -> Next:
+        """Put the chosen figure on the beat at hand, and go on to the next."""
+        figure: Figure = self._level.figures[self._place]
+        draft = self._draft.with_figure(figure)
+        self._take(draft.at((draft.beat + 1) % len(draft.fill.beats)))
+        return None
+
+    def _goes_round(self, way: str) -> Act:
+        return lambda: self._change(self._draft.round_the_kit(way))
+
+    def _variations(self) -> Next:
+        if self._draft.is_empty:
+            return self._refuse("Write a figure first: variations are of something.", "figures")
+        page = VariationsPage(self.context, self._draft.fill, self._setting, self._kept_fills(), self._own_level,
+                              self._becomes)  # fmt: skip
+        return Push(page)
+
+    def _kept_fills(self) -> tuple[Fill, ...]:
+        return tuple(one.fill for one in opened_fills(self.context))
+
+    def _becomes(self, fill: Fill) -> None:
+        self._take(self._draft.becoming(fill))
+        self.set_focus("stave")
+
+    def _play_in(self) -> Next:
+        figures = (*self._own_level.figures, *filter(None, self._draft.fill.figures))
+        return Push(PlayIn(self.context, self._draft, self._setting, figures, self._played))
+
+    def _played(self, draft: Draft, words: str) -> None:
+        self._take(draft)
+        self._told = words
+        self.set_focus("stave")
+
+    # Loudspeaker
+
+    def _set(self, **changes: object) -> None:
+        self._setting = replace(self._setting, **changes)  # type: ignore[arg-type]
+
+    def _faster(self, by: int) -> Next:
+        """Slower or faster by a step; what sounds goes on at the new tempo."""
+        self._set(tempo=float(min(FASTEST, max(SLOWEST, self._setting.tempo + by))))
+        if self.sounds:
+            self._play(TIMES_OVER if self.loudspeaker.loops else 1)
+        return None
+
+    def _next_groove(self) -> Next:
+        names = list(GROOVES)
+        self._set(groove=names[(names.index(self._setting.groove) + 1) % len(names)])
+        return None
+
+    def _hear(self) -> Next:
+        if self.sounds:
+            self.loudspeaker.stop()
+        else:
+            self._play(1)
+        return None
+
+    def _loop(self) -> Next:
+        self._play(TIMES_OVER)
+        return None
+
+    def _play(self, times: int) -> None:
+        self.loudspeaker.play(hearing_of(self._draft.fill, self._setting, times))
+
+    # Keeping
+
+    @property
+    def _changed(self) -> bool:
+        return (self._draft.fill, self._setting) != self._kept
+
+    def _save(self) -> Next:
+        if self._draft.fault:
+            return self._refuse(f"Not saved: {self._draft.fault}", "count")
+        if self._draft.is_empty:
+            return self._refuse("Nothing is written yet, so nothing was saved.", "figures")
+        if self._name:
+            self._told = self._keep(self._name) or f"Saved as {self._name}."
+            return None
+        return Push(NamePrompt(self.context, "Save this fill under a name", "", self._keep_new))
+
+    def _refuse(self, words: str, focus: str) -> Next:
+        """Say why it can't be, where it can be mended."""
+        self._told = words
+        self.set_focus(focus)
+        return None
+
+    def _keep_new(self, name: str) -> str:
+        return is_taken(self.context, name) or self._keep(name)
+
+    def _keep(self, name: str) -> str:
+        """Keep the fill under a name; returns why it can't be, or nothing."""
+        try:
+            kept = keep(self.context, name, self._draft.fill, self._setting)
+        except RecordsError as error:
+            return str(error)
+        self._name, self._kept, self._told = kept.name, (self._draft.fill, self._setting), f"Saved as {kept.name}."
+        return ""
+
+    def _files(self) -> Next:
+        return Push(FillFiles(self.context, self._name, self._draft.fill, self._setting))
+
+    def _leave(self) -> Next:
+        if not self._changed:
+            return Pop()
+        question = "Leave this fill? What you changed is not saved."
+        return Push(Dialog(self.context, question, "Stay", "Leave it", lambda: Pop(self)))
+
+
+def _lines(look: Look, box: Rect, count: int) -> list[Rect]:
+    """So many controls one below the other, as far apart as the box allows."""
+    high = look.u(TARGET)
+    return rows(box, [high] * count, min(look.u(12), max(1, (box.h - count * high) // max(1, count - 1))))

@@ -1,0 +1,180 @@
+"""Playing a fill in: a count-in, then the fill along a click; what was played stands on the desk as notation."""
+
+from collections.abc import Callable, Sequence
+
+from pygame import Rect, Surface
+
+from audio.reading import read
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.hearing.loudspeaker import Loudspeaker
+from game.sessions.fills.draft import Draft
+from game.sessions.fills.playing_in import CUED, TakingIn, taken_in, taking_in
+from game.sessions.inputs import Input
+from game.sessions.playing.playing import HANDS, WIDELY_READ
+from game.widgets.base import Act, Label, Picture, Widget, letter, write
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop
+from shared.figures import Figure
+from shared.levels import vocabulary
+from shared.orchestration import Setting
+from shared.strokes import Stroke
+
+TASK = (
+    "After a bar of clicks play your fill along the clicks. Strike along with the last two clicks, and go straight on."
+)
+KEYS_WORDS = "F is your left hand, J your right: both keys carry a raised mark."
+DRUMS_WORDS = (
+    "Beats that you leave empty go on with the groove. Each stroke keeps its drum: move it on the stave afterwards."
+)
+CARE = "Play lightly, and rest if a hand hurts."
+
+HAND_WORDS = {"L": "Left hand", "R": "Right hand"}
+
+
+class PlayIn(Screen):
+    """Takes a fill from strokes; ``done`` is handed the draft it became and a sentence about it."""
+
+    def __init__(
+        self, context: Context, draft: Draft, setting: Setting, figures: Sequence[Figure],
+        done: Callable[[Draft, str], None],
+    ) -> None:  # fmt: skip
+        super().__init__(context)
+        self._draft, self._setting, self._done = draft, setting, done
+        self._figures = _readable(draft.fill.meter.compound, figures)
+        self.loudspeaker = Loudspeaker(context.sound)
+        self._run: TakingIn | None = None
+        self._struck: list[Stroke] = []
+        self._word = ""
+        self._area: Rect | None = None
+        self._told = ""
+        self.focus = "play"
+
+    def heading(self) -> Heading:
+        fill = self._draft.fill
+        return Heading(
+            "Play it in", f"{fill.meter}, {self._setting.tempo:.0f} beats a minute", self.context.player.name
+        )
+
+    def keys(self) -> Sequence[Key]:
+        if self._run:
+            return (Key("escape", "stop", self._stop),)
+        return (Key("space", "play", self._begin), Key("escape", "back", Pop))
+
+    # The taking
+
+    @property
+    def taking(self) -> bool:
+        return self._run is not None
+
+    def strike(self, stroke: Input) -> bool:
+        hand = HANDS.get(stroke.name)
+        if self._run is None or hand is None:
+            return False
+        self._struck.append(Stroke(stroke.seconds - self._run.begins, hand, velocity=stroke.velocity))
+        return True
+
+    def left(self) -> None:
+        self._run = None
+        self.loudspeaker.stop()
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
+        if self._run:
+            where = self.context.sound.position()
+            if where is None or where >= self._run.ends:
+                self._finish(self._run)
+                return []
+        word = self._sounding()
+        if word == self._word or self._area is None:
+            return []
+        self._word = word
+        return [self._area]
+
+    def _sounding(self) -> str:
+        moment = self.loudspeaker.moment()
+        return moment.caption if moment else ""
+
+    def _begin(self) -> Next:
+        fill = self._draft.fill
+        self._struck, self._run = [], taking_in(fill.meter, fill.length, self._setting.tempo)
+        self.loudspeaker.play(self._run.hearing)
+        self.focus, self.stale = "stop", True
+        return None
+
+    def _stop(self) -> Next:
+        self._run, self.focus, self.stale = None, "play", True
+        self.loudspeaker.stop()
+        return None
+
+    def _finish(self, run: TakingIn) -> None:
+        self.loudspeaker.stop()
+        earliest, latest = run.counted_from - run.begins, run.ends - run.begins
+        strokes = tuple(stroke for stroke in self._struck if earliest < stroke.seconds < latest)
+        reading = read(strokes, self._figures, self._setting.tempo, run.beats, cued=CUED)
+        self._draft, words = taken_in(self._draft, reading)
+        self._run, self._told, self.stale, self.focus = None, words, True, "desk"
+        self._done(self._draft, words)
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        self._area = None
+        if self._run:
+            return self._running(look, box)
+        words = self._told or TASK
+        column = Rect(box.x + box.w // 8, box.y + look.u(20), box.w * 3 // 4, box.h - look.u(20))
+        heights = [look.height(text, column.w, "lead") for text in (words, KEYS_WORDS, DRUMS_WORDS)]
+        task, keys, drums, button, care, _ = rows(
+            column, [*heights, look.u(TARGET + 20), look.line(), None], look.u(24)
+        )
+        play, desk = columns(button, [None, None], look.u(24))
+        text = "Again" if self._told else "Play"
+        return [
+            Label("task", task, words, "lead"),
+            Label("keys", keys, KEYS_WORDS, "lead", bold=True),
+            Label("drums", drums, DRUMS_WORDS, "lead"),
+            Button("play", play, text, self._begin, main=not self._told, key="space"),
+            Button("desk", desk, "To the desk", Pop, main=bool(self._told), key="return"),
+            Label("care", care, CARE, colour="quiet"),
+        ]
+
+    def _running(self, look: Look, box: Rect) -> list[Widget]:
+        word, hands, _, stop = rows(
+            box, [look.line("huge") + look.u(90), look.u(TARGET + 20), None, look.u(TARGET)], look.u(20)
+        )
+        self._area = word
+        _, left, right, _ = columns(hands, [None, look.u(300), look.u(300), None], look.u(30))
+        return [
+            Picture("word", word, self._draw_word),
+            *(
+                Button(f"hand {key}", place, HAND_WORDS[hand], self._strikes(key), key=key)
+                for (key, hand), place in zip(HANDS.items(), (left, right), strict=True)
+            ),
+            Button("stop", columns(stop, [look.u(220), None])[0], "Stop", self._stop, key="escape"),
+        ]
+
+    def _strikes(self, key: str) -> Act:
+        """A stroke by mouse or touch; those of the keys come through ``strike``, each with its own time."""
+
+        def act() -> Next:
+            where = self.context.sound.position()
+            if where is not None:
+                self.strike(Input("key", key, where))
+            return None
+
+        return act
+
+    def _draw_word(self, canvas: Surface, look: Look, box: Rect) -> None:
+        canvas.fill(look.theme.paper, box)
+        write(canvas, letter(look, self._sounding(), box, "huge", True), look.theme.ink, "centre")
+
+
+def _readable(compound: bool, figures: Sequence[Figure]) -> tuple[Figure, ...]:
+    """What a beat may be: every figure of the usual grids that some figures have, and silence."""
+    known = [one for one in vocabulary().figures if one.compound == compound and one.grid.name in WIDELY_READ]
+    # Triplets lie close to semiquavers: they are looked for only where the player's figures have some.
+    grids = {one.grid for one in figures if one.compound == compound} or {known[0].grid}
+    usual = [one for one in known if one.grid in grids] or known
+    return tuple(dict.fromkeys((*usual, Figure((), compound))))

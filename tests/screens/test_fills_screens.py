@@ -1,0 +1,249 @@
+"""The fill desk in the window, from the first figure to the file, and a riddle from one player to another."""
+
+import wave
+from pathlib import Path
+
+import pytest
+
+from game.pieces import KINDS
+from game.records import KeptFill
+from game.screens.fills.desk import FillDesk, open_desk
+from game.screens.fills.files import FillFiles
+from game.screens.fills.play_in import PlayIn
+from game.screens.fills.riddles import RiddlePage
+from game.screens.fills.shelf import FillShelf, open_fills
+from game.screens.fills.variations import VariationsPage
+from game.screens.notices.dialog import Dialog
+from game.sessions.fills.keeping import Opened, kept_setting
+from game.sessions.inputs import Input
+from shared.fills import as_values
+from shared.orchestration import Setting
+from tests.screens.window import Window
+from tests.shared.fills import fill
+
+REEDS = fill("1 e a 2 & 3 4", "sss hh m f")
+SETTING = Setting(tempo=90, groove_bars=3)
+
+
+@pytest.fixture
+def desk(window: Window) -> Window:
+    """A window with a new fill, over the shelf."""
+    window.show(open_desk(window.context), open_fills(window.context))
+    return window
+
+
+@pytest.fixture
+def shelf(window: Window) -> Window:
+    """A window with two fills on the shelf."""
+    for name, one in (("Reeds", REEDS), ("Rain", fill("1 & 2 & 3 & 4 &", "s"))):
+        kept = KeptFill(name, one.count, as_values(one), kept_setting(SETTING))
+        window.context.records.save_fill(window.context.player, kept)
+    window.show(open_fills(window.context))
+    window.top.set_focus("fills")
+    return window
+
+
+def names(window: Window) -> list[str]:
+    return [one.name for one in window.context.records.fills(window.context.player)]
+
+
+def drums(window: Window, beat: int) -> list[tuple[str, ...]]:
+    found = window.top._draft.fill.beats[beat]
+    return [stroke.drums for stroke in found.strokes] if found else []
+
+
+def test_a_fill_is_made_by_keys_alone(desk: Window) -> None:
+    """Figures, the way round the kit, a drum, an accent, a hand, a stroke left out; then heard and kept by name."""
+    desk.top.set_focus("figures")
+    desk.press("return", "right", "return", "return", "return", "d")
+    assert desk.top._draft.fill.count == "1 2 & 3 & 4 &"
+    assert drums(desk, 1) == [("high-tom",), ("high-tom",)]
+    desk.top.set_focus("stave")
+    desk.press("1", "right", "up", "a", "h")
+    stroke = desk.top._draft.here
+    assert (stroke.drums, stroke.force, stroke.hand) == (("ride",), "accent", "L")
+    desk.press("delete", "b")
+    assert desk.top._draft.fill.count == "1 2 & 3 & 4 &".replace("2 &", "(2) &")
+    desk.press("space")
+    assert len(desk.device.played) == 1
+    desk.press("s")
+    desk.write("Mill pond")
+    desk.press("return")
+    assert isinstance(desk.top, FillDesk)
+    assert names(desk) == ["Mill pond"]
+    desk.press("escape")
+    assert isinstance(desk.top, FillShelf)
+    desk.press("o")
+    assert desk.top._draft.fill.count == "1 (2) & 3 & 4 &"
+
+
+def test_a_typed_count_is_engraved_and_a_wrong_one_loses_nothing(desk: Window) -> None:
+    """The staff follows the typing; a fault is told in one line, and is not saved."""
+    desk.top.set_focus("count")
+    desk.write("1 e a 2 & xx")
+    assert "'xx'" in desk.texts()
+    assert desk.top._draft.fill.count == "1 e a 2 & (3) (4)"
+    desk.press("tab", "s")
+    assert "Not saved: character 11, 'xx'" in desk.texts()
+    assert names(desk) == []
+
+
+def test_nothing_written_is_not_saved_or_varied(desk: Window) -> None:
+    """Each says what would do."""
+    desk.press("s")
+    assert "Nothing is written yet" in desk.texts()
+    desk.press("v")
+    assert "Write a figure first" in desk.texts()
+
+
+def test_tempo_goes_by_steps_and_the_line_tells_what_is_hard(window: Window) -> None:
+    """Faster and slower by 6; where hands can't play it any more, a line says where and why, and nothing is refused."""
+    crossing = fill("1 e & a 2 e & a 3 e & a 4 e & a", "sf")
+    window.show(open_desk(window.context, Opened("", crossing, Setting(tempo=40))))
+    assert "Hands can play it at this tempo" in window.texts()
+    window.press(*["="] * 10)
+    assert window.top._setting.tempo == 100
+    assert "hands cross, the right hand on the snare drum while the left is on the floor tom" in window.texts()
+    window.press("-", "o")
+    assert window.top._setting.tempo == 94
+    assert window.top.loudspeaker.loops
+    window.press("=")
+    assert len(window.device.played) == 2
+    assert window.top.loudspeaker.loops
+
+
+def test_a_variation_is_heard_and_taken(shelf: Window) -> None:
+    """Each is heard by one key; the one that is taken stands on the desk, one step from what was there."""
+    shelf.press("down", "o", "v")
+    assert isinstance(shelf.top, VariationsPage)
+    assert len(shelf.top._found) > 3
+    shelf.press("space", "w", "down", "space")
+    assert len(shelf.device.played) == 3
+    taken = shelf.top._found[1].fill
+    shelf.press("return")
+    assert isinstance(shelf.top, FillDesk)
+    assert shelf.top._draft.fill == taken != REEDS
+    shelf.press("escape")
+    assert isinstance(shelf.top, Dialog)
+
+
+def test_a_fill_is_played_in(desk: Window) -> None:
+    """After a count-in the strokes of two keys are read, and what was played stands on the desk."""
+    desk.press("p", "space")
+    page = desk.top
+    assert isinstance(page, PlayIn)
+    assert page.taking
+    beat, begins = 60 / page._setting.tempo, page._run.begins
+    for k in (-2, -1):
+        page.strike(Input("key", "j", begins + k * beat))
+    for place, key in ((0, "j"), (1, "j"), (1.5, "j"), (2, "j"), (2.5, "j"), (3, "j")):
+        page.strike(Input("key", key, begins + place * beat))
+    desk.device.where = 99.0
+    desk.frames(2)
+    assert not page.taking
+    assert "This is what you played" in desk.texts()
+    desk.press("return")
+    assert isinstance(desk.top, FillDesk)
+    assert desk.top._draft.fill.count == "1 2 & 3 & 4"
+    desk.press("space")
+    assert len(desk.device.played) == 2
+
+
+def test_a_take_can_be_broken_off(desk: Window) -> None:
+    """Esc stops it, and the fill is as it was."""
+    desk.press("p", "space", "escape")
+    assert not desk.top.taking
+    desk.press("escape")
+    assert isinstance(desk.top, FillDesk)
+    assert desk.top._draft.is_empty
+
+
+def test_names_are_changed_and_fills_removed(shelf: Window) -> None:
+    """No fill takes another's name; removing asks first and removes no other."""
+    shelf.press("r", *["backspace"] * 5)
+    shelf.write("reeds")
+    shelf.press("return")
+    assert "already" in shelf.texts()
+    shelf.press(*["backspace"] * 9)
+    shelf.write("Rain shower")
+    shelf.press("return")
+    assert names(shelf) == ["Rain shower", "Reeds"]
+    shelf.press("delete", "return")
+    assert names(shelf) == ["Rain shower", "Reeds"]
+    shelf.press("delete", "right", "return")
+    assert names(shelf) == ["Reeds"]
+
+
+def test_a_fill_is_printed(shelf: Window) -> None:
+    """As a page with its groove, into the folder of reports; the page says where."""
+    shelf.press("p")
+    (page,) = (shelf.context.data_folder / "reports").iterdir()
+    assert page.read_bytes()[:5] == b"%PDF-"
+    assert page.name in shelf.top.news
+
+
+def test_all_six_files_are_written_and_none_over_another(window: Window, tmp_path: Path) -> None:
+    """Into the data folder's own place for fills, or the folder that is named; half a path is refused."""
+    window.show(FillFiles(window.context, "Mill pond", REEDS, SETTING))
+    window.press("a", "2")
+    folder = window.context.data_folder / "fills"
+    assert {path.name for path in folder.iterdir()} == {f"mill-pond{ending}" for ending in KINDS} | {"mill-pond-2.mid"}
+    with wave.open(str(folder / "mill-pond.wav")) as sound:
+        # A bar of count-in, three of groove and the fill.
+        assert sound.getnframes() >= 20 * 60 / 90 * 48_000
+    window.top.set_focus("folder")
+    window.press("end", *["backspace"] * 300)
+    window.write("sheets")
+    window.press("return", "2")
+    assert "whole path" in window.texts()
+    window.top.set_focus("folder")
+    window.press(*["backspace"] * 300)
+    window.write(str(tmp_path / "out"))
+    window.press("return", "2")
+    assert [path.name for path in (tmp_path / "out").iterdir()] == ["mill-pond.mid"]
+
+
+def test_an_unreadable_fill_is_told(window: Window) -> None:
+    """It is shown as such; opening, hearing and asking it do nothing."""
+    window.context.records.save_fill(window.context.player, KeptFill("Odd", "one and two"))
+    window.show(open_fills(window.context))
+    window.press("o", "space", "l", "f", "p", "k")
+    assert isinstance(window.top, FillShelf)
+    assert "can't be read" in window.texts()
+
+
+def test_a_riddle_goes_from_one_player_to_another(shelf: Window) -> None:
+    """Who is asked finds it on the page of their fills, hears it, names its figures, and sees the fill and its name."""
+    finch = shelf.context.records.add_player("Finch", 1.0)
+    asker = shelf.context.player
+    shelf.press("down", "k")
+    assert "Who is to name" in shelf.texts()
+    shelf.press("return")
+    assert "Asked Finch" in shelf.texts()
+    shelf.context.choose_player(finch)
+    shelf.show(open_fills(shelf.context))
+    assert f"A riddle of {asker.name}" in shelf.texts()
+    shelf.press("a", "space")
+    page = shelf.top
+    assert isinstance(page, RiddlePage)
+    assert "Reeds" not in shelf.texts()
+    assert len(shelf.device.played) == 1
+    shelf.press("return")
+    assert "Not every beat" in shelf.texts()
+    for beat in range(4):
+        wanted = REEDS.figures[beat]
+        other = next(one for one in page._answer.choices if one != wanted)
+        shelf.click(f"tile {(other if beat == 2 else wanted).count}")
+    shelf.press("return")
+    assert "3 of 4 beats right" in shelf.texts()
+    assert "Reeds" in shelf.texts()
+    shelf.press("return")
+    assert isinstance(shelf.top, FillShelf)
+    assert "riddle" not in shelf.texts()
+    assert [(one.asker, one.right) for one in shelf.context.records.riddles_asked(asker)] == [("Finch", 3)]
+
+
+def test_a_riddle_of_nobody(shelf: Window) -> None:
+    """Where nobody else plays here the page says so, and how somebody would."""
+    shelf.press("k")
+    assert "Nobody else plays on this machine yet" in shelf.texts()
