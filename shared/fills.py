@@ -91,7 +91,7 @@ class FillBeat:
 
 
 @dataclass(frozen=True)
-class Placed:
+class FillPlace:
     """A stroke of a fill at its place: beat from 0, exact place in it.
 
     ``hands`` has each drum that is struck by hand, with its hand.
@@ -198,7 +198,7 @@ class Fill:
             raise FillError(f"beat {beat + 1} has no figure")
         return replace(found, strokes=tuple(stroke.on(drum) for stroke in found.strokes))
 
-    def placed(self, lead: str = "R") -> tuple[Placed, ...]:
+    def placed(self, lead: str = "R") -> tuple[FillPlace, ...]:
         """Every stroke in the order of time, with its hand for a player who leads with ``lead``."""
         rule = _alternating if self.sticking == "alternating" else _natural
         ruled = rule(self.beats, lead)
@@ -206,7 +206,7 @@ class Fill:
         for place, beat in enumerate(self.beats):
             for at, stroke in zip(beat.figure.onsets, beat.strokes, strict=True) if beat else ():
                 hand = next(ruled) if stroke.by_hand or self.sticking == "natural" else None
-                found.append(Placed(place, at, stroke, _by_hands(stroke, stroke.hand or hand, lead)))
+                found.append(FillPlace(place, at, stroke, _by_hands(stroke, stroke.hand or hand, lead)))
         return tuple(found)
 
     def strokes(self, setting: Setting) -> Iterator[Stroke]:
@@ -256,7 +256,7 @@ def _by_hands(stroke: FillStroke, hand: str | None, lead: str) -> tuple[tuple[st
     return (first, side), *((drum, OTHER[side]) for drum in others)
 
 
-def _sounding(one: Placed, beats: int) -> Iterator[Stroke]:
+def _sounding(one: FillPlace, beats: int) -> Iterator[Stroke]:
     bar, beat = divmod(one.beat, beats)
     hands = dict(one.hands)
     for drum in one.stroke.drums:

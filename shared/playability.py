@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
-from shared.fills import ACCENT, GHOST, Fill, Placed
+from shared.fills import ACCENT, GHOST, Fill, FillPlace
 from shared.instruments import INSTRUMENTS
 
 PLACES = {
@@ -61,7 +61,7 @@ class _Struck:
     time: float
     hand: str
     drum: str
-    one: Placed
+    one: FillPlace
 
 
 def cautions(fill: Fill, tempo: float, lead: str = "R") -> tuple[Caution, ...]:
@@ -76,7 +76,7 @@ def cautions(fill: Fill, tempo: float, lead: str = "R") -> tuple[Caution, ...]:
     return tuple(sorted(found.values(), key=lambda one: one.beat))
 
 
-def _all(fill: Fill, placed: tuple[Placed, ...], beat_seconds: float, lead: str) -> Iterator[Caution]:
+def _all(fill: Fill, placed: tuple[FillPlace, ...], beat_seconds: float, lead: str) -> Iterator[Caution]:
     for one in placed:
         if len(one.stroke.by_hand) > 2:
             drums = _listed(one.stroke.by_hand)
@@ -88,7 +88,7 @@ def _all(fill: Fill, placed: tuple[Placed, ...], beat_seconds: float, lead: str)
     yield from _feet(fill, placed, beat_seconds)
 
 
-def _by_hands(one: Placed, beat_seconds: float) -> Iterator[_Struck]:
+def _by_hands(one: FillPlace, beat_seconds: float) -> Iterator[_Struck]:
     """The strokes of the hands at one moment; of three drums or more the first two."""
     time = (one.beat + float(one.at)) * beat_seconds
     for drum, hand in one.hands[:2]:
@@ -129,7 +129,7 @@ def _crossings(fill: Fill, strokes: list[_Struck], lead: str) -> Iterator[Cautio
             yield Caution(CROSSING, after.one.beat, f"{_called(fill, after.one)}: hands cross, {words}.")
 
 
-def _feet(fill: Fill, placed: tuple[Placed, ...], beat_seconds: float) -> Iterator[Caution]:
+def _feet(fill: Fill, placed: tuple[FillPlace, ...], beat_seconds: float) -> Iterator[Caution]:
     kicks = [one for one in placed if any(INSTRUMENTS[drum].foot for drum in one.stroke.drums)]
     for before, after in pairwise(kicks):
         gap = (after.beat - before.beat + float(after.at - before.at)) * beat_seconds
@@ -137,7 +137,7 @@ def _feet(fill: Fill, placed: tuple[Placed, ...], beat_seconds: float) -> Iterat
             yield Caution(FEET, after.beat, f"{_called(fill, after)}: two strokes of the foot, {_seconds(gap)} apart.")
 
 
-def _called(fill: Fill, one: Placed) -> str:
+def _called(fill: Fill, one: FillPlace) -> str:
     bar, beat = divmod(one.beat, fill.meter.beats)
     found = fill.beats[one.beat]
     assert found is not None

@@ -19,7 +19,7 @@ from shared.notation.page import Dress
 from shared.orchestration import Setting
 from shared.passages import Passage
 
-Place = tuple[int, int]
+FillSpot = tuple[int, int]
 """A beat of the fill and a stroke in it, both from 0."""
 
 
@@ -51,7 +51,7 @@ class FillSheet:
         left, right = (self.lefts[bar] + round(edge * self.space) for edge in self.layouts[bar].beats[beat])
         return Rect(left, self.box.y, right - left, self.box.h)
 
-    def stroke(self, place: Place) -> Rect | None:
+    def stroke(self, place: FillSpot) -> Rect | None:
         """The column of a stroke; None where the beat has none."""
         beat = self.fill.beats[place[0]]
         if beat is None or not beat.strokes:
@@ -59,7 +59,7 @@ class FillSheet:
         column, half = self.column(place[0] + float(beat.figure.onsets[place[1]])), round(0.95 * self.space)
         return Rect(column - half, self.box.y, 2 * half, self.box.h)
 
-    def nearest(self, x: int) -> Place:
+    def nearest(self, x: int) -> FillSpot:
         """The stroke nearest to a pixel column, or the beat there that has none."""
         size = len(self.fill.beats)
         number = next((k for k in range(size) if x < self.beat(k).right), size - 1)
@@ -125,7 +125,7 @@ class FillStave(Widget):
     """
 
     sheet: FillSheet
-    here: Place
+    here: FillSpot
     go: Callable[[int], None]
     raise_: Callable[[int, bool], None]
     choose: Callable[[int, int], None]

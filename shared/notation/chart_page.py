@@ -19,7 +19,7 @@ LINE_GAP = 1.5
 
 
 @dataclass(frozen=True)
-class Line:
+class ChartLine:
     """A line of a chart: its bars by their places from 0, and the layout of each, all on one staff."""
 
     bars: tuple[int, ...]
@@ -38,7 +38,7 @@ class Line:
 
 def lay_out_chart(
     chart: Chart, setting: Setting, across: int = ACROSS, dress: Dress = PLAIN, width: float = 0.0
-) -> tuple[Line, ...]:
+) -> tuple[ChartLine, ...]:
     """The lines of a chart of fills, so many bars in each.
 
     Each begins with a clef, the first with the time signature too.  Beats are made so wide that a line fills
@@ -46,7 +46,7 @@ def lay_out_chart(
     """
     passage = chart.written(setting)
 
-    def laid_out(bars: range, least_beat: float) -> Line:
+    def laid_out(bars: range, least_beat: float) -> ChartLine:
         layouts = []
         for bar in bars:
             own = replace(
@@ -55,7 +55,7 @@ def lay_out_chart(
                 hands=dress.hands if chart.fills[bar] is not None else None,
             )  # fmt: skip
             layouts.append(lay_out_kit(passage, own, bar, signs_of(chart, bar, bar == bars[0])))
-        return Line(tuple(bars), tuple(layouts))
+        return ChartLine(tuple(bars), tuple(layouts))
 
     lines = []
     for bars in chart.systems(across):
@@ -80,7 +80,7 @@ def signs_of(chart: Chart, bar: int, opens: bool = False) -> Signs:
     )
 
 
-def on_one_page(lines: Iterable[Line]) -> Layout:
+def on_one_page(lines: Iterable[ChartLine]) -> Layout:
     """Lines one below the other as one layout, for a picture."""
     lines = tuple(lines)
     glyphs: list[Glyph] = []

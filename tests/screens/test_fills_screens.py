@@ -14,7 +14,7 @@ from game.screens.fills.riddles import RiddlePage
 from game.screens.fills.shelf import FillShelf, open_fills
 from game.screens.fills.variations import VariationsPage
 from game.screens.notices.dialog import Dialog
-from game.sessions.fills.keeping import Opened, kept_setting
+from game.sessions.fills.keeping import OpenedFill, kept_setting
 from game.sessions.inputs import Input
 from shared.fills import as_values
 from shared.orchestration import Setting
@@ -99,7 +99,7 @@ def test_nothing_written_is_not_saved_or_varied(desk: Window) -> None:
 def test_tempo_goes_by_steps_and_the_line_tells_what_is_hard(window: Window) -> None:
     """Faster and slower by 6; where hands can't play it any more, a line says where and why, and nothing is refused."""
     crossing = fill("1 e & a 2 e & a 3 e & a 4 e & a", "sf")
-    window.show(open_desk(window.context, Opened("", crossing, Setting(tempo=40))))
+    window.show(open_desk(window.context, OpenedFill("", crossing, Setting(tempo=40))))
     assert "Hands can play it at this tempo" in window.texts()
     window.press(*["="] * 10)
     assert window.top._setting.tempo == 100

@@ -14,7 +14,7 @@ from game.screens.levels.editor import LevelEditor
 from game.screens.levels.files import new_name, write_level
 from game.screens.levels.levels import Levels
 from game.screens.paper.paper import open_paper
-from game.sessions.fills.keeping import Opened, kept_setting
+from game.sessions.fills.keeping import OpenedFill, kept_setting
 from game.sessions.levels.draft import PLACES
 from game.widgets.editing import Edited
 from game.widgets.theme import THEMES
@@ -32,8 +32,7 @@ from tests.screens.test_walk import (
     named,
     walked,
 )
-from tests.screens.window import Opened as Open
-from tests.screens.window import Window
+from tests.screens.window import Opened, Window
 from tests.shared.fills import fill
 
 LONG_NAME = "Wilhelmina-Alexandra at the Old Millrace"
@@ -94,7 +93,9 @@ def no_fills(window: Window) -> None:
 
 
 def fill_desk(window: Window) -> None:
-    window.show(open_desk(window.context, Opened(LONG_NAME, FULL, Setting(tempo=160, groove="ghosted", groove_bars=1))))
+    window.show(
+        open_desk(window.context, OpenedFill(LONG_NAME, FULL, Setting(tempo=160, groove="ghosted", groove_bars=1)))
+    )
     window.press("space")
     window.device.where = 7.0
     window.frames(2)
@@ -102,7 +103,7 @@ def fill_desk(window: Window) -> None:
 
 def fill_desk_two_bars(window: Window) -> None:
     two = fill_of([parse_bar("1 e & a 2 e & a 3 e & a 4 e & a")] * 2, way="down the kit")
-    window.show(open_desk(window.context, Opened("", two, Setting(tempo=70))))
+    window.show(open_desk(window.context, OpenedFill("", two, Setting(tempo=70))))
     window.press("right", "right", "h")
 
 
@@ -113,7 +114,7 @@ def fill_desk_faulty(window: Window) -> None:
 
 
 def fill_name(window: Window) -> None:
-    desk = open_desk(window.context, Opened("", FULL, Setting(tempo=60)))
+    desk = open_desk(window.context, OpenedFill("", FULL, Setting(tempo=60)))
     window.show(desk)
     window.press("s")
 
@@ -130,13 +131,13 @@ def fill_variations(window: Window) -> None:
 
 
 def fill_no_variations(window: Window) -> None:
-    window.show(open_desk(window.context, Opened("", FULL, Setting(tempo=300))))
+    window.show(open_desk(window.context, OpenedFill("", FULL, Setting(tempo=300))))
     window.press("v")
     assert window.top._found == ()
 
 
 def fill_play_in(window: Window) -> None:
-    window.show(open_desk(window.context, Opened("", FULL, Setting(tempo=60))))
+    window.show(open_desk(window.context, OpenedFill("", FULL, Setting(tempo=60))))
     window.press("p")
 
 
@@ -241,14 +242,14 @@ ROWS = {
 
 
 @pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
-def test_nothing_is_cut_or_overlaps(opened: Open, page: Page, size: tuple[int, int]) -> None:
+def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
     window = opened(size)
     assert [(theme, fault) for theme in THEMES for fault in walked(window, page, theme)] == []
 
 
 @pytest.mark.parametrize(("page", "size"), some(3, PAGES, [SIZES[0], *BETWEEN[2:4]]), ids=named)
-def test_largest_type_fits(opened: Open, page: Page, size: tuple[int, int]) -> None:
+def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(opened(size), page, "dark", 130) == []
 
@@ -256,7 +257,7 @@ def test_largest_type_fits(opened: Open, page: Page, size: tuple[int, int]) -> N
 @pytest.mark.parametrize(
     ("page", "level"), some(3, [library, fill_desk_two_bars, levels], ["stage-1", "stage-7", "stage-8"]), ids=named
 )
-def test_every_level_fits(opened: Open, page: Page, level: str) -> None:
+def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """From two figures to seventeen, in crotchets and dotted crotchets, all is seen in the smallest window."""
     assert walked(opened((1024, 640), level=level), page, "light") == []
 

@@ -17,7 +17,7 @@ from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.sessions.fills.draft import Draft, blank, draft_of
 from game.sessions.fills.heard import FILL, SECOND, TIMES_OVER, hearing_of
-from game.sessions.fills.keeping import USUAL_GROOVE_BARS, Opened
+from game.sessions.fills.keeping import USUAL_GROOVE_BARS, OpenedFill
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, Slider
@@ -48,20 +48,20 @@ BEFORE = tuple((bars, str(bars) if bars else "None") for bars in range(MOST_GROO
 WAY_KEYS = dict(zip(WAYS, "dun", strict=True))
 
 
-def open_desk(context: Context, saved: Opened | None = None) -> "FillDesk":
+def open_desk(context: Context, saved: OpenedFill | None = None) -> "FillDesk":
     """The desk with a kept fill, or an empty one in the meter of the player's level."""
     settings, level = context.settings, context.level
     usual = Setting(
         tempo=float(round(level.tempo.low)), lead=settings.hand, groove_bars=USUAL_GROOVE_BARS, swing=settings.swing,
         groove=settings.groove if settings.groove in GROOVES else "straight",
     )  # fmt: skip
-    return FillDesk(context, saved or Opened("", blank(level.meter).fill, usual), level)
+    return FillDesk(context, saved or OpenedFill("", blank(level.meter).fill, usual), level)
 
 
 class FillDesk(RulerScreen):
     """A fill being written; ``saved`` is the one that is opened, or an empty one without a name."""
 
-    def __init__(self, context: Context, saved: Opened, level: Level) -> None:
+    def __init__(self, context: Context, saved: OpenedFill, level: Level) -> None:
         super().__init__(context)
         self._name, self._setting, self._own_level = saved.name, saved.setting, level
         self._draft = draft_of(saved.fill)

@@ -3,13 +3,13 @@
 from game.records import KeptFill
 from game.records.players import name_key
 from game.screens.context import Context
-from game.sessions.fills.keeping import Opened, kept_setting, opened
+from game.sessions.fills.keeping import OpenedFill, kept_setting, opened
 from shared.errors import UserError
 from shared.fills import Fill, as_values
 from shared.orchestration import Setting
 
 
-def opened_fill(context: Context, one: KeptFill) -> Opened | None:
+def opened_fill(context: Context, one: KeptFill) -> OpenedFill | None:
     """A kept fill, ready to be heard and changed; None where it can't be read."""
     try:
         return opened(one.name, one.count, one.fill, one.setting, Setting(lead=context.settings.hand))
@@ -17,7 +17,7 @@ def opened_fill(context: Context, one: KeptFill) -> Opened | None:
         return None
 
 
-def opened_fills(context: Context) -> list[Opened]:
+def opened_fills(context: Context) -> list[OpenedFill]:
     """Every fill of the player that can be read."""
     found = (opened_fill(context, one) for one in context.records.fills(context.player))
     return [one for one in found if one]

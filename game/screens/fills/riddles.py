@@ -11,7 +11,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.ruler_screen import RulerScreen
 from game.sessions.fills.heard import hearing_of
-from game.sessions.fills.keeping import Opened, kept_setting, opened
+from game.sessions.fills.keeping import OpenedFill, kept_setting, opened
 from game.sessions.fills.riddle import RiddleAnswer, asked_beats, riddle_answer
 from game.widgets.base import Act, Label, Lettered, Picture, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
@@ -33,7 +33,9 @@ from shared.orchestration import Setting
 class AskRiddle(Screen):
     """Chooses who is asked; ``done`` is handed a sentence about it."""
 
-    def __init__(self, context: Context, chosen: Opened, others: Sequence[Player], done: Callable[[str], None]) -> None:
+    def __init__(
+        self, context: Context, chosen: OpenedFill, others: Sequence[Player], done: Callable[[str], None]
+    ) -> None:
         super().__init__(context)
         self._opened, self._others, self._done = chosen, others, done
         self._row = 0
@@ -98,7 +100,7 @@ def open_riddle(context: Context, riddle: Riddle) -> "RiddlePage":
 class RiddlePage(RulerScreen):
     """A riddle to be heard and answered, then seen.  One that can't be read can only be put away."""
 
-    def __init__(self, context: Context, riddle: Riddle, one: Opened | None, answer: RiddleAnswer | None) -> None:
+    def __init__(self, context: Context, riddle: Riddle, one: OpenedFill | None, answer: RiddleAnswer | None) -> None:
         super().__init__(context)
         self._riddle, self._opened, self._answer = riddle, one, answer
         self._told = ""

@@ -19,15 +19,15 @@ from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.screens.saving import save
 from game.sessions.fills.heard import TIMES_OVER, as_chart, hearing_of
-from game.sessions.fills.keeping import Opened
+from game.sessions.fills.keeping import OpenedFill
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
-from game.widgets.texts import facts
 from game.widgets.fill_stave import fill_picture
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
+from game.widgets.texts import facts
 from game.wording import counted
 from shared.orchestration import Setting
 from shared.playability import difficulty
@@ -67,7 +67,7 @@ class FillShelf(RulerScreen):
     def _own(self) -> KeptFill | None:
         return self._fills[self._row] if self._fills else None
 
-    def _chosen(self) -> Opened | None:
+    def _chosen(self) -> OpenedFill | None:
         """The chosen fill; None where there is none, or it can't be read."""
         return opened_fill(self.context, self._own) if self._own else None
 
@@ -144,7 +144,7 @@ class FillShelf(RulerScreen):
             for cell, (name, text, act, key) in zip(cells, acts, strict=True)
         ]
 
-    def _draw(self, now: Opened, canvas: Surface, look: Look, box: Rect) -> None:
+    def _draw(self, now: OpenedFill, canvas: Surface, look: Look, box: Rect) -> None:
         fill_picture(canvas, look, box, now.fill, Setting(lead=now.setting.lead, groove=now.setting.groove))
 
     # Acts
@@ -233,7 +233,7 @@ class FillShelf(RulerScreen):
         return Push(Dialog(self.context, question, "Keep it", "Remove", remove))
 
 
-def _played(now: Opened) -> list[tuple[str, str]]:
+def _played(now: OpenedFill) -> list[tuple[str, str]]:
     """How a fill is played, as captions and words."""
     groove = f"{counted(now.setting.groove_bars, 'bar')}, {now.setting.groove}" if now.setting.groove_bars else "none"
     return [

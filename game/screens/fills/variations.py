@@ -13,11 +13,11 @@ from game.sessions.fills.known import known_figures
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
-from game.widgets.texts import facts
 from game.widgets.fill_stave import fill_picture
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
+from game.widgets.texts import facts
 from game.wording import counted
 from shared.fills import Fill
 from shared.levels import Level

@@ -17,7 +17,7 @@ BAR_SIGN = "|"
 FORCE_TURNS = (PLAIN, ACCENT, GHOST)
 """The order in which a stroke's force is changed."""
 
-Placed = Sequence[tuple[Fraction, Stroke]]
+PlayedPlaces = Sequence[tuple[Fraction, Stroke]]
 """The strokes of a beat that was played, each with its place in the beat."""
 
 ACCENTED_FROM = 0.85

@@ -17,7 +17,7 @@ USUAL_GROOVE_BARS = 3
 
 
 @dataclass(frozen=True)
-class Opened:
+class OpenedFill:
     """A kept fill, ready to be heard and changed."""
 
     name: str
@@ -25,16 +25,16 @@ class Opened:
     setting: Setting
 
 
-def opened(name: str, count: str, values: Any, setting: Mapping[str, Any], usual: Setting) -> Opened:
+def opened(name: str, count: str, values: Any, setting: Mapping[str, Any], usual: Setting) -> OpenedFill:
     """What was kept: a fill's ``values``, or None where a bar was kept by its count and way round the kit.
 
     What can't be read of the setting is as ``usual``.  Raises ``UserError`` where the fill itself can't be read.
     """
     played = _setting(setting, usual)
     if values is not None:
-        return Opened(name, from_values(values), played)
+        return OpenedFill(name, from_values(values), played)
     bar = parse_bar(count, METERS.get(str(setting.get("meter"))))
-    return Opened(name, _fill_of_bar(arrange(bar, replace(played, count_in=False, groove_bars=0, feel=0.0)).strokes,
+    return OpenedFill(name, _fill_of_bar(arrange(bar, replace(played, count_in=False, groove_bars=0, feel=0.0)).strokes,
                                      bar.figures, played, bar.meter.name), played)  # fmt: skip
 
 

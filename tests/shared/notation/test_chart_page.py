@@ -5,7 +5,7 @@ import pytest
 from shared.forms import FORMS, drawn, made
 from shared.instruments import INSTRUMENTS
 from shared.levels import find_level
-from shared.notation.chart_page import LINE_GAP, Line, lay_out_chart, on_one_page, signs_of
+from shared.notation.chart_page import LINE_GAP, ChartLine, lay_out_chart, on_one_page, signs_of
 from shared.orchestration import Setting
 from tests.shared.fills import fill
 
@@ -13,7 +13,7 @@ FILLS = [fill("1 & 2 & 3 e & a 4", "sshhMmmmf"), fill("1 e a 2 & 3 4 &", "ssshhm
 CHART = made(FORMS["sixteen bars"], FILLS)
 
 
-def names(line: Line, bar: int) -> list[str]:
+def names(line: ChartLine, bar: int) -> list[str]:
     return [glyph.name for glyph in line.layouts[bar].glyphs]
 
 
