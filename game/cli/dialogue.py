@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from typing import Protocol
 
-from game.cli.explain import explained
+from game.cli.explain import beat_explained
 from game.cli.replies import Said, counts, read_answer, strangers
 from game.learning.question import Question
 from game.service import Service
@@ -13,10 +13,10 @@ from game.sessions.practice.meeting import Meeting
 from game.sessions.practice.round import PracticeRound
 from shared.bars import Bar
 from shared.counting import CountError
-from shared.levels import Level
+from shared.levels import Level, spelling_in
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
-from shared.spelling import note_names, spelling_from_code, spellings
+from shared.spelling import note_names
 from shared.sticking import STICKINGS
 
 LETTERS = {
@@ -34,8 +34,8 @@ figures (f): the figures to choose from. skip: no answer. quit (q): end here.
 not sure (n): an answer as well; for one beat of several write 2 ?
 When a figure is met: Enter to be asked; again and slower; other (o): it and the other one in turn; known (k): you
 have heard it before.
-After an answer: Enter for the next bar; mine (m): hear the bar as you answered it; explain (e): names, spellings
-and syllables of each beat; and again, slower, beat N as before."""
+After an answer: Enter for the next bar; mine (m): hear the bar as you answered it; explain (e): the notes of each
+beat; explain N (e N): names, spellings and syllables of one; and again, slower, beat N as before."""
 
 
 class Leaving(Exception):  # noqa: N818
@@ -77,13 +77,13 @@ class Dialogue:
         setting, slower = (self._service.heard(plain, listening) for listening in (USUAL, USUAL.slower))
         for line in meeting_lines(meeting, self._service):
             self._tell(line)
-        hearings = {
-            "again": meeting.alone(setting),
-            "slower": meeting.alone(slower),
-            "other": meeting.beside(setting),
-        }
-        self._loudspeaker.play(hearings["other"].passage)
-        while (reply := self._reply("Enter to be asked; again, slower, other or known:")) not in ("", "known"):
+        hearings = {"again": meeting.alone(setting), "slower": meeting.alone(slower)}
+        words = "Enter for the next one; again, slower or known:"
+        if not meeting.first:
+            hearings["other"] = meeting.beside(setting)
+            words = "Enter to be asked; again, slower, other or known:"
+        self._loudspeaker.play(hearings["again" if meeting.first else "other"].passage)
+        while (reply := self._reply(words)) not in ("", "known"):
             if reply in hearings:
                 self._loudspeaker.play(hearings[reply].passage)
             else:
@@ -141,12 +141,24 @@ class Dialogue:
         while reply := self._reply(f"Enter for {following}, or ? for help:"):
             if reply == "mine":
                 self._play_answer(practised)
-            elif reply == "explain":
-                question = practised.question
-                for line in explained(question.bar, self._service.settings.hand, question.setting.tempo):
-                    self._tell(line)
+            elif reply.partition(" ")[0] == "explain":
+                self._explain(practised.question, reply.partition(" ")[2])
             elif not self._heard(practised, reply):
                 self._tell(f"{reply[:40]!r} is no word here; Enter goes on, ? is help.")
+
+    def _explain(self, question: Question, number: str) -> None:
+        """Name every beat in a line, or say all that is known of one."""
+        bar, service = question.bar, self._service
+        if number.strip() in map(str, range(1, bar.meter.beats + 1)):
+            for line in beat_explained(bar, int(number), service.settings.hand, question.setting.tempo):
+                self._tell(line)
+            return
+        hands = STICKINGS[service.settings.sticking](bar, service.settings.hand)
+        for place, (figure, its_hands) in enumerate(zip(bar.figures, hands, strict=True), 1):
+            names = note_names(spelling_in(service.level, figure), service.settings.terms)
+            told = f"Beat {place}: {figure.count_on(place)}", names, " ".join(its_hands)
+            self._tell("; ".join(filter(None, told)))
+        self._tell("explain N (e N) says more of one beat.")
 
     def _play_answer(self, practised: PracticeRound) -> None:
         question = practised.question
@@ -226,12 +238,14 @@ def meeting_lines(meeting: Meeting, service: Service) -> Iterator[str]:
     yield f"New: {figure}."
     if hands:
         yield f"It is played {' '.join(hands)}."
-    code = level.spelling.get(figure)
-    written = spelling_from_code(code, figure) if code else spellings(figure)[0]
-    yield f"It is written {note_names(written, settings.terms)}."
+    yield f"It is written {note_names(spelling_in(level, figure), settings.terms)}."
     if word := level.words.get(figure):
         yield f"A word for it: {word}."
-    yield f"{figure} beside {meeting.rival}: {meeting.difference.sentence}"
+    if meeting.first:
+        # The other one is not known yet: it is met next, and then the two are told apart.
+        yield "Next comes one that is like it."
+    else:
+        yield f"{figure} beside {meeting.rival}: {meeting.difference.sentence}"
 
 
 def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:

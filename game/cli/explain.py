@@ -62,10 +62,16 @@ def explained(bar: Bar, lead: str, tempo: float) -> Iterator[str]:
     hand = "right" if lead == "R" else "left"
     yield bar.count
     yield f"{bar.meter}, {tempo:g} {bar.meter.beat_name} beats a minute, {hand} hand leading."
-    for beat, figure in zip(described(bar, lead)["beats"], bar.figures, strict=True):
+    for beat in range(1, bar.meter.beats + 1):
         yield ""
-        yield f"Beat {beat['beat']}: {beat['count']}"
-        yield from _words(beat, figure, 60 / tempo)
+        yield from beat_explained(bar, beat, lead, tempo)
+
+
+def beat_explained(bar: Bar, beat: int, lead: str, tempo: float) -> Iterator[str]:
+    """What is known of one beat of a bar, from 1, as lines for the reader."""
+    told = described(bar, lead)["beats"][beat - 1]
+    yield f"Beat {beat}: {told['count']}"
+    yield from _words(told, bar.figures[beat - 1], 60 / tempo)
 
 
 def _words(beat: dict[str, Any], figure: Figure, beat_seconds: float) -> Iterator[str]:

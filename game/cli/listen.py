@@ -21,11 +21,12 @@ from game.data_folder import data_folder
 from game.learning import Mark, Question
 from game.learning.coach import Coach
 from game.learning.steps import BEGINNINGS, SOUND_OUT, STEP_BY_STEP
-from game.records import Records
+from game.records import Records, Round
 from game.service import Service, found_or_added
 from game.sessions.practice.ahead import next_aim
 from game.sessions.practice.meeting import Meeting, beginning, meetings
 from game.sessions.practice.round import BARS, PracticeRound
+from game.sessions.practice.scoring import points_of
 from shared.errors import UserError
 from shared.figures import Figure
 from shared.passages import Passage, check_tempo
@@ -167,7 +168,7 @@ class Quiz:
             self._tell_aim()
         if practised.complete and practised.bars == BARS:
             best = service.keep_round(practised)
-            self.tell(_best_line(practised.score, best.score if best else None))
+            self.tell(_best_line(practised, best))
 
     def _tell_aim(self) -> None:
         aim = next_aim(self.practised, self.service.level)
@@ -175,10 +176,11 @@ class Quiz:
         self.tell(f"To aim at next: {about}{aim.words}")
 
 
-def _best_line(score: int, best: int | None) -> str:
-    if best is None or score > best:
+def _best_line(practised: PracticeRound, best: Round | None) -> str:
+    if best is None or practised.score > best.score:
         return "Your best round of this level so far, of as many beats."
-    return f"Your best round of this level, of as many beats: a score of {best}."
+    earned, possible = points_of(best.score, best.beats)
+    return f"Your best round of this level, of as many beats: {earned} of {possible} points."
 
 
 @dataclass

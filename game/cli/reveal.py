@@ -6,7 +6,7 @@ from typing import Any
 from game.records import Settings
 from game.sessions.hearing.hearing import as_answered
 from game.sessions.practice.round import BarResult, PracticeRound
-from game.sessions.practice.scoring import FULL, RULE
+from game.sessions.practice.scoring import RULE
 from game.wording import how_often
 from shared.difference import difference
 from shared.figures import Figure
@@ -47,16 +47,13 @@ def _beat_line(place: int, heard: Figure, said: Figure | None, right: bool, mend
 
 def round_lines(practised: PracticeRound) -> Iterator[str]:
     """The bars answered so far: the score and what was mixed up."""
-    yield f"{practised.right} of {practised.beats} beats right. {_all_points(practised)}"
+    points = f"{practised.earned} of {practised.possible} points"
+    yield f"{practised.right} of {practised.beats} beats right: {points}."
     yield RULE
     for mix_up in practised.mix_ups():
         if mix_up.said:
             apart = difference(mix_up.heard, mix_up.said).sentence
             yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {how_often(mix_up.times)}. {apart}"
-
-
-def _all_points(practised: PracticeRound) -> str:
-    return f"{practised.earned} of {practised.possible} points: a score of {practised.score} of {FULL}."
 
 
 def described(number: int, result: BarResult, answer: tuple[Figure | None, ...] | None) -> dict[str, Any]:

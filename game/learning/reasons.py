@@ -18,7 +18,7 @@ PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once 
 
 
 ALIKE = ("These two are alike: listen for what differs.", "These two, which are alike, once more.")
-AMONG = ("Any of those on offer may come.", "Whatever is on offer may come.")
+AMONG = ("It can be any figure that you have met.", "Another one of those that you have met.")
 """The words, in turn, where a reason that shows its figures would show the answer: for two choices, and for more."""
 
 

@@ -73,6 +73,7 @@ class Screen:
         self.widgets: list[Widget] = []
         self.stale = True
         self.news = ""
+        self._warns = False
         self._held = ""
 
     @property
@@ -108,9 +109,9 @@ class Screen:
         focused = self.focused()
         return focused.selected if focused else ""
 
-    def tell(self, words: str) -> None:
-        """Say something in place of the heading until the next key or click."""
-        self.news, self.stale = words, True
+    def tell(self, words: str, warns: bool = True) -> None:
+        """Say something in place of the heading until the next key or click; what is no trouble ``warns`` of none."""
+        self.news, self._warns, self.stale = words, warns, True
 
     def heading(self) -> Heading:
         """What stands at the head of the page."""
@@ -177,7 +178,8 @@ class Screen:
 
     def _head(self, box: Rect) -> list[Widget]:
         if self.news:
-            return [Label("news", box, self.news, bold=True, colour="warn", middle=True)]
+            colour = "warn" if self._warns else "ink"
+            return [Label("news", box, self.news, bold=True, colour=colour, middle=True)]
         heading = self.heading()
         left, middle, right = columns(box, [box.w * 0.32, None, box.w * 0.32])
         role, colour = ("lead", "accent") if heading.stress else ("body", "quiet")

@@ -26,11 +26,21 @@ PICTURE_SIZE = (1920, 1080)
 def save(context: Context, title: str, ending: str, data: bytes) -> str:
     """Write a file named by title, player and day, never over another; returns the line for the screen."""
     try:
-        folder = made_folder(context.data_folder / FOLDER)
-        path = unused(folder / f"{slug(title) or 'report'}-{day(context.now())}{ending}")
+        path = new_path(context, title, ending)
         write_beside(path, data)
     except (FileError, RecordsError) as error:
         return str(error)
+    return saved_words(path)
+
+
+def new_path(context: Context, title: str, ending: str) -> Path:
+    """Where a file named by title and day goes; no file is there yet.  Raises ``FileError`` or ``RecordsError``."""
+    folder = made_folder(context.data_folder / FOLDER)
+    return unused(folder / f"{slug(title) or 'report'}-{day(context.now())}{ending}")
+
+
+def saved_words(path: Path) -> str:
+    """What is told of a file that was written."""
     return f"Saved as {shown_path(path)}"
 
 

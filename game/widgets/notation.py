@@ -224,10 +224,14 @@ class Staff(Widget):
 
 @dataclass
 class BeatPlace(Widget):
-    """A beat of the bar, to be filled or looked at.  ``state`` is empty, filled, current, wrong or both."""
+    """A beat of the bar, to be filled or looked at.
+
+    ``state`` is empty, filled, current, wrong or both; ``sign`` what stands in it where no figure does.
+    """
 
     act: Act
     state: str = "empty"
+    sign: str = ""
     focusable: bool = field(default=True, kw_only=True)
 
     def press(self) -> Next:
@@ -247,6 +251,13 @@ class BeatPlace(Widget):
         }[self.state]
         if fill:
             look.box(canvas, self.rect, fill, edge, 2)
+        for lettered in self.lettering(look):
+            write(canvas, lettered, theme.ink, "centre")
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        # Above the line of the staff, which runs through the middle.
+        above = Rect(self.rect.x, self.rect.y + look.u(4), self.rect.w, min(self.rect.h // 2, look.line("title")))
+        return [letter(look, self.sign, above, "title", True)] if self.sign else []
 
 
 FEW = 8

@@ -1,6 +1,6 @@
 """The bar on the page: one staff across it, as large as the level's widest bar allows."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import cycle, islice
@@ -61,9 +61,9 @@ class Stave:
 
     def places(
         self, look: Look, layout: Layout, asked: Sequence[int], state: Callable[[int], str],
-        choose: Callable[[int], None], act: Act,
+        choose: Callable[[int], None], act: Act, unsure: Container[int] = (),
     ) -> list[BeatPlace]:  # fmt: skip
-        """The asked beats as places that take the focus."""
+        """The asked beats as places that take the focus; to those that are ``unsure`` "not sure" was said."""
         gap = look.u(9)
 
         # A function of its own for each beat: a lambda in the loop would always choose the last.
@@ -73,7 +73,7 @@ class Stave:
         return [
             BeatPlace(
                 f"beat {beat}", _without_right(self.span(layout, beat), gap), act, state(beat),
-                on_focus=chooses(beat),
+                "?" if beat in unsure else "", on_focus=chooses(beat),
             )
             for beat in asked
         ]  # fmt: skip

@@ -10,6 +10,7 @@ import pytest
 
 from game.cli import dialogue, listen
 from game.learning.coach import Coach
+from game.learning.staircase import TWO_BARS
 from game.records import Records, Settings
 from game.screens.context import open_context
 from game.sessions.hearing.hearing import beat_alone
@@ -100,7 +101,7 @@ def test_a_right_answer(typed, first_bar: str) -> None:
     """The bar said as it was is right on every beat, and the reveal names count and sticking."""
     out = typed(f"{first_bar}\n\n", "--questions", "1").out
     assert f"4 of 4 right.\nThe bar was: {first_bar}\nSticking: " in out
-    assert "4 of 4 beats right. 40 of 40 points: a score of 1000 of 1000.\n" in out
+    assert "4 of 4 beats right: 40 of 40 points.\n" in out
 
 
 def test_a_wrong_beat_is_told_in_words(typed, first_bar: str) -> None:
@@ -134,7 +135,7 @@ def test_hearing_again_costs_points(typed, first_bar: str) -> None:
     """Again takes 1 off each beat, slower 1 more and 1 for hearing it, a beat alone 1 off that beat: 40 - 12 - 1."""
     out = typed(f"again\nslower\nbeat 2\n{first_bar}\n", "--questions", "1").out
     assert "27 of 40 points: 4 of 4 right, the bar heard 3 times, slowly, beat 2 heard alone." in out
-    assert "4 of 4 beats right. 27 of 40 points: a score of 675 of 1000." in out
+    assert "4 of 4 beats right: 27 of 40 points." in out
     assert {answer.hearings for answer in kept()} == {4}
 
 
@@ -160,9 +161,13 @@ def test_unknown_word_after_the_reveal(typed) -> None:
 
 
 def test_explaining_the_bar(typed, first_bar: str) -> None:
-    """After the reveal the bar can be explained beat by beat."""
-    out = typed("skip\nexplain\nquit\n").out
-    assert f"\n{first_bar}\n4/4, 60 crotchet beats a minute, right hand leading." in out
+    """After the reveal each beat is named in a line, and all that is known of one is told when it is asked for."""
+    out = typed("skip\nexplain\ne 2\nquit\n").out
+    beats = parse_bar(first_bar).figures
+    for place, figure in enumerate(beats, 1):
+        assert f"\nBeat {place}: {figure.count_on(place)}; " in out
+    assert f"\nBeat 2: {beats[1].count_on(2)}\n  strokes: " in out
+    assert out.count("  strokes: ") == 1
 
 
 def test_the_reason_for_the_next(typed) -> None:
@@ -175,7 +180,7 @@ def test_the_end_of_the_input_ends_the_quiz(typed) -> None:
     """Where the input ends the quiz ends with what was answered, and well."""
     ending = typed("skip\n\n")
     assert (ending.code, ending.err) == (0, "")
-    assert ending.out.endswith(f"0 of 4 beats right. 0 of 40 points: a score of 0 of 1000.\n{RULE}\n")
+    assert ending.out.endswith(f"0 of 4 beats right: 0 of 40 points.\n{RULE}\n")
 
 
 def test_no_device_is_said_once(typed) -> None:
@@ -271,11 +276,7 @@ def test_a_full_round_counts(scripted) -> None:
     """Ten bars make a round, which is kept and held against the best one."""
     first = scripted("1 2 3 4\n" * 10)
     assert first.out.endswith("Your best round of this level so far, of as many beats.\n")
-    assert (
-        scripted("\n" * 10)
-        .out.splitlines()[-1]
-        .startswith("Your best round of this level, of as many beats: a score of ")
-    )
+    assert scripted("\n" * 10).out.splitlines()[-1].startswith("Your best round of this level, of as many beats: ")
     assert "Your best round" not in scripted("\n" * 11, "--questions", "11").out
 
 
@@ -438,6 +439,38 @@ def test_a_file_holds_the_asked_beats(drumlin, tmp_path: Path, monkeypatch: pyte
         met += row["meets"]
         assert set(row["choices"]) <= set(met)
     assert len(met) == len(set(met)) >= 4
+
+
+def test_the_first_meeting_tells_of_no_other_figure(beginner) -> None:
+    """Of two new figures the first is met alone; what tells them apart is said where the second is met."""
+    out = beginner("\n\n\n", "--questions", "1").out
+    first, second = out.split("\nNew: ")[1:3]
+    assert "beside" not in first.partition("Enter")[0]
+    assert "Next comes one that is like it." in first
+    assert " beside " in second
+
+
+def test_two_bars_from_memory_in_the_terminal(typed, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Both sound once and in a row, are answered one after the other, and only then told, each by itself."""
+    coach_of, played = Coach.replay.__func__, []
+
+    def remembering(cls, *given: object, **named: object) -> Coach:
+        coach = coach_of(cls, *given, **named)
+        coach._staircase = replace(coach._staircase, memory=TWO_BARS)
+        coach.holds = lambda _now: True
+        return coach
+
+    monkeypatch.setattr(Coach, "replay", classmethod(remembering))
+    monkeypatch.setattr("audio.sound.Sound.play", lambda _, passage: played.append(passage))
+    out = typed("again\nnot sure\nnot sure\n\n\nquit\n", "--questions", "2").out
+    assert len(played) == 1
+    assert played[0].bars - played[0].figure_bar == 2
+    assert "Two bars in a row, heard once: name this one, then bar 2." in out
+    assert "This bar sounds once only." in out
+    assert out.index("Your count of the second bar:") < out.index("The bar was: ")
+    assert out.count("The bar was: ") == 2
+    assert "Enter for the second bar" in out
+    assert len(kept()) == 8
 
 
 def test_beginning_all_at_once_is_a_choice(beginner, drumlin) -> None:

@@ -173,7 +173,7 @@ def test_last_rounds_and_the_best_are_told(home: Window) -> None:
         kept = Round(home.context.level.name, at, at + 150, 40, 30, 13, score, 10)
         home.context.records.save_round(home.context.player, kept)
     home.show(Home(home.context))
-    assert home.widget("last").text == "Last rounds: 640, 720, 810 points. Best: 900 of 1000."
+    assert home.widget("last").text == "Last rounds: 256, 288, 324 of 400 points. Best: 360 of 400 points."
 
 
 def test_bests_of_an_earlier_rule_stay_and_are_marked(home: Window) -> None:
@@ -183,7 +183,7 @@ def test_bests_of_an_earlier_rule_stay_and_are_marked(home: Window) -> None:
         kept = Round(home.context.level.name, at, at + 150, 40, 30, 13, score, 10, rule=rule)
         home.context.records.save_round(home.context.player, kept)
     home.show(Home(home.context))
-    told = "Last round: 720 points. Best: 720 of 1000. By the earlier rule: 900."
+    told = "Last round: 288 of 400 points. Best: 288 of 400 points. By the earlier rule: 360 of 400 points."
     assert home.widget("last").text == told
 
 

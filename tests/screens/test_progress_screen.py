@@ -205,6 +205,8 @@ def test_a_dropped_history_is_planned_for(month: Window, tmp_path: Path) -> None
 def begun(month: Window, kind: StepKind) -> PlanStep:
     """Begin the step of that kind from the plan."""
     month.show(PlanPage(month.context))
+    # The longest day has steps of every kind.
+    month.top._choose_minutes("25")
     place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is kind)
     month.press("home", *["down"] * place, "return")
     step: PlanStep = month.app.stack[0]._plan.steps[place]  # type: ignore[union-attr]

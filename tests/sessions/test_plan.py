@@ -132,6 +132,15 @@ def test_a_break_after_ten_minutes() -> None:
     assert sum(step.minutes for step in plan.steps[:4]) == 10
 
 
+@pytest.mark.parametrize("minutes", [5, 10, 13, 15, 17, 20, 25])
+def test_a_plan_takes_no_more_than_its_minutes(minutes: int) -> None:
+    """With everything mixed up that can be, the break counted, a day's plan ends in time."""
+    wrong = {"1": "1 &", "(1) &": "1 e & a", "1 e &": "1 & a"}
+    plan = plan_for(STAGE_3, rounds(wrong), NOW, minutes=minutes)
+    assert plan.minutes <= minutes
+    assert plan.steps[-1].kind is StepKind.ROUND
+
+
 def test_plans_defer() -> None:
     """Every plan puts the teacher first and says when to stop."""
     words = " ".join(plan_for(STAGE_3, [], NOW).notes)

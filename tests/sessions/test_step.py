@@ -50,6 +50,22 @@ def test_a_pair_is_in_every_bar() -> None:
     assert all(one.bar != other.bar for one, other in pairwise(questions))
 
 
+def test_a_step_asks_no_more_beats_than_were_earned() -> None:
+    """Of figures met a bar ago a step asks one beat, as practice does; the others are given as notation."""
+    coach = Coach(STAGE_3, begin="step by step")
+    for turn in range(1):
+        question = coach.ask(NOW + 10 * turn)
+        coach.mark(question, question.asked_figures, NOW + 10 * turn + 5)
+    known = [STAGE_3.figures[place] for place in coach.steps.open]
+    settle = PlanStep(StepKind.SETTLE, tuple(known), "", 1, "snare", STAGE_3.tempo.low)
+    asker = StepDrill(coach, settle, known)
+    assert [len(asker.ask(NOW + 30).asked) for _ in range(5)] == [1] * 5
+    for turn in range(3, 40):
+        question = coach.ask(NOW + 10 * turn)
+        coach.mark(question, question.asked_figures, NOW + 10 * turn + 5)
+    assert {len(StepDrill(coach, settle, known, seed).ask(NOW + 500).asked) for seed in range(5)} == {4}
+
+
 def test_new_figures_are_met_first_one_by_one() -> None:
     """Each is met and asked alone, between two, before it turns up anywhere else; the other beats are groove."""
     step = plan_for(STAGE_3, [], NOW).steps[0]

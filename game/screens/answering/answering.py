@@ -74,7 +74,7 @@ class PlacesScreen(RulerScreen):
         return "filled" if all(map(self.places.said, places)) else "empty"
 
     def tiling(self, look: Look, box: Rect, gap: int) -> tuple[Tiling, Sequence[Layout]]:
-        """How the tiles lie in the box, and what each of the level's figures looks like."""
+        """How the tiles lie in the box, and what each of the figures on offer looks like."""
         raise NotImplementedError
 
     def tile(self, figure: Figure, cell: Rect, layout: Layout, plan: Tiling, key: str) -> EngravedTile:
@@ -82,16 +82,13 @@ class PlacesScreen(RulerScreen):
         raise NotImplementedError
 
     def tiles(self, look: Look, box: Rect, gap: int) -> list[EngravedTile]:
-        """The figures on offer, each at its place among the level's and with its key."""
+        """The figures on offer, in the level's order; each has one key, however many are on offer."""
+        keys = dict(zip(self.context.level.figures, self.tile_keys, strict=False))
         plan, layouts = self.tiling(look, box, gap)
         cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
         return [
-            self.tile(figure, cell, layout, plan, key)
-            for figure, cell, layout, key in zip(
-                self.context.level.figures, cells, layouts, self.tile_keys, strict=False
-            )
-            # Gaps stay for the others, so that every figure keeps its place and its key.
-            if figure in self.offered
+            self.tile(figure, cell, layout, plan, keys.get(figure, ""))
+            for figure, cell, layout in zip(self.offered, cells, layouts, strict=True)
         ]
 
 
@@ -148,7 +145,10 @@ class AnsweringScreen(PlacesScreen):
     def answer_staff(self, look: Look, ruler: Rect, stave: Stave) -> list[Widget]:
         """The bar on its staff, its open beats to be chosen."""
         layout = self.answer_layout(stave)
-        places = stave.places(look, layout, self.sheet.asked, self.beat_state, self.sheet.go_to, self.try_to_hand_in)
+        places = stave.places(
+            look, layout, self.sheet.asked, self.beat_state, self.sheet.go_to, self.try_to_hand_in,
+            self.sheet.unsure,
+        )  # fmt: skip
         return self.on_staff(look, stave, layout, ruler, places)
 
     def beat_state(self, beat: int) -> str:
@@ -165,7 +165,8 @@ class AnsweringScreen(PlacesScreen):
         return f"Beat {beat}: which of these {number_word(offered)}?"
 
     def tiling(self, look: Look, box: Rect, gap: int) -> tuple[Tiling, Sequence[Layout]]:
-        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(self.context.level).items()]
+        spellings = spelled(self.context.level)
+        layouts = [tile_layout(figure, spellings[figure]) for figure in self.offered]
         return tiling(look, box, layouts, gap), layouts
 
     def tile(self, figure: Figure, cell: Rect, layout: Layout, plan: Tiling, key: str) -> FigureTile:

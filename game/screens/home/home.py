@@ -7,7 +7,7 @@ from pathlib import Path
 
 from pygame import Rect, Surface
 
-from game.records import Player, RecordsError
+from game.records import Player, RecordsError, Round
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
@@ -15,6 +15,7 @@ from game.screens.home.ways import CLOSING, TOOLS, WAYS, Way
 from game.screens.notices.restore import RestoreOffer
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.home.aim import Aim, AimKind, next_aim
+from game.sessions.practice.scoring import points_of
 from game.sessions.progress.standing import Standing
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -379,9 +380,18 @@ class Home(Screen):
         best, ever = records.best(player, level.name, like=last[-1]), records.best(player, level.name)
         if not best or not ever:
             return ""
-        scores = ", ".join(str(one.score) for one in last)
-        told = f"Last {'rounds' if len(last) > 1 else 'round'}: {scores} points. Best: {best.score} of 1000."
-        return told if ever.rule == best.rule else f"{told} By the earlier rule: {ever.score}."
+        told = (
+            f"Last {'rounds' if len(last) > 1 else 'round'}: {points_in_words(last)}. Best: {points_in_words([best])}."
+        )
+        return told if ever.rule == best.rule else f"{told} By the earlier rule: {points_in_words([ever])}."
+
+
+def points_in_words(rounds: Sequence[Round]) -> str:
+    """The points of some rounds; what all of them could have earned is told once."""
+    earned, possible = zip(*(points_of(one.score, one.beats) for one in rounds), strict=True)
+    if len(set(possible)) == 1:
+        return f"{', '.join(map(str, earned))} of {possible[0]} points"
+    return ", ".join(f"{points} of {most}" for points, most in zip(earned, possible, strict=True)) + " points"
 
 
 def first_screens(context: Context) -> list[Screen]:

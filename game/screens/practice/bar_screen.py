@@ -12,9 +12,6 @@ from game.wording import counted
 from shared.levels import ladder_place
 from shared.orchestration import Setting
 
-MEMORY = ("", "Heard once", "Heard once, no count-in", "Two bars, heard once")
-"""What is asked of the memory, in a few words."""
-
 
 class BarScreen(ListeningScreen):
     """A bar of a round."""
@@ -47,7 +44,7 @@ class BarScreen(ListeningScreen):
         pace = pace_words(listening, self.round.question.setting.tempo)
         return Heading(
             f"{self.context.level.title}: closing round" if self.round.closing else self.context.level.title,
-            f"{pace or level + tempo}\n{MEMORY[self.round.question.memory] or listening.told()}".strip(),
+            f"{pace or level + tempo}\n{listening.told()}".strip(),
             f"{self.round.place}{points}",
             stress=bool(pace),
         )

@@ -88,6 +88,10 @@ def keep_round(context: Context, finished: PracticeRound) -> Round | None:
         return None
 
 
+HEARD = ("", "the bar, once", "the bar, once, not counted in", "both bars, once")
+"""What the key plays, by what is asked of the memory."""
+
+
 class Practice(BarScreen, AnsweringScreen):
     """A bar to be answered."""
 
@@ -179,8 +183,8 @@ class Practice(BarScreen, AnsweringScreen):
 
     def prompt(self) -> str:
         if self._waits and not any(self.sheet.said(place) for place in self.sheet.asked):
-            what = "both bars" if self.round.question.then else "the bar"
-            return f"{title(self._hear_key)}: hear {what}{', once' if self.round.once else ''}"
+            heard = HEARD[self.round.question.memory] or ("the bar, once" if self.round.closing else "the bar")
+            return f"{title(self._hear_key)}: hear {heard}"
         if self.round.second and not self.sheet.full:
             return f"The second bar, beat {self.sheet.place + 1}: which figure?"
         again = self.round.state is State.AGAIN and not self.sheet.full

@@ -19,7 +19,9 @@ FIGURE_WIDTH = 140
 
 
 def reason_below(look: Look, box: Rect, level: Level, reason: Reason) -> list[Widget]:
-    """The figures with the sentence under them."""
+    """The figures with the sentence under them; a sentence alone stands at the top."""
+    if not reason.figures:
+        return [Label("reason", box, reason.words)]
     words_high = min(box.h * 2 // 3, look.height(reason.words, box.w))
     drawn, words = rows(box, [None, words_high], look.u(4))
     return _parts(level, reason, drawn, words)
@@ -27,7 +29,8 @@ def reason_below(look: Look, box: Rect, level: Level, reason: Reason) -> list[Wi
 
 def reason_beside(look: Look, box: Rect, level: Level, reason: Reason) -> list[Widget]:
     """The sentence with the figures before it, on one line."""
-    drawn, words = columns(box, [look.u(FIGURE_WIDTH) * len(reason.figures), None], look.u(16))
+    wide = look.u(FIGURE_WIDTH) * len(reason.figures)
+    drawn, words = columns(box, [wide, None], look.u(16)) if wide else (box, box)
     return _parts(level, reason, drawn, words)
 
 

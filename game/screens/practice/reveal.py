@@ -231,9 +231,9 @@ class Reveal(BarScreen):
     def _in_words(self, figure: Figure) -> str:
         settings = self.context.settings
         lines = [note_names(spelling_in(self.context.level, figure), settings.terms)]
-        wanted = [settings.count_system] if self._beat in self._wrong else list(SYSTEMS)
-        said = {SYSTEM_NAMES[system]: SYSTEMS[system](figure) for system in wanted if system != "number"}
-        lines += [f"{name}: {syllables}" for name, syllables in said.items() if syllables]
+        system = settings.count_system
+        if system != "number" and SYSTEMS[system](figure):
+            lines.append(f"{SYSTEM_NAMES[system]}: {SYSTEMS[system](figure)}")
         if settings.show_words:
             word = self._memory_word(figure)
             lines.append(f"To remember: {word} " if word else "No word yet to remember it by")
@@ -285,10 +285,10 @@ class Reveal(BarScreen):
             shown.append(("both", "Round the kit", self._hear_on_the_kit, key("both")))
         both = ", both" if self._mixed else ""
         shown.append(("beat", f"Beat {self._beat + 1}{both}", self._hear_beat, key("beat")))
-        cells = columns(box, [None] * 5, look.u(16))
+        cells = columns(box, [None] * len(shown), look.u(16))
         return [
             Button(name, cell, text, act, main=name == "next", key=key)
-            for cell, (name, text, act, key) in zip(cells, shown, strict=False)
+            for cell, (name, text, act, key) in zip(cells, shown, strict=True)
         ]
 
     # Acts

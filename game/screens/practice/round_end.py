@@ -12,7 +12,7 @@ from game.screens.practice.reasons import figures_picture
 from game.screens.practice.round_piece import RoundPiece
 from game.sessions.practice.ahead import firmer, next_aim
 from game.sessions.practice.round import BarResult, Mistaken, PracticeRound
-from game.sessions.practice.scoring import FULL, RULE
+from game.sessions.practice.scoring import RULE, points_of
 from game.widgets.base import Label, Lettered, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
@@ -132,22 +132,23 @@ class RoundEnd(HearingScreen):
         return Push(RoundPiece(self.context, self._round))
 
     def _score(self, look: Look, box: Rect) -> list[Widget]:
-        number = str(self._round.score)
+        number = str(self._round.earned)
         first, second = columns(box, [look.width(number, "huge", True) + look.u(16), None], look.u(10))
         return [
             Label("score", first, number, "huge", bold=True, middle=True),
-            Label("points", second, f"of {FULL}. {self._compared()}", "lead", middle=True),
+            Label("points", second, f"of {self._round.possible} points. {self._compared()}", "lead", middle=True),
         ]
 
     def _compared(self) -> str:
-        before, score = self._best_before, self._round.score
+        before, beats = self._best_before, self._round.beats
         if self._round.closing:
             return "A closing round is compared with no other."
         if before is None:
-            return f"Your first round of {counted(self._round.beats, 'beat')} on this level."
-        if score > before:
-            return f"A personal best: {score - before} more than before."
-        return f"Your best of {counted(self._round.beats, 'beat')} is {before}."
+            return f"Your first round of {counted(beats, 'beat')} on this level."
+        best, _ = points_of(before, beats)
+        if self._round.score > before:
+            return f"A personal best: {self._round.earned - best} more than before."
+        return f"Your best of {counted(beats, 'beat')} is {best}."
 
     def _in_words(self) -> str:
         done = self._round
@@ -155,7 +156,7 @@ class RoundEnd(HearingScreen):
             came = "Passed: this level holds." if done.passed else "Not passed yet: nine beats in ten are needed."
             return f"{came} {done.right} of {done.beats} beats right, each bar heard once."
         heard = f"{counted(done.heard, 'hearing')} of {counted(done.bars, 'bar')}"
-        return f"{done.right} of {done.beats} beats right, {heard}: {done.earned} of {done.possible} points."
+        return f"{done.right} of {done.beats} beats right, {heard}."
 
     def _mixed(self, look: Look, box: Rect) -> list[Widget]:
         """What was taken for what, drawn, with what to listen for."""

@@ -1,21 +1,21 @@
 """The round as music: its bars in a row over a groove, to be heard, filled in and saved."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from math import floor
+from pathlib import Path
 
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
 from game.pieces import Piece, write_piece
 from game.records import RecordsError
-from game.records.folders import day, made_folder, unused
 from game.reports.piece_report import piece_report
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
-from game.screens.saving import FOLDER, save, shown_path
+from game.screens.saving import new_path, saved_words
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.practice.piece import piece
 from game.sessions.practice.round import PracticeRound
@@ -29,7 +29,7 @@ from game.widgets.notation import BeatPlace, FigureTile, draw_layout, extent, li
 from game.wording import counted
 from shared.charts import Chart, Spot
 from shared.figures import Figure
-from shared.files import FileError, slug
+from shared.files import FileError, write_beside
 from shared.levels import Level, spelled
 from shared.notation.engraved import Layout, reach
 from shared.notation.page import Dress, lay_out_bar
@@ -210,7 +210,8 @@ class RoundPiece(HearingScreen):
             return None
         bar, beat = self._gap
         if self._chart.bars[bar].figures[beat] != figure:
-            self._told = f"Another one. {title(self.context.bindings.key('beat'))} plays its bar."
+            named = figure.count_on(beat + 1)
+            self._told = f"Not {named}: another one. {title(self.context.bindings.key('beat'))} plays the bar."
             return None
         self._chart = self._chart.filled([self._gap])
         later = sorted(gap for gap in self._chart.gaps if gap > (bar, beat))
@@ -220,24 +221,22 @@ class RoundPiece(HearingScreen):
         return None
 
     def _save_sound(self) -> Next:
-        try:
-            folder = made_folder(self.context.data_folder / FOLDER)
-            path = unused(folder / f"{slug(self._title)}-{day(self.context.now())}.wav")
-            write_piece([path], Piece(self._chart.bars[0], self.setting, self._chart.arranged(self.setting)))
-        except (FileError, RecordsError) as error:
-            self.tell(str(error))
-        else:
-            self.tell(f"Saved as {shown_path(path)}")
-        return None
+        sound = Piece(self._chart.bars[0], self.setting, self._chart.arranged(self.setting))
+        return self._save(".wav", lambda path: write_piece([path], sound))
 
     def _save_page(self) -> Next:
         page = piece_report(self._chart, self.context.level, self.context.player.name, self.setting.tempo)
-        self.tell(save(self.context, self._title, ".pdf", page))
-        return None
+        return self._save(".pdf", lambda path: write_beside(path, page))
 
-    @property
-    def _title(self) -> str:
-        return f"round of {self.context.player.name}"
+    def _save(self, ending: str, write: Callable[[Path], None]) -> Next:
+        try:
+            path = new_path(self.context, f"round of {self.context.player.name}", ending)
+            write(path)
+        except (FileError, RecordsError) as error:
+            self.tell(str(error))
+        else:
+            self.tell(saved_words(path), warns=False)
+        return None
 
 
 def _laid_out(chart: Chart, level: Level, least_beat: float = NARROWEST_BEAT) -> list[Layout]:

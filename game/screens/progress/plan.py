@@ -26,6 +26,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.texts import paragraphs
+from game.wording import in_words
 
 MINUTES = (("10", "10 minutes"), ("15", "15 minutes"), ("25", "25 minutes"))
 
@@ -115,20 +116,25 @@ class PlanPage(Screen):
         return None
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        minutes, body, told, buttons = rows(box, [look.u(TARGET), None, look.line("small"), look.u(TARGET)], look.u(12))
+        minutes, body, told, buttons = rows(box, [look.u(TARGET), None, look.line(), look.u(TARGET)], look.u(12))
         left, right = columns(body, [box.w * 0.46, None], look.u(40))
         begin, sheet, _ = columns(buttons, [look.u(280), look.u(300), None], look.u(20))
         lines = [Row(f"{k}  {step.title}", self._remark(step), self._drawn(step)) for k, step in self._numbered()]
         high = max(look.u(TARGET - 4), min(look.u(64), left.h // len(lines)))
-        hint = "A pupil's history file can be dropped on this window, to plan for that pupil."
         return [
             Choice("minutes", minutes, MINUTES, self._minutes, self._choose_minutes),
             ListBox("steps", left, lines, self._chosen, self._choose, self._begin, high),
             *self._step(look, right, self._plan.steps[self._chosen]),
-            Label("told", told, self._told or hint, "small", middle=True),
+            Label("told", told, self._told or self._together(), middle=True),
             Button("begin", begin, "Begin this step", self._begin, main=True, key="b"),
             Button("print", sheet, "Save to print (PDF)", self._print, key="p"),
         ]
+
+    def _together(self) -> str:
+        """How long all of it takes, and why it is shorter than was chosen."""
+        length = f"Together {in_words(self._plan.minutes, 'minute')}."
+        spare = int(self._minutes) - self._plan.minutes
+        return f"{length} Nothing else has to be drilled; ordinary practice fills the rest." if spare > 2 else length
 
     def _numbered(self) -> list[tuple[int, PlanStep]]:
         return list(enumerate(self._plan.steps, 1))

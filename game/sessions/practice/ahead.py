@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from game.learning.staircase import FREELY, ONCE, TWO_BARS, UNCOUNTED
 from game.sessions.practice.round import PracticeRound
-from game.sessions.practice.scoring import FULL
 from shared.figures import Figure
 from shared.levels import Level, ladder_names, ladder_place
 from shared.orchestration import ORCHESTRATIONS
@@ -58,9 +57,9 @@ def next_aim(done: PracticeRound, level: Level) -> RoundAim:
         return RoundAim("To tell these two apart. The next round brings them side by side.", (mixed.heard, mixed.said))
     if done.right < done.beats:
         return RoundAim("A figure said to every beat: “not sure” is an answer too.")
-    if done.score < FULL:
-        return RoundAim(f"Every beat right at one hearing, for {FULL} of {FULL}.")
-    return RoundAim(f"A full score. {_harder(done, level)}")
+    if done.earned < done.possible:
+        return RoundAim(f"Every beat right at one hearing, for all {done.possible} points.")
+    return RoundAim(f"All {done.possible} points. {_harder(done, level)}")
 
 
 def _harder(done: PracticeRound, level: Level) -> str:

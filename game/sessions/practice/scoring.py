@@ -9,7 +9,7 @@ LEAST = 5
 """The fewest points that a right beat keeps: to listen once more must never be worse than to guess."""
 
 FULL = 1000
-"""The score of a round in which every beat earned all it could."""
+"""The score, as it is kept, of a round in which every beat earned all it could; a player sees points alone."""
 
 RULE_NUMBER = 2
 """The number of this rule, kept with each round: a best is compared only with rounds under the same rule.  It goes up
@@ -17,7 +17,7 @@ whenever points are counted otherwise."""
 
 RULE = (
     "A right beat earns 10 points. Hearing the bar again takes 1 off each beat, slower 1 more; hearing a beat alone "
-    "1 off that beat; never below 5. Right at the second try: half. All points of a round together are 1000."
+    "1 off that beat; never below 5. Right at the second try: half."
 )
 
 
@@ -36,6 +36,12 @@ def beat_points(right: bool, mended: bool, replays: int) -> int:
 def score(earned: int, possible: int) -> int:
     """The score of a round, 0 to ``FULL``: each beat that was asked weighs alike."""
     return round(FULL * earned / possible) if possible else 0
+
+
+def points_of(score: int, beats: int) -> tuple[int, int]:
+    """The points that a kept score of a round of so many beats stands for, and the most there were."""
+    possible = BEAT_POINTS * beats
+    return round(score * possible / FULL), possible
 
 
 def why(

@@ -9,6 +9,7 @@ from typing import Any
 from game.learning import Mark, Question
 from game.learning.coach import Coach
 from game.learning.question import Reason, question_id
+from game.learning.steps import ALL_BEATS, AMONG_ALL, BETWEEN_TWO, TWO_BEATS
 from game.sessions.practice.round import BarResult, PracticeRound
 from game.sessions.progress.plan import PlanStep, StepKind
 from game.wording import counted
@@ -70,7 +71,15 @@ class StepDrill:
             bar, asked = self._plain().with_figures({places[-1]: new}), places[-1:]
             self._known.append(new)
             return Question(bar, asked, choices, setting, reason, name, (new,))
-        return Question(self._bar(places), places, self.choices, setting, reason, name)
+        return Question(self._bar(places), self._asked_of(places), self.choices, setting, reason, name)
+
+    def _asked_of(self, places: tuple[int, ...]) -> tuple[int, ...]:
+        """The places that are asked: of figures that were met lately no more at a time than practice asks of them."""
+        level, courses = self.coach.level, self.coach.steps.courses
+        steps = [courses[level.figures.index(figure)] for figure in self._figures]
+        least = min((course.step for course in steps if course.met), default=ALL_BEATS)
+        beats = {BETWEEN_TWO: 1, AMONG_ALL: 1, TWO_BEATS: 2}.get(least, len(places))
+        return tuple(sorted(self._random.sample(places, min(beats, len(places)))))
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
         """The mark of the bar; the coach learns from it."""

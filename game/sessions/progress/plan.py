@@ -163,15 +163,18 @@ def plan_for(level: Level, answers: Sequence[Answer], now: float, minutes: int =
     near = exam is not None and 0 <= days_until(exam, now) <= NEAR and bool(known.heard)
     new = [] if near else _meet(known)
     wanted = [*_settle(known), *contrast_steps(level, answers, now), *_bring_back(known), *new]
-    left = max(5, minutes) - ROUND_MINUTES
     steps: list[PlanStep] = []
     # A step that is too long is passed over, not the end of the plan: a shorter one after it may still fit.
     for step in wanted:
-        if step.minutes <= left:
+        if _minutes_with_round([*steps, step]) <= max(5, minutes):
             steps.append(step)
-            left -= step.minutes
     met = [figure for step in steps if step.kind is StepKind.MEET for figure in step.figures]
     return Plan(level, tuple(_with_break([*steps, _round(known, met)]))).reaching(exam, now)
+
+
+def _minutes_with_round(steps: Sequence[PlanStep]) -> int:
+    """How long some steps take with the round after them, and with the break that they then make needful."""
+    return sum(step.minutes for step in _with_break([*steps, PlanStep(StepKind.ROUND, (), "", ROUND_MINUTES)]))
 
 
 def contrast_steps(level: Level, answers: Sequence[Answer], now: float) -> tuple[PlanStep, ...]:
