@@ -359,21 +359,23 @@ def test_new_figures_are_met_first(beginner) -> None:
     assert "Is all of this new to you?" in met
     assert "\nNew: 1.\nIt is played R.\nIt is written crotchet.\nA word for it: rain.\n" in met
     assert "\nNew: 1 &.\n" in met
-    assert "\n1 beside 1 &: Both begin on the beat; this one leaves the & silent.\n" in met
+    assert "\n1 & beside 1: Both begin on the beat; this one adds the &, so its strokes are even.\n" in met
     assert re.search(r"Name beat \d\. .*\nThe bar: .*\d \?.*\nTo choose from: 1; 1 &\n", asked)
 
 
 def test_what_is_met_can_be_heard(beginner, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A meeting sounds: both in turn first, then the figure alone, slower, and both again, as often as is wanted."""
+    """The very first sounds alone; a later one with the one it is like, alone, slower and so on, as often as wanted."""
     played: list[Passage] = []
     monkeypatch.setattr("audio.sound.Sound.play", lambda _, passage: played.append(passage))
-    out = beginner("\nagain\nslower\nother\nonwards\n\n\nskip\n").out
+    out = beginner("\n\nagain\nslower\nother\nonwards\n\nskip\n").out
     assert "'onwards' is no word here; Enter goes on, ? is help." in out
-    both, alone, slower, again = played[:4]
+    first, both, alone, slower, again = played[:5]
+    assert first.bars == alone.bars
     assert both == again
     assert both.bars == 2 * alone.bars
     assert (alone.tempo, slower.tempo) == (56, 42)
-    assert len({stroke.at for stroke in alone.strokes if stroke.figure}) == 1
+    assert len({stroke.at for stroke in first.strokes if stroke.figure}) == 1
+    assert len({stroke.at for stroke in alone.strokes if stroke.figure}) == 2
     assert any(stroke.instrument == "click" for stroke in alone.strokes)
     assert len(played) == 6
 
