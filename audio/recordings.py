@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from audio.click import LIKE, best_place, mean_click, without
 from audio.onsets import Samples, onsets
 from audio.reading import MICROPHONE, PADS, Source, follow
 from audio.synthesis import RATE
@@ -42,9 +43,6 @@ TOGETHER = 0.012
 
 EARLY = 0.15
 """A stroke up to this share of a beat before a bar belongs to that bar."""
-
-CLICK, NUDGE, LIKE = 0.25, 0.004, 0.4
-"""A click's length and how far from its place it is searched for, in seconds; its least correlation with the model."""
 
 
 class UnreadableError(UserError):
@@ -183,22 +181,15 @@ def _without_click(samples: Samples, strokes: Take, count_in: CountIn, counted: 
     if not (counted and count_in.exact):
         return strokes
     places = [count_in.start + (k - counted) * count_in.beat for k in range(counted)]
-    click = _mean_click(samples, places)
+    click = mean_click(samples, places)
     beats = int((len(samples) / RATE - count_in.start) / count_in.beat)
-    found = [_best(samples, click, count_in.start + k * count_in.beat) for k in range(beats)]
+    found = [best_place(samples, click, count_in.start + k * count_in.beat) for k in range(beats)]
     others = [s.seconds for s in strokes[counted:] if not _on_beat(s.seconds, count_in)]
-    like = [_best(samples, click, place)[1] for place in others]
+    like = [best_place(samples, click, place)[1] for place in others]
     goes_on = bool(found) and float(np.median([quality for _, quality in found])) > LIKE
     if not goes_on or (like and float(np.median(like)) > LIKE):
         return strokes  # no click, or strokes that sound as it does
-    rest = samples.copy()
-    for at, quality in found:
-        # Half the likeness will do: a stroke on the click makes it less like itself.
-        if quality > LIKE / 2:
-            part = rest[at : at + len(click)]
-            # A click's level that comes out far from 1 was measured with a stroke on top: then its mean is taken off.
-            scale = float(part @ click[: len(part)]) / float(click[: len(part)] @ click[: len(part)])
-            part -= np.float32(scale if 0.7 <= scale <= 1.3 else 1.0) * click[: len(part)]
+    rest = without(samples, [click] * len(found), found)
     quiet = count_in.start - 0.5 * count_in.beat
     later = tuple(Stroke(o.seconds, velocity=o.strength) for o in onsets(rest) if o.seconds > quiet)
     return (*strokes[:counted], *later)
@@ -207,39 +198,3 @@ def _without_click(samples: Samples, strokes: Take, count_in: CountIn, counted: 
 def _on_beat(seconds: float, count_in: CountIn) -> bool:
     beats = (seconds - count_in.start) / count_in.beat
     return abs(beats - round(beats)) < 0.1
-
-
-def _mean_click(samples: Samples, places: Sequence[float]) -> Samples:
-    """The mean of what lies at some places, each brought to the first within a few milliseconds, faded out."""
-    length = round(CLICK * RATE)
-    first = round(places[0] * RATE)
-    model = samples[max(0, first) : max(0, first) + length]
-    found = [model]
-    for place in places[1:]:
-        at, _ = _best(samples, model, place)
-        part = samples[at : at + length]
-        if len(part) == length:
-            found.append(part)
-    # Faded out, so that taking it off the sound leaves no step.
-    fade = np.ones(len(model), np.float32)
-    tail = min(length // 5, len(model))
-    fade[len(model) - tail :] = np.linspace(1, 0, tail, dtype=np.float32)
-    mean: Samples = np.mean([part[: len(model)] for part in found], axis=0).astype(np.float32) * fade
-    return mean
-
-
-def _best(samples: Samples, model: Samples, place: float) -> tuple[int, float]:
-    """Where near a place (seconds) a sound is most like a model, as a sample's number, and how like (-1 to 1)."""
-    reach = round(NUDGE * RATE)
-    # Its beginning alone: what rings on may lie under the player's strokes.
-    attack = model[: round(0.05 * RATE)]
-    low = max(0, round(place * RATE) - reach)
-    part: NDArray[np.float32] = samples[low : low + 2 * reach + len(attack)]
-    if len(part) < len(attack):
-        return low, 0.0
-    dots = np.correlate(part, attack, "valid")
-    sums = np.concatenate([[0.0], np.cumsum(part.astype(np.float64) ** 2)])
-    energy = sums[len(attack) :] - sums[: -len(attack)]
-    likeness = dots / np.sqrt(np.maximum(energy * float(attack @ attack), 1e-12))
-    best = int(likeness.argmax())
-    return low + best, float(likeness[best])

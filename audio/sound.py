@@ -96,7 +96,7 @@ class Sound:
 
     def play(self, passage: "Passage", start: float = 0.0) -> None:
         """Play a passage from ``start`` seconds on, in place of what sounds now."""
-        device, samples = self.open(), self._mixed(passage)
+        device, samples = self.open(), self.mixed(passage)
         # Whoever sets it: nothing may make the sound louder than it was mixed, for the sake of ears.
         device.volume, device.latency = min(0.0, self.volume), self.latency
         self._length = passage.seconds
@@ -122,7 +122,7 @@ class Sound:
             self._device.close()
             self._device = None
 
-    def _mixed(self, passage: "Passage") -> "Samples":
+    def mixed(self, passage: "Passage") -> "Samples":
         """The passage as samples; the last one is kept for hearing it again."""
         from audio.kit import Bank  # numpy again
         from audio.mixdown import mix

@@ -21,7 +21,7 @@ from game.screens.context import Context, open_context
 from game.screens.home.home import first_screens
 from game.screens.notices.error import ErrorPage
 from game.screens.notices.unkept import Unkept
-from game.sessions.inputs import Input
+from game.sessions.inputs import KEYS, PADS, Input
 from game.widgets import lettering, notation
 from game.widgets.keycaps import key_name
 from game.widgets.look import Look
@@ -43,8 +43,11 @@ class Options(Protocol):
 FRAMES = 60
 """How often a second the loop looks for events and, when something changed, draws."""
 
-TAKE_WAIT = 16
-"""Milliseconds that the loop waits for a stroke before it looks whether something is to be drawn."""
+TAKE_WAIT, PADS_WAIT = 16, 1
+"""Milliseconds that the loop waits for a key before it looks whether something is to be drawn, or at the pads.
+
+Messages of pads are stamped only when they are fetched, on some systems.
+"""
 
 SMALLEST = (1024, 640)
 """The smallest window, in pixels, in which every screen is laid out to be read."""
@@ -144,7 +147,8 @@ class App:
 
     def step(self, now: float) -> bool:
         """One round of the loop; ``now`` in seconds.  False when the window is to be closed."""
-        first = [pygame.event.wait(TAKE_WAIT)] if self.top.taking else []
+        patience = PADS_WAIT if self.context.pads.ready else TAKE_WAIT
+        first = [pygame.event.wait(patience)] if self.top.taking else []
         came = time.perf_counter()
         events = (*first, *pygame.event.get())
         self._coming_up = Counter(event.key for event in events if event.type == pygame.KEYUP)
@@ -152,6 +156,8 @@ class App:
             self.handle(event, came)
             if not self.stack:
                 return False
+        if self.top.hears_pads and self.context.pads.ready:
+            self._guarded(self._hand_hits)
         self._guarded(lambda: self._draw(now))
         if self.stack and self.top.stale and isinstance(self.top, Unkept):
             # What failed while the page moved on is told in the same frame.
@@ -208,8 +214,15 @@ class App:
             return False
         # The position is asked after the key came: what passed in between is taken off.
         late = 0.0 if came is None else now - came
-        stroke = Input("key", key_name(event), where - late)
+        stroke = Input(KEYS, key_name(event), where - late)
         return self.top.strike(stroke)
+
+    def _hand_hits(self) -> None:
+        """Hand what was struck on pads to the top screen, with its time on the clock of what sounds."""
+        where = self.context.sound.position()
+        for hit in self.context.pads.hits(time.perf_counter()):
+            if where is not None or not self.top.taking:
+                self.top.strike(Input(PADS, str(hit.note), (where or 0.0) - hit.age, hit.velocity))
 
     def toggle_full_screen(self) -> None:
         """Change between the window and the full screen."""

@@ -11,8 +11,8 @@ from math import exp, hypot, log
 from shared.figures import Figure
 from shared.strokes import Stroke
 
-NOTHING, SLOWER = "nothing came in", "play it slower"
-"""Why a take is not judged, or not well: no stroke at all; strokes too uneven to tell its figures apart."""
+NOTHING, SLOWER, UNCLEAR = "nothing came in", "play it slower", "no figures can be made out"
+"""Why a take is not judged, or not well: no stroke; strokes too uneven to tell figures apart; a sound that is none."""
 
 WANDER = 0.006
 """How far the offset of one player on one device goes from take to take, in seconds (standard deviation)."""
@@ -94,7 +94,7 @@ class Reading:
     ``tempo`` is in beats a minute, at the end of the take where it was followed.  ``offset`` and ``spread`` are as
     in ``Device``, with the standard deviation of the offset and that of the spread's natural logarithm.  ``evidence``
     is how much better figures explain the strokes than strokes at any time would: the natural logarithm of the ratio
-    of probabilities.  ``verdict`` is empty, ``NOTHING`` or ``SLOWER``.
+    of probabilities.  ``verdict`` is empty, ``NOTHING``, ``SLOWER`` or ``UNCLEAR``.
     """
 
     beats: tuple[ReadBeat, ...]

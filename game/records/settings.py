@@ -22,7 +22,9 @@ class Settings:
     ``type_size`` is in per cent, ``volume`` in decibels below full, ``calibration`` in milliseconds by which the
     sound is late; ``words`` are the player's memory words by figure count, ``keys`` the keys by act, ``beginnings``
     how levels begin and ``exam_days`` when their exams are (ISO 8601), by level name, where that was chosen;
-    ``swing`` is the part of a pair that its first stroke takes, in per cent.
+    ``swing`` is the part of a pair that its first stroke takes, in per cent.  ``hand_keys`` are the
+    keys of the left hand and of the right, ``play_on`` what is played on, ``pads`` and ``microphone`` the names of
+    devices (empty: the first, and the usual one), ``pad_hands`` the hand of each note.
     ``notices`` says what was found unusable and left at its default; it is not kept.
     """
 
@@ -45,6 +47,11 @@ class Settings:
     feel: str = _own("off", one_of("off", "light", "loose"))
     swing: int = _own(50, whole(50, 75))
     second_try: bool = _own(True, SWITCH)
+    hand_keys: str = _own("fj", one_of("fj", "dk", "df", "jk"))
+    play_on: str = _shared("keys", one_of("keys", "pads", "microphone"))
+    pads: str = _shared("", text(200, 0))
+    pad_hands: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": True})
+    microphone: str = _shared("", text(200, 0))
     sound_mistakes: bool = _own(True, SWITCH)
     volume: float = _shared(-12.0, number(-60, 0))
     calibration: float = _shared(0.0, number(-500, 500))

@@ -81,6 +81,11 @@ class Screen:
         """Whether strokes are taken down now: the window then waits for each, and draws only what it must."""
         return False
 
+    @property
+    def hears_pads(self) -> bool:
+        """Whether strokes on pads are wanted now."""
+        return self.taking
+
     def strike(self, stroke: Input) -> bool:  # noqa: ARG002 - for those that take strokes
         """Take a stroke; False leaves its key to what keys do otherwise."""
         return False

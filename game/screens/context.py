@@ -2,14 +2,21 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from audio.pads import Pads
 from game.data_folder import data_folder
 from game.records import Records
 from game.service import Service, found_or_added
 from game.sessions.hearing.listening import Listening
+from game.sessions.inputs import KEYS, PADS, Instrument
 from game.sessions.settings.bindings import Bindings
 from shared.orchestration import Setting
+
+if TYPE_CHECKING:
+    from audio.microphone import Microphone
 
 LONGEST_PAUSE = 0.2
 """Seconds that a frame may wait for another program that holds the records, before the window says so."""
@@ -17,9 +24,38 @@ LONGEST_PAUSE = 0.2
 
 @dataclass
 class Context(Service):
-    """The service under the window.  ``listening`` is how bars are heard until the window is closed."""
+    """The service under the window.  ``listening`` is how bars are heard until the window is closed.
+
+    ``pads`` are opened by the page that takes strokes; who plays on what is in the settings.
+    """
 
     listening: Listening = field(default_factory=Listening)
+    pads: Pads = field(default_factory=Pads)
+
+    @cached_property
+    def microphone(self) -> "Microphone":
+        """The microphone, which is opened by the page that listens."""
+        from audio.microphone import Microphone  # numpy is slow to load: after the first picture
+
+        return Microphone()
+
+    @property
+    def instrument(self) -> Instrument:
+        """What the player has chosen to play on."""
+        settings = self.settings
+        if settings.play_on == KEYS:
+            left, right = tuple(settings.hand_keys)
+            return Instrument(KEYS, settings.hand_keys, {left: "L", right: "R"})
+        if settings.play_on == PADS:
+            return Instrument(PADS, settings.pads, settings.pad_hands)
+        return Instrument(settings.play_on, settings.microphone, {})
+
+    def close(self) -> None:
+        """Let go of every device and the records."""
+        self.pads.close()
+        if "microphone" in self.__dict__:
+            self.microphone.stop()
+        super().close()
 
     @property
     def bindings(self) -> Bindings:

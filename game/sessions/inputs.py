@@ -1,19 +1,45 @@
-"""A player's input, one stroke with its time: made at the edge from keys, and alike from pads and other sources."""
+"""A player's input: what is played on, and each stroke with its time; made at the edge, alike from every source."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from shared.strokes import EVEN
+from shared.instruments import INSTRUMENTS
+from shared.strokes import EVEN, Stroke
+
+KEYS, PADS, MICROPHONE = SOURCES = ("keys", "pads", "microphone")
+"""The sources of strokes: two computer keys; MIDI pads; a drum or practice pad heard by the microphone."""
+
+DRUMS = {str(row.midi_key): row.name for row in reversed(INSTRUMENTS.values())}
+"""The drum of each note of MIDI pads; of drums that share one, the first of the table has the last word."""
 
 
 @dataclass(frozen=True)
 class Input:
     """One stroke as it came in.
 
-    ``source`` is what it came from, such as ``key``; ``name`` which of its keys or pads; ``seconds`` when, on the
-    clock of the sound that plays, from the start of that sound.  ``velocity`` runs from 0 to 1.
+    ``source`` is one of ``SOURCES``; ``name`` which of its keys or notes; ``seconds`` when, on the clock of the sound
+    that plays, from the start of that sound.  ``velocity`` runs from 0 to 1.
     """
 
     source: str
     name: str
     seconds: float
     velocity: float = EVEN
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """What a player plays on: the ``source``, the ``name`` of the device, and the hand of each key or note."""
+
+    source: str = KEYS
+    name: str = ""
+    hands: Mapping[str, str] = field(default_factory=lambda: {"f": "L", "j": "R"})
+
+    def plays(self, one: Input) -> bool:
+        """Whether an input is a stroke on this: of the keyboard only the two keys are."""
+        return one.source == self.source and (self.source != KEYS or one.name in self.hands)
+
+    def stroke(self, one: Input, begins: float) -> Stroke:
+        """An input as a stroke of a take, in which the bar begins at 0."""
+        drum = DRUMS.get(one.name) if one.source == PADS else None
+        return Stroke(one.seconds - begins, self.hands.get(one.name), drum, one.velocity)

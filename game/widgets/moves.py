@@ -23,6 +23,10 @@ class Page(Protocol):
     def taking(self) -> bool:
         """Whether strokes are taken down now, whose times matter."""
 
+    @property
+    def hears_pads(self) -> bool:
+        """Whether strokes on pads are wanted now."""
+
     def strike(self, stroke: Input) -> bool:
         """Take a stroke; False leaves its key to what keys do otherwise."""
 

@@ -1,23 +1,37 @@
 """Play it back on the screen: strokes come as keys, through the window's own loop."""
 
+from types import SimpleNamespace
+
+import numpy as np
 import pytest
 
+from audio.kit import Bank
+from audio.microphone import Microphone
+from audio.mixdown import mix
 from game.cli.history import described
 from game.screens.home.home import Home
-from game.screens.playing.playing import PlayItBack, open_playing
+from game.screens.playing.ears import Memory
+from game.screens.playing.playing import PlayBar, new_playing
+from game.screens.playing.saying import SayIt
+from game.screens.playing.start import PlayingStart
 from game.screens.practice.question import open_practice
+from game.sessions.playing.playing import Way
+from shared.counting import parse_bar
+from shared.orchestration import Setting, arrange
 from shared.sticking import natural
 from tests.screens.window import Window, key_down
+from tests.stand_ins import Kit, Room
 
 
 def play(window: Window, late: float = 0.0, left_out: int = 0, cued: bool = True) -> None:
     """Begin a take and play its bar, every other stroke late and early in turn, but the last few strokes."""
     window.press("space")
     run, playing = window.top._run, window.top.playing
-    beat = run.hearing.passage.beat_seconds
+    beat, meter = run.hearing.passage.beat_seconds, playing.bar.meter.beats
     onsets = [place + float(at) for place, at in playing.bar.onsets()]
     hands = [hand for hands in natural(playing.bar, playing.lead) for hand in hands]
     strokes = list(zip(onsets, hands, strict=True))[: max(0, len(onsets) - left_out)]
+    strokes = [(number * meter + place, hand) for number in range(run.rounds) for place, hand in strokes]
     if cued and strokes:
         strokes = [(-2.0, "R"), (-1.0, "L"), *strokes]
     for number, (place, hand) in enumerate(strokes):
@@ -29,15 +43,22 @@ def play(window: Window, late: float = 0.0, left_out: int = 0, cued: bool = True
 
 @pytest.fixture
 def on_page(window: Window) -> Window:
-    window.show(open_playing(window.context))
+    window.show(play_bar(window))
     return window
+
+
+def play_bar(window: Window, way: Way = Way.BACK, in_steps: bool = False) -> PlayBar:
+    """The page of one way of playing."""
+    return PlayBar(window.context, new_playing(window.context, in_steps), way)
 
 
 def test_home_leads_to_it(window: Window) -> None:
     """A key of the first page opens it."""
     window.show(Home(window.context))
     window.press("y")
-    assert isinstance(window.top, PlayItBack)
+    assert isinstance(window.top, PlayingStart)
+    window.press("1")
+    assert isinstance(window.top, PlayBar)
 
 
 def test_a_bar_as_written(on_page: Window) -> None:
@@ -105,10 +126,189 @@ def test_playing_leaves_what_is_known_of_hearing(window: Window) -> None:
     standing, recall = context.standing(context.level), context.coach().recall(window.clock.now).tolist()
     told = described(context.records, context.player, context.data_folder)
     window.clock.now += 60
-    window.show(open_playing(context))
+    window.show(play_bar(window))
     play(window, left_out=1)
     assert context.records.answers(context.player)[-1].ability == "playing"
     assert context.standing(context.level) == standing
     window.clock.now -= 60
     assert context.coach().recall(window.clock.now).tolist() == recall
     assert described(context.records, context.player, context.data_folder) == told
+
+
+def test_pads_are_played_through_the_loop(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Hits on a kit are strokes of the take, at their own times, each on its drum; the kit is let go of after it."""
+    kit = Kit()
+    monkeypatch.setattr("game.app.time", SimpleNamespace(perf_counter=lambda: window.device.where or 0.0))
+    window.context.pads = kit.pads
+    window.context.change_settings(play_on="pads", pads="Reed pad", pad_hands={"38": "R", "43": "L"})
+    window.show(play_bar(window))
+    window.press("space")
+    run, playing = window.top._run, window.top.playing
+    beat = run.hearing.passage.beat_seconds
+    hands = [hand for hands in natural(playing.bar, playing.lead) for hand in hands]
+    strokes = [(place + float(at), hand) for (place, at), hand in zip(playing.bar.onsets(), hands, strict=True)]
+    for place, hand in [(-2.0, "R"), (-1.0, "L"), *strokes]:
+        window.device.where = run.begins + place * beat + 0.005
+        kit.strike(38 if hand == "R" else 43, age=0.005)
+        window.frames()
+    window.device.where = run.ends
+    window.frames(2)
+    assert playing.played.as_written
+    assert playing.played.report.wrong_hands == ()
+    (take,) = window.context.records.takes(window.context.player)
+    assert (take.source, {stroke.drum for stroke in take.strokes}) == ("pads", {"snare", "floor-tom"})
+    assert not window.context.pads.ready
+
+
+def test_pads_that_are_not_there(window: Window) -> None:
+    """A take does not begin without them: one line says what to do; plugged in, it begins."""
+    kit = Kit(plugged=[])
+    window.context.pads = kit.pads
+    window.context.change_settings(play_on="pads", pads="Reed pad")
+    window.show(play_bar(window))
+    window.press("space")
+    assert not window.top.taking
+    assert "Plug them in" in window.texts()
+    kit.plugged = ["Reed pad"]
+    window.press("space")
+    assert window.top.taking
+
+
+def with_microphone(window: Window) -> Room:
+    room = Room()
+    window.context.__dict__["microphone"] = Microphone(lambda: room, lambda: room.now)
+    window.context.change_settings(play_on="microphone")
+    return room
+
+
+@pytest.mark.parametrize("loud", [0.0, 0.5])
+def test_a_drum_by_the_microphone(window: Window, loud: float) -> None:
+    """With headphones or over loudspeakers a drum in the room is read as it was played; no sound is kept."""
+    room = with_microphone(window)
+    window.show(play_bar(window))
+    room_open = room.open
+
+    def opened(name: str, take: object) -> Room:
+        found = room_open(name, take)
+        room.hear(np.zeros(4800))
+        return found
+
+    room.open = opened  # type: ignore[method-assign]
+    window.press("space")
+    run, playing = window.top._run, window.top.playing
+    beat, sound = run.hearing.passage.beat_seconds, window.device.played[-1]
+    hit = mix(arrange(parse_bar("1 (2) (3) (4)"), Setting("toms", 60, count_in=False)), Bank("practice"))
+    hit = hit[:24_000].astype(float).mean(1)
+    rng = np.random.default_rng(8)
+    heard = rng.normal(0, 1e-3, round((run.ends + 0.5) * 48_000))
+    began = 0.05
+    mixed = sound.astype(float).mean(1) / 32_768
+    part = heard[round(began * 48_000) :]
+    part[: len(mixed)] += loud * mixed[: len(part)]
+    places = [-2.0, -1.0, *(place + float(at) for place, at in playing.bar.onsets())]
+    for place in places:
+        first = round((began + run.begins + place * beat + rng.normal(0, 0.008)) * 48_000)
+        heard[first : first + len(hit)] += 0.5 * hit / np.abs(hit).max()
+    room.hear(heard)
+    window.device.where = run.ends
+    window.frames(2)
+    assert playing.played.reading.figures == playing.bar.figures
+    assert window.top._exact == (loud > 0)
+    (take,) = window.context.records.takes(window.context.player)
+    assert take.source == "microphone"
+    assert not window.context.microphone.running
+
+
+def test_a_microphone_that_is_refused_or_lost(window: Window) -> None:
+    """Refused, no take begins; lost in mid-take, it ends; both say what to do, and nothing is kept."""
+    room = with_microphone(window)
+    room.refused = "access denied"
+    window.show(play_bar(window))
+    window.press("space")
+    assert not window.top.taking
+    assert "access denied" in window.texts()
+    room.refused = ""
+    window.press("space")
+    assert window.top.taking
+    room.now += 2
+    window.frames()
+    assert not window.top.taking
+    assert "stopped in mid-take" in window.texts()
+    assert window.context.records.takes(window.context.player) == []
+
+
+def test_a_silent_microphone_is_told(window: Window) -> None:
+    """A muted microphone gives no rests: nothing came in, and what would do."""
+    room = with_microphone(window)
+    window.show(play_bar(window))
+    window.press("space")
+    run = window.top._run
+    room.hear(np.zeros(round(run.ends * 48_000)))
+    window.device.where = run.ends
+    window.frames(2)
+    assert "Nothing came in." in window.texts()
+    assert "not muted" in window.texts()
+
+
+def test_other_keys_for_other_hands(window: Window) -> None:
+    """The keys that were chosen are the hands, and no others."""
+    window.context.change_settings(hand_keys="jk")
+    window.show(play_bar(window))
+    assert "J is your left hand, K your right." in window.texts()
+    window.press("space")
+    window.device.where = 1.0
+    for key in "fjk":
+        window.app.handle(key_down(key))
+    assert [stroke.name for stroke in window.top._struck] == ["j", "k"]
+
+
+def test_in_steps_a_bar_goes_round(window: Window) -> None:
+    """Four times in one take; once it sits, the button offers more of the same bar."""
+    window.show(play_bar(window, in_steps=True))
+    whole = window.top.playing._whole
+    play(window, late=0.004)
+    assert "4 of 4 times as written" in window.texts()
+    size = window.top.playing.size
+    window.press("return")
+    assert (window.top.playing.size, window.top.playing._whole) == (size + 1, whole)
+
+
+def test_what_is_written_is_seen(window: Window) -> None:
+    """The bar stands on the page before and while it is played, and is not heard first unless asked for."""
+    window.show(play_bar(window, Way.WRITTEN))
+    assert "staff" in window.names()
+    window.press("space")
+    assert "staff" in window.names()
+    assert window.top._run.begins == pytest.approx(4 * window.top._run.hearing.passage.beat_seconds)
+
+
+def test_say_it_and_play_it(window: Window) -> None:
+    """The figures that are picked tell of hearing, the strokes of playing; both of the same bar."""
+    window.show(PlayingStart(window.context, in_steps=False))
+    window.press("3")
+    window.widget("done").press()
+    assert window.top.told == "Hear the bar first."
+    window.press("space")
+    figures = window.top.playing.bar.figures
+    window.say(*figures)
+    window.press("return")
+    assert "Right. Now play it." in window.texts()
+    play(window, late=0.004)
+    answers = window.context.records.answers(window.context.player)
+    assert [row.ability for row in answers] == ["hearing"] * 4 + ["playing"] * 4
+    assert [row.heard for row in answers[:4]] == [row.heard for row in answers[4:]]
+    window.press("return")
+    assert isinstance(window.top, SayIt)
+    assert window.top.playing.bar.figures != figures
+
+
+def test_what_a_take_told_is_known_on_the_next_visit(window: Window) -> None:
+    """The offset of a player on a device is kept, and a delay that is measured since is taken off it."""
+    window.show(play_bar(window))
+    play(window, late=0.0)
+    told = window.top.playing.device
+    instrument = window.context.instrument
+    known = Memory(window.context).of(instrument)
+    assert (known.offset, known.spread) == (told.offset, told.spread)
+    window.context.change_settings(calibration=20.0)
+    assert Memory(window.context).of(instrument).offset == pytest.approx(told.offset - 0.02)

@@ -12,11 +12,15 @@ from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.room import open_class_room
 from game.screens.lesson.start import open_class_start
-from game.screens.playing.playing import open_playing
+from game.screens.playing.devices import open_devices
+from game.screens.playing.playing import PlayBar, new_playing
+from game.screens.playing.saying import SayIt
+from game.screens.playing.start import open_playing
 from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import open_progress
 from game.screens.progress.step import Rest, StepEnd
 from game.screens.reading.reading import ReadingStart, open_reading
+from game.sessions.playing.playing import Way
 from game.sessions.progress.plan import StepKind
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
@@ -133,8 +137,48 @@ def _progress(window: Window, view: int) -> None:
     window.press(*["right"] * view)
 
 
-def playing(window: Window) -> None:
+def playing_start(window: Window) -> None:
     window.show(open_playing(window.context))
+
+
+def playing_keys_tried(window: Window) -> None:
+    window.show(open_devices(window.context))
+    window.press("f", "j", "f")
+
+
+def playing_pads(window: Window) -> None:
+    window.context.change_settings(play_on="pads")
+    window.show(open_devices(window.context))
+
+
+def playing_microphone(window: Window) -> None:
+    window.context.change_settings(play_on="microphone")
+    window.show(open_devices(window.context))
+
+
+def playing_said(window: Window) -> None:
+    window.show(SayIt(window.context, new_playing(window.context)))
+    window.press("space", "1", "2")
+
+
+def playing_seen(window: Window) -> None:
+    window.show(PlayBar(window.context, new_playing(window.context), Way.SAID, "Beat 2 was 2 & a; you said 2 e a."))
+
+
+def playing_seen_take(window: Window) -> None:
+    playing_seen(window)
+    window.press("space")
+    window.device.where = 1.0
+    window.frames()
+
+
+def played_in_steps(window: Window) -> None:
+    window.show(PlayBar(window.context, new_playing(window.context, in_steps=True)))
+    play(window, late=0.004)
+
+
+def playing(window: Window) -> None:
+    window.show(PlayBar(window.context, new_playing(window.context)))
 
 
 def playing_take(window: Window) -> None:
@@ -201,7 +245,8 @@ def demo_home(window: Window) -> None:
 PAGES = (
     class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, exam_start, exam_room,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
-    playing, playing_take, played_right, played_otherwise, played_nothing,
+    playing_start, playing_keys_tried, playing_pads, playing_microphone, playing_said, playing_seen, playing_seen_take,
+    played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
     progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, step_end, step_rest,
     demo_start, demo_home,
 )  # fmt: skip
@@ -216,7 +261,10 @@ ROWS = {
     "ExamEnd": ("exam result",),
     "ReadingStart": ("reading",),
     "ReadingPage": ("reading",),
-    "PlayItBack": ("play it back",),
+    "PlayBar": ("playing",),
+    "PlayingStart": ("playing",),
+    "SayIt": ("practice, mock exam",),
+    "Devices": ("what you play on",),
     "Progress": ("progress",),
     "PlanPage": ("plan",),
 }

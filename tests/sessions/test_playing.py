@@ -8,12 +8,13 @@ import pytest
 from audio.reading import read
 from game.learning.coach import Coach
 from game.sessions import SessionError
-from game.sessions.inputs import Input
+from game.sessions.inputs import Input, Instrument
 from game.sessions.playing.playing import (
     AS_WRITTEN,
     AS_YOU_PLAYED,
     COUNT_IN,
     FASTER,
+    LOOPS,
     SETTLING,
     SLOWER_BY,
     Playing,
@@ -24,7 +25,7 @@ from game.sessions.playing.report import STEADY, UNEVEN
 from shared.bars import Bar
 from shared.counting import parse_figure
 from shared.levels import find_level
-from shared.reading import NOTHING, SLOWER
+from shared.reading import NOTHING, SLOWER, UNCLEAR
 
 LEVEL = find_level("stage-4")
 NOW = 1_750_000_000.0
@@ -40,7 +41,7 @@ def struck(bar: Bar, run: Run, rng: np.random.Generator, spread: float = 0.01, l
     beat = run.hearing.passage.beat_seconds
     places = [-2.0, -1.0, *(number + float(at) for number, at in bar.onsets())]
     return [
-        Input("key", "fj"[k % 2], run.begins + place * beat + late + float(rng.normal(0, spread)))
+        Input("keys", "fj"[k % 2], run.begins + place * beat + late + float(rng.normal(0, spread)))
         for k, place in enumerate(places)
     ]
 
@@ -102,7 +103,7 @@ def test_strokes_too_far_apart_are_not_judged(playing: Playing) -> None:
     assert wide
     for played in wide:
         assert played.reading.figures == (None,) * 4
-        assert [(row.said, row.unsure) for row in played.answers] == [(None, True)] * 4
+        assert [(row.said, row.unsure) for row in played.answers[0]] == [(None, True)] * 4
         assert "play it slower" in played.report.sentence
     assert playing.tempo < 120.0
 
@@ -111,10 +112,10 @@ def test_what_is_kept(playing: Playing) -> None:
     """One question for a bar, each take an attempt at it; the strokes with their times from the bar's first beat."""
     one, two = take(playing), take(playing, at=NOW + 30)
     assert one.question == two.question
-    assert [played.answers[0].attempt for played in (one, two)] == [1, 2]
+    assert [played.answers[0][0].attempt for played in (one, two)] == [1, 2]
     assert one.take.uuid != two.take.uuid
     assert one.take.question == one.question
-    assert {row.ability for row in (*one.answers, *two.answers)} == {"playing"}
+    assert {row.ability for row in (*one.answers[0], *two.answers[0])} == {"playing"}
     assert [stroke.hand for stroke in one.take.strokes[:3]] == ["L", "R", "L"]
     assert one.take.strokes[0].seconds == pytest.approx(-2 * one.beat_seconds + 0.03, abs=0.05)
     playing.go_on()
@@ -126,7 +127,7 @@ def test_what_is_kept(playing: Playing) -> None:
 def test_strokes_to_the_bar_that_is_heard_are_left_out(playing: Playing) -> None:
     """Whoever plays along while listening plays no other bar."""
     run = playing.run(True)
-    along = [Input("key", "f", run.begins - (8 - k) * run.hearing.passage.beat_seconds) for k in range(4)]
+    along = [Input("keys", "f", run.begins - (8 - k) * run.hearing.passage.beat_seconds) for k in range(4)]
     played = playing.take([*along, *struck(playing.bar, run, np.random.default_rng(1))], run, NOW)
     assert played.as_written
     assert len(played.take.strokes) == 2 + len(list(played.bar.onsets()))
@@ -166,9 +167,91 @@ def test_playing_tells_the_coach_of_hearing_nothing(playing: Playing) -> None:
     for number in range(6):
         question = coach.ask(NOW + 60 * number)
         heard += coach.mark(question, question.asked_figures, NOW + 60 * number + 20).answers
-    played = [replace(row, said=None) for k in range(4) for row in take(playing, at=NOW + 60 * k + 40).answers]
+    played = [replace(row, said=None) for k in range(4) for row in take(playing, at=NOW + 60 * k + 40).answers[0]]
     alone, both = Coach.replay(LEVEL, heard, 1), Coach.replay(LEVEL, [*heard, *played], 1)
     later = NOW + 1000
     assert both.recall(later).tolist() == alone.recall(later).tolist()
     assert both.confusion().tolist() == alone.confusion().tolist()
     assert both.steps == alone.steps
+
+
+def looped(playing: Playing, left_out: tuple[int, ...] = (), at: float = NOW, spread: float = 0.008):
+    """A take in steps: each round of the bar as written, but those of these numbers without their last stroke."""
+    run, rng = playing.run(True), np.random.default_rng(playing.takes)
+    beat, meter = run.hearing.passage.beat_seconds, playing.bar.meter.beats
+    onsets = [number + float(at) for number, at in playing.bar.onsets()]
+    places = [-2.0, -1.0]
+    for number in range(run.rounds):
+        places += [number * meter + place for place in (onsets[:-1] if number in left_out else onsets)]
+    struck = [
+        Input("keys", "fj"[k % 2], run.begins + place * beat + 0.02 + float(rng.normal(0, spread)))
+        for k, place in enumerate(places)
+    ]
+    return playing.take(struck, run, at)
+
+
+@pytest.fixture
+def steps() -> Playing:
+    return Playing(LEVEL, LEVEL.figures, read, seed=3, in_steps=True)
+
+
+def test_a_bar_grows_once_it_sits(steps: Playing) -> None:
+    """From its first beat to the whole bar, a beat at a time; the tempo climbs with the whole bar alone."""
+    whole, sizes, tempi = steps._whole, [], []
+    for number in range(steps.size, 5):
+        assert steps.bar.figures[: steps.size] == whole.figures[: steps.size]
+        assert not any(figure.onsets for figure in steps.bar.figures[steps.size :])
+        played = looped(steps, at=NOW + number)
+        assert played.right == (True,) * LOOPS
+        sizes.append(steps.size)
+        tempi.append(steps.tempo)
+        steps.go_on()
+    assert sizes == list(range(sizes[0], 5))
+    assert tempi[:-1] == [LEVEL.tempo.low] * (len(tempi) - 1)
+    assert tempi[-1] == LEVEL.tempo.low + FASTER
+    assert steps._whole != whole
+
+
+def test_a_bar_sits_when_its_last_rounds_are_right(steps: Playing) -> None:
+    """A miss at the beginning is forgiven, one at the end is not; the round that was otherwise is shown."""
+    assert looped(steps, left_out=(0,)).sits
+    assert (steps.played.shown, steps.grows) == (0, True)
+    assert not looped(steps, left_out=(3,), at=NOW + 60).sits
+    assert (steps.played.shown, steps.grows) == (3, False)
+    size = steps.size
+    steps.go_on()
+    assert steps.size <= size
+
+
+def test_each_round_is_evidence_of_its_own(steps: Playing) -> None:
+    """Each time round is a further attempt, of the beats that were to be played."""
+    played = looped(steps)
+    assert [[row.attempt for row in rows] for rows in played.answers] == [[n] * steps.size for n in range(1, LOOPS + 1)]
+    assert {row.beat for rows in played.answers for row in rows} == set(range(steps.size))
+
+
+def test_a_stroke_on_a_pad_is_heard_again_on_its_drum(playing: Playing) -> None:
+    """Notes give the drum by the General MIDI percussion map, hands by the player's own trial, loudness as struck."""
+    playing.play_on(Instrument("pads", "Reed pad", {"38": "L", "43": "R"}), read, playing.device)
+    run = playing.run(True)
+    beat = run.hearing.passage.beat_seconds
+    struck = [
+        Input("pads", ("38", "43")[k % 2], run.begins + (number + float(at)) * beat, (0.4, 0.9)[k % 2])
+        for k, (number, at) in enumerate(playing.bar.onsets())
+    ]
+    played = playing.take(struck, run, NOW)
+    assert played.take.source == "pads"
+    assert {(stroke.hand, stroke.drum) for stroke in played.take.strokes} == {("L", "snare"), ("R", "floor-tom")}
+    again = playing.as_played().passage
+    heard = {(stroke.instrument, stroke.velocity) for stroke in again.strokes if stroke.figure}
+    assert heard == {("snare", 0.4), ("floor-tom", 0.9)}
+
+
+def test_a_sound_without_figures_is_not_told(playing: Playing) -> None:
+    """Strokes by the microphone that go with no beat are told as such, and nothing is kept."""
+    playing.play_on(Instrument("microphone"), read, playing.device)
+    run, rng = playing.run(False), np.random.default_rng(5)
+    struck = [Input("microphone", "", run.alone + float(at)) for at in np.sort(rng.uniform(0, 5, 40))]
+    played = playing.take(struck, run, NOW)
+    assert (played.reading.verdict, played.take, played.reading.figures) == (UNCLEAR, None, (None,) * 4)
+    assert played.report.sentence.startswith("No figures can be made out")

@@ -35,7 +35,7 @@ WAYS = (
     Way("class", "c", "Class", "A room, a show of hands", _at("lesson.start.open_class_start")),
     Way("exam", "e", "Mock exam", "The level's own rules", _at("exam.start.ExamStart")),
     Way("reading", "d", "Reading", "From page to ear", _at("reading.reading.ReadingStart")),
-    Way("playing", "y", "Play it back", "With two keys", _at("playing.playing.open_playing")),
+    Way("playing", "y", "Playing", "On keys, pads or a drum", _at("playing.start.open_playing")),
     Way("plan", "l", "Practice plan", "What to drill next", _at("progress.plan.PlanPage")),
     Way("progress", "g", "Progress", "What is mixed up", _at("progress.progress.open_progress")),
     Way("demo", "o", "Demo", "An invented drum room", _at("home.demo.DemoStart")),

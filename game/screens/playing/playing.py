@@ -1,59 +1,91 @@
-"""Play it back: hear a bar, play it along a click with two keys, and see what was played under what is written."""
+"""Playing: hear a bar or see it, play it along a click, and see what was played under what is written."""
 
 from collections.abc import Sequence
 
 from pygame import Rect, Surface
 
-from audio.reading import read
+from audio.microphone import CLEAR, loudness_words
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.listening_screen import beat_name
 from game.screens.hearing.loudspeaker import Loudspeaker
+from game.screens.playing.devices import SOURCE_WORDS, open_devices
+from game.screens.playing.ears import READERS, Ear, Memory
 from game.sessions.hearing.hearing import Hearing
-from game.sessions.inputs import Input
-from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, HANDS, Played, Playing, Run
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, Instrument
+from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, Played, Playing, Run, Way
 from game.sessions.playing.report import WORTH_A_WORD
+from game.sessions.playing.trial import HAND_WORDS
 from game.widgets.base import Act, Label, Picture, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop
-from game.widgets.stave import LARGEST_SPACE
+from game.widgets.moves import Next, Pop, Push
+from game.widgets.stave import LARGEST_SPACE, stave_height, stave_in
 from game.widgets.take import LABELS, Stalk, TakeView
-from game.wording import counted
+from game.wording import counted, number_word
+from shared.errors import UserError
 from shared.levels import spelled
 from shared.notation.page import Hands
+from shared.sticking import natural
 
-KEYS_WORDS = "F is your left hand, J your right: both keys carry a raised mark."
-TASK = "You will hear a bar and a count-in of clicks. Then play the bar along the clicks."
+TASKS = {
+    Way.BACK: "You will hear a bar and a count-in of clicks. Then play the bar along the clicks.",
+    Way.WRITTEN: "After a count-in of clicks play this bar along the clicks.",
+    Way.SAID: "After a count-in of clicks play the bar along the clicks.",
+}
+ROUND = "It goes round four times without a break."
 ALONG = "Strike along with the last two clicks of the count-in, and go straight on: so your sound's delay is found."
 CARE = "Play lightly, and rest if a hand hurts."
 
-HAND_WORDS = {"L": "Left hand", "R": "Right hand"}
+PADS_GONE = "The pads are not there. Plug them in and switch them on, or choose what you play on (D)."
+MICROPHONE_GONE = "The microphone stopped in mid-take, so nothing of it is kept. Choose what you play on (D)."
+
+NOTHING_CAME = {
+    KEYS: "{on} Strike them while the clicks sound.",
+    PADS: "{on} Are they switched on, and do they send notes? Choose what you play on (D).",
+    MICROPHONE: "Strike nearer to the microphone, or choose another (D).",
+}
+"""What to do where nothing came in."""
+
+WIRELESS_FROM = 0.12
+"""An offset of so many seconds is no habit of a player's: then the sound itself is late."""
 
 LIT = {AS_WRITTEN: LABELS[0], AS_YOU_PLAYED: LABELS[1]}
 """The label of what sounds, by the word for it."""
 
 
-def open_playing(context: Context) -> "PlayItBack":
-    """Bars to be played back, of the figures that were met, or of those that the level begins with."""
+def new_playing(context: Context, in_steps: bool = False) -> Playing:
+    """Bars to be played, of the figures that were met, or of those that the level begins with."""
     coach = context.coach()
     level = context.level
     figures = [level.figures[place] for place in coach.steps.first]
     if not any(figure.onsets for figure in figures):
         figures = list(level.figures)
-    return PlayItBack(context, Playing(level, figures, read, context.seed(), context.settings.hand))
+    return Playing(level, figures, READERS[KEYS], context.seed(), context.settings.hand, in_steps)
 
 
-class PlayItBack(Screen):
+class PlayBar(Screen):
     """A bar to be heard and played, or what came of it.
 
     Nothing but one word changes while a take runs: eyes would play to it, and drawing would delay the strokes.
     """
 
-    def __init__(self, context: Context, playing: Playing) -> None:
+    def __init__(
+        self,
+        context: Context,
+        playing: Playing,
+        way: Way = Way.BACK,
+        said: str = "",
+        memory: Memory | None = None,
+        after: Act | None = None,
+    ) -> None:
         super().__init__(context)
-        self.playing = playing
+        self.playing, self.way, self._said, self._after = playing, way, said, after
+        self._ear: Ear | None = None
+        self._loudness = ""
+        self._memory = memory or Memory(context)
+        self._exact = False
         self.loudspeaker = Loudspeaker(context.sound)
         self._run: Run | None = None
         self._to_keep: Played | None = None
@@ -68,7 +100,7 @@ class PlayItBack(Screen):
         level = self.context.level
         tempo = self._shown.tempo if self._shown else self.playing.tempo
         beat = beat_name(level.meter, self.context.settings.terms)
-        return Heading("Play it back", f"{level.title}\n{beat} = {tempo:.0f}", self._takes())
+        return Heading(self.way.value, f"{level.title}\n{beat} = {tempo:.0f}", self._takes())
 
     def _takes(self) -> str:
         takes = self.playing.takes
@@ -78,10 +110,15 @@ class PlayItBack(Screen):
         if self._run:
             return (Key("escape", "stop", self._stop),)
         if not self._shown:
-            return (Key("space", "hear it, then play", self._hear_and_play), Key("escape", "home", Pop))
+            return (
+                Key("space", self._begin_words(), self._begin_usual),
+                Key("d", "what you play on", self._devices),
+                Key("escape", "home", Pop),
+            )
         return (
-            Key("space", "again", self._hear_and_play),
-            Key("return", "next bar", self._next),
+            Key("space", "again", self._begin_usual),
+            Key("return", self._next_words(), self._next),
+            Key("d", "what you play on", self._devices),
             Key("escape", "home", Pop),
         )
 
@@ -98,20 +135,31 @@ class PlayItBack(Screen):
 
     def strike(self, stroke: Input) -> bool:
         """A stroke of either hand, at its own time; every other key is left to what it does otherwise."""
-        if stroke.name not in HANDS:
+        if not self.playing.instrument.plays(stroke):
             return False
         self._struck.append(stroke)
         return True
 
     def left(self) -> None:
-        self._run = None
+        self._let_go()
         self.loudspeaker.stop()
+
+    def _let_go(self) -> None:
+        """End a take that may be running, and let go of what it was played on."""
+        self._run = self._ear = None
+        self.context.pads.close()
+        if self.playing.instrument.source == MICROPHONE:
+            self.context.microphone.stop()
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
         if self._to_keep:
             self._keep(self._to_keep)
         if self._run:
             where = self.context.sound.position()
+            if self._ear and not self._ear.alive:
+                self._stop()
+                self.tell(MICROPHONE_GONE)
+                return []
             if where is None or where >= self._run.ends:
                 self._finish(self._run)
                 return []
@@ -125,44 +173,99 @@ class PlayItBack(Screen):
         moment = self.loudspeaker.moment()
         return moment.caption if moment else ""
 
-    def _hear_and_play(self) -> Next:
-        return self._begin(heard_first=True)
+    @property
+    def _seen(self) -> bool:
+        """Whether the bar is written on the page while it is played."""
+        return self.way is not Way.BACK
 
-    def _play_at_once(self) -> Next:
-        return self._begin(heard_first=False)
+    def _begin_words(self) -> str:
+        return "play" if self._seen else "hear it, then play"
+
+    def _begin_usual(self) -> Next:
+        return self._begin(heard_first=not self._seen)
+
+    def _begin_otherwise(self) -> Next:
+        return self._begin(heard_first=self._seen)
 
     def _begin(self, heard_first: bool) -> Next:
-        self._struck, self._run = [], self.playing.run(heard_first)
-        self.loudspeaker.play(self._run.hearing)
+        instrument = self.context.instrument
+        run = self.playing.run(heard_first)
+        try:
+            ear = self._ready_to_play(instrument, run)
+        except UserError as error:
+            self.tell(str(error))
+            return None
+        self.playing.play_on(instrument, READERS[instrument.source], self._memory.of(instrument))
+        self._struck, self._run, self._ear, self._loudness = [], run, ear, ""
+        self.loudspeaker.play(run.hearing)
+        if ear:
+            self.context.microphone.mark()
         self.focus, self.stale = "stop", True
         return None
 
+    def _ready_to_play(self, instrument: Instrument, run: Run) -> Ear | None:
+        """Open what is played on.  Raises ``UserError``."""
+        if instrument.source == PADS and not self.context.pads.use(instrument.name):
+            raise UserError(PADS_GONE)
+        if instrument.source != MICROPHONE:
+            return None
+        ear = Ear(self.context, run)
+        ear.open()
+        return ear
+
+    def _devices(self) -> Next:
+        self.loudspeaker.stop()
+        return Push(open_devices(self.context))
+
     def _stop(self) -> Next:
         """Break the take off: nothing of it is kept."""
-        self._run, self.focus, self.stale = None, "again" if self.playing.played else "play", True
+        self._let_go()
+        self.focus, self.stale = "again" if self.playing.played else "play", True
         self.loudspeaker.stop()
         return None
 
     def _finish(self, run: Run) -> None:
         self.loudspeaker.stop()
-        played = self.playing.take(self._struck, run, self.context.now())
-        self._run, self.stale = None, True
+        self._exact = False
+        if self._ear:
+            self._struck, self._exact = self._ear.struck(), self._ear.exact
+            words = loudness_words(self._ear.peak)
+            self._loudness = "" if words == CLEAR else words
+            self.playing.device = self._memory.of(self.playing.instrument, self._exact)
+        played = self.playing.take(self._struck, run, self.context.now(), self._exact)
+        self._let_go()
+        self.stale = True
         self._to_keep = played
-        self.focus = "next" if played.as_written else "again"
+        self.focus = "next" if self._done(played) else "again"
         self._keep(played)
 
     def _keep(self, played: Played) -> None:
         """Keep a take and what it tells; where that fails it is tried again when the page is on top again."""
         if played.take:
             self.context.records.keep_take(self.context.player, played.take)
-            self.context.keep(played.question, played.answers)
+            for answers in played.answers:
+                self.context.keep(played.question, answers)
+            self._memory.keep(self.playing.instrument, self.playing.device, self._exact)
         self._to_keep = None
 
     def _next(self) -> Next:
         self.loudspeaker.stop()
         self.playing.go_on()
-        self.focus = "play"
-        return None
+        self._said, self.focus = "", "play"
+        return self._after() if self._after else None
+
+    def _done(self, played: Played) -> bool:
+        """Whether this much of the bar needs no further take."""
+        return played.sits if self.playing.in_steps else played.as_written
+
+    def _next_words(self) -> str:
+        if self.playing.grows:
+            return (
+                "the whole bar"
+                if self.playing.size + 1 == self.playing.level.meter.beats
+                else (f"{number_word(self.playing.size + 1)} beats")
+            )
+        return "next bar"
 
     def _hears(self, hearing: Hearing) -> Next:
         self.loudspeaker.play(hearing)
@@ -177,33 +280,67 @@ class PlayItBack(Screen):
         return self._result(look, box, self._shown) if self._shown else self._ready(look, box)
 
     def _ready(self, look: Look, box: Rect) -> list[Widget]:
-        words = " ".join((TASK, *((ALONG,) if self.playing.settling else ())))
-        column = Rect(box.x + box.w // 8, box.y + look.u(20), box.w * 3 // 4, box.h - look.u(20))
-        task, keys, button, care, _ = rows(
+        words = " ".join(
+            (
+                TASKS[self.way],
+                *((ROUND,) if self.playing.in_steps else ()),
+                *((ALONG,) if self.playing.settling else ()),
+            )
+        )
+        words = f"{self._said} {words}".strip()
+        on = self._on_words()
+        column = Rect(box.x + box.w // 8, box.y + look.u(10), box.w * 3 // 4, box.h - look.u(10))
+        bar, task, keys, button, care, _ = rows(
             column,
-            [look.height(words, column.w, "lead"), look.height(KEYS_WORDS, column.w, "lead", True), look.u(TARGET + 20),
+            [stave_height(look, self.context.level, box.w, look.u(190)) if self._seen else 1,
+             look.height(words, column.w, "lead"), look.height(on, column.w, "lead", True), look.u(TARGET + 10),
              look.line(), None],
-            look.u(26),
+            look.u(20),
         )  # fmt: skip
-        play, _ = columns(button, [look.u(420), None])
+        play, devices, _ = columns(button, [look.u(380), look.u(380), None], look.u(20))
         return [
+            *self._written(look, Rect(box.x, bar.y, box.w, bar.h)),
             Label("task", task, words, "lead"),
-            Label("keys", keys, KEYS_WORDS, "lead", bold=True),
-            Button("play", play, "Hear it, then play", self._hear_and_play, main=True, key="space"),
+            Label("on", keys, on, "lead", bold=True),
+            Button("play", play, "Play it" if self._seen else "Hear it, then play", self._begin_usual, main=True,
+                   key="space"),
+            Button("devices", devices, f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}",
+                   self._devices, key="d"),
             Label("care", care, CARE, colour="quiet"),
-        ]
+        ]  # fmt: skip
+
+    def _on_words(self) -> str:
+        """What to strike."""
+        instrument = self.context.instrument
+        if instrument.source == KEYS:
+            left, right = (key.upper() for key in instrument.hands)
+            marked = ": both keys carry a raised mark" if instrument.name == "fj" else ""
+            return f"{left} is your left hand, {right} your right{marked}."
+        if instrument.source == PADS:
+            return f"Play on {instrument.name or 'your pads'}."
+        return "Play near the microphone. With headphones strike along with the last two clicks each time."
+
+    def _written(self, look: Look, box: Rect) -> list[Widget]:
+        """The bar to be played, where it is seen."""
+        if not self._seen:
+            return []
+        stave = stave_in(look, self.context.level, box)
+        return [stave.staff(stave.layout(self.playing.bar.figures, hands=natural(self.playing.bar, self.playing.lead)))]
 
     def _running(self, look: Look, box: Rect) -> list[Widget]:
-        word, hands, _, stop = rows(
-            box, [look.line("huge") + look.u(90), look.u(TARGET + 20), None, look.u(TARGET)], look.u(20)
+        stave = stave_height(look, self.context.level, box.w, look.u(190)) if self._seen else 1
+        word, bar, hands, _, stop = rows(
+            box, [look.line("huge") + look.u(40), stave, look.u(TARGET + 20), None, look.u(TARGET)], look.u(20)
         )
         self._area = word
         _, left, right, _ = columns(hands, [None, look.u(300), look.u(300), None], look.u(30))
+        keys = self.playing.instrument.hands if self.playing.instrument.source == KEYS else {}
         return [
             Picture("word", word, self._draw_word),
+            *self._written(look, bar),
             *(
                 Button(f"hand {key}", place, HAND_WORDS[hand], self._strikes(key), key=key)
-                for (key, hand), place in zip(HANDS.items(), (left, right), strict=True)
+                for (key, hand), place in zip(keys.items(), (left, right), strict=False)
             ),
             Button("stop", columns(stop, [look.u(220), None])[0], "Stop", self._stop, key="escape"),
         ]
@@ -214,7 +351,7 @@ class PlayItBack(Screen):
         def act() -> Next:
             where = self.context.sound.position()
             if where is not None:
-                self._struck.append(Input("key", key, where))
+                self._struck.append(Input(KEYS, key, where))
             return None
 
         return act
@@ -227,7 +364,9 @@ class PlayItBack(Screen):
         sentence, remark = played.report.sentence, self._remark(played)
         tall = look.height(sentence, box.w, "lead", True)
         said, told, view, buttons = rows(
-            box, [max(tall, look.line("lead")), look.line(), None, 2 * look.u(TARGET) + look.u(10)], look.u(10)
+            box,
+            [max(tall, look.line("lead")), look.height(remark, box.w), None, 2 * look.u(TARGET) + look.u(10)],
+            look.u(10),
         )
         self._area = view
         colour = "ink" if played.as_written else "warn"
@@ -240,19 +379,26 @@ class PlayItBack(Screen):
 
     def _remark(self, played: Played) -> str:
         if played.take is None:
-            return f"{KEYS_WORDS} Strike them while the clicks sound."
-        found = []
+            return self._loudness or NOTHING_CAME[self.playing.instrument.source].format(on=self._on_words())
+        found = [self._loudness] if self._loudness else []
+        if len(played.right) > 1:
+            found.append(
+                f"{sum(played.right)} of {len(played.right)} times as written; shown is time {played.shown + 1}."
+            )
         if played.report.wrong_hands:
             found.append(f"{counted(len(played.report.wrong_hands), 'stroke')} with another hand than under the bar.")
         if unsure := len(played.report.unsure):
             found.append(f"{counted(unsure, 'beat')} not sure.")
+        if abs(played.reading.offset) > WIRELESS_FROM and not self._exact:
+            found.append("Is your sound wireless? It comes late: tap along in the settings, or use a cable.")
         return " ".join(found) or "Within the band round the line hardly anyone hears early or late."
 
     def _view(self, look: Look, box: Rect, played: Played) -> list[Widget]:
         if played.take is None:
             return []
+        figures = tuple(beat.figure for beat in played.beats)
         view = TakeView(
-            "take", box, played.bar.meter, spelled(self.context.level), played.bar.figures, played.reading.figures,
+            "take", box, played.bar.meter, spelled(self.context.level), played.bar.figures, figures,
             played.sticking, _hands(played), _stalks(played), WORTH_A_WORD, self._lit,
             look.u(LARGEST_SPACE),
         )  # fmt: skip
@@ -271,13 +417,13 @@ class PlayItBack(Screen):
                 ("both", "Both in turn", lambda: self._hears(self.playing.in_turn()), "c"),
             ]
         acts: list[tuple[str, str, Act, str]] = [
-            ("again", f"Again, at {tempo}", self._hear_and_play, "space"),
-            ("at once", "Again, not heard first", self._play_at_once, "p"),
-            ("next", f"Next bar, at {tempo}", self._next, "return"),
+            ("again", f"Again, at {tempo}", self._begin_usual, "space"),
+            ("at once", "Again, heard first" if self._seen else "Again, not heard first", self._begin_otherwise, "p"),
+            ("next", f"{self._next_words().capitalize()}, at {tempo}", self._next, "return"),
         ]
         cells = grid(box, 6, 3, look.u(10), tallest=look.u(TARGET))
         hear_cells = cells[: len(hears)]
-        wanted = "next" if played.as_written else "again"
+        wanted = "next" if self._done(played) else "again"
         return [
             *(
                 Button(name, cell, text, act, key=key)
@@ -293,7 +439,7 @@ class PlayItBack(Screen):
 def _hands(played: Played) -> Hands:
     """The hand of each stroke of each beat that is told, for the notation of what was played."""
     found = []
-    for beat in played.reading.beats:
+    for beat in played.beats:
         hands = {placed.at: placed.stroke.hand or "" for placed in beat.strokes if placed.at is not None}
         found.append(tuple(hands.get(at, "") for at in beat.figure.onsets) if beat.figure else ())
     return tuple(found)
@@ -303,6 +449,6 @@ def _stalks(played: Played) -> tuple[Stalk, ...]:
     """Every stroke of the bar: at its place where it has one, else where it came."""
     return tuple(
         Stalk(played.place_of(placed), None) if placed.at is None else Stalk(number + float(placed.at), placed.late)
-        for number, beat in enumerate(played.reading.beats)
+        for number, beat in enumerate(played.beats)
         for placed in beat.strokes
     )

@@ -1,10 +1,13 @@
-"""Play it back: a bar is heard, played along a click, and read; the tempo climbs in small steps and falls after a miss.
+"""Playing: a bar is heard or seen, played along a click, and read; the tempo climbs in small steps and falls again.
+
+In steps a bar grows: its first beat is played over and over until it sits, then two beats, until the whole bar does.
 
 Without a window, a clock or a disk: times and strokes are passed in, and what is to be kept is handed back.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import Enum
 from fractions import Fraction
 from math import floor
 from random import Random
@@ -16,7 +19,7 @@ from game.learning.question import Question, Reason, question_id
 from game.records.takes import PlayedStroke, Take
 from game.sessions import SessionError
 from game.sessions.hearing.hearing import Hearing, captioned, in_turn, whole_bar
-from game.sessions.inputs import Input
+from game.sessions.inputs import MICROPHONE, Input, Instrument
 from game.sessions.playing.report import STEADY, UNEVEN, Report, report
 from shared import passages
 from shared.bars import Bar
@@ -24,13 +27,10 @@ from shared.figures import Figure
 from shared.levels import Level, vocabulary
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage
-from shared.reading import NOTHING, SLOWER, Device, Placed, ReadBeat, Reading
+from shared.reading import NOTHING, SLOWER, UNCLEAR, Device, Placed, ReadBeat, Reading
 from shared.sticking import Hands, natural
 from shared.strokes import Stroke
 from shared.strokes import Take as Strokes
-
-HANDS = {"f": "L", "j": "R"}
-"""The hand of each key; both carry a raised mark, so that they are found without looking."""
 
 FASTER, SLOWER_BY = 6.0, 6.0
 """By how many beats a minute the tempo climbs after a take as it was written, and falls after another."""
@@ -44,6 +44,12 @@ CUED = 2
 SETTLING = 2
 """So many takes the player is asked to strike along; after them that is known well enough."""
 
+LOOPS = 4
+"""How many times a bar goes round in one take where it is played in steps."""
+
+SITS = 2
+"""A bar sits once it was as written so many times running."""
+
 AFTER = 0.5
 """How long a take goes on after the bar, in beats: the last stroke may come late."""
 
@@ -55,8 +61,19 @@ AS_WRITTEN, AS_YOU_PLAYED = "As written", "As you played"
 
 WANTED = Reason("To be played back.")
 
+AUDIBLE = 0.3
+"""A stroke is played again at this velocity at least, so that none is lost under the click."""
+
 MOST_ATTEMPTS = 100
 """Takes of one bar beyond so many are not counted any more."""
+
+
+class Way(Enum):
+    """The ways of playing: a bar that is heard, one that is seen, one that is heard and named first."""
+
+    BACK = "Play it back"
+    WRITTEN = "Play what is written"
+    SAID = "Say it and play it"
 
 
 class Reader(Protocol):
@@ -83,12 +100,34 @@ class Played:
     report: Report
     question: str
     take: Take | None
-    answers: tuple[Answer, ...]
+    answers: tuple[tuple[Answer, ...], ...]
+
+    @property
+    def right(self) -> tuple[bool, ...]:
+        """Of each time the bar was played, whether every beat was told, as the figure that is written."""
+        rounds = self.reading.bars(self.bar.meter.beats)
+        return tuple(tuple(beat.figure for beat in beats) == self.bar.figures for beats in rounds)
 
     @property
     def as_written(self) -> bool:
-        """Whether every beat was told, as the figure that is written."""
-        return self.reading.figures == self.bar.figures
+        """Whether the bar was as written each time."""
+        return all(self.right)
+
+    @property
+    def sits(self) -> bool:
+        """Whether it was as written to the end, and evenly enough."""
+        return all(self.right[-SITS:]) and self.reading.spread <= UNEVEN and not self.reading.verdict
+
+    @property
+    def shown(self) -> int:
+        """Which time, from 0, is shown and heard again: the first that was otherwise, else the last."""
+        return self.right.index(False) if False in self.right else len(self.right) - 1
+
+    @property
+    def beats(self) -> tuple[ReadBeat, ...]:
+        """The beats of the time that is shown."""
+        meter = self.bar.meter.beats
+        return self.reading.beats[self.shown * meter : (self.shown + 1) * meter]
 
     @property
     def beat_seconds(self) -> float:
@@ -96,33 +135,46 @@ class Played:
         return 60 / self.tempo
 
     def place_of(self, placed: Placed) -> float:
-        """Where a stroke lies in the bar, in beats, the offset of the whole take taken off."""
-        return (placed.stroke.seconds - self.reading.offset) / self.beat_seconds
+        """Where a stroke lies in the bar that is shown, in beats, the offset of the whole take taken off."""
+        place = (placed.stroke.seconds - self.reading.offset) / self.beat_seconds
+        return place - self.shown * self.bar.meter.beats
 
 
 @dataclass(frozen=True)
 class Run:
-    """The sound of one take: its passage, a word for each of its bars, and when the bar to be played begins."""
+    """The sound of one take: its passage, a word for each of its bars, and when the bar to be played begins.
+
+    The bar is played ``rounds`` times.
+    """
 
     hearing: Hearing
     begins: float
+    rounds: int = 1
+
+    @property
+    def alone(self) -> float:
+        """Until when nobody plays along, in seconds from the start of the sound."""
+        return self.begins - (CUED + 0.5) * self.hearing.passage.beat_seconds
 
     @property
     def ends(self) -> float:
         """When the take is over, in seconds from the start of the sound."""
         passage = self.hearing.passage
-        return self.begins + (passage.meter.beats + AFTER) * passage.beat_seconds
+        return self.begins + (self.rounds * passage.meter.beats + AFTER) * passage.beat_seconds
 
 
 class Playing:
-    """Bars to be played back, one after another, as long as the player likes.
+    """Bars to be played, one after another, as long as the player likes.
 
     ``figures`` are those that the bars are made of; ``read`` reads a take; ``lead`` is the leading hand and ``seed``
     settles all that is random.  ``tempo``, in beats a minute, is that of the next take; it begins at the level's
-    slowest.
+    slowest.  ``instrument`` is what is played on and ``device`` what is known of the player on it.  ``in_steps`` a bar
+    is played over and over, at first only its first ``size`` beats.
     """
 
-    def __init__(self, level: Level, figures: Sequence[Figure], read: Reader, seed: int, lead: str = "R") -> None:
+    def __init__(
+        self, level: Level, figures: Sequence[Figure], read: Reader, seed: int, lead: str = "R", in_steps: bool = False
+    ) -> None:
         if not any(figure.onsets for figure in figures):
             raise SessionError(f"level {level.name}: none of its figures has a stroke to be played")
         self.level, self.lead = level, lead
@@ -131,71 +183,109 @@ class Playing:
         self.attempt = 0
         self.played: Played | None = None
         self._figures, self._seed = tuple(figures), seed
+        self.instrument, self.device, self.in_steps = Instrument(), Device(), in_steps
         self._read, self._readable = read, read_figures(level)
         self._random = Random(f"playing/{level.name}/{seed}")
-        self._device = Device()
         self._before: Report | None = None
         self._number = 0
         self._id = ""
-        self.bar = self._drawn()
+        self._whole: Bar | None = None
+        self._draw()
 
     @property
     def settling(self) -> bool:
         """Whether the player is asked to strike along with the end of the count-in."""
         return self.takes < SETTLING
 
+    @property
+    def bar(self) -> Bar:
+        """The bar to be played: in steps its first beats, the others silent."""
+        assert self._whole is not None
+        silent = Figure((), self._whole.meter.compound)
+        return self._whole.with_figures(dict.fromkeys(range(self.size, self._whole.meter.beats), silent))
+
+    @property
+    def whole(self) -> bool:
+        """Whether the bar is played to its end."""
+        return self.size == self.level.meter.beats
+
+    def play_on(self, instrument: Instrument, read: Reader, device: Device) -> None:
+        """Let the player play on something else."""
+        if (instrument, read) != (self.instrument, self._read):
+            self._before = None
+        self.instrument, self._read, self.device = instrument, read, device
+
     def run(self, heard_first: bool) -> Run:
         """The sound of the next take; ``heard_first`` with the bar before the count-in."""
-        return run_of(self.bar, self._setting, heard_first)
+        return run_of(self.bar, self.setting, heard_first, LOOPS if self.in_steps else 1)
 
-    def take(self, struck: Sequence[Input], run: Run, at: float) -> Played:
+    def take(self, struck: Sequence[Input], run: Run, at: float, measured: bool = False) -> Played:
         """Read what was struck while the sound ran; ``at`` in seconds since the epoch.
 
-        Strokes while the bar was heard, and long after its end, are left out.
+        Strokes while the bar was heard, and long after its end, are left out.  ``measured``: no delay of the sound is
+        in their times.
         """
-        counted = run.begins - (CUED + 0.5) * run.hearing.passage.beat_seconds
-        strokes = tuple(
-            Stroke(one.seconds - run.begins, HANDS.get(one.name), velocity=one.velocity)
-            for one in struck
-            if counted < one.seconds < run.ends
-        )
-        beats = self.bar.meter.beats
-        found = self._read(strokes, self._readable, self.tempo, beats, self._device, cued=CUED)
-        reading = _unjudged(found) if found.verdict == SLOWER else found
+        strokes = tuple(self.instrument.stroke(one, run.begins) for one in struck if run.alone < one.seconds < run.ends)
+        beats = run.rounds * self.bar.meter.beats
+        found = self._read(strokes, self._readable, self.tempo, beats, self.device, cued=CUED)
+        if self.instrument.source == MICROPHONE and strokes and found.evidence <= 0:
+            # Speech and noise have sudden rises too, which go with no beat.
+            found = replace(found, verdict=UNCLEAR)
+        reading = _unjudged(found) if found.verdict in (SLOWER, UNCLEAR) else found
         sticking = natural(self.bar, self.lead)
-        told = report(reading, self.bar, sticking, self._before)
-        if found.verdict == NOTHING:
+        told = report(reading, self.bar, sticking, self._before, measured=measured)
+        if found.verdict in (NOTHING, UNCLEAR):
             self.played = Played(self.bar, self.tempo, sticking, reading, told, "", None, ())
             return self.played
-        self.attempt += 1
         self.takes += 1
         self._id = self._id or question_id("playing", self.level.name, self._seed, self._number, at)
         self.played = Played(
-            self.bar, self.tempo, sticking, reading, told, self._id, self._kept(strokes, at), self._answers(reading, at)
+            self.bar,
+            self.tempo,
+            sticking,
+            reading,
+            told,
+            self._id,
+            self._kept(strokes, at),
+            tuple(self._answers(reading, at)),
         )
         if not found.verdict:
-            self._device, self._before = self._device.after(found), told
+            self.device, self._before = self.device.after(found), told
         self.tempo = self._next_tempo(self.played)
         return self.played
 
+    @property
+    def grows(self) -> bool:
+        """Whether more of the same bar comes next, rather than another bar."""
+        return self.in_steps and not self.whole and self.played is not None and self.played.sits
+
     def go_on(self) -> None:
-        """Leave this bar for another."""
+        """Leave this bar for another, or in steps, once it sits, for more of it."""
+        grows = self.grows
         self._number, self._id, self.attempt, self.played = self._number + 1, "", 0, None
-        self.bar = self._drawn()
+        if grows:
+            self.size += 1
+        else:
+            self._draw()
+
+    def said_question(self, at: float) -> Question:
+        """The bar as a question to the ear, put at a time in seconds since the epoch."""
+        name = question_id("said", self.level.name, self._seed, self._number, at)
+        return Question(self.bar, tuple(range(self.size)), self.level.figures, self.setting, WANTED, name)
 
     # What is heard afterwards
 
     def as_written(self) -> Hearing:
         """The last take's bar as it is written, along the click."""
         played = self._last
-        return whole_bar(played.bar, replace(self._setting, tempo=played.tempo), AS_WRITTEN)
+        return whole_bar(played.bar, replace(self.setting, tempo=played.tempo), AS_WRITTEN)
 
     def as_played(self) -> Hearing:
         """The last take as it was played, along the click."""
         played = self._last
         silent = Bar(played.bar.meter, (Figure((), played.bar.meter.compound),) * played.bar.meter.beats)
-        plain = arrange(silent, replace(self._setting, tempo=played.tempo))
-        strokes = [_placed(played, placed, plain.figure_bar) for placed in played.reading.strokes]
+        plain = arrange(silent, replace(self.setting, tempo=played.tempo))
+        strokes = [_placed(played, placed, plain.figure_bar) for beat in played.beats for placed in beat.strokes]
         return captioned(replace(plain, strokes=(*plain.strokes, *strokes)), AS_YOU_PLAYED)
 
     def in_turn(self) -> Hearing:
@@ -211,21 +301,30 @@ class Playing:
         return self.played
 
     @property
-    def _setting(self) -> Setting:
+    def setting(self) -> Setting:
+        """How the bar sounds, and at which tempo."""
         return Setting("snare", self.tempo, lead=self.lead, click=True)
 
     def _next_tempo(self, played: Played) -> float:
         """Up after a steady take as written, down after another figure or strokes too wide apart; else as it is."""
         low, high = min(SLOWEST, self.level.tempo.low), self.level.tempo.high
+        if played.sits and not played.as_written:
+            return self.tempo
         if played.report.otherwise or played.reading.verdict == SLOWER or played.reading.spread > UNEVEN:
             return max(low, self.tempo - SLOWER_BY)
-        if played.as_written and played.reading.spread <= STEADY:
+        if played.as_written and played.reading.spread <= STEADY and self.whole:
             return min(high, self.tempo + FASTER)
         return self.tempo
 
-    def _drawn(self) -> Bar:
+    def _draw(self) -> None:
+        """Take another bar, from its beginning: its first beat, or in steps as many as it takes for a stroke."""
+        self._whole = self._drawn(self._whole)
+        first = next(number for number, figure in enumerate(self._whole.figures, 1) if figure.onsets)
+        self.size = first if self.in_steps else self._whole.meter.beats
+
+    def _drawn(self, before: Bar | None) -> Bar:
         """A bar of the figures, with a stroke on it, and not the same one again where there are others."""
-        meter, before = self.level.meter, getattr(self, "bar", None)
+        meter = self.level.meter
         for _ in range(50):
             bar = Bar(meter, tuple(self._random.choices(self._figures, k=meter.beats)))
             if bar != before and any(figure.onsets for figure in bar.figures):
@@ -237,15 +336,21 @@ class Playing:
 
     def _kept(self, strokes: Sequence[Stroke], at: float) -> Take:
         kept = tuple(PlayedStroke(one.seconds, one.hand, one.drum or "snare", one.velocity) for one in strokes)
-        return Take(question_id(self._id, self.attempt, at), at, self._id, "keys", self.tempo, kept)
+        uuid = question_id(self._id, self.attempt, at)
+        return Take(uuid, at, self._id, self.instrument.source, self.tempo, kept)
 
-    def _answers(self, reading: Reading, at: float) -> tuple[Answer, ...]:
-        places = tuple(range(self.bar.meter.beats))
-        question = Question(self.bar, places, self._readable, self._setting, WANTED, self._id)
-        unsure = [figure is None for figure in reading.figures]
-        attempt = min(self.attempt, MOST_ATTEMPTS)
-        told = marked(question, reading.figures, at, self.level.name, unsure=unsure, attempt=attempt, ability="playing")
-        return told.answers
+    def _answers(self, reading: Reading, at: float) -> Iterator[tuple[Answer, ...]]:
+        """The rows for each time the bar was played, of the beats that were to be played."""
+        places = tuple(range(self.size))
+        question = Question(self.bar, places, self._readable, self.setting, WANTED, self._id)
+        for beats in reading.bars(self.bar.meter.beats):
+            self.attempt += 1
+            figures = [beats[place].figure for place in places]
+            told = marked(
+                question, figures, at, self.level.name, unsure=[figure is None for figure in figures],
+                attempt=min(self.attempt, MOST_ATTEMPTS), ability="playing",
+            )  # fmt: skip
+            yield told.answers
 
 
 def read_figures(level: Level) -> tuple[Figure, ...]:
@@ -255,22 +360,22 @@ def read_figures(level: Level) -> tuple[Figure, ...]:
     return tuple(dict.fromkeys((*level.figures, *near, Figure((), level.meter.compound))))
 
 
-def run_of(bar: Bar, setting: Setting, heard_first: bool) -> Run:
-    """The bar if it is to be heard first, a count-in of clicks, a bar of clicks to play to, and the next 1."""
+def run_of(bar: Bar, setting: Setting, heard_first: bool, rounds: int = 1) -> Run:
+    """The bar if it is to be heard first, a count-in of clicks, so many bars of clicks to play to, and the next 1."""
     meter = bar.meter
     heard = arrange(bar, setting) if heard_first else None
     before = heard.bars if heard else 0
     clicks = [
         passages.Stroke(before + k, beat, Fraction(0), "click", 1.0 if beat == 1 else 0.8)
-        for k in range(2)
+        for k in range(1 + rounds)
         for beat in range(1, meter.beats + 1)
     ]
-    closing = passages.Stroke(before + 2, 1, Fraction(0), "click", 1.0)
+    closing = passages.Stroke(before + 1 + rounds, 1, Fraction(0), "click", 1.0)
     passage = Passage(
-        meter, setting.tempo, before + 3, before + 1, (*(heard.strokes if heard else ()), *clicks, closing)
+        meter, setting.tempo, before + 2 + rounds, before + 1, (*(heard.strokes if heard else ()), *clicks, closing)
     )
-    words = ((COUNT_IN, LISTEN) if heard else ()) + (COUNT_IN, PLAY, OVER)
-    return Run(Hearing(passage, words), passage.time_of_beat(before + 1, 1))
+    words = ((COUNT_IN, LISTEN) if heard else ()) + (COUNT_IN, *[PLAY] * rounds, OVER)
+    return Run(Hearing(passage, words), passage.time_of_beat(before + 1, 1), rounds)
 
 
 def _unjudged(reading: Reading) -> Reading:
@@ -291,4 +396,5 @@ def _placed(played: Played, placed: Placed, bar: int) -> passages.Stroke:
     beat = min(max(floor(place), 0), played.bar.meter.beats - 1)
     at = min(max(Fraction(place - beat).limit_denominator(480), Fraction(0)), Fraction(479, 480))
     moved = (place - beat - float(at)) * played.beat_seconds
-    return passages.Stroke(bar, beat + 1, at, "snare", 0.8, placed.stroke.hand, figure=True, moved=moved)
+    drum, velocity = placed.stroke.drum or "snare", max(AUDIBLE, placed.stroke.velocity)
+    return passages.Stroke(bar, beat + 1, at, drum, velocity, placed.stroke.hand, figure=True, moved=moved)

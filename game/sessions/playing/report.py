@@ -10,7 +10,7 @@ from statistics import fmean, stdev
 
 from shared.bars import Bar
 from shared.figures import BETWEEN
-from shared.reading import NOTHING, SLOWER, ReadBeat, Reading
+from shared.reading import NOTHING, SLOWER, UNCLEAR, ReadBeat, Reading
 from shared.sticking import Hands
 
 ENOUGH = 6
@@ -30,6 +30,12 @@ DRIFT = 0.02
 
 ALTOGETHER = 0.010
 """The least offset, in seconds, that is worth telling."""
+
+UNHEARD = {
+    NOTHING: "Nothing came in.",
+    UNCLEAR: "No figures can be made out: play nearer to the microphone, or where it is quieter.",
+}
+"""The sentence on a take of which nothing is told, by its verdict."""
 
 ON_THE_BEAT = "number"
 """The place that is counted by the beat's number."""
@@ -192,8 +198,8 @@ def _sentence(
 
     Nothing came in, another figure, a habit, a wide spread, a drift, all ahead of or behind the click, all is well.
     """
-    if reading.verdict == NOTHING:
-        return "Nothing came in."
+    if reading.verdict in UNHEARD:
+        return UNHEARD[reading.verdict]
     if otherwise and written:
         return _other_figure(reading, written, otherwise[0])
     if habits:

@@ -1,0 +1,104 @@
+"""How a take comes in from what is played on, and what earlier takes told of the player on it."""
+
+from functools import partial
+
+import numpy as np
+
+from audio.along import Sounded, along
+from audio.reading import MICROPHONE as BY_MICROPHONE
+from audio.reading import PADS as BY_PADS
+from audio.reading import read
+from game.screens.context import Context
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, Instrument
+from game.sessions.playing.playing import Reader, Run
+from shared.reading import Device
+
+READERS: dict[str, Reader] = {
+    KEYS: read, PADS: partial(read, source=BY_PADS), MICROPHONE: partial(read, source=BY_MICROPHONE),
+}  # fmt: skip
+"""What reads the strokes of each source."""
+
+UNKNOWN = {KEYS: Device(), PADS: Device(), MICROPHONE: Device(0.0, 0.08)}
+"""The assumptions before the first take: with headphones a microphone's delay is unknown, in and out."""
+
+HEARD = Device(0.0, 0.03)
+"""The assumptions before the first take where the click is heard in the recording."""
+
+TODAY = 0.015
+"""How far, in seconds, the offset may have moved since it was kept (standard deviation)."""
+
+SOUND_DELAY = 0.08
+"""How long after its start a sound comes in by the microphone, in seconds, where nothing tells."""
+
+
+class Memory:
+    """What takes have told of one player, for each instrument: in this visit, and kept from those before.
+
+    Asked with ``exact``, it is about takes whose times have no delay of the sound in them.
+    """
+
+    def __init__(self, context: Context) -> None:
+        self._context = context
+        self._here: dict[str, tuple[float, Device]] = {}
+
+    def of(self, instrument: Instrument, exact: bool = False) -> Device:
+        """What is known now."""
+        late = self._context.settings.calibration
+        name = _name(instrument, exact)
+        if name in self._here and self._here[name][0] == late:
+            return self._here[name][1]
+        kept = self._context.records.derived(self._context.player, name)
+        if not isinstance(kept, list):
+            return HEARD if exact else UNKNOWN[instrument.source]
+        then, offset, sd, spread, spread_sd = map(float, kept)
+        # A delay of the sound that was measured since is no longer in the times of strokes.
+        moved = 0.0 if exact else (then - late) / 1000
+        return Device(offset + moved, max(sd, TODAY), spread, spread_sd)
+
+    def keep(self, instrument: Instrument, device: Device, exact: bool = False) -> None:
+        """Keep what is known after a take."""
+        late, name = self._context.settings.calibration, _name(instrument, exact)
+        self._here[name] = late, device
+        value = [late, device.offset, device.sd, device.spread, device.spread_sd]
+        self._context.records.keep_derived(self._context.player, name, value)
+
+
+def _name(instrument: Instrument, exact: bool) -> str:
+    return f"device {instrument.source} {instrument.name}{' heard' if exact else ''}"
+
+
+class Ear:
+    """The microphone over one take: it takes sound down while a run sounds, and gives the strokes on its clock.
+
+    ``peak`` is the loudest sample, of full scale; ``exact`` whether the run was heard in the recording, so that no
+    delay is in the times.
+    """
+
+    def __init__(self, context: Context, run: Run) -> None:
+        self._context, self._run = context, run
+        self.peak = 0.0
+        self.exact = False
+
+    def open(self) -> None:
+        """Begin to take sound down, just before the run sounds.  Raises ``MicrophoneError``."""
+        # The mixer ends a capture that was opened before it.
+        self._context.sound.open()
+        self._context.microphone.start(self._context.settings.microphone)
+
+    @property
+    def alive(self) -> bool:
+        """Whether the microphone still sends."""
+        return self._context.microphone.loudness().alive
+
+    def struck(self) -> list[Input]:
+        """The strokes, once the run is over."""
+        microphone, passage = self._context.microphone, self._run.hearing.passage
+        microphone.stop()
+        recorded = microphone.sound()
+        self.peak = float(np.abs(recorded).max(initial=0.0))
+        mixed = self._context.sound.mixed(passage).astype(np.float32).mean(1) / 32_768
+        strokes = [time for time, _ in passage.timed]
+        clicks = [time for time, stroke in passage.timed if stroke.instrument == "click"]
+        found = along(recorded, Sounded(mixed, strokes, clicks, self._run.alone), microphone.marked + SOUND_DELAY)
+        self.exact = found.exact
+        return [Input(MICROPHONE, "", stroke.seconds, stroke.velocity) for stroke in found.strokes]

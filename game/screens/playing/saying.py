@@ -1,0 +1,103 @@
+"""Say it and play it, the first half: a bar is heard, and its figures are picked."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.learning.marking import marked
+from game.screens.answering.answering import AnsweringScreen
+from game.screens.base import Heading, Key
+from game.screens.context import Context
+from game.screens.hearing.listening_screen import beat_name
+from game.screens.playing.ears import Memory
+from game.screens.playing.playing import PlayBar
+from game.sessions.answering.sheet import Sheet
+from game.sessions.hearing.hearing import whole_bar
+from game.sessions.playing.playing import Playing, Way
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Replace
+from game.widgets.stave import stave_in
+from shared.figures import Figure
+
+
+class SayIt(AnsweringScreen):
+    """A bar that is heard and named, and then leads to its playing."""
+
+    def __init__(self, context: Context, playing: Playing, memory: Memory | None = None) -> None:
+        super().__init__(context)
+        self.playing = playing
+        self._memory = memory or Memory(context)
+        self._sheet: Sheet[Figure] = Sheet(range(playing.size), context.level.figures)
+        self.focus = "hear"
+
+    @property
+    def sheet(self) -> Sheet[Figure]:
+        return self._sheet
+
+    @property
+    def given(self) -> Sequence[Figure | None]:
+        return self.playing.bar.figures
+
+    def heading(self) -> Heading:
+        level = self.context.level
+        beat = beat_name(level.meter, self.context.settings.terms)
+        return Heading(Way.SAID.value, f"{level.title}\n{beat} = {self.playing.tempo:.0f}", self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        return (
+            Key(self.context.bindings.key("hear"), "hear the bar", self._hear),
+            *self.answering_keys(),
+            Key("escape", "home", Pop),
+        )
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        ruler, bar, status, tiles = rows(box, [look.u(40), look.u(176), look.u(TARGET), None], look.u(14))
+        words, hear, done = columns(status, [None, look.u(250), look.u(250)], look.u(20))
+        stave = stave_in(look, self.context.level, bar)
+        told = self.told or ("Hear the bar, then say it." if not self.sheet.hearings else self.prompt())
+        key, full = self.context.bindings.key("hear"), self.sheet.full
+        return [
+            *self.answer_staff(look, ruler, stave),
+            Label("status", words, told, "lead", bold=True, colour="warn" if self.told else "ink", middle=True),
+            Button("hear", hear, "Hear the bar", self._hear, key=key, main=not self.sheet.hearings),
+            Button("done", done, "Hand in", self.try_to_hand_in, key="return", main=full),
+            *self.tiles(look, tiles, look.u(12)),
+        ]
+
+    def _hear(self) -> Next:
+        heard = whole_bar(self.playing.bar, self.playing.setting, "The bar")
+        self.sheet.hear(self.context.now(), heard.passage.time_of_beat(heard.passage.figure_bar + 1, 1))
+        self.loudspeaker.play(heard)
+        return None
+
+    def try_to_hand_in(self) -> Next:
+        if not self.sheet.hearings:
+            self.told = "Hear the bar first."
+            return None
+        return super().try_to_hand_in()
+
+    def hand_in(self) -> Next:
+        """Keep what was said, as what the ear knows, and go on to play the bar."""
+        now, sheet = self.context.now(), self.sheet
+        question = self.playing.said_question(now)
+        answers = marked(question, sheet.answers, now, self.context.level.name, **sheet.how(now)).answers
+        self.context.keep(question.id, answers)
+        self.loudspeaker.stop()
+        words = self._verdict(sheet.answers)
+        return Replace(PlayBar(self.context, self.playing, Way.SAID, words, self._memory, self._again))
+
+    def _again(self) -> Next:
+        return Replace(SayIt(self.context, self.playing, self._memory))
+
+    def _verdict(self, said: Sequence[Figure | None]) -> str:
+        pairs = list(enumerate(zip(self.playing.bar.figures, said, strict=False), 1))
+        wrong = [(beat, heard, other) for beat, (heard, other) in pairs if heard != other]
+        if not wrong:
+            return "Right. Now play it."
+        beat, heard, other = wrong[0]
+        you = f"you said {other.count_on(beat)}" if other else "you said nothing"
+        more = f" So were {len(wrong) - 1} more otherwise." if len(wrong) > 1 else ""
+        return f"Beat {beat} was {heard.count_on(beat)}; {you}.{more} Now play the bar."

@@ -1,0 +1,86 @@
+"""The ways of playing: which one, whole bars or step by step, and what is played on."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.records import Wanted
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.playing.devices import SOURCE_WORDS, open_devices
+from game.screens.playing.playing import PlayBar, new_playing
+from game.screens.playing.saying import SayIt
+from game.sessions.playing.playing import Way
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button, Choice
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push, Replace
+
+ABOUT = {
+    Way.BACK: "Hear a bar, then play it",
+    Way.WRITTEN: "See a bar, then play it after a count-in",
+    Way.SAID: "Hear a bar, say its figures, then play them",
+}
+
+HOW = ((True, "Step by step"), (False, "Whole bars"))
+
+NOTE = (
+    "Step by step, a bar begins with its first beat, round and round until it sits, and grows. "
+    "What you play is kept, and leaves your practice score as it is."
+)
+
+
+def open_playing(context: Context) -> "PlayingStart":
+    """The choice; who has never played on this level begins step by step."""
+    played = context.records.answers(context.player, Wanted(level=context.level.name, last=1, ability="playing"))
+    return PlayingStart(context, in_steps=not played)
+
+
+class PlayingStart(Screen):
+    """Chooses a way of playing."""
+
+    def __init__(self, context: Context, in_steps: bool) -> None:
+        super().__init__(context)
+        self._in_steps = in_steps
+        self.focus = Way.BACK.name
+
+    def heading(self) -> Heading:
+        return Heading("Playing", self.context.level.title, self.context.player.name)
+
+    def keys(self) -> Sequence[Key]:
+        return (Key("d", "what you play on", self._devices), Key("escape", "home", Pop))
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        words, *ways, how, note, _ = rows(
+            box,
+            [look.line("lead"), *[look.u(84)] * len(Way), look.u(TARGET), look.height(NOTE, box.w), None],
+            look.u(16),
+        )
+        steps, devices = columns(how, [None, look.u(420)], look.u(20))
+        played_on = SOURCE_WORDS[self.context.settings.play_on].lower()
+        return [
+            Label("words", words, "Play along a click; Drumlin hears what you played.", "lead", middle=True),
+            *(
+                Button(way.name, place, way.value, self._begins(way), number == 1, ABOUT[way], key=str(number))
+                for number, (way, place) in enumerate(zip(Way, ways, strict=True), 1)
+            ),
+            Choice("how", steps, HOW, self._in_steps, self._choose),
+            Button("devices", devices, f"Played on: {played_on}", self._devices, key="d"),
+            Label("note", note, NOTE),
+        ]
+
+    def _choose(self, in_steps: bool) -> None:
+        self._in_steps = in_steps
+
+    def _begins(self, way: Way) -> Act:
+        def act() -> Next:
+            playing = new_playing(self.context, self._in_steps)
+            if way is Way.SAID:
+                return Replace(SayIt(self.context, playing))
+            return Replace(PlayBar(self.context, playing, way))
+
+        return act
+
+    def _devices(self) -> Next:
+        return Push(open_devices(self.context))
