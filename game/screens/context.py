@@ -11,7 +11,7 @@ from game.data_folder import data_folder
 from game.records import Records
 from game.service import Service, found_or_added
 from game.sessions.hearing.listening import Listening
-from game.sessions.inputs import KEYS, PADS, Instrument
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, Instrument
 from game.sessions.settings.bindings import Bindings
 from shared.orchestration import Setting
 
@@ -42,13 +42,18 @@ class Context(Service):
     @property
     def instrument(self) -> Instrument:
         """What the player has chosen to play on."""
+        if self.settings.play_on == MICROPHONE:
+            return Instrument(MICROPHONE, self.settings.microphone, {})
+        return self.struck
+
+    @property
+    def struck(self) -> Instrument:
+        """The pads or keys to play on, where the microphone is of no use."""
         settings = self.settings
-        if settings.play_on == KEYS:
-            left, right = tuple(settings.hand_keys)
-            return Instrument(KEYS, settings.hand_keys, {left: "L", right: "R"})
         if settings.play_on == PADS:
             return Instrument(PADS, settings.pads, settings.pad_hands)
-        return Instrument(settings.play_on, settings.microphone, {})
+        left, right = tuple(settings.hand_keys)
+        return Instrument(KEYS, settings.hand_keys, {left: "L", right: "R"})
 
     def close(self) -> None:
         """Let go of every device and the records."""

@@ -135,9 +135,9 @@ def test_a_fill_is_played_in(desk: Window) -> None:
     assert page.taking
     beat, begins = 60 / page._setting.tempo, page._run.begins
     for k in (-2, -1):
-        page.strike(Input("key", "j", begins + k * beat))
+        page.strike(Input("keys", "j", begins + k * beat))
     for place, key in ((0, "j"), (1, "j"), (1.5, "j"), (2, "j"), (2.5, "j"), (3, "j")):
-        page.strike(Input("key", key, begins + place * beat))
+        page.strike(Input("keys", key, begins + place * beat))
     desk.device.where = 99.0
     desk.frames(2)
     assert not page.taking

@@ -1,6 +1,6 @@
 """Playing a fill in: a count-in, then the fill along a click; what was played stands on the desk as notation."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from pygame import Rect, Surface
 
@@ -8,10 +8,12 @@ from audio.reading import read
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.loudspeaker import Loudspeaker
+from game.screens.playing.devices import PADS_GONE, on_words
 from game.sessions.fills.draft import Draft
 from game.sessions.fills.playing_in import CUED, TakingIn, taken_in, taking_in
-from game.sessions.inputs import Input
-from game.sessions.playing.playing import HANDS, WIDELY_READ
+from game.sessions.inputs import KEYS, PADS, Input
+from game.sessions.playing.playing import WIDELY_READ
+from game.sessions.playing.trial import HAND_WORDS
 from game.widgets.base import Act, Label, Picture, Widget, letter, write
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -25,13 +27,10 @@ from shared.strokes import Stroke
 TASK = (
     "After a bar of clicks play your fill along the clicks. Strike along with the last two clicks, and go straight on."
 )
-KEYS_WORDS = "F is your left hand, J your right: both keys carry a raised mark."
 DRUMS_WORDS = (
     "Beats that you leave empty go on with the groove. Each stroke keeps its drum: move it on the stave afterwards."
 )
 CARE = "Play lightly, and rest if a hand hurts."
-
-HAND_WORDS = {"L": "Left hand", "R": "Right hand"}
 
 
 class PlayIn(Screen):
@@ -70,14 +69,14 @@ class PlayIn(Screen):
         return self._run is not None
 
     def strike(self, stroke: Input) -> bool:
-        hand = HANDS.get(stroke.name)
-        if self._run is None or hand is None:
+        if self._run is None or not self.context.struck.plays(stroke):
             return False
-        self._struck.append(Stroke(stroke.seconds - self._run.begins, hand, velocity=stroke.velocity))
+        self._struck.append(self.context.struck.stroke(stroke, self._run.begins))
         return True
 
     def left(self) -> None:
         self._run = None
+        self.context.pads.close()
         self.loudspeaker.stop()
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
@@ -97,7 +96,10 @@ class PlayIn(Screen):
         return moment.caption if moment else ""
 
     def _begin(self) -> Next:
-        fill = self._draft.fill
+        fill, struck = self._draft.fill, self.context.struck
+        if struck.source == PADS and not self.context.pads.use(struck.name):
+            self.tell(PADS_GONE)
+            return None
         self._struck, self._run = [], taking_in(fill.meter, fill.length, self._setting.tempo)
         self.loudspeaker.play(self._run.hearing)
         self.focus, self.stale = "stop", True
@@ -123,9 +125,9 @@ class PlayIn(Screen):
         self._area = None
         if self._run:
             return self._running(look, box)
-        words = self._told or TASK
+        words, on = self._told or TASK, on_words(self.context.struck)
         column = Rect(box.x + box.w // 8, box.y + look.u(20), box.w * 3 // 4, box.h - look.u(20))
-        heights = [look.height(text, column.w, "lead") for text in (words, KEYS_WORDS, DRUMS_WORDS)]
+        heights = [look.height(text, column.w, "lead") for text in (words, on, DRUMS_WORDS)]
         task, keys, drums, button, care, _ = rows(
             column, [*heights, look.u(TARGET + 20), look.line(), None], look.u(24)
         )
@@ -133,7 +135,7 @@ class PlayIn(Screen):
         text = "Again" if self._told else "Play"
         return [
             Label("task", task, words, "lead"),
-            Label("keys", keys, KEYS_WORDS, "lead", bold=True),
+            Label("keys", keys, on, "lead", bold=True),
             Label("drums", drums, DRUMS_WORDS, "lead"),
             Button("play", play, text, self._begin, main=not self._told, key="space"),
             Button("desk", desk, "To the desk", Pop, main=bool(self._told), key="return"),
@@ -150,10 +152,15 @@ class PlayIn(Screen):
             Picture("word", word, self._draw_word),
             *(
                 Button(f"hand {key}", place, HAND_WORDS[hand], self._strikes(key), key=key)
-                for (key, hand), place in zip(HANDS.items(), (left, right), strict=True)
+                for (key, hand), place in zip(self._keys.items(), (left, right), strict=False)
             ),
             Button("stop", columns(stop, [look.u(220), None])[0], "Stop", self._stop, key="escape"),
         ]
+
+    @property
+    def _keys(self) -> Mapping[str, str]:
+        """The hand of each key, where keys are played."""
+        return self.context.struck.hands if self.context.struck.source == KEYS else {}
 
     def _strikes(self, key: str) -> Act:
         """A stroke by mouse or touch; those of the keys come through ``strike``, each with its own time."""
@@ -161,7 +168,7 @@ class PlayIn(Screen):
         def act() -> Next:
             where = self.context.sound.position()
             if where is not None:
-                self.strike(Input("key", key, where))
+                self.strike(Input(KEYS, key, where))
             return None
 
         return act

@@ -8,7 +8,7 @@ from pygame import Rect, Surface
 from audio.microphone import FAINT, MicrophoneError, loudness_words
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.sessions.inputs import KEYS, MICROPHONE, PADS, SOURCES, Input
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, SOURCES, Input, Instrument
 from game.sessions.playing.trial import HAND_WORDS, Trial
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
@@ -31,6 +31,8 @@ ABOUT = {
     "Nothing is kept but the times of strokes.",
 }
 
+PADS_GONE = "The pads are not there. Plug them in and switch them on, or choose what you play on."
+
 WIRELESS = "Wireless headphones come late, often by 150 ms and more: tap along in the settings first, or use a cable."
 
 NO_PADS = "No pads are found. Plug them in and switch them on: Drumlin looks every two seconds."
@@ -42,6 +44,17 @@ AGAIN_AFTER = 2.0
 
 HEARD_FOR = 0.25
 """Seconds that a stroke stays shown."""
+
+
+def on_words(instrument: Instrument) -> str:
+    """What to strike."""
+    if instrument.source == KEYS:
+        left, right = (key.upper() for key in instrument.hands)
+        marked = ": both keys carry a raised mark" if instrument.name == "fj" else ""
+        return f"{left} is your left hand, {right} your right{marked}."
+    if instrument.source == PADS:
+        return f"Play on {instrument.name or 'your pads'}."
+    return "Play near the microphone. With headphones strike along with the last two clicks each time."
 
 
 def open_devices(context: Context) -> "Devices":

@@ -9,7 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.listening_screen import beat_name
 from game.screens.hearing.loudspeaker import Loudspeaker
-from game.screens.playing.devices import SOURCE_WORDS, open_devices
+from game.screens.playing.devices import PADS_GONE, SOURCE_WORDS, on_words, open_devices
 from game.screens.playing.ears import READERS, Ear, Memory
 from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, Instrument
@@ -38,7 +38,6 @@ ROUND = "It goes round four times without a break."
 ALONG = "Strike along with the last two clicks of the count-in, and go straight on: so your sound's delay is found."
 CARE = "Play lightly, and rest if a hand hurts."
 
-PADS_GONE = "The pads are not there. Plug them in and switch them on, or choose what you play on (D)."
 MICROPHONE_GONE = "The microphone stopped in mid-take, so nothing of it is kept. Choose what you play on (D)."
 
 NOTHING_CAME = {
@@ -288,7 +287,7 @@ class PlayBar(Screen):
             )
         )
         words = f"{self._said} {words}".strip()
-        on = self._on_words()
+        on = on_words(self.context.instrument)
         column = Rect(box.x + box.w // 8, box.y + look.u(10), box.w * 3 // 4, box.h - look.u(10))
         bar, task, keys, button, care, _ = rows(
             column,
@@ -308,17 +307,6 @@ class PlayBar(Screen):
                    self._devices, key="d"),
             Label("care", care, CARE, colour="quiet"),
         ]  # fmt: skip
-
-    def _on_words(self) -> str:
-        """What to strike."""
-        instrument = self.context.instrument
-        if instrument.source == KEYS:
-            left, right = (key.upper() for key in instrument.hands)
-            marked = ": both keys carry a raised mark" if instrument.name == "fj" else ""
-            return f"{left} is your left hand, {right} your right{marked}."
-        if instrument.source == PADS:
-            return f"Play on {instrument.name or 'your pads'}."
-        return "Play near the microphone. With headphones strike along with the last two clicks each time."
 
     def _written(self, look: Look, box: Rect) -> list[Widget]:
         """The bar to be played, where it is seen."""
@@ -379,7 +367,9 @@ class PlayBar(Screen):
 
     def _remark(self, played: Played) -> str:
         if played.take is None:
-            return self._loudness or NOTHING_CAME[self.playing.instrument.source].format(on=self._on_words())
+            return self._loudness or NOTHING_CAME[self.playing.instrument.source].format(
+                on=on_words(self.context.instrument)
+            )
         found = [self._loudness] if self._loudness else []
         if len(played.right) > 1:
             found.append(
