@@ -7,22 +7,12 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from audio.decoder import WORD
 from audio.synthesis import RATE
 from shared.errors import UserError
 
 PATIENCE = 60.0
 """How many seconds a file of the longest take may need on a slow machine."""
-
-SCRIPT = """
-import os, sys
-os.environ.update(SDL_AUDIODRIVER="dummy", PYGAME_HIDE_SUPPORT_PROMPT="1")
-import pygame
-pygame.mixer.init(int(sys.argv[2]), -16, 2, 2048, allowedchanges=0)
-try:
-    sys.stdout.buffer.write(pygame.mixer.Sound(file=sys.argv[1]).get_raw())
-except pygame.error:
-    sys.exit(1)
-"""
 
 
 class DecodeError(UserError):
@@ -31,7 +21,9 @@ class DecodeError(UserError):
 
 def decoded(path: Path) -> NDArray[np.int16]:
     """A sound file of any kind the mixer reads, as (frames, 2) int16 at 48 kHz.  Raises ``DecodeError``."""
-    command = [sys.executable, "-c", SCRIPT, str(path.absolute()), str(RATE)]
+    # A built program has no interpreter to call: it calls itself, and ``game.__main__`` knows the word.
+    decoder = [WORD] if getattr(sys, "frozen", False) else ["-P", str(Path(__file__).with_name("decoder.py"))]
+    command = [sys.executable, *decoder, str(path.absolute()), str(RATE)]
     try:
         done = subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, timeout=PATIENCE, check=False)
     except (OSError, subprocess.TimeoutExpired) as error:

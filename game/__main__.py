@@ -35,11 +35,18 @@ def run() -> None:
 
         start.open_streams()
         start.take_interrupts()
-        code = _started()
+        code = _built() if getattr(sys, "frozen", False) else _started()
         start.refuse_interrupts()
     except KeyboardInterrupt:
         print("drumlin: interrupted", file=sys.stderr)
     sys.exit(code)
+
+
+def _built() -> int:
+    """The start of a built program, which is its own decoder too: see ``audio.decoding``."""
+    from audio import decoder
+
+    return decoder.main(*sys.argv[2:4]) if sys.argv[1:2] == [decoder.WORD] else _started()
 
 
 def _started() -> int:

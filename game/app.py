@@ -23,6 +23,7 @@ from game.screens.notices.error import ErrorPage
 from game.screens.notices.unkept import Unkept
 from game.sessions.inputs import KEYS, PADS, Input
 from game.widgets import lettering, notation
+from game.widgets.icon import icon
 from game.widgets.keycaps import key_name
 from game.widgets.look import Look
 from game.widgets.moves import Next, Page, Pop, Push, Quit, Replace
@@ -54,6 +55,9 @@ SMALLEST = (1024, 640)
 
 LEAST = (640, 400)
 """Below this, in pixels, the page shrinks no further: a smaller window shows its upper left part."""
+
+ICON_SIZE = 64
+"""The side of the window's own picture, in pixels."""
 
 KEY_REPEAT = (400, 40)
 """Milliseconds before a held key repeats, and between repeats, where a widget wants that."""
@@ -87,6 +91,8 @@ def open_display(size: tuple[int, int] | None = None, full_screen: bool = False)
         raise NoDisplayError(NO_DISPLAY)
     pygame.font.init()
     pygame.display.set_caption("Drumlin")
+    # Some systems take a window's picture only before it opens.
+    pygame.display.set_icon(icon(ICON_SIZE))
     canvas = _set_mode(size or _usual_size(), full_screen)
     pygame.key.stop_text_input()
     return canvas

@@ -119,7 +119,12 @@ def own_files() -> Finding:
 
 
 def _changed_files() -> Iterator[str]:
-    """The files that differ from the record of the installation; none where Drumlin runs from its source."""
+    """The files that differ from the record of the installation; none where Drumlin runs from its source.
+
+    A built program holds its modules in one file, which no other distribution can change.
+    """
+    if getattr(sys, "frozen", False):
+        return
     try:
         files = distribution("drumlin").files or []
     except PackageNotFoundError:

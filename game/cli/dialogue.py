@@ -14,9 +14,9 @@ from game.sessions.practice.round import PracticeRound
 from shared.bars import Bar
 from shared.counting import CountError
 from shared.levels import Level, spelling_in
+from shared.names import note_names
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
-from shared.spelling import note_names
 from shared.sticking import STICKINGS
 
 LETTERS = {
@@ -150,7 +150,9 @@ class Dialogue:
         """Name every beat in a line, or say all that is known of one."""
         bar, service = question.bar, self._service
         if number.strip() in map(str, range(1, bar.meter.beats + 1)):
-            for line in beat_explained(bar, int(number), service.settings.hand, question.setting.tempo):
+            for line in beat_explained(
+                bar, int(number), service.settings.hand, question.setting.tempo, service.settings.terms
+            ):
                 self._tell(line)
             return
         hands = STICKINGS[service.settings.sticking](bar, service.settings.hand)

@@ -8,8 +8,9 @@ from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, 
 from shared.bars import Bar
 from shared.counting import parse_bar
 from shared.figures import Figure
+from shared.names import TERMS, note_names
 from shared.passages import check_tempo
-from shared.spelling import Spelling, note_names, spellings
+from shared.spelling import Spelling, spellings
 from shared.sticking import natural
 from shared.syllables import SYSTEMS
 
@@ -20,6 +21,9 @@ def add(parser: argparse.ArgumentParser) -> None:
     add_tempo(parser)
     add_left_handed(parser)
     add_meter(parser)
+    parser.add_argument(
+        "--names", choices=list(TERMS), help="the language of the note names (uk, with those of us beside them)"
+    )
     add_json(parser, "the beats")
     parser.set_defaults(run=run, json=False)
 
@@ -29,21 +33,21 @@ def run(options: argparse.Namespace) -> int:
     check_tempo(options.tempo)
     bar = parse_bar(" ".join(options.count), options.meter)
     if options.json:
-        print_json(described(bar, lead(options)))
+        print_json(described(bar, lead(options), options.names))
     else:
-        print("\n".join(explained(bar, lead(options), options.tempo)))
+        print("\n".join(explained(bar, lead(options), options.tempo, options.names)))
     return 0
 
 
-def described(bar: Bar, lead: str) -> dict[str, Any]:
-    """What is known of each beat, as JSON holds it."""
+def described(bar: Bar, lead: str, terms: str | None = None) -> dict[str, Any]:
+    """What is known of each beat, as JSON holds it; ``terms`` are a further language of the note names."""
     hands = natural(bar, lead)
-    beats = [_beat(place, figure, hands[place - 1]) for place, figure in enumerate(bar.figures, 1)]
+    beats = [_beat(place, figure, hands[place - 1], terms) for place, figure in enumerate(bar.figures, 1)]
     return {"meter": bar.meter.name, "beats": beats}
 
 
-def _beat(place: int, figure: Figure, hands: tuple[str, ...]) -> dict[str, Any]:
-    ways = spellings(figure)
+def _beat(place: int, figure: Figure, hands: tuple[str, ...], terms: str | None) -> dict[str, Any]:
+    ways, named = spellings(figure), dict.fromkeys(("uk", "us", *([terms] if terms else [])))
     return {
         "beat": place,
         "count": figure.count_on(place),
@@ -51,30 +55,29 @@ def _beat(place: int, figure: Figure, hands: tuple[str, ...]) -> dict[str, Any]:
         "sticking": " ".join(hands),
         "spelling": ways[0].code,
         "spellings": [way.code for way in ways],
-        "uk": note_names(ways[0], "uk"),
-        "us": note_names(ways[0], "us"),
+        **{name: note_names(ways[0], name) for name in named},
         **{system: SYSTEMS[system](figure) for system in ("takadimi", "kodaly", "french")},
     }
 
 
-def explained(bar: Bar, lead: str, tempo: float) -> Iterator[str]:
-    """What is known of each beat, as lines for the reader."""
+def explained(bar: Bar, lead: str, tempo: float, terms: str | None = None) -> Iterator[str]:
+    """What is known of each beat, as lines for the reader; ``terms`` names the notes, UK and US ones without it."""
     hand = "right" if lead == "R" else "left"
     yield bar.count
     yield f"{bar.meter}, {tempo:g} {bar.meter.beat_name} beats a minute, {hand} hand leading."
     for beat in range(1, bar.meter.beats + 1):
         yield ""
-        yield from beat_explained(bar, beat, lead, tempo)
+        yield from beat_explained(bar, beat, lead, tempo, terms)
 
 
-def beat_explained(bar: Bar, beat: int, lead: str, tempo: float) -> Iterator[str]:
-    """What is known of one beat of a bar, from 1, as lines for the reader."""
+def beat_explained(bar: Bar, beat: int, lead: str, tempo: float, terms: str | None = None) -> Iterator[str]:
+    """What is known of one beat of a bar, from 1, as lines for the reader; ``terms`` as for ``explained``."""
     told = described(bar, lead)["beats"][beat - 1]
     yield f"Beat {beat}: {told['count']}"
-    yield from _words(told, bar.figures[beat - 1], 60 / tempo)
+    yield from _words(told, bar.figures[beat - 1], 60 / tempo, terms)
 
 
-def _words(beat: dict[str, Any], figure: Figure, beat_seconds: float) -> Iterator[str]:
+def _words(beat: dict[str, Any], figure: Figure, beat_seconds: float, terms: str | None) -> Iterator[str]:
     usual, *others = spellings(figure)
     if figure.is_rest:
         yield "  strokes: none"
@@ -83,10 +86,11 @@ def _words(beat: dict[str, Any], figure: Figure, beat_seconds: float) -> Iterato
         yield f"  strokes: at {', '.join(beat['onsets'])} of the beat"
         yield f"  seconds: {seconds} from the start of the bar"
         yield f"  sticking: {beat['sticking']}"
-    yield f"  written: {_named(usual, 'uk')}"
-    yield f"  in US terms: {_named(usual, 'us')}"
+    yield f"  written: {_named(usual, terms or 'uk')}"
+    if terms is None:
+        yield f"  in US terms: {_named(usual, 'us')}"
     if others:
-        yield f"  also written: {'; '.join(_named(way, 'uk') for way in others)}"
+        yield f"  also written: {'; '.join(_named(way, terms or 'uk') for way in others)}"
     for system, title in (("takadimi", "Takadimi"), ("kodaly", "Kodály style"), ("french", "French time names")):
         if beat[system]:
             yield f"  {title}: {beat[system]}"

@@ -43,13 +43,17 @@ class Parser(argparse.ArgumentParser):
         self.known += action.option_strings
         return action
 
+    def load(self) -> None:
+        """Declare the command's arguments, if that has not been done."""
+        if self._module:
+            import_module(self._module).add(self)
+            self._module = ""
+
     def parse_known_args(  # type: ignore[override]
         self, args: Sequence[str] | None = None, namespace: Any = None
     ) -> tuple[Any, list[str]]:
         """Parse; what is not known is refused here, by the command it was given to."""
-        if self._module:
-            import_module(self._module).add(self)
-            self._module = ""
+        self.load()
         self._given = list(args or ())
         options, unknown = super().parse_known_args(args, namespace)
         if unknown:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from game.records.checks import DAYS, SWITCH, TEXTS, Check, number, one_of, text, whole
+from shared.names import TERMS
 
 
 def _own(default: Any, check: Check) -> Any:
@@ -33,7 +34,7 @@ class Settings:
     reduced_motion: bool = _own(False, SWITCH)
     hand: str = _own("R", one_of("R", "L"))
     sticking: str = _own("natural", one_of("natural", "alternating"))
-    terms: str = _own("uk", one_of("uk", "us"))
+    terms: str = _own("uk", one_of(*TERMS))
     count_system: str = _own("number", one_of("number", "takadimi", "kodaly", "french"))
     show_words: bool = _own(True, SWITCH)
     words: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})

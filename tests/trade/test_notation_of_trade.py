@@ -11,9 +11,10 @@ from fontTools.ttLib import TTFont
 
 from game.engraving import MUSIC_FONT, TEXT_FONT
 from shared.counting import parse_figure
+from shared.names import note_names
 from shared.notation import marks
 from shared.notation.marks import FLAG_REACH, MARKS, STEM_JOINT, TEXT_WIDTHS
-from shared.spelling import note_names, spellings
+from shared.spelling import spellings
 
 SEMIQUAVER_GRID = {
     "(1)": ("-q", 1), "1": ("q", 4), "(1) e": ("-s e.", 3), "(1) &": ("-e e", 2), "(1) a": ("-e. s", 1),

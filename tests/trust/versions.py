@@ -88,12 +88,13 @@ def built(scratch: Path) -> tuple[Path, Path]:
 def faults_of_contents(wheel: Path, sdist: Path) -> Iterator[str]:
     """What is missing from wheel and sdist, or too much."""
     names = zipfile.ZipFile(wheel).namelist()
-    tops = {name.partition("/")[0] for name in names if ".dist-info/" not in name}
+    tops = {name.partition("/")[0] for name in names if ".dist-info/" not in name and ".data/" not in name}
     if tops != {"game", "audio", "shared", "levels"}:
         yield f"the wheel holds {sorted(tops)}"
     licences = [name for name in names if ".dist-info/licenses/" in name]
     for what, found, least in (
         ("levels", [name for name in names if name.startswith("levels/") and name.endswith(".toml")], 9),
+        ("pages for the system", [name for name in names if ".data/data/share/" in name], 3),
         ("fonts", [name for name in names if name.endswith(".ttf")], 3),
         ("licences", licences, 3),
     ):

@@ -6,8 +6,9 @@ import struct
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -88,14 +89,20 @@ class Display:
 
 
 class Program:
-    """Drumlin in a process of its own on a display; ``days`` from now, by its own clock."""
+    """Drumlin in a process of its own on a display; ``days`` from now, by its own clock.
 
-    def __init__(self, display: Display, folder: Path, *options: str, days: float = 0.0) -> None:
+    ``command`` starts another than that of the checkout, and ``environment`` is added to its own.
+    """
+
+    def __init__(
+        self, display: Display, folder: Path, *options: str, days: float = 0.0, command: Sequence[str] = (),
+        environment: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:  # fmt: skip
         self.display = display
         start = ["-c", LATER.format(seconds=days * 86400)] if days else ["-m", "game"]
         self.process = subprocess.Popen(
-            [sys.executable, *start, "--data-dir", str(folder), *options],
-            env=display.environment(), stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True,
+            [*(command or (sys.executable, *start)), "--data-dir", str(folder), *options],
+            env=display.environment() | environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True,
         )  # fmt: skip
         try:
             wait_for(self._window, "the window")

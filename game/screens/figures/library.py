@@ -28,10 +28,11 @@ from game.widgets.texts import facts
 from shared.bars import Bar, meter_for
 from shared.figures import Figure
 from shared.levels import spelling_in, vocabulary
+from shared.names import note_names
 from shared.notation.engraved import Layout, reach
 from shared.notation.page import lay_out_figure
 from shared.orchestration import Setting
-from shared.spelling import note_names, spellings
+from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEM_NAMES, SYSTEMS
 

@@ -8,8 +8,6 @@ from game.screens.hearing.ruler_screen import RulerScreen
 from game.sessions.hearing.hearing import Hearing, repeated
 from game.sessions.hearing.listening import PACES, Listening
 from game.widgets.moves import Next, Push
-from shared.bars import Meter
-from shared.spelling import NAMES
 
 
 class ListeningScreen(RulerScreen):
@@ -73,9 +71,3 @@ def pace_words(listening: Listening, tempo: float) -> str:
     if listening.pace == 1.0:
         return ""
     return f"{PACES[listening.pace].capitalize()}: {tempo * listening.pace:.0f} of {tempo:.0f}"
-
-
-def beat_name(meter: Meter, terms: str) -> str:
-    """The beat of a meter in UK or US terms, such as ``dotted crotchet``."""
-    name = NAMES[terms]["q"]
-    return f"dotted {name}" if meter.compound else name

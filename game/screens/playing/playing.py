@@ -7,7 +7,6 @@ from pygame import Rect, Surface
 from audio.microphone import CLEAR, loudness_words
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.hearing.listening_screen import beat_name
 from game.screens.hearing.loudspeaker import Loudspeaker
 from game.screens.playing.devices import PADS_GONE, SOURCE_WORDS, on_words, open_devices
 from game.screens.playing.ears import READERS, Ear, Memory
@@ -26,6 +25,7 @@ from game.widgets.take import LABELS, Stalk, TakeView
 from game.wording import counted, number_word
 from shared.errors import UserError
 from shared.levels import spelled
+from shared.names import beat_name
 from shared.notation.page import Hands
 from shared.sticking import natural
 
@@ -98,7 +98,7 @@ class PlayBar(Screen):
     def heading(self) -> Heading:
         level = self.context.level
         tempo = self._shown.tempo if self._shown else self.playing.tempo
-        beat = beat_name(level.meter, self.context.settings.terms)
+        beat = beat_name(level.meter.compound, self.context.settings.terms)
         return Heading(self.way.value, f"{level.title}\n{beat} = {tempo:.0f}", self._takes())
 
     def _takes(self) -> str:

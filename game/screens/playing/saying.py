@@ -8,7 +8,6 @@ from game.learning.marking import marked
 from game.screens.answering.answering import AnsweringScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.hearing.listening_screen import beat_name
 from game.screens.playing.ears import Memory
 from game.screens.playing.playing import PlayBar
 from game.sessions.answering.sheet import Sheet
@@ -21,6 +20,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
 from game.widgets.stave import stave_in
 from shared.figures import Figure
+from shared.names import beat_name
 
 
 class SayIt(AnsweringScreen):
@@ -43,7 +43,7 @@ class SayIt(AnsweringScreen):
 
     def heading(self) -> Heading:
         level = self.context.level
-        beat = beat_name(level.meter, self.context.settings.terms)
+        beat = beat_name(level.meter.compound, self.context.settings.terms)
         return Heading(Way.SAID.value, f"{level.title}\n{beat} = {self.playing.tempo:.0f}", self.context.player.name)
 
     def keys(self) -> Sequence[Key]:

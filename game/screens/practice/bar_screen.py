@@ -3,13 +3,14 @@
 from game.learning.question import Question
 from game.screens.base import Heading
 from game.screens.context import Context
-from game.screens.hearing.listening_screen import ListeningScreen, beat_name, pace_words
+from game.screens.hearing.listening_screen import ListeningScreen, pace_words
 from game.screens.notices.dialog import Dialog
 from game.sessions.hearing.listening import USUAL
 from game.sessions.practice.round import PracticeRound, State
 from game.widgets.moves import Next, Pop, Push
 from game.wording import counted
 from shared.levels import ladder_place
+from shared.names import beat_name
 from shared.orchestration import Setting
 
 
@@ -38,7 +39,7 @@ class BarScreen(ListeningScreen):
         meter, terms = self.context.level.meter, self.context.settings.terms
         once = self.round.closing or self.round.once
         listening = USUAL if once else self.context.listening
-        tempo = f"{beat_name(meter, terms)} = {self.setting.tempo:.0f}"
+        tempo = f"{beat_name(meter.compound, terms)} = {self.setting.tempo:.0f}"
         level = level_title(self.context.level.name)
         points = f", {self.round.earned} of {self.round.possible} points" if self.round.results else ""
         pace = pace_words(listening, self.round.question.setting.tempo)

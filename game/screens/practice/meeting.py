@@ -22,8 +22,8 @@ from game.widgets.moves import Next, Replace
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import spelling_in
+from shared.names import note_names
 from shared.orchestration import Setting
-from shared.spelling import note_names
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
 

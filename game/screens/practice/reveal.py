@@ -36,11 +36,12 @@ from shared.bars import Bar
 from shared.difference import difference
 from shared.figures import Figure
 from shared.levels import spelled, spelling_in
+from shared.names import note_names
 from shared.notation.engraved import INK, Layout, reach
 from shared.notation.kit_staff import lay_out_kit
 from shared.notation.page import Dress
 from shared.orchestration import Setting, arrange
-from shared.spelling import note_names, spellings
+from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEM_NAMES, SYSTEMS
 

@@ -7,7 +7,7 @@ from pygame import Rect
 
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.hearing.listening_screen import ListeningScreen, beat_name, pace_words
+from game.screens.hearing.listening_screen import ListeningScreen, pace_words
 from game.screens.notices.dialog import Dialog
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
@@ -21,6 +21,7 @@ from game.widgets.pairs import draw_figures
 from game.widgets.stave import Stave, stave_in
 from game.wording import how_often
 from shared.bars import Bar
+from shared.names import beat_name
 from shared.notation.engraved import INK, Layout
 
 SIDES = ("It is written so", "It was played so")
@@ -94,7 +95,7 @@ class ReadingPage(ListeningScreen):
         title = "Which bar?" if self.task is Task.WHICH_BAR else "Which beat?"
         tempo, listening = self._question.setting.tempo, self.context.listening
         pace = pace_words(listening, tempo)
-        beat = beat_name(self.context.level.meter, self.context.settings.terms)
+        beat = beat_name(self.context.level.meter.compound, self.context.settings.terms)
         left = f"{self.context.level.title}\n{beat} = {tempo:.0f}"
         return Heading(title, f"{pace or left}\n{listening.told()}".strip(), where, stress=bool(pace))
 

@@ -17,6 +17,7 @@ from game.widgets.controls import TARGET, Button, Choice, Slider
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from shared.counting import parse_bar
+from shared.names import TERMS
 from shared.orchestration import Setting, arrange
 from shared.swing import safe_swings
 
@@ -25,7 +26,7 @@ Options = tuple[tuple[Any, str], ...]
 MUSIC: tuple[tuple[str, str, Options], ...] = (
     ("hand", "Leading hand", (("R", "Right"), ("L", "Left"))),
     ("sticking", "Sticking", (("natural", "Natural"), ("alternating", "Alternating"))),
-    ("terms", "Note names", (("uk", "Crotchet, quaver"), ("us", "Quarter, eighth"))),
+    ("terms", "Note names", tuple((name, terms.short) for name, terms in TERMS.items())),
     (
         "count_system",
         "Counting",

@@ -1,0 +1,67 @@
+"""``python -m release.build FOLDER``: the program for people who have no Python, as a folder and as an archive of it.
+
+It is made of what is installed in this environment, so of the checkout after ``pip install ".[build]"``, and runs on
+systems like this one: on Linux on those with the same or a newer C library.
+"""
+
+import argparse
+import platform
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pygame
+import shtab
+
+from game.widgets.icon import icon
+from release.notices import notices
+from release.pages import FILES, HERE, loaded
+
+ICON_SIZE = 256
+
+SHELLS = {"bash": "drumlin.bash", "zsh": "_drumlin"}
+"""The shells whose completion comes along, each with the name of the file that it looks for."""
+
+
+def built(folder: Path) -> Path:
+    """Build the program into a folder; the path of its archive."""
+    scratch = folder / "scratch"
+    scratch.mkdir(parents=True, exist_ok=True)
+    spec = shutil.copy2(HERE / "drumlin.spec", scratch)
+    pygame.image.save(icon(ICON_SIZE), scratch / "drumlin.png")
+    freeze = [sys.executable, "-m", "PyInstaller", "--noconfirm", "--log-level", "ERROR"]
+    subprocess.run([*freeze, "--distpath", folder, "--workpath", scratch / "work", spec], check=True, cwd=scratch)
+    top = "Drumlin.app" if sys.platform == "darwin" else "drumlin"
+    program = folder / top / ("Contents/Resources" if sys.platform == "darwin" else "")
+    _add_pages(program, scratch)
+    (program / "NOTICES.txt").write_text(notices(program), encoding="utf-8")
+    shutil.rmtree(scratch)
+    name = f"drumlin-{platform.system().lower()}-{platform.machine().lower()}"
+    kind = "zip" if sys.platform == "win32" else "gztar"
+    return Path(shutil.make_archive(str(folder / name), kind, folder, top))
+
+
+def _add_pages(program: Path, scratch: Path) -> None:
+    """What lies beside the program: its icon, its licence and, where a menu takes them, what belongs there."""
+    shutil.copy2(scratch / "drumlin.png", program)
+    shutil.copy2(HERE.parent / "LICENSE", program)
+    shutil.copy2(HERE.parent / "README.md", program)
+    if sys.platform.startswith("linux"):
+        for name in FILES:
+            shutil.copy2(HERE / name, program)
+        for shell, name in SHELLS.items():
+            (program / name).write_text(shtab.complete(loaded(), shell), encoding="utf-8")
+        shutil.copy2(HERE / "add-to-menu.sh", program)
+
+
+def main() -> None:
+    """Build and say where the archive is."""
+    parser = argparse.ArgumentParser(prog="python -m release.build", description=__doc__)
+    parser.add_argument("folder", type=Path, help="where the program and its archive are put")
+    archive = built(parser.parse_args().folder.absolute())
+    print(f"{archive}: {archive.stat().st_size / 1e6:.0f} MB")
+
+
+if __name__ == "__main__":
+    main()

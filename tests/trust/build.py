@@ -1,0 +1,276 @@
+"""The built program, made and tried: ``python -m tests.trust.build [--program FOLDER] [--keep FOLDER] [--short]``.
+
+It installs the checkout into an environment of its own, builds the program there by ``release/drumlin.spec``, tries
+what people do with it, and prints a table; ``--program`` tries one that was built before, whose environment is this
+one.  The exit code is 1 where something was wrong.  Without ``Xvfb`` and ``xdotool`` the window is left out.
+"""
+
+import argparse
+import json
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+from statistics import median
+
+from game.records import Records, Settings
+from game.sessions.levels.writing import level_text
+from shared.levels import find_level
+from tests.robot.ear import Microphone, hear_bar
+from tests.robot.player import BARS, TILES
+from tests.trust.versions import ROOT, environment
+from tests.window.display import Display, Program, missing, wait_for
+
+BAR = "1 e a 2 & 3 e a 4 & a"
+KINDS = ("wav", "mid", "musicxml", "svg", "png", "pdf")
+NOW = 1_750_000_000.0
+
+SLOWER = 1.3
+"""How many times as long the built program may take to its first picture as the one in an environment."""
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A built program, the same as it runs in the environment that it was built in, and a folder to try both in."""
+
+    program: Path
+    python: Path
+    scratch: Path
+    bars: int = BARS
+    pairs: int = 7
+
+    @property
+    def built(self) -> tuple[str, ...]:
+        """The command of the built program."""
+        return (str(self.program),)
+
+    @property
+    def installed(self) -> tuple[str, ...]:
+        """The command of the one in the environment."""
+        return str(self.python), "-m", "game"
+
+    def run(self, command: tuple[str, ...], *words: str) -> str:
+        """What a command prints, run far from the checkout, with no display and no sound device."""
+        hidden = {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy"}
+        ended = subprocess.run(
+            [*command, *words, "--data-dir", "data"], cwd=self.scratch, env=_bare(os.environ) | hidden,
+            capture_output=True, text=True, encoding="utf-8", timeout=120, check=False,
+        )  # fmt: skip
+        if ended.returncode:
+            raise AssertionError(f"{words}: code {ended.returncode}\n{ended.stdout}{ended.stderr}")
+        return ended.stdout
+
+
+def _bare(environment: Mapping[str, str]) -> dict[str, str]:
+    """An environment in which no Python is told where else to look, or not to keep its byte code."""
+    return {name: value for name, value in environment.items() if not name.startswith("PYTHON")}
+
+
+def finds_its_parts(tried: Tried) -> None:
+    """Fonts, levels, library and files are all there."""
+    found = {one["part"]: one["state"] for one in json.loads(tried.run(tried.built, "check", "--json"))}
+    for part in ("versions", "own files", "pygame", "fonts", "levels", "data folder", "sound out"):
+        assert found[part] == "ok", (part, found)
+
+
+def writes_what_the_other_writes(tried: Tried) -> None:
+    """All six formats and a sheet; sound, MIDI, MusicXML and drawing are those of the environment to the byte."""
+    for command, name in ((tried.built, "built"), (tried.installed, "installed")):
+        tried.run(command, "write", BAR, *(f"{name}.{kind}" for kind in KINDS))
+    for kind in KINDS:
+        ours, theirs = ((tried.scratch / f"{name}.{kind}").read_bytes() for name in ("built", "installed"))
+        assert len(ours) > 100
+        assert ours == theirs or kind in ("png", "pdf"), kind
+    tried.run(tried.built, "sheet", "stage-3", "sheet.pdf", "--questions", "2")
+    assert (tried.scratch / "sheet.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def reads_a_take(tried: Tried) -> None:
+    """What it wrote as sound it reads back as the same figures; a file that is no sound is refused in a line."""
+    read = json.loads(tried.run(tried.built, "hear", "built.wav", BAR, "--tempo", "80", "--json"))
+    counts = [beat["count"] for bar in read["bars"] for beat in bar["beats"]]
+    assert counts == ["1 e a", "2 &", "3 e a", "4 & a"], counts
+
+
+def keeps_one_record_with_the_other(tried: Tried) -> None:
+    """Answers of the one are known to the other, and both export the same history."""
+    answers = tried.scratch / "answers.txt"
+    answers.write_text("1 2 & 3 4\nnot sure\n", encoding="utf-8")
+    exported = []
+    for command, name in ((tried.built, "first"), (tried.installed, "second"), (tried.built, "third")):
+        tried.run(
+            command, "listen", "--level", "stage-1", "--questions", "2", "--begin", "at-once", "--seed", "3",
+            "--answers", "answers.txt",
+        )  # fmt: skip
+        exported.append(tried.run(command, "history", "export", f"{name}.jsonl"))
+    lengths = [(tried.scratch / f"{name}.jsonl").stat().st_size for name in ("first", "second", "third")]
+    assert lengths[0] < lengths[1] < lengths[2], lengths
+    tried.run(tried.installed, "history", "export", "fourth.jsonl")
+    assert (tried.scratch / "third.jsonl").read_bytes() == (tried.scratch / "fourth.jsonl").read_bytes()
+
+
+@contextmanager
+def _display(tried: Tried) -> Iterator[Display]:
+    shown = Display(tried.scratch / f"display-{time.monotonic_ns()}", (1280, 720))
+    try:
+        yield shown
+    finally:
+        shown.close()
+
+
+def _lived_in(folder: Path, level: str) -> None:
+    """A data folder whose player has met the window and is asked all figures of a level at once."""
+    with Records.open(folder, NOW) as records:
+        wren = records.add_player("Wren", NOW)
+        name = Path(level).stem
+        settings = Settings(first_start_done=True, second_try=False, level=level, beginnings={name: "at once"})
+        records.save_settings(wren, settings)
+
+
+def hears_everything(tried: Tried) -> None:
+    """The robot that only hears: it opens the window by its keys, listens to the sound driver, and gets all right."""
+    level = replace(find_level("stage-1"), orchestrations=("snare",), groove_bars=(0,))
+    file = tried.scratch / "by-ear.toml"
+    file.write_text(level_text(level), encoding="utf-8")
+    keys, folder = dict(zip(level.figures, TILES, strict=False)), tried.scratch / "robot"
+    _lived_in(folder, str(file))
+    microphone = Microphone(tried.scratch)
+    with _display(tried) as display:
+        program = Program(
+            display, folder, "--level", str(file), command=tried.built, environment=microphone.environment
+        )
+        try:
+            program.press("p", "space")
+            for number in range(1, tried.bars + 1):
+                heard = hear_bar(microphone, level.meter.beats, level.figures)
+                assert None not in heard, heard
+                program.press(*(keys[figure] for figure in heard if figure))
+                display.hands("key", "Return")
+                wait_for(lambda number=number: _answers(folder) == 4 * number, f"the answers of bar {number}")
+                display.hands("key", "Return")
+        finally:
+            # In the middle of a round it would ask whether to leave.
+            program.process.kill()
+            microphone.close()
+            program.stop()
+    with Records.open(folder, NOW) as records:
+        rows = list(records.answers(records.players()[0]))
+    assert [row for row in rows if row.said != row.heard] == []
+
+
+def _answers(folder: Path) -> int:
+    with Records.open(folder, NOW) as records:
+        return records.count_answers(records.players()[0])
+
+
+def plays_what_is_asked(tried: Tried) -> None:
+    """The robot that plays: two keys of the computer, pressed in time with a bar, are read as strokes."""
+    folder = tried.scratch / "playing"
+    _lived_in(folder, "stage-1")
+    with _display(tried) as display:
+        program = Program(display, folder, command=tried.built)
+        try:
+            program.press("y", "space")
+            time.sleep(3)
+            for _ in range(16):
+                display.hands("key", "f")
+                time.sleep(0.3)
+                display.hands("key", "j")
+                time.sleep(0.3)
+            wait_for(lambda: _takes(folder), "a take in the records")
+        finally:
+            program.stop()
+
+
+def _takes(folder: Path) -> int:
+    with Records.open(folder, NOW) as records:
+        return len(list(records.takes(records.players()[0])))
+
+
+def first_picture_comes_soon(tried: Tried) -> None:
+    """From the start to the first picture: at most 1.3 times the environment's, the median of runs in turns."""
+    folder = tried.scratch / "started"
+    _lived_in(folder, "stage-1")
+    with _display(tried) as display:
+        _first_picture(display, folder, tried.built), _first_picture(display, folder, tried.installed)
+        ratios = [
+            _first_picture(display, folder, tried.built) / _first_picture(display, folder, tried.installed)
+            for _ in range(tried.pairs)
+        ]
+    print(f"first picture, built against installed: {median(ratios):.2f} (at most {SLOWER})")
+    assert median(ratios) <= SLOWER, ratios
+
+
+def _first_picture(display: Display, folder: Path, command: tuple[str, ...]) -> float:
+    """Seconds until something is seen of a program on an empty display, which is empty again afterwards."""
+    began = time.monotonic()
+    running = subprocess.Popen(
+        [*command, "--data-dir", str(folder)], env=_bare(display.environment()), cwd=folder,
+        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    try:
+        wait_for(lambda: display.pixels()[..., :3].max() > 0, "the first picture")
+        return time.monotonic() - began
+    finally:
+        running.terminate()
+        running.wait(20)
+        wait_for(lambda: not display.pixels()[..., :3].any(), "an empty display")
+
+
+COMMANDS: tuple[Callable[[Tried], None], ...] = (
+    finds_its_parts, writes_what_the_other_writes, reads_a_take, keeps_one_record_with_the_other,
+)  # fmt: skip
+WINDOW: tuple[Callable[[Tried], None], ...] = (hears_everything, plays_what_is_asked, first_picture_comes_soon)
+
+
+def made(scratch: Path) -> tuple[Path, Path]:
+    """The program, built in a fresh environment, and the Python of that environment."""
+    python = environment(Path(sys.executable), scratch / "environment", f"{ROOT}[build]")
+    subprocess.run(
+        [python, "-m", "release.build", scratch / "built"], cwd=ROOT, check=True, stdout=subprocess.DEVNULL,
+        env={name: value for name, value in os.environ.items() if name != "PYTHONPATH"},
+    )  # fmt: skip
+    return scratch / "built" / "drumlin" / "drumlin", python
+
+
+def report(tried: Tried) -> Iterator[tuple[str, str]]:
+    """A row for each check: what, and "ok" or what was wrong."""
+    for check in (*COMMANDS, *WINDOW):
+        what = (check.__doc__ or "").split("\n")[0].rstrip(".")
+        if check in WINDOW and missing():
+            yield what, f"left out, for want of {' and '.join(missing())}"
+            continue
+        try:
+            check(tried)
+        except (AssertionError, OSError, subprocess.SubprocessError) as error:
+            yield what, f"WRONG: {error}"
+        else:
+            yield what, "ok"
+
+
+def main() -> None:
+    """Print the table; exit code 1 where something was wrong."""
+    parser = argparse.ArgumentParser(prog="python -m tests.trust.build", description=__doc__)
+    parser.add_argument("--python", type=Path, default=Path(sys.executable), help="the environment to hold it against")
+    parser.add_argument("--program", type=Path, help="the folder of a program that was built before")
+    parser.add_argument("--keep", type=Path, help="build here and leave it there (default: a folder that goes)")
+    parser.add_argument("--short", action="store_true", help="two bars by ear, and the start three times")
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        scratch = options.keep or Path(folder)
+        program, python = (options.program / "drumlin", options.python) if options.program else made(scratch)
+        work = Path(folder) / "work"
+        work.mkdir()
+        tried = Tried(program.absolute(), python, work, *((2, 3) if options.short else ()))
+        rows = list(report(tried))
+    print("\n".join(f"{told:6}  {what}" for what, told in rows))
+    raise SystemExit(any(told.startswith("WRONG") for _, told in rows))
+
+
+if __name__ == "__main__":
+    main()
