@@ -3,7 +3,8 @@
 The window and the game in the terminal stand on this one service.
 """
 
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -22,10 +23,14 @@ from shared.orchestration import Setting
 if TYPE_CHECKING:
     from game.learning import Answer
     from game.learning.coach import Coach
+    from game.sessions.exam.outlook import Readiness
     from game.sessions.practice.round import PracticeRound
     from game.sessions.progress.standing import Standing
 
 FIRST_LEVEL = "stage-1"
+
+PIECE_SECONDS = 0.006
+"""How long a frame works at what a page tells later: with the last piece about half of what it has."""
 
 ROOMS = {"own": "", "dry": "dry", "room": "room", "hall": "hall"}
 """The room of the sound, by the name of the setting: the kit's own has none."""
@@ -130,42 +135,73 @@ class Service:
         """
         from game.learning.coach import Coach  # numpy is slow to load: after the first picture
 
-        level = level or self.level
-        counts = [figure.count for figure in level.figures]
-        return Coach.replay(level, self.records.known(self.player, counts, self.now()), self.seed(), begin)
+        coach = Coach(level or self.level, self.seed(), begin)
+        for _ in coach.living_through(self._known(coach.level)):
+            pass
+        return coach
+
+    def _known(self, level: Level) -> "Iterator[list[Answer]]":
+        """What the records hold of this player's answers to a level's figures, in parts."""
+        return self.records.known(self.player, [figure.count for figure in level.figures], self.now())
 
     def standing(self, level: Level) -> "Standing | None":
-        """How firmly this player holds a level's figures; None where none was ever answered.
+        """How firmly this player holds a level's figures; None where none was ever answered."""
+        for _ in self.working_out(level):
+            pass
+        return self.kept_standing(level)
 
-        What was worked out before is kept and taken again until there is a new answer.
+    def working_out(self, level: Level) -> Iterator[None]:
+        """Work out, a small piece at each step, how firmly this player holds a level, and how ready they are.
+
+        Both are kept, and taken again until there is a new answer; readiness also goes stale after a day, and when the
+        exam's day is changed.
         """
         from game.learning.coach import Coach  # numpy is slow to load: after the first picture
-        from game.sessions.exam.outlook import answers_to, readiness_of
-        from game.sessions.progress.standing import standing
+        from game.sessions.exam.outlook import answers_to, forecast_of, readiness_of
+        from game.sessions.progress.standing import DAY, heard_times, standing
 
-        counts, now = [figure.count for figure in level.figures], self.now()
-        last = self.records.answers(self.player, Wanted(heard=counts, last=1, ability="hearing"))
-        if not last:
-            return None
-        kept = self.kept_standing(level)
+        player, now, day = self.player, self.now(), self.exam_day(level)
+        counts = [figure.count for figure in level.figures]
+        newest = self.records.answers(player, Wanted(heard=counts, last=1, ability="hearing"))
+        if not newest:
+            return
+        kept, ready = self.kept_standing(level), self._kept_readiness(level)
         # As ``known`` tells it: no answer is later than now, even where the clock was set back since.
-        if kept and kept.last == min(last[0].at, now):
-            return kept
-        answers = self.records.known(self.player, counts, now)
+        held = kept is not None and kept.last == min(newest[0].at, now)
+        if held and ready and 0 <= now - ready.at < DAY and ready.day == (day.isoformat() if day else ""):
+            return
+        heard, answers, last = [0] * len(counts), 0, now
+        parts = self.records.known(player, counts, now)
+
+        def counted() -> "Iterator[list[Answer]]":
+            nonlocal answers, last
+            for part in parts:
+                for place, times in enumerate(heard_times(level, part)):
+                    heard[place] += times
+                answers += answers_to(level, part)
+                last = part[-1].at if part else last
+                yield part
+
         # A coach of just these answers: later ones of the same log would be held back to a later moment than these.
-        coach = Coach.replay(level, answers, self.seed())
-        found = standing(level, coach, answers, now)
-        self.records.keep_derived(self.player, f"standing {level.name}", found.kept())
-        ready = readiness_of(coach, answers_to(level, answers), now, self.exam_day(level))
-        self.records.keep_derived(self.player, f"readiness {level.name}", ready.kept())
-        return found
+        coach = Coach(level, self.seed())
+        yield from coach.living_through(counted())
+        found = standing(level, coach, tuple(heard), last, now)
+        yield
+        today = forecast_of(coach, now)
+        yield
+        ready = readiness_of(level, answers, now, today, day, forecast_of(coach, now, day) if day else None)
+        self.records.keep_derived(player, f"standing {level.name}", found.kept())
+        self.records.keep_derived(player, f"readiness {level.name}", ready.kept())
 
     def readiness(self, level: Level) -> str:
-        """How ready the player is for a level's exam, in words; empty before a standing was worked out."""
+        """How ready the player is for a level's exam, in words; empty before that was worked out."""
+        ready = self._kept_readiness(level)
+        return ready.words(self.now()) if ready else ""
+
+    def _kept_readiness(self, level: Level) -> "Readiness | None":
         from game.sessions.exam.outlook import Readiness
 
-        found = Readiness.from_kept(self.records.derived(self.player, f"readiness {level.name}"))
-        return found.words(self.now()) if found else ""
+        return Readiness.from_kept(self.records.derived(self.player, f"readiness {level.name}"))
 
     def kept_standing(self, level: Level) -> "Standing | None":
         """The standing on a level that was worked out last, without looking at newer answers."""
@@ -210,6 +246,12 @@ class Service:
         """Let go of the sound device and the records."""
         self.sound.close()
         self.records.close()
+
+
+def goes_on(work: Iterator[None]) -> bool:
+    """Do pieces of some work for half of a frame; whether any are left."""
+    until = time.perf_counter() + PIECE_SECONDS
+    return any(time.perf_counter() > until for _ in work)
 
 
 def found_or_added(records: Records, name: str | None, now: float) -> tuple[Player, bool]:

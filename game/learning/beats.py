@@ -9,6 +9,9 @@ from game.learning.evidence import Answer
 from shared.bars import METERS, SINGLE_BEATS
 from shared.levels import Level
 
+TRY = attrgetter("at", "bar", "attempt")
+"""What the rows of one try at a bar have in common, and no others."""
+
 SKIPPED, ELSEWHERE = -1, -2
 """Said nothing; said a figure that the level does not hold."""
 
@@ -80,23 +83,22 @@ class AnswerReader:
 
     def bars(self, answers: Iterable[Answer]) -> Iterator[AnsweredBar]:
         """The answered bars, in the order of the rows."""
-        for _, rows in groupby(answers, key=attrgetter("at", "bar", "attempt")):
-            ours = [row for row in rows if self._is_ours(row)]
-            if ours:
-                yield self._beats(ours)
+        for _, rows in groupby(answers, key=TRY):
+            yield self._beats(list(rows))
 
     def glance(self, answers: Iterable[Answer]) -> Iterator[list[Glance]]:
-        """The same for old rows, read quickly: what each bar's beats were, as said by most."""
-        for _, rows in groupby(answers, key=attrgetter("at")):
-            bar = [
-                (self._places[row.heard], row.said == row.heard, row.at)
-                for row in rows
-                if row.share > 0.5 and row.attempt == 1 and self._is_ours(row)
-            ]
-            if bar:
-                yield bar
+        """The first tries of old rows, read quickly: what each beat was, and whether most named it."""
+        for (at, _, attempt), rows in groupby(answers, key=TRY):
+            if attempt == 1:
+                beats: dict[int, tuple[int, bool]] = {}
+                for row in rows:
+                    right = row.said == row.heard and row.share > 0.5
+                    if right or row.beat not in beats:
+                        beats[row.beat] = self._places[row.heard], right
+                yield [(heard, right, at) for heard, right in beats.values()]
 
-    def _is_ours(self, row: Answer) -> bool:
+    def reads(self, row: Answer) -> bool:
+        """Whether a row is of a figure of the level, by ear; the others are to be left out before."""
         # Reading and playing are abilities of their own: what is read right says little of what is heard.
         return row.heard in self._places and row.meter in self._meters and row.ability == "hearing"
 

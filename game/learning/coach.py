@@ -1,8 +1,9 @@
 """The coach: asks, marks, and believes what the log of answers bears out, nothing else."""
 
 from collections import deque
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
 from math import isfinite
 from operator import attrgetter
 from random import Random
@@ -10,22 +11,19 @@ from random import Random
 import numpy as np
 from numpy.typing import NDArray
 
-from game.learning.beats import SKIPPED, AnsweredBar, AnswerReader, Beat
+from game.learning.beats import TRY, AnswerReader
+from game.learning.belief import Belief, Lived
 from game.learning.chooser import LACKING, ChosenFigure, Outlook, choose
-from game.learning.confusions import Confusions
-from game.learning.curves import Curves
 from game.learning.evidence import Answer
-from game.learning.forecast import Forecast, TrackRecord, check_exam, forecast_from
-from game.learning.likelihood import Weighing, eased, right_chances, second_chances
+from game.learning.forecast import Forecast, check_exam, forecast_from
+from game.learning.likelihood import right_chances
 from game.learning.marking import Pick, Seconds, marked
 from game.learning.memory import Memory
 from game.learning.question import CoachError, Mark, Question, Reason, question_id
 from game.learning.rates import ringing
 from game.learning.reasons import Reasons
-from game.learning.recent import RecentAnswers
-from game.learning.slowed import SlowedPairs
 from game.learning.staircase import FREELY, TWO_BARS, Staircase
-from game.learning.steps import AT_ONCE, BEGINNINGS, BarPlan, Steps
+from game.learning.steps import AT_ONCE, BEGINNINGS, BarPlan, Earlier, Steps
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
@@ -45,17 +43,18 @@ HOUR = 3600.0
 SURELY = 0.8
 """The chance of each figure's being known from which a level holds."""
 
-SECOND_COUNTS = 0.7
-"""What a second wrong figure counts as a mix-up against the first."""
-
 ORDERS = 6
 """How many orders of a bar's figures are tried for the one that spreads them best over the beats."""
 
-RECENT = 1200
-"""The rows of a log that are lived through again: the last week or more of daily practice."""
+ERA = 800
+"""After so many answers a new belief begins; the coach goes over to it after as many more, a week or so of daily
+practice: later answers have long outweighed those before."""
 
-LONG_AGO = 40_000
-"""The rows before those that still count for the memory over days: most of a year of daily practice."""
+CAUGHT_UP = 3
+"""How many bars a belief that has fallen behind lives through with each new one."""
+
+AT_A_TIME = 400
+"""Old answers that are recollected at a time where it is done in small parts."""
 
 
 class Coach:
@@ -77,44 +76,63 @@ class Coach:
         self.level = level
         self.seed = seed
         self.begin = begin
-        self.steps = Steps.none(level)
-        figures = len(level.figures)
         self._reader = AnswerReader(level)
-        self._weighing = Weighing(figures)
-        self._memory = Memory(figures)
-        self._curves = Curves(figures)
-        self._confusions = Confusions(level.figures)
-        self._recent = RecentAnswers(figures, level.meter.beats)
+        self._memory = Memory(len(level.figures))
+        self._earlier = Earlier(level)
         self._staircase = Staircase(level)
-        self._slowed = SlowedPairs(level)
-        self._track = TrackRecord()
+        self._belief = Belief(Steps.none(level))
+        self._coming: Belief | None = None
+        self._behind: deque[tuple[list[Lived], tuple[Answer, ...]]] = deque()
+        self._count = 0
         self._answered_at = self._clock = -np.inf
         self._last_bar = ""
         self._last_memory = FREELY
         self._reasons: deque[Reason] = deque(maxlen=2)
         self._asked = 0
-        self._said_first: dict[int, int] = {}
-        self._rang = np.empty(0)
+        self._first: Lived | None = None
 
     @classmethod
     def replay(cls, level: Level, answers: Iterable[Answer], seed: int = 0, begin: str = AT_ONCE) -> "Coach":
         """The coach that has lived through a log.  Rows of figures that the level lacks are left out.
 
-        Of a long log the last ``RECENT`` rows are lived through; the ``LONG_AGO`` before them count only for the
-        memory over days, and still older ones no more: later answers have long outweighed them.
+        Of a long log the last ``ERA`` rows and up to as many before them are lived through; those before these count
+        for the memory over days, and for which figures were met.
         """
         coach = cls(level, seed, begin)
-        rows = sorted(answers, key=attrgetter("at"))
-        early = _start_of_bar(rows, len(rows) - RECENT)
-        coach._recollect(rows[max(0, early - LONG_AGO) : early])
-        for bar in coach._reader.bars(rows[early:]):
-            coach._absorb(bar)
-        coach.steps = coach.steps.recalling(rows[:early])
-        coach._follow(rows[early:])
-        if rows:
-            coach._answered_at = coach._clock = rows[-1].at
-            coach._last_bar = rows[-1].bar
+        for _ in coach.living_through([sorted(answers, key=attrgetter("at"))]):
+            pass
         return coach
+
+    def living_through(self, parts: Iterable[Sequence[Answer]]) -> Iterator[None]:
+        """Live through a log, given in parts from the oldest answer on, a small piece of work at each step.
+
+        It is for a coach that has lived through nothing yet, and it comes to the same as marking every bar.
+        """
+        rows: list[Answer] = []
+        for part in parts:
+            rows += filter(self._reader.reads, part)
+            if part:
+                self._answered_at = self._clock = part[-1].at
+                self._last_bar = part[-1].bar
+            yield
+        eras = len(rows) // ERA
+        early = _start_of_bar(rows, max(0, eras - 1) * ERA)
+        start = 0
+        while start < early:
+            end = min(early, _start_of_bar(rows, start + AT_A_TIME))
+            self._recollect(rows[start:end])
+            start = end
+            yield
+        self._belief = Belief(self._earlier.steps())
+        self._count = early
+        for _, bar in groupby(rows[early:], key=TRY):
+            self._live_through(tuple(bar))
+            yield
+
+    @property
+    def steps(self) -> Steps:
+        """Where the player stands on the level."""
+        return self._belief.steps
 
     def ask(self, now: float) -> Question:
         """The question to put next.  Raises ``CoachError`` where time runs backwards."""
@@ -140,14 +158,14 @@ class Coach:
         chosen = chosen[: len(places)]
         figures = [choice.figure for choice in chosen]
         if before is None:
-            setting = self._slowed.setting(setting, figures, self._recent)
+            setting = self._belief.slowed.setting(setting, figures, self._belief.recent)
         laid_out = self._laid_out(chosen, places, random, plan.among)
         bar = self._bar([choice.figure for choice in laid_out], places)
         asked = self._asked_of(plan, bar, places)
         self._asked += 1
         self._last_bar = bar.count
         days_away = self._memory.days_away(now).tolist()
-        reason = Reasons(self.level.figures, self._recent).reason(figures, days_away, self._reasons)
+        reason = Reasons(self.level.figures, self._belief.recent).reason(figures, days_away, self._reasons)
         name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
         choices, meets = (tuple(self.level.figures[k] for k in part) for part in (plan.choices, plan.meets))
         # The figure that a single beat is asked for, drawn beside it, would be its answer.
@@ -204,9 +222,10 @@ class Coach:
             question, picks, now, self.level.name, seconds, hearings, kind, changes=changes, alone=alone,
             slower=slower, unsure=unsure, attempt=attempt, ability=ability,
         )  # fmt: skip
-        for bar in self._reader.bars(mark.answers):
-            self._absorb(bar)
-        self._follow(mark.answers)
+        rows = tuple(filter(self._reader.reads, mark.answers))
+        if rows:
+            self._live_through(rows)
+            self._catch_up(CAUGHT_UP)
         self._answered_at = self._clock = now
         self._last_bar, self._asked = question.bar.count, 0
         self._last_memory = question.memory
@@ -217,7 +236,7 @@ class Coach:
     def confusion(self) -> Floats:
         """P(said g | heard f) as (K, K) in the level's order; each row sums to 1."""
         right = self._recall(self._answered_at)
-        table = self._confusions.mistakes() * (1 - right)[:, None]
+        table = self._belief.confusions.mistakes() * (1 - right)[:, None]
         np.fill_diagonal(table, right)
         return np.asarray(table / table.sum(axis=1, keepdims=True))
 
@@ -229,7 +248,7 @@ class Coach:
     def holds(self, now: float) -> bool:
         """Whether every figure is known so surely, an hour on, that more bars on this level would bring little."""
         self._check_time(now, self._answered_at)
-        abilities = self._curves.rated_abilities(self._memory.forgotten(now + HOUR)).sum(axis=0)
+        abilities = self._belief.curves.rated_abilities(self._memory.forgotten(now + HOUR)).sum(axis=0)
         return bool((1 - abilities @ LACKING).min() >= SURELY)
 
     def due(self, now: float) -> tuple[Figure, ...]:
@@ -248,9 +267,9 @@ class Coach:
         self._check_time(held, now)
         check_exam(questions, pass_mark)
         random = np.random.default_rng([self.seed % 2**32, self._memory.bars, questions])
-        known = self._curves.draws(self._memory.forgotten(held), DRAWS, random)
+        known = self._belief.curves.draws(self._memory.forgotten(held), DRAWS, random)
         hearings = self.level.exam.hearings
-        odds = self._track.set_right(np.log(known / (1 - known)), hearings, held, random)
+        odds = self._belief.track.set_right(np.log(known / (1 - known)), hearings, held, random)
         chances = 1 / (1 + np.exp(-odds))
         papers = random.permuted(np.tile(np.arange(chances.shape[1]), (DRAWS, 1)), axis=1)
         items = np.resize(np.arange(chances.shape[1]), questions)
@@ -263,70 +282,63 @@ class Coach:
         if now < last:
             raise CoachError(f"now: found {now:.3f}, which is before the last question or answer at {last:.3f}")
 
-    def _absorb(self, answered: AnsweredBar) -> None:
-        bar, places = answered
-        if bar[0].attempt > 1:
-            self._absorb_second(bar, places)
-            return
-        heard = np.array([beat.heard for beat in bar])
-        at = bar[0].at
-        forgotten, self._rang = self._memory.forgotten(at)[heard], ringing(self._memory.seconds_away(at))
-        chances = right_chances(self._rang[heard], np.array([eased(beat) for beat in bar]))
-        abilities = self._curves.trait_abilities(heard, forgotten)
-        self._track.note(bar, (abilities * chances).sum(axis=(1, 2)).tolist())
-        evidence = self._weighing.weigh(bar, chances, abilities)
-        self._curves.absorb(heard, evidence.likelihood, forgotten, np.ones(len(bar)))
-        self._slowed.note(heard.tolist(), bar[0].tempo, self._recent)
-        self._recent.note(bar, places)
-        self._memory.begin_bar()
-        for beat, counts in zip(bar, evidence.counts.tolist(), strict=True):
-            self._memory.note(beat.heard, beat.right > 0.5, beat.at)
-            self._confusions.note(beat.heard, beat.said, counts)
-        self._confusions.contrast(heard)
-        self._said_first = {place: beat.most_said for place, beat in zip(places, bar, strict=True)}
-
-    def _absorb_second(self, bar: list[Beat], places: list[int]) -> None:
-        """Take in a second try: of the same hearing, so that no time has passed, and a lesson where it came right."""
-        heard = np.array([beat.heard for beat in bar])
-        first = [self._said_first.get(place, SKIPPED) for place in places]
-        table = self._confusions.mistakes()
-        mistaken = np.array(
-            [table[beat.heard, said] if said >= 0 else 0.0 for beat, said in zip(bar, first, strict=True)]
-        )
-        rang = self._rang[heard] if len(self._rang) else np.zeros(len(heard))
-        chances = second_chances(right_chances(rang, np.array([eased(beat) for beat in bar])), mistaken)
-        still = np.zeros(len(bar))
-        evidence = self._weighing.weigh(bar, chances, self._curves.trait_abilities(heard, still))
-        self._curves.absorb(heard, evidence.likelihood, still, np.array([float(beat.right > 0.5) for beat in bar]))
-        for beat in bar:
-            if beat.right <= 0.5:
-                self._confusions.note(beat.heard, beat.said, SECOND_COUNTS)
-
-    def _follow(self, rows: Sequence[Answer]) -> None:
-        """Take in rows for what they say of the steps and of how hard the bars may be."""
-        self.steps = self.steps.after(rows)
+    def _live_through(self, rows: tuple[Answer, ...]) -> None:
+        """Take in the answers to one try at a bar, and begin a new belief where an era is over."""
+        lived = []
+        for bar, places in self._reader.bars(rows):
+            at, second = bar[0].at, bar[0].attempt > 1
+            if second and self._first:
+                # Of the same hearing as the first try: it rings as it did then.
+                said = {place: beat.most_said for beat, place in zip(*self._first.bar, strict=True)}
+                lived.append(Lived((bar, places), self._first.forgotten, self._first.ringing, said))
+                continue
+            forgotten, rang = self._memory.forgotten(at), ringing(self._memory.seconds_away(at))
+            lived.append(Lived((bar, places), forgotten, rang, {}))
+            if not second:
+                self._first = lived[-1]
+                self._memory.note_bar((beat.heard, beat.right > 0.5, beat.at) for beat in bar)
+        self._belief.live_through(lived, rows)
+        self._earlier.note(rows)
         self._staircase = self._staircase.after(rows)
+        if self._coming:
+            self._behind.append((lived, rows))
+        before, self._count = self._count, self._count + len(rows)
+        if self._count // ERA > before // ERA:
+            self._go_over()
+
+    def _go_over(self) -> None:
+        """Take the belief that began an era ago in place of this one, and begin another."""
+        if self._coming:
+            self._catch_up(len(self._behind))
+            self._belief = self._coming
+        self._coming = Belief(self._earlier.steps())
+
+    def _catch_up(self, bars: int) -> None:
+        """Let the coming belief live through so many of the bars that it has not seen: a replay leaves it behind."""
+        while self._coming and self._behind and bars > 0:
+            self._coming.live_through(*self._behind.popleft())
+            bars -= 1
 
     def _recall(self, now: float) -> Floats:
         every = np.arange(len(self.level.figures))
         chances = right_chances(ringing(self._memory.seconds_away(now)), np.zeros(len(every)))
-        abilities = self._curves.trait_abilities(every, self._memory.forgotten(now))
+        abilities = self._belief.curves.trait_abilities(every, self._memory.forgotten(now))
         return np.asarray((abilities * chances).sum(axis=(1, 2)))
 
     def _recollect(self, rows: list[Answer]) -> None:
-        """Take in old rows, for the memory over days alone."""
+        """Take in old rows, for the memory over days and for what was met."""
         for bar in self._reader.glance(rows):
-            self._memory.begin_bar()
-            for figure, right, at in bar:
-                self._memory.note(figure, right, at)
+            self._memory.note_bar(bar)
+        self._earlier.note(rows)
+        self._staircase = self._staircase.after(rows)
 
     def _chosen(self, now: float, random: Random, plan: BarPlan) -> list[ChosenFigure]:
         """The figures of a bar: those that the plan wants, then those that promise most.
 
         They are chosen for what will be known of them in an hour: what only rings now is not.
         """
-        abilities = self._curves.rated_abilities(self._memory.forgotten(now + HOUR))
-        outlook = Outlook(abilities, self._confusions.mistakes(), self._memory.rested())
+        abilities = self._belief.curves.rated_abilities(self._memory.forgotten(now + HOUR))
+        outlook = Outlook(abilities, self._belief.confusions.mistakes(), self._memory.rested())
         among = list(plan.among)
         met = [place for place, figure in enumerate(among) if self._memory.heard[figure]]
         first = frozenset(among.index(figure) for figure in self._first_hearings() & set(among))
@@ -351,7 +363,7 @@ class Coach:
         asked: list[int] = []
         for figure, number in wanted.items():
             held = [place for place in places if bar.figures[place] == figure]
-            asked += [min(held, key=lambda place: self._recent.places[number, place])] if held else []
+            asked += [min(held, key=lambda place: self._belief.recent.places[number, place])] if held else []
         asked += [place for place in places if bar.figures[place] not in wanted]
         return tuple(sorted(asked[: plan.beats]))
 
@@ -360,7 +372,9 @@ class Coach:
     ) -> list[ChosenFigure]:
         """The choices in the order of the asked beats, each where it was heard least; never the last bar again."""
         orders = [random.sample(chosen, len(chosen)) for _ in range(ORDERS)]
-        orders.sort(key=lambda order: self._recent.places[[choice.figure for choice in order], list(asked)].sum())
+        orders.sort(
+            key=lambda order: self._belief.recent.places[[choice.figure for choice in order], list(asked)].sum()
+        )
         others = random.sample(among, len(among))
         for order in (*orders, *([ChosenFigure(other, 1.0)] * len(asked) for other in others)):
             if self._bar([choice.figure for choice in order], asked).count != self._last_bar:
@@ -376,9 +390,7 @@ class Coach:
 
 
 def _start_of_bar(rows: list[Answer], place: int) -> int:
-    """The first row, from ``place`` on, that begins a bar; 0 where ``place`` lies before the first."""
-    if place <= 0:
-        return 0
-    while place < len(rows) and (rows[place].at, rows[place].bar) == (rows[place - 1].at, rows[place - 1].bar):
+    """The first row, from ``place`` on, that begins a try at a bar."""
+    while 0 < place < len(rows) and TRY(rows[place]) == TRY(rows[place - 1]):
         place += 1
     return place

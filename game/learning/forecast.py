@@ -45,8 +45,8 @@ DAY_SPREADS, DAY_WEIGHTS = np.array([0.05, 0.2, 0.5, 1.0]), np.array([0.42, 0.35
 MOST_SITTINGS = 10
 """The last sittings that have an effect of their own; older ones share one, which keeps the matrices small."""
 
-NEWTON_STEPS = 6
-"""Newton's method doubles the digits with each step: six are enough from the prior mean."""
+NEWTON_STEPS, CONVERGED = 8, 1e-4
+"""Newton's method doubles the digits with each step: it ends once a step moves no coefficient by more than this."""
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,7 @@ class TrackRecord:
 
     def set_right(self, odds: Floats, hearings: int, now: float, random: np.random.Generator) -> Floats:
         """Draws of log-odds (draws, K), set right as an exam of so many ``hearings`` at ``now`` would bear them out."""
-        fits = [self._fit(spread) for spread in DAY_SPREADS]
+        fits = self._fits()
         likely = np.log(DAY_WEIGHTS) + np.array([fit.evidence for fit in fits])
         likely = np.exp(likely - likely.max())
         # Today's form is known from today's answers; another day's has to be drawn.
@@ -112,8 +112,8 @@ class TrackRecord:
             set_right[ours] = shift[:, None] + drawn[:, 1, None] * odds[ours]
         return set_right
 
-    def _fit(self, day_spread: float) -> "_Fit":
-        """The posterior of the coefficients if days differ by ``day_spread``: normal around its peak (Laplace)."""
+    def _fits(self) -> "list[_Fit]":
+        """The posteriors of the coefficients, one for each of ``DAY_SPREADS``: normal around their peaks (Laplace)."""
         table = np.array(self._predictions or np.empty((0, 6)), dtype=np.float64)
         said, came, quick, hearings, kit, sitting = table.T
         kits = np.unique(kit[kit >= 0])
@@ -124,9 +124,15 @@ class TrackRecord:
             [ones, said, quick, hearings, kit[:, None] == kits, np.maximum(sitting, first)[:, None] == sittings]
         )
         means = np.concatenate([PRIOR_MEANS, np.zeros(len(kits) + len(sittings))])
-        spreads = np.concatenate([PRIOR_SPREADS, np.full(len(kits), KIT_SPREAD), np.full(len(sittings), day_spread)])
         weights = KEPT ** np.arange(len(said) - 1, -1, -1, dtype=np.float64)
-        return _fitted(features, came, weights, means, spreads, len(kits))
+        fits: list[_Fit] = []
+        for day_spread in DAY_SPREADS:
+            of_kits, of_days = np.full(len(kits), KIT_SPREAD), np.full(len(sittings), day_spread)
+            spreads = np.concatenate([PRIOR_SPREADS, of_kits, of_days])
+            # From the peak before, which lies near: two or three steps are then enough.
+            start = fits[-1].mean if fits else means
+            fits.append(_fitted(features, came, weights, means, spreads, start, len(kits)))
+        return fits
 
 
 @dataclass(frozen=True)
@@ -143,14 +149,19 @@ class _Fit:
         return np.asarray(self.mean + random.standard_normal((count, len(self.mean))) @ self.root)
 
 
-def _fitted(features: Floats, came: Floats, weights: Floats, means: Floats, spreads: Floats, kits: int) -> _Fit:
+def _fitted(
+    features: Floats, came: Floats, weights: Floats, means: Floats, spreads: Floats, start: Floats, kits: int
+) -> _Fit:
     """Logistic regression with a normal prior, by Newton's method."""
-    precision, at = spreads**-2, means.copy()
+    precision, at = spreads**-2, start
     for _ in range(NEWTON_STEPS):
         chance = 1 / (1 + np.exp(-(features @ at)))
         slope = features.T @ (weights * (came - chance)) - precision * (at - means)
         curve = (features * (weights * chance * (1 - chance))[:, None]).T @ features + np.diag(precision)
-        at = at + np.linalg.solve(curve, slope)
+        step = np.linalg.solve(curve, slope)
+        at = at + step
+        if np.abs(step).max() < CONVERGED:
+            break
     odds = features @ at
     fit = float(weights @ (came * odds - np.logaddexp(0, odds)))
     # The Laplace approximation of the log marginal likelihood; terms that all hypotheses share are left out.

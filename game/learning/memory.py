@@ -5,12 +5,15 @@ practice, which tells nothing of days.  Strengths and intervals come from the ``
 day scale: it says what is due, and never which bar comes next.  Elapsed time counts in fractions of a day.
 """
 
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
 from fsrs import Card, Rating, Scheduler
 from fsrs.scheduler import FSRS_DEFAULT_DECAY
 from numpy.typing import NDArray
+
+from game.learning.beats import Glance
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -50,12 +53,13 @@ class Memory:
         self._cards: list[Card | None] = [None] * figures
         self._scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
 
-    def begin_bar(self) -> None:
-        """Count a bar."""
+    def note_bar(self, beats: Iterable[Glance]) -> None:
+        """Take in an answered bar."""
         self.bars += 1
+        for figure, right, at in beats:
+            self._note(figure, right, at)
 
-    def note(self, figure: int, right: bool, at: float) -> None:
-        """Take in an answer at epoch seconds ``at``."""
+    def _note(self, figure: int, right: bool, at: float) -> None:
         if at - self._last_heard[figure] >= BREAK_SECONDS:
             self._review(figure, right, at)
         self.heard[figure] += 1

@@ -122,24 +122,6 @@ class Steps:
 
     # What was answered
 
-    def recalling(self, answers: Iterable[Answer]) -> "Steps":
-        """What the old rows of a long log tell, read quickly: which figures were met, and how they went last."""
-        places = self._places()
-        tries = [deque(course.tries, TRIES) for course in self.courses]
-        met = {place for place, course in enumerate(self.courses) if course.met}
-        begun = self.begun
-        for row in answers:
-            if row.met:
-                met.update(places[count] for count in row.met if count in places)
-                begun |= row.level == self.level.name
-            if row.heard in places and row.attempt == 1 and row.share > 0.5 and row.ability == "hearing":
-                tries[places[row.heard]].append(row.said == row.heard)
-        courses = tuple(
-            Course(True, ALL_BEATS, settled=2 * sum(last) > len(last)) if place in met else Course(tries=tuple(last))
-            for place, last in enumerate(tries)
-        )
-        return replace(self, courses=courses, begun=begun)
-
     def after(self, answers: Iterable[Answer]) -> "Steps":
         """Where the player stands after some answers, of whatever level, in order."""
         steps, places, compound = self, self._places(), self.level.meter.compound
@@ -322,6 +304,36 @@ class Steps:
         given = order.index(figure) if figure in order else inf
         silent = not figure.onsets or figure.onsets[0] > 0
         return given, lcm(*(onset.denominator for onset in figure.onsets)), len(figure.onsets) + silent
+
+
+class Earlier:
+    """What old answers tell, read quickly: which figures were met, and how they went last."""
+
+    def __init__(self, level: Level) -> None:
+        self._level = level
+        self._tries: dict[str, deque[bool]] = {figure.count: deque(maxlen=TRIES) for figure in level.figures}
+        self._met: set[str] = set()
+        self._begun = False
+
+    def note(self, rows: Iterable[Answer]) -> None:
+        """Take in answers by ear to the level's figures, in order."""
+        for row in rows:
+            if row.met:
+                known = self._tries.keys() & row.met
+                self._met |= known
+                self._begun |= row.level == self._level.name and bool(known)
+            if row.attempt == 1 and row.share > 0.5:
+                self._tries[row.heard].append(row.said == row.heard)
+
+    def steps(self) -> Steps:
+        """Where that leaves the player: what was met and mostly named is settled."""
+        courses = tuple(
+            Course(True, ALL_BEATS, settled=2 * sum(last) > len(last))
+            if count in self._met
+            else Course(tries=tuple(last))
+            for count, last in self._tries.items()
+        )
+        return Steps(self._level, courses, begun=self._begun)
 
 
 def _step(row: Answer, beats: int, known: int) -> int:

@@ -5,6 +5,7 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import MISSING, dataclass, fields, replace
 from functools import lru_cache
+from math import inf
 from typing import Any, NamedTuple
 from uuid import UUID
 
@@ -25,6 +26,9 @@ _KEEP_ANSWER = (
     f"INSERT INTO answer (question, place, {_ANSWER}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
     "ON CONFLICT (question, place) DO NOTHING"
 )
+
+_PART = 200
+"""Questions of which the answers are read at once where a page must not wait for them."""
 
 _BATCH = 1000
 """Answers that go into the file at once where there are many."""
@@ -127,13 +131,32 @@ class Log:
         rows, questions = self._log(player, wanted)
         return [_answer(questions[row[0]], row) for row in reversed(rows)]
 
-    def known(self, player: Player, heard: Sequence[str], now: float) -> list[Answer]:
-        """What a coach replays: a player's answers by ear to some figures (counts), whatever the level, oldest first.
+    def known(self, player: Player, heard: Sequence[str], now: float) -> Iterator[list[Answer]]:
+        """What a coach lives through: a player's answers by ear to some figures (counts), whatever the level.
 
-        None is later than ``now``: the machine's clock may have been set back since it was given.
+        The oldest come first, in parts of which each is read in a few milliseconds.  None is later than ``now``: the
+        machine's clock may have been set back since it was given.
         """
-        found = self.answers(player, Wanted(heard=heard, ability="hearing"))
-        return [answer if answer.at <= now else replace(answer, at=now) for answer in found]
+        after: tuple[float, int] = (-inf, 0)
+        among = ", ".join("?" * len(heard))
+        while True:
+            questions = self._database.rows(
+                f"SELECT id, uuid, {_QUESTION} FROM question WHERE player = ? AND ability = 'hearing' "
+                "AND (at, id) > (?, ?) ORDER BY at, id LIMIT ?",
+                (player.id, *after, _PART),
+            )
+            if not questions:
+                return
+            by_key = {row[0]: row for row in questions}
+            answers = self._database.rows(
+                f"SELECT question, place, {_ANSWER} FROM answer WHERE question IN ({', '.join('?' * len(questions))}) "
+                f"AND heard IN ({among})",
+                [*by_key, *heard],
+            )
+            answers.sort(key=lambda row: (by_key[row[0]][3], row[0], row[1]))
+            found = [_answer(by_key[row[0]], row) for row in answers]
+            yield [answer if answer.at <= now else replace(answer, at=now) for answer in found]
+            after = questions[-1][3], questions[-1][0]
 
     def logged(self, player: Player) -> Iterator[Logged]:
         """All of a player's answers, oldest first, each with its name for ever."""

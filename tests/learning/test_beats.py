@@ -58,16 +58,16 @@ STRANGERS = [replace(ROW, heard="1 trip let"), replace(ROW, meter="6/8")]
 
 
 def test_bars_of_strangers_are_left_out(reader):
-    """A bar of which no figure is the level's, or in the other kind of beat, is no bar here, old or new."""
-    assert list(reader.bars(STRANGERS)) == []
-    assert list(reader.glance(STRANGERS)) == []
+    """A row of which the figure is not the level's, or is in the other kind of beat, is not read."""
+    assert [reader.reads(row) for row in (*STRANGERS, ROW)] == [False, False, True]
 
 
 def test_old_rows_are_read_by_what_most_said(reader):
-    """Of a class's rows only that of more than half the hands counts; half is not most."""
+    """A class named what more than half the hands said; half is not most.  A second try is passed over."""
     most = [replace(ROW, share=0.3), replace(ROW, said="1 &", share=0.7)]
     tie = [replace(ROW, at=20.0, share=0.5), replace(ROW, at=20.0, said="1 &", share=0.5)]
-    assert list(reader.glance([*most, *tie, replace(ROW, at=30.0)])) == [[(1, True, 10.0)], [(1, False, 30.0)]]
+    rows = [*most, *tie, replace(ROW, at=30.0), replace(ROW, at=31.0, attempt=2)]
+    assert list(reader.glance(rows)) == [[(1, True, 10.0)], [(1, False, 20.0)], [(1, False, 30.0)]]
 
 
 def test_recent_counts_the_last_ten_answers():

@@ -11,8 +11,7 @@ def daily(rights, gap_days=1.0):
     """A memory of one figure answered once a day."""
     memory = Memory(2)
     for day, right in enumerate(rights):
-        memory.begin_bar()
-        memory.note(0, right, NOW + day * gap_days * DAY_SECONDS)
+        memory.note_bar([(0, right, NOW + day * gap_days * DAY_SECONDS)])
     return memory, NOW + (len(rights) - 1) * gap_days * DAY_SECONDS
 
 
@@ -34,7 +33,7 @@ def test_only_first_answer_of_a_sitting_is_a_review():
     once, _ = daily([True])
     often, _ = daily([True])
     for minute in range(1, 10):
-        often.note(0, minute % 2 == 0, NOW + 60 * minute)
+        often.note_bar([(0, minute % 2 == 0, NOW + 60 * minute)])
     week = NOW + 7 * DAY_SECONDS
     assert often.forgotten(week + 540)[0] == pytest.approx(once.forgotten(week)[0])
 
@@ -43,8 +42,8 @@ def test_due_grows_and_is_sorted():
     """Nothing is due at once; after a year all that was heard is, the weakest memory first."""
     memory = Memory(3)
     for day in range(4):
-        memory.note(0, True, NOW + day * 3 * DAY_SECONDS)
-        memory.note(1, False, NOW + day * 3 * DAY_SECONDS)
+        at = NOW + day * 3 * DAY_SECONDS
+        memory.note_bar([(0, True, at), (1, False, at)])
     now = NOW + 9 * DAY_SECONDS
     assert memory.due(now + 1) == ()
     assert memory.due(now + 365 * DAY_SECONDS) == (1, 0)
@@ -55,7 +54,7 @@ def test_bars_without_a_figure_overlay_it():
     memory, now = daily([True])
     before = memory.forgotten(now)[0]
     for _ in range(20):
-        memory.begin_bar()
+        memory.note_bar([])
     assert memory.forgotten(now)[0] > before
     assert memory.forgotten(now)[1] == 0
 
@@ -66,7 +65,7 @@ def test_a_sitting_ends_after_four_hours():
 
     def forgotten(gap):
         memory, now = daily([True, True], gap_days=10)
-        memory.note(0, False, now + gap)
+        memory.note_bar([(0, False, now + gap)])
         return memory.forgotten(now + gap + month)[0]
 
     assert forgotten(four_hours) > forgotten(four_hours - 1) + 0.1
@@ -78,11 +77,11 @@ def test_each_bar_without_a_figure_undoes_as_much():
     assert memory.forgotten(now)[0] == 0
     assert memory.rested().tolist() == [1, 2]
     for _ in range(10):
-        memory.begin_bar()
+        memory.note_bar([])
     assert memory.forgotten(now)[0] == pytest.approx(10 * OVERLAID)
     assert memory.rested().tolist() == [11, 12]
     for _ in range(1000):
-        memory.begin_bar()
+        memory.note_bar([])
     assert memory.forgotten(now)[0] == 1
 
 

@@ -9,7 +9,17 @@ import pytest
 
 from game.learning import Answer, CoachError, Question
 from game.learning.coach import Coach
-from game.learning.steps import AT_ONCE, BETWEEN_TWO, MOST_NEW, MOST_SOUNDED, SETTLED, SOUND_OUT, STEP_BY_STEP, Steps
+from game.learning.steps import (
+    AT_ONCE,
+    BETWEEN_TWO,
+    MOST_NEW,
+    MOST_SOUNDED,
+    SETTLED,
+    SOUND_OUT,
+    STEP_BY_STEP,
+    Earlier,
+    Steps,
+)
 from shared.figures import Figure
 from shared.levels import Level, find_level, shipped_levels
 from shared.orchestration import ORCHESTRATIONS, groove_figure
@@ -341,6 +351,8 @@ def test_a_long_log_keeps_what_was_met() -> None:
     assert coach.steps.begun
     assert coach.ask(log[-1].at + 10).meets == ()
     old = [replace(row, met=(), choices=(), said=row.heard if row.heard == "1" else None) for row in log]
-    steps = Steps.none(level).recalling(old)
+    earlier = Earlier(level)
+    earlier.note(old)
+    steps = earlier.steps()
     assert [level.figures[place].count for place in steps.open] == ["1"]
     assert steps.unsettled == ()

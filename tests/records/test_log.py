@@ -153,3 +153,16 @@ def test_two_windows_share_the_records(folder: Path) -> None:
 def test_new_uuids_differ() -> None:
     """A thousand fresh UUIDs are a thousand."""
     assert len({new_uuid() for _ in range(1000)}) == 1000
+
+
+def test_what_is_known_comes_in_parts(records: Records, wren: Player, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Read part by part, the answers by ear to some figures are those of the whole log, in the same order."""
+    monkeypatch.setattr("game.records.log._PART", 7)
+    for number in range(30):
+        ability = "reading" if number % 5 == 4 else "hearing"
+        records.append(wren, uuid(number), bar(at=NOW + 60 * (number % 11), ability=ability, hearings=1 + number))
+    figures = ("1 e a", "1 & a")
+    parts = list(records.known(wren, figures, NOW + 300))
+    whole = records.answers(wren, Wanted(heard=figures, ability="hearing"))
+    assert len(parts) == 4
+    assert [row for part in parts for row in part] == [replace(row, at=min(row.at, NOW + 300)) for row in whole]

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pygame
 import pytest
+from game.dates import local_day
 
 from game.records import Round
 from game.screens.home.first_start import PAGES, FirstStart
@@ -249,6 +250,19 @@ def test_answers_from_a_time_to_come_have_a_standing(window: Window) -> None:
     ticks = itertools.count()
     context.now = lambda: NOW + next(ticks) / 100
     assert context.standing(context.level) is not None
+
+
+def test_a_standing_is_worked_out_in_small_pieces(lived: Opened) -> None:
+    """However much was answered, no step takes in more than a bar, or reads more than a few hundred questions."""
+    context = lived().context
+    pieces = list(context.working_out(context.level))
+    assert len(pieces) > 70
+    assert context.kept_standing(context.level) is not None
+    assert context.readiness(context.level).startswith("Ready for its exam: ")
+    assert list(context.working_out(context.level)) == []
+    context.choose_exam_day(context.level, local_day(NOW + 3 * 86_400))
+    assert list(context.working_out(context.level))
+    assert context.readiness(context.level).startswith("Exam in 3 days. Today: ")
 
 
 def test_settings_are_one_key_away(home: Window) -> None:

@@ -74,7 +74,7 @@ def test_a_bar_as_written(on_page: Window) -> None:
     assert len(take.strokes) == 2 + len(list(bar.onsets()))
     assert {stroke.hand for stroke in take.strokes} == {"R", "L"}
     assert [(row.ability, row.said == row.heard) for row in answers] == [("playing", True)] * 4
-    assert records.known(player, [figure.count for figure in bar.figures], window.clock.now) == []
+    assert not any(records.known(player, [figure.count for figure in bar.figures], window.clock.now))
     window.press("return")
     assert window.top.playing.bar != bar
     assert window.top.playing.played is None

@@ -29,7 +29,8 @@ def answers(bars: int, right: bool = True) -> list[Answer]:
 
 
 def held(rows: list[Answer], now: float = NOW) -> Standing:
-    return standing(LEVEL, Coach.replay(LEVEL, rows), rows, now)
+    last = rows[-1].at if rows else None
+    return standing(LEVEL, Coach.replay(LEVEL, rows), heard_times(LEVEL, rows), last, now)
 
 
 def lines(*figures: tuple[float, ...]) -> Standing:

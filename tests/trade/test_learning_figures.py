@@ -80,7 +80,7 @@ def test_intervals_of_fsrs():
     """Right at each due time, reviews come after 2, 11, 46 and 163 days: the fsrs package's own test values."""
     memory, at, intervals = Memory(1), 1_700_000_000.0, []
     for _ in range(4):
-        memory.note(0, True, at)
+        memory.note_bar([(0, True, at)])
         intervals.append(next(day for day in range(1, 600) if memory.due(at + day * DAY_SECONDS)))
         at += intervals[-1] * DAY_SECONDS
     assert intervals == [2, 11, 46, 163]

@@ -1,6 +1,6 @@
 """Before a mock exam: its rules, what to expect, the day of the real one, and the exams that were sat before."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from pygame import Rect
 
@@ -10,6 +10,7 @@ from game.screens.context import Context
 from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import open_exam_room
 from game.screens.notices.name_prompt import NamePrompt
+from game.service import goes_on
 from game.sessions import SessionError
 from game.sessions.exam.day import day_from, days_until, until_words
 from game.sessions.exam.outlook import TOO_EARLY, percent
@@ -33,6 +34,7 @@ class ExamStart(Screen):
         self._chosen = 0
         self._readiness = ""
         self._drawn = False
+        self._work: Iterator[None] = iter(())
         self.focus = "begin"
 
     def heading(self) -> Heading:
@@ -48,10 +50,11 @@ class ExamStart(Screen):
         self.stale = True
 
     def tick(self, now: float) -> list[Rect]:
-        # The forecast replays the log: the page is shown first.
+        # The forecast replays the log: the page is shown first, and then stays quick.
         if not self._drawn:
             self._drawn = True
-        elif not self._readiness and self.context.standing(self.context.level):
+            self._work = self.context.working_out(self.context.level)
+        elif not self._readiness and not goes_on(self._work) and self.context.kept_standing(self.context.level):
             self._readiness = self.context.readiness(self.context.level) or TOO_EARLY
             self.stale = True
         return super().tick(now)
@@ -122,7 +125,7 @@ class ExamStart(Screen):
             context.choose_exam_day(context.level, day_from(text, context.now()) if text.strip() else None)
         except SessionError as error:
             return str(error)
-        self._readiness = ""
+        self._readiness, self._drawn = "", False
         return ""
 
     def _choose(self, place: int) -> None:

@@ -14,6 +14,7 @@ from game.screens.home.first_start import FirstStart
 from game.screens.home.ways import CLOSING, TOOLS, WAYS, Way
 from game.screens.notices.restore import RestoreOffer
 from game.screens.settings.settings import SettingsScreen
+from game.service import goes_on
 from game.sessions.home.aim import Aim, AimKind, next_aim
 from game.sessions.practice.scoring import points_of
 from game.sessions.progress.standing import Standing
@@ -48,8 +49,8 @@ WAY, WAY_GAP = 58, 12
 ACROSS = 3
 """How many ways in stand side by side."""
 
-OWN_SECONDS = 0.008
-"""How long a frame reads a teacher's own levels: half of what it has."""
+OWN_SECONDS = 0.006
+"""How long a frame reads a teacher's own levels: with the standing of one, most of what it has."""
 
 LAST_ROUNDS = 3
 """How many of the last rounds are told."""
@@ -67,6 +68,7 @@ class Home(Screen):
         self._refused = ""
         self._standings: dict[str, Standing] = {}
         self._unread: list[Level] = []
+        self._work: Iterator[None] = iter(())
         self._aim: Aim | None = None
         self._last = ""
         self._prepares = False
@@ -118,8 +120,8 @@ class Home(Screen):
         if not self._drawn:
             self._drawn = True
             return []
-        if self._unread:
-            self._read_one(self._unread.pop(0))
+        if self._unread and not goes_on(self._work):
+            self._tell_one(self._unread.pop(0))
         self._read_own()
         return []
 
@@ -217,15 +219,18 @@ class Home(Screen):
         shipped = shipped_names()
         others = [level for level in self._levels if level.name != context.level.name and level.name in shipped]
         self._unread = [context.level, *(level for level in others if level.name not in self._standings)]
+        self._work = context.working_out(context.level)
         self._last = self._last_results()
         day = bool(context.exam_day(context.level))
         self._prepares = day or bool(context.records.exams(context.player, context.level.name))
 
-    def _read_one(self, level: Level) -> None:
-        """Work out how one level stands; from the first one on, the next thing to do is known."""
-        found = self.context.standing(level)
+    def _tell_one(self, level: Level) -> None:
+        """Tell how a level stands that was worked out; from the first one on, the next thing to do is known."""
+        found = self.context.kept_standing(level)
         if found:
             self._standings[level.name] = found
+        if self._unread:
+            self._work = self.context.working_out(self._unread[0])
         ladder = [one for one in self._levels if ladder_place(one.name)]
         context = self.context
         self._aim = next_aim(ladder, context.level, self._standings, context.closed(), context.now())

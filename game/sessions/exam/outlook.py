@@ -93,16 +93,16 @@ class Readiness:
         return found
 
 
-def readiness_of(coach: Coach, answers: int, now: float, day: date | None = None) -> Readiness:
-    """How ready a player is for the exam of a level, today and on its ``day``, by so many ``answers``."""
-    beats = exam_beats(coach.level)
+def readiness_of(
+    level: Level, answers: int, now: float, today: Forecast, day: date | None = None, later: Forecast | None = None
+) -> Readiness:
+    """How ready a player is for the exam of a level: the forecast for ``today``, and that for the exam's ``day``."""
+    beats = exam_beats(level)
 
     def told(forecast: Forecast) -> tuple[float, int]:
         return forecast.probability, round(forecast.expected * beats)
 
-    ahead = day is not None and days_until(day, now) > 0
-    later = told(forecast_of(coach, now, day)) if ahead else None
-    return Readiness(now, answers, beats, *told(forecast_of(coach, now)), day.isoformat() if day else "", later)
+    return Readiness(now, answers, beats, *told(today), day.isoformat() if day else "", told(later) if later else None)
 
 
 def _likely(probability: float) -> str:

@@ -105,10 +105,11 @@ class Standing:
         return found if fits and figures == _counts(level) else None
 
 
-def standing(level: Level, coach: Coach, answers: Sequence[Answer], now: float) -> Standing:
-    """The standing that a coach, replayed from these answers to the level's figures, makes known."""
-    heard = heard_times(level, answers)
-    last = answers[-1].at if answers else None
+def standing(level: Level, coach: Coach, heard: tuple[int, ...], last: float | None, now: float) -> Standing:
+    """The standing that a coach makes known who lived through the answers to a level's figures.
+
+    ``heard`` is how often each was answered, ``last`` when any of them was (None: never).
+    """
     # As of the last answer, not of now: the same log then always gives the same standing, whenever it is worked out.
     at = now if last is None else last
     recall = tuple(tuple(coach.recall(at + days * DAY).tolist()) for days in HORIZONS)

@@ -1,0 +1,93 @@
+"""What is believed of a player on a level, but for what the whole log tells: the memory over days and the staircase.
+
+A belief begins at some answer of the log and lives through every one after it.  The coach begins a new one every so
+many answers and goes over to it once it has lived long enough: so the same log always gives the same belief, however
+long it is, and however much of it was lived through at once.
+"""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from game.learning.beats import AnsweredBar, Beat
+from game.learning.confusions import Confusions
+from game.learning.curves import Curves
+from game.learning.evidence import Answer
+from game.learning.forecast import TrackRecord
+from game.learning.likelihood import Weighing, eased, right_chances, second_chances
+from game.learning.recent import RecentAnswers
+from game.learning.slowed import SlowedPairs
+from game.learning.steps import Steps
+
+Floats = NDArray[np.float64]
+
+SECOND_COUNTS = 0.7
+"""What a second wrong figure counts as a mix-up against the first."""
+
+
+class Lived(NamedTuple):
+    """An answered bar as it was met: what time had undone of each figure (K,), and how far each still rang (K,).
+
+    ``first`` is what was said at the first try, by the place of the beat, where this is the second.
+    """
+
+    bar: AnsweredBar
+    forgotten: Floats
+    ringing: Floats
+    first: dict[int, int]
+
+
+@dataclass
+class Belief:
+    """``steps`` is where it begins: what the answers before it tell of which figures were met."""
+
+    steps: Steps
+
+    def __post_init__(self) -> None:
+        level = self.steps.level
+        self.curves = Curves(len(level.figures))
+        self.confusions = Confusions(level.figures)
+        self.recent = RecentAnswers(len(level.figures), level.meter.beats)
+        self.slowed = SlowedPairs(level)
+        self.track = TrackRecord()
+        self._weighing = Weighing(len(level.figures))
+
+    def live_through(self, lived: list[Lived], rows: tuple[Answer, ...]) -> None:
+        """Take in the answers to a bar: as beats, and as the rows of the log that they are."""
+        for one in lived:
+            absorb = self._absorb_second if one.bar[0][0].attempt > 1 else self._absorb
+            absorb(*one.bar, one)
+        self.steps = self.steps.after(rows)
+
+    def _absorb(self, bar: list[Beat], places: list[int], lived: Lived) -> None:
+        heard = np.array([beat.heard for beat in bar])
+        forgotten = lived.forgotten[heard]
+        chances = right_chances(lived.ringing[heard], np.array([eased(beat) for beat in bar]))
+        abilities = self.curves.trait_abilities(heard, forgotten)
+        self.track.note(bar, (abilities * chances).sum(axis=(1, 2)).tolist())
+        evidence = self._weighing.weigh(bar, chances, abilities)
+        self.curves.absorb(heard, evidence.likelihood, forgotten, np.ones(len(bar)))
+        self.slowed.note(heard.tolist(), bar[0].tempo, self.recent)
+        self.recent.note(bar, places)
+        for beat, counts in zip(bar, evidence.counts.tolist(), strict=True):
+            self.confusions.note(beat.heard, beat.said, counts)
+        self.confusions.contrast(heard)
+
+    def _absorb_second(self, bar: list[Beat], places: list[int], lived: Lived) -> None:
+        """Take in a second try: of the same hearing, so that no time has passed, and a lesson where it came right."""
+        heard = np.array([beat.heard for beat in bar])
+        table = self.confusions.mistakes()
+        said_first = [lived.first.get(place, -1) for place in places]
+        mistaken = np.array(
+            [table[beat.heard, said] if said >= 0 else 0.0 for beat, said in zip(bar, said_first, strict=True)]
+        )
+        eases = np.array([eased(beat) for beat in bar])
+        chances = second_chances(right_chances(lived.ringing[heard], eases), mistaken)
+        still = np.zeros(len(bar))
+        evidence = self._weighing.weigh(bar, chances, self.curves.trait_abilities(heard, still))
+        self.curves.absorb(heard, evidence.likelihood, still, np.array([float(beat.right > 0.5) for beat in bar]))
+        for beat in bar:
+            if beat.right <= 0.5:
+                self.confusions.note(beat.heard, beat.said, SECOND_COUNTS)
