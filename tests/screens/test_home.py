@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pygame
 import pytest
-from game.dates import local_day
 
 from game.records import Round
 from game.screens.home.first_start import PAGES, FirstStart
@@ -17,6 +16,7 @@ from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
 from game.sessions.progress.standing import HORIZONS, Standing
+from game.wording import local_day
 from shared import levels
 from shared.levels import find_level, ladder_names, load_level
 from tests.records.record_samples import bar, uuid
