@@ -26,7 +26,7 @@ class Shelf(Generic[Value]):
         self.kept: OrderedDict[object, tuple[Value, int]] = OrderedDict()
 
     def get(self, key: object) -> Value | None:
-        """What was kept under a key, which makes it the last to go."""
+        """The value kept under a key, which becomes the last to go; None where there is none."""
         if key not in self.kept:
             return None
         self.kept.move_to_end(key)

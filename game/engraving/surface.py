@@ -31,6 +31,8 @@ DRAWN_TEXT = 80
 """How large, in pixels, words are drawn at least, for the same reason."""
 
 SMALLEST_SPACE = 4
+"""The least staff space, in pixels: below it the lines of a staff run into one grey."""
+
 PADDING = 2
 """Pixels around a picture, for edges that rounding moves outwards."""
 
@@ -210,6 +212,7 @@ class _Grid:
 
     def x(self, x: float) -> float:
         """Across: whole pixels at the columns, true distances from there."""
+        # A column takes along what begins a little left of it, such as the bracket of a ghost note.
         place = bisect_right(self.columns, x + 0.35)
         column = self.columns[place - 1] if place else 0.0
         return PADDING + floor(column * self.space + 0.5) + (x - column) * self.space

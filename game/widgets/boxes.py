@@ -17,6 +17,7 @@ def columns(box: Rect, sizes: Sequence[float | None], gap: int = 0) -> list[Rect
 
 def grid(box: Rect, count: int, across: int, gap: int = 0, tallest: int | None = None) -> list[Rect]:
     """``count`` equal cells, ``across`` in a row, filling the box; no cell higher than ``tallest``."""
+    # Rounded up: minus, floor division, minus.
     down = max(1, -(-count // across))
     height = max(1, (box.h - gap * (down - 1)) // down)
     height = min(height, tallest or height)

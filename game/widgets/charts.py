@@ -13,6 +13,7 @@ from game.widgets.look import Look
 from game.wording import date_words
 
 SHOWN_DAYS = 35
+"""Five whole weeks, so that each day of the week is seen as often as any other."""
 
 
 @dataclass
@@ -46,6 +47,7 @@ class DayBars(Widget):
         write(canvas, most, look.theme.ink)
         area = Rect(self.rect.x, most.box.bottom, self.rect.w, first.box.y - most.box.bottom - look.u(4))
         beats = {day.day: day.beats for day in self.days}
+        # By the highest of all days, those before the first shown too: a bar means the same tomorrow as today.
         highest = max(beats.values(), default=1.0) or 1.0
         canvas.fill(look.theme.ink, (area.x, area.bottom, area.w, look.u(1.5)))
         for k, day in enumerate(self._dates()):
@@ -80,6 +82,7 @@ class WeekLine(Widget):
             write(canvas, lettered, look.theme.ink, "right" if k == 3 else "left")
         low, side = look.line("small"), look.u(70)
         area = Rect(self.rect.x + side, self.rect.y + low // 2, self.rect.w - side - look.u(8), self.rect.h - 2 * low)
+        # The whole range from 0 to 100 per cent, never a part of it: a small change must not look like a large one.
         for share in (0.0, 0.5, 1.0):
             canvas.fill(look.theme.rule, (area.x, area.bottom - round(area.h * share), area.w, look.u(1)))
         points = self._points(area)

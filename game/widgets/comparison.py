@@ -83,6 +83,7 @@ class Comparison(Widget):
         mark = (lane.centerx, lane.y + look.u(9))
         radius = look.u(7 if lit else 5)
         look.dot(canvas, mark, radius, colour if plays else theme.quiet)
+        # A ring is a dot with a dot of paper on it; form tells it from a full dot where colours can't be told apart.
         if not plays:
             look.dot(canvas, mark, radius - look.u(1.5), theme.paper)
 
@@ -108,6 +109,8 @@ class Comparison(Widget):
 def _on_one_scale(figures: tuple[Written, ...], size: tuple[int, int], largest: int) -> tuple[tuple[Layout, ...], int]:
     """The figures at one width of the beat, and the staff space at which they fill a row of that size."""
     narrow = [lay_out_figure(figure, spelling) for figure, spelling in figures]
+    # First the size of the notes at their narrowest, then the beat as wide as that size leaves room for: the other
+    # way round a wide beat would make the notes small.
     space = min(fit(narrow, *size), largest)
     ends = max(layout.width - layout.beat_width for layout in narrow)
     beat = max([min(WIDEST, size[0] / space - ends), *(layout.beat_width for layout in narrow)])

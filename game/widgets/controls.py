@@ -124,6 +124,7 @@ class Choice(Widget):
         place = values.index(self.value) + step
         if around:
             place %= len(values)
+        # False at either end: the arrow is then free to lead the focus on.
         if not 0 <= place < len(values):
             return False
         self.change(values[place])
@@ -163,6 +164,7 @@ class Slider(Widget):
         write(canvas, self.lettering(look)[0], theme.ink)
 
     def _set(self, value: float) -> None:
+        # From the low end in whole steps, so that moving to and fro adds up no rounding.
         steps = round((value - self.low) / self.step)
         self.change(min(self.high, max(self.low, self.low + steps * self.step)))
 

@@ -8,10 +8,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 WORD_BEFORE = re.compile(r"\w*\W*$")
-"""What lies between the caret and the start of the word before it."""
+"""The text from the start of the word before the caret up to the caret."""
 
 WORD_AFTER = re.compile(r"\W*\w*")
-"""What lies between the caret and the end of the word after it."""
+"""The text from the caret to the end of the word after it."""
 
 
 @dataclass(frozen=True)
@@ -106,6 +106,7 @@ class Edited:
         if command and key == "x":
             return self.without(self.caret)
         before, after = (self.word_before, self.word_after) if by_word else (self.caret - 1, self.caret + 1)
+        # As everywhere: an arrow leaves a selection at its end that way, without a further step.
         if self.selected and not (shift or by_word):
             before, after = self.span
         acts: dict[str, Callable[[], Edited]] = {
@@ -143,6 +144,7 @@ def _line_end(text: str, start: int, room: float, measure: Callable[[str], float
         if end > start and measure(text[start:stop].rstrip()) > room:
             break
         end = stop
+    # At least one character a line, however narrow the box: else the lines would never end.
     while end > start + 1 and measure(text[start:end].rstrip()) > room:
         end -= 1
     return end

@@ -34,6 +34,7 @@ class Cells:
 def cells_for(look: Look, box: Rect, layouts: Sequence[Layout]) -> Cells:
     """The largest cells in which all layouts are seen at once, or usual ones, whose rows scroll."""
     usual = max(READABLE, round(USUAL_SPACE * look.scale))
+    # From the largest down: the first that fits is the answer, and there are few to try.
     for space in range(look.u(LARGEST_SPACE), usual, -1):
         cells = _cells(look, box, layouts, space)
         if cells.height * -(-len(layouts) // cells.across) <= box.h and cells.width <= box.w:
@@ -120,6 +121,7 @@ class FigureGrid(Scrolled):
     def _target(self, key: str) -> int | None:
         """Where a key leads; None, or a place there is not, leaves the key to the page."""
         across, last = self.cells.across, len(self.layouts) - 1
+        # At the edges left and right are None, so that the arrow leads out of the grid and not to another row.
         column, page = self.chosen % across, self._visible * across
         steps = {
             "left": self.chosen - 1 if column else None,

@@ -26,6 +26,7 @@ from game.widgets.theme import Theme, contrast
 from shared.levels import Level, spelled
 
 _ON_PAPER = ("#FDEFDE", "#F6BF87", "#D97A1E", "#873A04", "#441800")
+# Steps and not a smooth scale: five shades can be told apart and named in a legend.  The number stands in every cell.
 MIXED = {
     "light": _ON_PAPER,
     "dark": ("#3A2A12", "#7A4A10", "#B97A2A", "#EDB45E", "#FCE7C4"),
@@ -45,7 +46,7 @@ LEAST_HEIGHT = 36
 
 @dataclass(frozen=True)
 class Least:
-    """What the map needs in pixels: a cell's least width and height, and the room of the heads at its left and top."""
+    """The least sizes of the map in pixels: a cell's width and height, and the room of the heads at left and top."""
 
     wide: int
     high: int
@@ -220,6 +221,7 @@ class HeatMap(Widget):
     def _sizes(self) -> "_Sizes":
         least, count = self.least, len(self.level.figures)
         left, top = self.rect.x + least.left, self.rect.y + least.top
+        # As many whole cells as there is room for; those then grow to fill it, up to a bound where few are left.
         columns = max(1, min(count, (self.rect.right - left) // least.wide))
         shown = max(1, min(count, (self.rect.bottom - top) // least.high))
         wide = min((self.rect.right - left) // columns, least.wide * 3)
@@ -240,7 +242,7 @@ class HeatMap(Widget):
 
 @dataclass
 class Legend(Widget):
-    """What the cells mean: the steps of what was mixed up with the per cent that each ends at, and the bar."""
+    """The legend of the map: the steps of colour with the per cent that each ends at, and the bar of what was right."""
 
     @staticmethod
     def height(look: Look) -> int:

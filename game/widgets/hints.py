@@ -61,6 +61,7 @@ def _hint(look: Look, extent: tuple[int, int], cap: str, says: str, size: int, h
 
 def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], Next]]]) -> list[Hint]:
     """Lay keys, as (cap, what it does, act), in a row from the left; the type shrinks until all have room."""
+    # All in one size: keys of different sizes would look as if some mattered less.
     usual = max(SMALLEST, look.type_size("small"))
     for size in range(usual, SMALLEST - 1, -1):
         widths = [_width(look, cap, says, size) for cap, says, _ in keys]

@@ -16,7 +16,7 @@ TITLES = {
     "f1": "F1",
     "f11": "F11",
 }
-"""What is written on a key, where it is not simply its name in capitals."""
+"""The words on a key, where they are not simply its name in capitals."""
 
 _NAMES = {
     pygame.K_KP_ENTER: "return",
@@ -44,5 +44,5 @@ def key_name(event: pygame.Event) -> str:
 
 
 def title(name: str) -> str:
-    """What stands on the key: ``Enter`` for ``return``, ``S`` for ``s``."""
+    """The words on a key: ``Enter`` for ``return``, ``S`` for ``s``."""
     return TITLES.get(name, name.upper() if len(name) == 1 else name.capitalize())

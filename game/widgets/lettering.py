@@ -18,7 +18,7 @@ SMALLEST = 0.62
 """How far text may shrink to fit its box before it is cut, as a part of its size."""
 
 PATH_PARTS = re.compile(r"[^/\\]*[/\\]|[^/\\]+")
-"""What a path is made of: names, each with the slash after it."""
+"""The parts of a path: names, each with the slash after it."""
 
 LEADING = 1.25
 """The distance of two lines of text, in type sizes."""
@@ -41,6 +41,7 @@ class Fitted:
 @lru_cache(maxsize=64)
 def font(size: int, bold: bool = False) -> pygame.font.Font:
     """The text font (Atkinson Hyperlegible Next) at ``size`` pixels."""
+    # Text is measured before there is a window too, as by the tests and by the demo's pictures.
     if not pygame.font.get_init():
         pygame.font.init()
     weight = "Bold" if bold else "Regular"
@@ -91,6 +92,7 @@ def forget() -> None:
 def sizes(size: int) -> list[int]:
     """The type sizes that are tried for text of a size, in pixels, the largest first."""
     least = max(9, round(size * SMALLEST))
+    # In steps of 6 per cent, which the eye hardly sees: nine sizes to try instead of every pixel.
     return sorted({max(least, round(size * 0.94**k)) for k in range(9)}, reverse=True)
 
 

@@ -49,6 +49,7 @@ class Scrolled(Widget):
         self.change(target)
         return True
 
+    # Always True: the wheel over a list belongs to it, at its ends too, and must not scroll something behind.
     def move(self, step: int, count: int) -> bool:
         """Choose the thing some steps on, or the last one that way."""
         target = min(max(0, self.chosen + step), count - 1)
@@ -124,6 +125,7 @@ class ListBox(Scrolled):
         if row.draw:
             words, *remarks = self._letter(look, k, line)
             widest = max(look.width(one.text, "body", True) for one in self.rows)
+            # Behind the longest text of all rows, so that the pictures stand in one column.
             left = words.box.x + min(widest, words.box.w) + look.u(16)
             right = remarks[0].box.x if remarks else words.box.right
             row.draw(canvas, look, Rect(left, line.y + look.u(3), right - left - look.u(16), line.h - look.u(6)))

@@ -42,6 +42,7 @@ class Look:
 
     def u(self, units: float) -> int:
         """Units to pixels; never less than one pixel."""
+        # Never 0: a line that vanishes in a small window would take a border or the focus with it.
         return max(1, round(units * self.scale))
 
     def type_size(self, role: str) -> int:
@@ -58,6 +59,7 @@ class Look:
 
     def height(self, text: str, width: int, role: str = "body", bold: bool = False) -> int:
         """How high text of a role becomes when it is wrapped into ``width`` pixels."""
+        # So high that it always fits without shrinking.
         return lettering.fit(text, (width, 100_000), self.type_size(role), bold).height
 
     def box(

@@ -42,6 +42,7 @@ class Met(Comparison):
     def _paint_light(self, canvas: Surface, look: Look, row: int, onset: Fraction) -> None:
         layout, left, line, space = self._places()[row]
         column = layout.column(0, onset)
+        # The layout doesn't tell count from sticking; their type sizes do.
         counts = [word for word in layout.words if word.size == COUNT_SIZE]
         word = min(counts, key=lambda word: abs(word.x - column))
         wide = max(COUNT_SIZE, text_width(word.text, word.size) + 0.8) * space
@@ -49,6 +50,7 @@ class Met(Comparison):
         mark.center = left + round(word.x * space), line + round((word.y - 0.36 * COUNT_SIZE) * space)
         colour = (look.theme.accent, look.theme.warn)[row]
         look.box(canvas, mark, look.theme.paper, colour, 4)
+        # Once more over the box, which has covered the word that it marks.
         draw_layout(canvas, look, layout, (left, line), space)
 
     def _places(self) -> list[tuple[Layout, int, int, int]]:

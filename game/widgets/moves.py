@@ -1,4 +1,4 @@
-"""What comes next after an event: another page on top, one in place of this, the one below, or the end."""
+"""The moves between pages that an event can bring: put one on top, replace one, leave one, or close the window."""
 
 from dataclasses import dataclass
 from typing import Protocol
@@ -11,7 +11,7 @@ from game.widgets.look import Look
 
 
 class Page(Protocol):
-    """What the window holds on its stack: it paints itself, takes events and says what comes next.
+    """A page on the window's stack: it paints itself, takes events and says which page comes next.
 
     ``over``: the page below stays visible around it; ``stale``: it must be painted again.
     """
@@ -99,4 +99,4 @@ class Quit:
 
 
 Next = Push | Replace | Pop | Quit | None
-"""What an act returns; None stays on the page."""
+"""The result of an act: where to go; None stays on the page."""

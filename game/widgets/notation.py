@@ -194,6 +194,7 @@ def largest_tiling(
     """
     most = len(layouts)
     plans = []
+    # Every number of tiles in a row is tried: widths and heights both change with it, and there are eight at most.
     for across in range(min(fewest, most), min(8, most) + 1):
         down = -(-most // across)
         high = min((size[1] - gap * (down - 1)) // down, tallest)
@@ -287,6 +288,7 @@ def draw_row(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout]) 
         return
     cell = box.w // len(layouts)
     space = min(fit(layouts, cell - look.u(12), box.h), look.u(11))
+    # One fewer and once more: fewer figures that can be read say more than all of them as specks.
     if len(layouts) > 1 and (space < look.u(READABLE) or max(one.width for one in layouts) * space > cell):
         draw_row(canvas, look, box, layouts[:-1])
         return

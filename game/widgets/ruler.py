@@ -9,7 +9,7 @@ from game.widgets.base import Lettered, Widget, letter, write
 from game.widgets.look import Look
 
 Where = Callable[[], tuple[str, int | None]]
-"""What sounds, in a word or two, and the mark's column in pixels; None where there is no mark."""
+"""A function that tells the word for what sounds, and the mark's column in pixels; None where there is no mark."""
 
 
 @dataclass

@@ -34,7 +34,10 @@ BEHIND = 0.62
 """How high the levels behind stand at most, as a share of the picture."""
 
 POINTS = 48
+"""The points of an outline: enough that no corner shows in a window of 3840 pixels with two hills."""
+
 LARGEST_SPACE = 10
+"""The largest staff space of the figures under the hills, in units."""
 
 
 @dataclass(frozen=True)
@@ -106,9 +109,11 @@ def _drawn(
         _hill(sheet, shade, (k + 0.5) * place, place * 2.2, (0.12 + BEHIND * mean) * high)
     place = wide / max(1, len(hills))
     shade, edge = paper.lerp(accent, 0.5), accent
+    # A little air at the top, and never steeper than low hills are.
     full = min(high * 0.94, place * OVERLAP * LOW)
     for k, hill in enumerate(hills):
         centre, length = (k + 0.5) * place, place * OVERLAP
+        # A trace that would run into the hill's own outline says nothing and looks like a fault.
         if hill.before > hill.now + LEAST:
             _trace(sheet, edge, centre, length, hill.before * full, line * FINE)
         if hill.now:

@@ -210,6 +210,7 @@ def _spans(text: str, room: tuple[int, int], size: int, caret: int) -> tuple[int
     if high < 2 * lettering.line_height(size):
         # Too low for two lines: one line, which scrolls sideways.
         high = 1
+    # The same sizes as for text that is only read, so that a field and a label of one text look alike.
     for candidate in lettering.sizes(size):
         most = max(1, high // lettering.line_height(candidate))
 
@@ -232,6 +233,7 @@ def _spans(text: str, room: tuple[int, int], size: int, caret: int) -> tuple[int
 
 def _part_in_sight(text: str, room: int, measure: Callable[[str], int], caret: int) -> tuple[int, int]:
     """The part of a line that fits and holds the caret."""
+    # First as much as fits before the caret, then what room is left after it: who types at the end sees the end.
     start = next(k for k in range(caret + 1) if measure(text[k:caret]) <= room)
     end = next(k for k in range(len(text), caret - 1, -1) if measure(text[start:k]) <= room)
     return start, end

@@ -28,6 +28,7 @@ def towards(places: Sequence[Rect], current: int, direction: tuple[int, int]) ->
         for k, place in enumerate(places)
         if k != current and _lies(here, place, direction)
     ]
+    # Equal distances are decided by the number, so that the way is the same each time.
     return min(ahead)[1] if ahead else current
 
 
