@@ -29,6 +29,7 @@ def run() -> None:
 
     Nothing is imported before an interrupt is caught.
     """
+    # What an interrupt before anything else leaves: the code of an interrupted command.
     code = 130
     try:
         from game import start

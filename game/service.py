@@ -41,7 +41,9 @@ CLOSED = "closing rounds"
 
 @dataclass
 class Service:
-    """What a game needs, whichever way it is played.  ``player``, ``level`` and ``settings`` change for all at once.
+    """Everything a game needs, in a window or a terminal: records, player, level, settings, sound, clock and seeds.
+
+    ``player``, ``level`` and ``settings`` change for all pages at once.
 
     ``now`` gives seconds since the epoch and never runs back; ``seed`` a number for a new round: tests fix both.
     ``notice`` is what the player should be told, such as that records could not be opened.
@@ -106,6 +108,7 @@ class Service:
         try:
             self.level = find_level(self.settings.level, self.own_levels)
         except LevelError as error:
+            # A level of their own that is gone or damaged must not keep anybody from playing.
             self.notice = str(error)
             self.level = find_level(FIRST_LEVEL)
 
@@ -234,6 +237,7 @@ class Service:
 
     def go_on_in_memory(self, reason: str) -> None:
         """Play on with records that go when the program ends; ``reason`` is told."""
+        # What can still be read goes along, so that the coach knows the player as before.
         carried = self.records.to_memory(reason)
         self.records.close()
         self.records = carried

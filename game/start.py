@@ -29,6 +29,7 @@ def open_streams() -> None:
     The system's numbers 0 to 2 are taken first: else the next file that is opened gets one of them, and with it
     whatever a library prints.
     """
+    # The system gives the lowest free number: once it is above 2, the three are taken.
     while (number := os.open(os.devnull, os.O_RDWR)) <= 2:
         pass
     os.close(number)
@@ -68,6 +69,7 @@ def strange_package() -> str | None:
 
     Nothing is imported: a package of another distribution would run.
     """
+    # A frozen program has its packages inside it, without files to look at.
     if getattr(sys, "frozen", False):
         return None
     home = Path(__file__).resolve().parent.parent

@@ -18,6 +18,7 @@ def number(text: str) -> float:
 
 def whole(text: str) -> int:
     """A whole number of an option, from 0."""
+    # Eighteen digits fit into SQLite's and numpy's 64 bits, where such numbers may end up.
     if not (text.isascii() and text.isdigit() and len(text) <= 18):
         raise argparse.ArgumentTypeError(f"{text!r} is no whole number; write one such as 7")
     return int(text)
@@ -63,6 +64,7 @@ def add_left_handed(parser: argparse.ArgumentParser) -> None:
 
 def add_json(parser: argparse.ArgumentParser, what: str) -> None:
     """``--json``; ``what`` it prints."""
+    # As with --data-dir: a default here would undo a --json that stands before the word of an act.
     parser.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help=f"print {what} as JSON")
 
 

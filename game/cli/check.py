@@ -31,7 +31,7 @@ from game.start import MENDABLE, OWN_ENVIRONMENT, PACKAGES
 from shared.levels import LevelError, shipped_levels
 
 OK, MISSING, BROKEN = "ok", "missing", "broken"
-"""What a part can be.  Something missing can be done without; something broken can't."""
+"""The states of a part.  Something missing can be done without; something broken can't."""
 
 
 AGAIN = "install Drumlin again"
@@ -77,6 +77,7 @@ def run(options: argparse.Namespace) -> int:
 
 def findings(folder: Path) -> Iterator[Finding]:
     """Every part in turn; ``folder`` is the data folder."""
+    # First what everything else stands on: of several broken parts the first is mostly the cause of the others.
     yield versions()
     yield own_files()
     yield library()
@@ -92,7 +93,7 @@ def findings(folder: Path) -> Iterator[Finding]:
 
 
 def sounds(folder: Path) -> Finding:
-    """What is kept of the drums' sound between runs."""
+    """How much of the drums' sound is kept between runs, and where."""
     place = kept_sounds(folder)
     size = 0
     with suppress(OSError):  # the folder can't be looked into, which its own line tells
@@ -137,6 +138,7 @@ def _changed_files() -> Iterator[str]:
             except OSError:
                 yield str(file)
                 continue
+            # Base64 for URLs without padding, as the specification "Recording installed projects" has it.
             if urlsafe_b64encode(digest).decode().rstrip("=") != file.hash.value:
                 yield str(file)
 
@@ -161,6 +163,7 @@ def display() -> Finding:
         driver, sizes = pygame.display.get_driver(), pygame.display.get_desktop_sizes()
     finally:
         pygame.display.quit()
+    # SDL's last resort where there is no display at all: it opens, and nobody sees it.
     if driver == "offscreen" and asked != driver:
         return Finding("display", MISSING, "there is none", without)
     return Finding("display", OK, f"{driver}, {' and '.join(f'{wide} x {high}' for wide, high in sizes)}")
@@ -205,6 +208,7 @@ def levels() -> Finding:
 
 def data(folder: Path) -> Finding:
     """Whether the data folder can be written to; it is not made here."""
+    # The nearest folder above that is there: where the data folder will be made, if it is not yet.
     there = next(place for place in (folder, *folder.parents) if os.path.lexists(place))
     if there.is_symlink() and not there.exists():
         found = f"{there} is a link to {there.readlink()}, which is not there"

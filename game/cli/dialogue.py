@@ -43,7 +43,7 @@ class Leaving(Exception):  # noqa: N818
 
 
 class Playback(Protocol):
-    """What sounds."""
+    """Something that a passage sounds through."""
 
     def play(self, passage: Passage) -> None:
         """Play a passage and come back when it is over."""
@@ -168,7 +168,7 @@ class Dialogue:
         self._loudspeaker.play(self._passage(question, as_answered(question.bar, said)))
 
     def _asked_passage(self, question: Question) -> Passage:
-        """What sounds before a question is answered: its bar, or two in a row."""
+        """The passage that sounds before a question is answered: its bar, or two in a row."""
         if question.then is None:
             return self._passage(question, question.bar)
         first, second = (self._service.heard(one.setting) for one in (question, question.then))
@@ -194,6 +194,7 @@ class Dialogue:
         elif reply.partition(" ")[0] == "beat":
             self._hear_beat(practised, reply.partition(" ")[2])
         else:
+            # An empty line is no word, but no answer either: it is passed over.
             return not reply
         return True
 
@@ -225,6 +226,7 @@ class Dialogue:
         """The next reply, short forms made long.  Raises ``Leaving`` for ``quit`` or the end of the input."""
         self._tell(prompt)
         line = self._listen()
+        # At the end of the input nobody answers any more: without this the same prompt would be printed for ever.
         word, space, rest = ("quit" if line is None else line.strip()).partition(" ")
         word = LETTERS.get(word.lower(), word.lower())
         if word == "quit":
@@ -233,7 +235,7 @@ class Dialogue:
 
 
 def meeting_lines(meeting: Meeting, service: Service) -> Iterator[str]:
-    """What is said of a figure that is met."""
+    """The lines that tell of a figure when it is met."""
     figure, level, settings = meeting.figure, service.level, service.settings
     hands = STICKINGS[settings.sticking](Bar(meeting.meter, (figure,) * meeting.meter.beats), settings.hand)[0]
     yield ""
@@ -251,7 +253,7 @@ def meeting_lines(meeting: Meeting, service: Service) -> Iterator[str]:
 
 
 def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
-    """What is said before a question sounds."""
+    """The lines that tell of a question before it sounds."""
     question = practised.question
     setting = question.setting
     yield ""
@@ -272,6 +274,7 @@ def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
     elif practised.once:
         yield "It sounds once."
     places = ORCHESTRATIONS[setting.orchestration].asked(question.bar.meter)
+    # The beats that are given: on the page they are engraved, and here they must be told.
     if len(asked) < len(places):
         words = (f"{k + 1} ?" if k in asked else question.bar.figures[k].count_on(k + 1) for k in places)
         yield f"The bar: {' '.join(words)}"

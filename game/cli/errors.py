@@ -34,6 +34,7 @@ def guarded(parser: argparse.ArgumentParser, argv: Sequence[str]) -> int:
         say("interrupted")
         return INTERRUPTED
     except BrokenPipeError:
+        # Whoever reads our output has seen enough, as `head` does: that is no fault.
         _close_output()
         return DONE
     except Exception as error:
@@ -57,6 +58,7 @@ def say(message: str) -> None:
 def _told(error: Exception, data_dir: str | None) -> int:
     if isinstance(error, UserError):
         say(str(error))
+    # An OSError that names no file came from the output stream: those of files are told in our own words before.
     elif isinstance(error, OSError) and error.filename is None:
         _close_output()
         say(f"the output can't be written: {error.strerror or error}; make room or send it elsewhere")
@@ -80,6 +82,7 @@ def _kept(data_dir: str | None) -> str:
         return f"the details could not be kept: {error}"
     try:
         report.parent.mkdir(parents=True, exist_ok=True)
+        # Broken surrogates of a file's name stand in some messages, and UTF-8 has no place for them.
         report.write_text(traceback.format_exc(), encoding="utf-8", errors="backslashreplace")
     except OSError:
         return f"the details could not be kept in {shown(report.parent)}; --data-dir names another folder"

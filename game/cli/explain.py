@@ -29,7 +29,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print what is known of each beat."""
+    """Print names, places, sticking, spellings and syllables of each beat."""
     check_tempo(options.tempo)
     bar = parse_bar(" ".join(options.count), options.meter)
     if options.json:

@@ -105,6 +105,7 @@ def _beat(place: int, beat: ReadBeat) -> dict[str, Any]:
 
 def _exactly(seconds: float) -> float:
     """To the hundredth of a millisecond: nothing is known more exactly."""
+    # Plus 0.0, which turns -0.0 into 0.0: a minus before a zero would look like an early stroke.
     return round(seconds, 5) + 0.0
 
 
@@ -134,7 +135,7 @@ def _word(place: int, beat: ReadBeat) -> str:
 
 
 def _remarks(place: int, beat: ReadBeat, written: Bar | None) -> Iterator[str]:
-    """What is to be said of one beat: that it is not sure, that it is another one than written."""
+    """Remarks on one beat: that it is not sure, that it is another one than written, that it has strokes too many."""
     if beat.figure is None:
         ways = [(beat.likeliest, beat.certainty), (beat.rival, beat.rival_certainty)]
         either = " or ".join(f"{figure.count_on(place)} ({chance:.0%})" for figure, chance in ways if figure)
@@ -152,6 +153,7 @@ def _written(names: list[str], heard: RecordingRead, meter: Meter) -> int:
     code = DONE
     for which, beats in enumerate(bars, 1):
         figures = [beat.figure for beat in beats if beat.figure]
+        # Never a guess in a file: what is read from it later would be taken for what was played.
         if len(figures) < len(beats):
             unsure = next(place for place, beat in enumerate(beats, 1) if beat.figure is None)
             say(f"bar {which} is not written: beat {unsure} is not sure; record it again")

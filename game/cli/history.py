@@ -122,6 +122,7 @@ def _level(records: Records, player: Player, name: str, record: list[Answer], fo
 def _figures(name: str, folder: Path, answers: list[Answer]) -> list[Figure]:
     """The figures of a level, in its order, and what else was heard and said on it: levels change, and go."""
     own: tuple[Figure, ...] = ()
+    # A level that is gone, or damaged by now, still has a record worth reading.
     with suppress(LevelError):
         own = find_level(name, own_levels(folder)).figures
     counts = dict.fromkeys(count for one in answers for count in (one.heard, one.said) if count)
@@ -134,6 +135,7 @@ def run_judge(options: argparse.Namespace) -> int:
     from game.learning.judge import judged  # numpy is slow to load
 
     if options.file is not None:
+        # Into records that nobody keeps: to judge a pupil's file must not add the pupil to the teacher's records.
         with Records.in_memory() as records:
             came = records.import_history(options.file, time.time(), None, _teller())
             judgement = judged(records.answers(came.player))
@@ -175,6 +177,7 @@ def _share(level: dict[str, Any]) -> str:
 
 def run_export(options: argparse.Namespace) -> int:
     """Write a player's history, or a table of the answers where the file's name ends in .csv."""
+    # Before the records are read: years of answers take a while, and a wrong place should be told at once.
     check_place(options.file)
     with existing_records(options) as records:
         player = chosen_player(records, options.player)

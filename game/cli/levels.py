@@ -102,6 +102,7 @@ def _entry(level: Level) -> str:
 
 def run_check(options: argparse.Namespace) -> int:
     """Read each file; a line for each good one and for what is odd about it, and one for each fault of the others."""
+    # All of them, and only then the exit code: a teacher mends twenty files in one go.
     checked = {file: _check(file) for file in options.files}
     if options.json:
         print_json([

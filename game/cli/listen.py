@@ -68,10 +68,10 @@ class Answerer(Protocol):
         """Let a new figure be met; whether the player had heard it before."""
 
     def answer(self, practised: PracticeRound) -> Said | None:
-        """What is said to the question at hand; None where it is skipped."""
+        """The answer to the question at hand; None where it is skipped."""
 
     def again(self, practised: PracticeRound) -> Said | None:
-        """What is said, once more, to the beats that were not right; None where nothing is."""
+        """A second answer, to the beats that were not right; None where there is none."""
 
     def revealed(self, practised: PracticeRound) -> None:
         """The reveal was told; come back when the next question may come."""
@@ -119,6 +119,7 @@ class Quiz:
             figures = answerer.answer(practised)
             self._say(figures)
             practised.answer(self.service.now())
+            # The first of two bars that sounded in a row: both are answered before either is revealed.
             if practised.second:
                 first = number, figures
                 continue
@@ -204,7 +205,7 @@ class _Examiner:
         return self.coach.heard_before(question)
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
-        """What became of a question."""
+        """The mark of the answers, which count as listening."""
         return self.coach.mark(question, picks, now, kind="listen", **how)
 
 
@@ -272,6 +273,7 @@ class _Waiting:
     def play(self, passage: Passage) -> None:
         """Play a passage and come back when its bars are over."""
         self._sound.play(passage)
+        # Asked again each time: a device that is unplugged in the middle must not let the terminal wait for its end.
         while self._sound.position() is not None and not self._sound.open().silent:
             time.sleep(0.01)
 

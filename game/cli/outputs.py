@@ -8,7 +8,7 @@ from game.pieces import KINDS, FileKind
 from shared.files import FileError, check_place, check_portable, same_file_key, shown
 
 LOOKED_AT = 4096
-"""How many bytes of a file tell what it is."""
+"""How many bytes at a file's beginning are looked at to tell its kind."""
 
 
 def checked_outputs(names: Sequence[str], endings: Sequence[str] = tuple(KINDS)) -> list[Path]:
@@ -17,6 +17,7 @@ def checked_outputs(names: Sequence[str], endings: Sequence[str] = tuple(KINDS))
     An older file of the same kind may be replaced, any other may not.  Raises ``FileError``.
     """
     paths: list[Path] = []
+    # In the order in which a person would mend them: the name first, then the place, then what lies there already.
     for name in names:
         path = Path(name)
         _check_ending(path, endings)
