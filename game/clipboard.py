@@ -20,7 +20,7 @@ class Clipboard:
             self._unshared = ""
 
     def text(self) -> str:
-        """What was copied last; empty where that was no text."""
+        """The text that was copied last; empty where that was no text."""
         if self._unshared:
             return self._unshared
         try:

@@ -22,7 +22,7 @@ PLAIN = "snare"
 
 @dataclass(frozen=True)
 class Piece:
-    """What is written: a bar, how it is played, its strokes; ``sounds`` is where hits of the drums are kept.
+    """A piece to be written: a bar, how it is played, its strokes; ``sounds`` is where hits of the drums are kept.
 
     With a ``chart`` of fills that is what is written, and the bar is only its first.
     """

@@ -35,6 +35,7 @@ class Parser(argparse.ArgumentParser):
         self.commands: list[str] = []
         self._given: list[str] = []
         self._module = module
+        # Shortened options would break scripts the day that another option begins with the same letters.
         super().__init__(*args, **{"allow_abbrev": False, **keywords})
 
     def add_argument(self, *args: Any, **keywords: Any) -> argparse.Action:

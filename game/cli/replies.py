@@ -11,11 +11,11 @@ NUMBER = re.compile(r"[0-9]{1,9}")
 
 
 Said = tuple[Figure | None, ...]
-"""What is said to each asked beat; None for "not sure"."""
+"""The answer to each asked beat; None for "not sure"."""
 
 
 def read_answer(text: str, question: Question) -> Said:
-    """What is said to each asked beat: as ``read_figures`` has it, a ``?`` in a beat for "not sure"."""
+    """Read an answer to each asked beat: as ``read_figures`` does, with a ``?`` in a beat for "not sure"."""
     unsure = {
         int(numbers[-1]) for mark in re.finditer(r"\?", text) if (numbers := NUMBER.findall(text[: mark.start()]))
     }
@@ -35,6 +35,7 @@ def read_figures(text: str, question: Question) -> tuple[Figure, ...]:
     starts = list(re.finditer(r"\(?\s*([0-9]+)", text))
     # Nine digits are enough to be no beat; thousands of them Python would refuse to read.
     numbers = [int(start[1][:9]) for start in starts]
+    # One figure alone may be counted on its own beat or, as in the list of figures, on beat 1.
     if len(question.asked) == 1 and len(numbers) <= 1:
         return (parse_figure(re.sub(rf"\b{first}\b", "1", text, count=1), meter.compound),)
     asked = [place + 1 for place in question.asked]
@@ -56,6 +57,7 @@ def _with_given_beats(text: str, starts: list[re.Match[str]], numbers: list[int]
         moved.append((len(filled), len(filled) - start))
         filled += text[start:end]
         beat = number + 1
+    # Only once all asked beats are there: else the fault is that one is missing, not the silent beats after it.
     if len(numbers) == len(question.asked):
         filled += "".join(f" ({left_out})" for left_out in range(beat, meter.beats + 1))
     try:

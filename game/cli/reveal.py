@@ -1,4 +1,4 @@
-"""What became of a question, in words and as JSON."""
+"""Tells the outcome of a question and of a round, in words and as JSON."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -26,6 +26,7 @@ def reveal_lines(result: BarResult, settings: Settings) -> Iterator[str]:
     yield f"Sticking: {', '.join(' '.join(beat) or 'rest' for beat in hands)}"
     for place, said, right in zip(question.asked, result.said, result.right, strict=True):
         yield _beat_line(place, question.bar.figures[place], said, right, place in result.mended)
+    # Each pair once, however many beats it was mixed up on: the sentence would be the same.
     for heard, said in dict.fromkeys((heard, said) for _, heard, said in result.wrong() if said):
         yield f"{heard} beside {said}: {difference(heard, said).sentence}"
     yield f"{result.points} of {result.possible} points: {', '.join(result.why)}."

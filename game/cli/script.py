@@ -12,6 +12,8 @@ from shared.counting import CountError
 from shared.files import FileError, shown
 
 LARGEST_FILE = 1_000_000
+"""Bytes of a file of answers that are read: tens of thousands of bars."""
+
 SKIP = "skip"
 
 
@@ -70,6 +72,7 @@ def _lines(path: Path) -> list[str]:
     try:
         if path.stat().st_size > LARGEST_FILE:
             raise FileError(f"{shown(path)}: larger than {LARGEST_FILE} bytes; write one bar's answer a line")
+        # With the mark of UTF-8 taken off, which some editors put first: it would be part of the first count.
         return path.read_text(encoding="utf-8-sig").splitlines()
     except UnicodeDecodeError as error:
         raise FileError(f"{shown(path)}: byte {error.start + 1} is not UTF-8 text; save it as UTF-8") from None

@@ -43,6 +43,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Check everything, then write each file."""
+    # The count first, for it is what is most often mistyped; nothing is on the disk before all is known to be good.
     bar = parse_bar(options.count, options.meter)
     setting = setting_of(options)
     paths = checked_outputs(options.files)

@@ -43,6 +43,7 @@ def back_up_daily(database: Database, folder: Path, now: float) -> None:
         return
     made_folder(today.parent)
     copy_to(database, today)
+    # Those of days to come stand last and so go first: a wrong clock must not push the good ones out.
     others = [path for path in _dated(folder, now) if path != today]
     # Today's own makes up the number.
     for old in others[KEPT - 1 :]:
@@ -84,5 +85,6 @@ def is_sound(path: Path) -> bool:
 def look_through(path: Path) -> bool:
     """As ``inspect``, of a file that nobody has opened here; nothing is changed or made."""
     check_file(path)
+    # Read-only by the address: a plain connection would make a missing file, and roll back a journal that it finds.
     with explaining(path), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
         return inspect(connection, path)

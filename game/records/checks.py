@@ -17,7 +17,7 @@ class Check:
     wanted: str
 
     def fault(self, name: str, value: object) -> str | None:
-        """What is wrong with the value of that name, or None."""
+        """The fault of the value of that name, in words; None where it fits."""
         return None if self.fits(value) else self.told(name, value)
 
     def told(self, name: str, value: object) -> str:
@@ -40,6 +40,7 @@ def number(low: float, high: float) -> Check:
     """A finite number in this range, both ends included."""
 
     def fits(value: Any) -> bool:
+        # To Python True is 1.  The comparison also refuses NaN, which is neither above nor below anything.
         return isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high
 
     return Check(fits, f"a number from {low:g} to {high:g}")

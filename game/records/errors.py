@@ -1,4 +1,4 @@
-"""What can go wrong with the records, each in one line that says where and what would do."""
+"""The errors of the records, each in one line that says where and what would do."""
 
 import sqlite3
 from collections.abc import Iterator

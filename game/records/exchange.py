@@ -55,6 +55,7 @@ class Exchange(Players, Log, Results, Takes):
         yield from map(answer_line, self.logged(player))
         for uuid, finished in self.round_rows(player):
             yield round_line(uuid, finished)
+        # One that is being sat now is left out: it could be gone on with on two machines.
         yield from (exam_line(exam) for exam in self.exams(player) if exam.state != "running")
         yield from map(take_line, self.takes(player))
 
@@ -79,6 +80,7 @@ class Exchange(Players, Log, Results, Takes):
         """
         items = read_history(path, progress)
         number = count()
+        # One transaction around all of it: a bad line at the end undoes what the first thousand brought.
         with self._database.transaction():
             owner = cast(Owner, next(items))
             player = into or self.player_with_uuid(owner.uuid) or self._add_owner(owner, now)

@@ -86,6 +86,7 @@ def written_whole(path: Path) -> Iterator[Path]:
 
     Raises ``RecordsError`` where the file can't be written.
     """
+    # Hidden, and with an ending that no search for levels or backups takes up, should a crash leave it behind.
     draft = path.with_name(f".{token_hex(8)}.part")
     try:
         yield draft

@@ -62,6 +62,7 @@ def _items(path: Path, file: BinaryIO, progress: Callable[[], None]) -> Iterator
         try:
             item = read_line(line) if line.strip() else None
         except LineError as error:
+            # Read on after the first fault: whoever mends the file wants to know of all of them at once.
             many += 1
             faults += [f"line {place}: {error}"] if many <= FAULTS_SHOWN else []
             continue

@@ -35,11 +35,12 @@ from shared.counting import CountError, parse_bar, parse_figure
 from shared.errors import UserError
 
 Item = Logged | tuple[str, Round] | Exam | Take
-"""What a line of a history holds; a round comes with its UUID."""
+"""A thing that a line of a history holds; a round comes with its UUID."""
 
 FORMAT, READ = 2, (1, 2)
 
 MANY = 10**9
+"""The most that any count may be: SQLite holds more, but nobody has answered so often."""
 
 LONGEST_FIGURE, MOST_FIGURES = 100, 24
 """Characters of a figure's count, and figures on offer in one question, that are read."""
@@ -307,6 +308,7 @@ def _fields(checks: Mapping[str, Check], value: Any, what: str) -> dict[str, Any
     if not isinstance(value, dict):
         raise LineError(f"{what} is no table; it needs {', '.join(checks)}")
     found = {name: value[name] for name in checks if name in value}
+    # The usual line lacks nothing, so the list of what is missing is made only where something is.
     if len(found) < len(checks) and (missing := [one for one in checks if one not in value and one not in _ADDED]):
         faults = [f"{what} lacks {', '.join(missing)}"]
     else:

@@ -103,6 +103,7 @@ class Log:
 
         Raises ``ValueError`` where the answers do not belong to one try at one bar.
         """
+        # In its one usual spelling: the same name in capitals would be kept as another question.
         question = str(UUID(question))
         if len({_question_values(answer) for answer in answers}) > 1:
             raise ValueError("the answers belong to more than one question; append each question by itself")

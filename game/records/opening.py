@@ -17,7 +17,7 @@ from shared.files import shown
 
 @dataclass(frozen=True)
 class Opening:
-    """What was found when the records were opened.
+    """The outcome of opening the records.
 
     ``notice`` is one or two sentences for the player, or None when all is as usual; ``set_aside`` is where a
     damaged file lies now, and ``backup`` the newest sound backup, worth offering.
@@ -44,6 +44,7 @@ def open_database(
     try:
         return _open_sound(path, now, wait, steps)
     except DamagedRecordsError as damage:
+        # Set aside, never mended and never deleted: whoever knows SQLite may still get the answers out of it.
         aside = set_aside(path, now)
         backup = newest_backup(folder, now)
         offer = _offer(backup, dated_ahead(folder, now))

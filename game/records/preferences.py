@@ -45,6 +45,7 @@ class Preferences:
         Without a player all of them are kept as what a new player begins with.  Raises ``RecordsError`` that lists
         every value that can't be.
         """
+        # All faults in one error, before anything is written: a form shows them all.
         if faults := faults_of(settings):
             raise RecordsError("these settings can't be kept: " + "; ".join(faults))
         texts = {key: json.dumps(value) for key, value in values_of(settings).items()}
@@ -63,7 +64,7 @@ class Preferences:
         )
 
     def derived(self, player: Player, key: str) -> Any:
-        """What was last worked out under this key; None where nothing was, or it can't be read any more."""
+        """The value last worked out under this key; None where there is none, or it can't be read any more."""
         rows = self._database.rows("SELECT key, value FROM derived WHERE player = ? AND key = ?", (player.id, key))
         try:
             return json.loads(rows[0][1]) if rows else None

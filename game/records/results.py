@@ -115,6 +115,7 @@ class Results:
         """Keep an exam as it stands now.  One that was finished stays as it is."""
         self._database.execute(
             f"INSERT INTO exam (player, {_EXAM}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (player, uuid) "
+            # Not a finished one (the end of the statement): its mark can't be changed by an import or a second window.
             "DO UPDATE SET finished = excluded.finished, state = excluded.state, mark = excluded.mark, "
             "detail = excluded.detail, forecast = excluded.forecast WHERE state <> 'finished'",
             (player.id, exam.uuid, exam.level, float(exam.started), exam.finished, exam.state, exam.mark,
@@ -145,5 +146,6 @@ class Results:
 
     def interrupt_left_exams(self) -> None:
         """Exams that were running when the program died count as interrupted."""
+        # Looked for first: an UPDATE would take the lock for writing at every start, and mostly change nothing.
         if self._database.row("SELECT 1 FROM exam WHERE state = 'running'"):
             self._database.execute("UPDATE exam SET state = 'interrupted' WHERE state = 'running'")

@@ -83,7 +83,7 @@ def settings_from(values: Mapping[str, Any]) -> Settings:
 
 
 def faults_of(settings: Settings) -> list[str]:
-    """What is wrong with settings before they are kept: one line for each fault."""
+    """The faults of settings that are to be kept, one line each."""
     found = (one.metadata["check"].fault(name, getattr(settings, name)) for name, one in _KEPT.items())
     return [fault for fault in found if fault]
 
