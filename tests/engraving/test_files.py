@@ -83,7 +83,7 @@ def test_music_font_has_a_name_of_our_own() -> None:
 
 def test_signs_that_the_font_lacks_make_no_noise() -> None:
     """A name in any script goes onto a page, and the library says nothing on the terminal about it."""
-    says = "page = Page('x'); page.add_page(); page.say('Wren \N{DRUM WITH DRUMSTICKS} 你', 20, 20, 8); page.bytes()"
+    says = "page = PdfPage('x'); page.add_page(); page.say('Wren \N{DRUM WITH DRUMSTICKS} 你', 20, 20, 8); page.bytes()"
     ended = subprocess.run(
         [sys.executable, "-c", f"from game.engraving.pdf import PdfPage; {says}"],
         cwd=Path(__file__).parents[2], capture_output=True, check=True,
