@@ -119,7 +119,7 @@ class Screen:
         self.news, self._warns, self.stale = words, warns, True
 
     def heading(self) -> Heading:
-        """What stands at the head of the page."""
+        """The head of the page."""
         raise NotImplementedError
 
     def keys(self) -> Sequence[Key]:
@@ -152,6 +152,7 @@ class Screen:
         head = Rect(page.x, page.y + look.u(14), page.w, look.u(58))
         foot = Rect(page.x, page.bottom - look.u(54), page.w, look.u(50))
         body = Rect(page.x, head.bottom + look.u(14), page.w, foot.top - head.bottom - look.u(26))
+        # All widgets are made anew from what the screen knows: none can show what was so before the last event.
         self.widgets = [*self._head(head), *self.body(look, body)]
         self._settle_focus()
         # After the focus is settled: in a text field the foot leaves out the keys that would write.
@@ -226,6 +227,7 @@ class Screen:
 
     def _settle_focus(self) -> None:
         names = [widget.name for widget in self.focusable()]
+        # What had the focus may be gone from the page: it falls to the first that can have it.
         if self.focus not in names:
             self.focus = names[0] if names else ""
         for widget in self.widgets:
@@ -293,7 +295,7 @@ class Screen:
         return None
 
     def _command(self, name: str) -> Callable[[], Next] | None:
-        """What a key does anywhere on the screen: the screen's own keys first, then the widgets'."""
+        """The act of a key anywhere on the screen: of the screen's own keys first, then of the widgets'."""
         keys = {key.name: key.act for key in self.keys()}
         widgets = {widget.key: widget.press for widget in self.widgets if widget.key}
         return keys.get(name) or widgets.get(name)

@@ -35,7 +35,7 @@ class PlacesScreen(RulerScreen):
 
     @property
     def places(self) -> Places[Any, Any]:
-        """What is to be filled, and the cursor."""
+        """The places to be filled, and the cursor among them."""
         raise NotImplementedError
 
     @property
@@ -100,7 +100,7 @@ class AnsweringScreen(PlacesScreen):
 
     @property
     def sheet(self) -> Sheet[Figure]:
-        """What the bar at hand is answered on."""
+        """The sheet on which the bar at hand is answered."""
         raise NotImplementedError
 
     @property
@@ -113,7 +113,7 @@ class AnsweringScreen(PlacesScreen):
 
     @property
     def given(self) -> Sequence[Figure | None]:
-        """What stands on each beat that is not open."""
+        """The figure on each beat that is not open; None where there is none to be shown."""
         raise NotImplementedError
 
     @property
@@ -156,7 +156,7 @@ class AnsweringScreen(PlacesScreen):
         return self.place_state((beat,))
 
     def prompt(self) -> str:
-        """What is to be done now."""
+        """The next thing to do, in a sentence."""
         if self.sheet.full:
             return "All said: hand in, or change a beat."
         beat, offered = self.sheet.place + 1, len(self.sheet.choices)

@@ -189,6 +189,7 @@ class ExamEnd(HearingScreen):
         if not self.result.beats:
             return None
         beat = self.result.beats[self._chosen]
+        # An old exam may be of a level in the other kind of beat than the one at hand, whose staff can't hold it.
         playable = beat.heard.compound == self.context.level.meter.compound
         return (beat.heard, beat.said or beat.heard) if playable else None
 
@@ -197,6 +198,7 @@ class ExamEnd(HearingScreen):
         if self._outlook is None:
             context, key = self.context, f"exam {self._exam.uuid}"
             kept = context.records.derived(context.player, key)
+            # What was said on the exam's day stays what was said, whatever the coach believes later.
             if isinstance(kept, list):
                 self._outlook = tuple(map(str, kept))
             elif self._is_new():

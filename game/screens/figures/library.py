@@ -49,7 +49,7 @@ WAY_SHARES = (0.19, 0.22, 0.32, 0.27)
 
 @dataclass(frozen=True)
 class Shown:
-    """What is shown of the sound: a word or two, and the other of two figures while it is its turn."""
+    """The part of the page that follows the sound: its word, and the other of two figures while it is its turn."""
 
     caption: str = ""
     other: Figure | None = None
@@ -75,6 +75,7 @@ class Library(RulerScreen):
         self._turn: Figure | None = None
         self._shown = Shown()
         tempo = context.level.tempo
+        # Slowest, middle and fastest of the level; a set, for in some levels two of them are the same.
         self._tempi = sorted({round(tempo.low), round((tempo.low + tempo.high) / 2), round(tempo.high)})
         self._tempo = self._tempi[0]
         self._word: Edited | None = None
@@ -226,6 +227,7 @@ class Library(RulerScreen):
 
     def _memory_word(self) -> str:
         level, count = self.context.level, self._figure.count
+        # A level that has the figure without a word was made so by its teacher: the shipped word stays out of it.
         shipped = vocabulary().words.get(self._figure, "") if self._figure not in level.figures else ""
         return self.context.settings.words.get(count) or level.words.get(self._figure, shipped)
 
@@ -287,6 +289,7 @@ class Library(RulerScreen):
         moment = self.loudspeaker.moment()
         if moment is None:
             return Shown()
+        # The two take turns beat by beat: on every second beat it is the other's turn.
         others_turn = moment.caption == IN_TURN and moment.beats is not None and int(moment.beats) % 2 == 1
         return Shown(moment.caption, self._turn if others_turn else None)
 

@@ -29,6 +29,7 @@ class HearingScreen(Screen):
 
     def sounds(self, what: Hashable) -> bool:
         """Whether the thing of this token sounds now, and was begun with the settings as they are now."""
+        # With another kit or swing the button means a new sound: to press it again must not be taken for "stop".
         as_set = self._settings_then == self.context.settings
         return what is not None and self._begun == what and as_set and self.context.sound.position() is not None
 

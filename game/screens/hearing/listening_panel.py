@@ -22,7 +22,7 @@ SWITCHES = (
     ("hats_down", "Hi-hat", ("As it is", "Turned down")),
     ("loop", "The bar", ("Once", "Over and over")),
 )
-"""What can be switched: name, words, and what off and on are called."""
+"""The switches: name, words, and the words for off and on."""
 
 PACE_WORDS = {1.0: "Full", 0.75: "Three-quarter", 0.5: "Half"}
 

@@ -20,7 +20,7 @@ class ListeningScreen(RulerScreen):
         raise NotImplementedError
 
     def hear_words(self) -> str:
-        """What ``hear`` does now, in a few words."""
+        """The words for what ``hear`` does now."""
         return "Stop" if self.stops else "Hear it again"
 
     def listening_keys(self) -> tuple[Key, ...]:
@@ -62,7 +62,7 @@ class ListeningScreen(RulerScreen):
         return super().tick(now)
 
     def repeated(self, once: Hearing) -> Hearing:
-        """What is heard over and over, where that was chosen."""
+        """The hearing over and over, where that was chosen, else once."""
         return repeated(once) if self.context.listening.loop else once
 
 

@@ -36,6 +36,7 @@ class RulerScreen(Screen):
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
         mark = self.where()
+        # Only the strip of the ruler is painted anew, sixty times a second: the page under it does not change.
         if mark == self._mark or self._area is None:
             return []
         self._mark = mark
@@ -53,6 +54,7 @@ class RulerScreen(Screen):
 
     def even_ruler(self, look: Look, box: Rect, beats: Sequence[int], end: int, where: Where) -> Ruler:
         """A ruler for a bar whose notes are hidden: even beats, given by left edges, tell nothing."""
+        # True to scale a ruler would show where the strokes lie before anybody has heard them.
         step = beats[1] - beats[0]
         self.follow(lambda place: beats[0] + round(place * step), box, look)
         return Ruler("ruler", box, tuple(beats), end, beats[0] - box.x or box.w, where)
@@ -83,7 +85,7 @@ class RulerScreen(Screen):
         return (row, begun[-1]) if begun and not self.context.settings.reduced_motion else None
 
     def where(self) -> tuple[str, int | None]:
-        """What sounds, and the column of the mark; with little movement it rests at each beat's start."""
+        """The word for what sounds, and the column of the mark; with little movement it rests at each beat's start."""
         moment = self.loudspeaker.moment()
         if moment is None or self._area is None:
             return "", None

@@ -56,6 +56,7 @@ class FirstStart(RulerScreen):
         self._page = 0
         self._name = Edited()
         self._refused = ""
+        # Not again where a name was given before, as by `drumlin --player`.
         self._asked = context.player.name == UNNAMED
         self._lit: Lit = None
         self.focus = "hear"
@@ -137,6 +138,7 @@ class FirstStart(RulerScreen):
         else:
             setting = self.context.heard(Setting(tempo=TEMPO))
             self.loudspeaker.play(repeated(on_every_beat(EXAMPLE, METERS["4/4"], setting), BARS))
+            # So that Enter, pressed again, leads on instead of stopping what was just begun.
             self.set_focus("on")
         return None
 

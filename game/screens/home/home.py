@@ -107,6 +107,7 @@ class Home(Screen):
     def entered(self) -> None:
         self._players = self.context.records.players("player")
         self._levels = [*shipped_levels()]
+        # A teacher's own levels come frame by frame (``_read_own``); the one at hand can't wait for that.
         if self.context.level.name not in shipped_names():
             # A level of the player's own, or a file that was named at the start: it is shown as the one at hand.
             self._levels.append(self.context.level)
@@ -141,6 +142,7 @@ class Home(Screen):
             [look.line("lead"), row * shown, look.u(TARGET), *told, look.line("lead"), None],
             look.u(8),
         )
+        # None of them is chosen where a class, which is not in this list, was at work last.
         chosen = next((k for k, player in enumerate(self._players) if player == self.context.player), 0)
         return [
             Label("who", who, "Who plays", "lead", bold=True, middle=True),
@@ -321,7 +323,7 @@ class Home(Screen):
         return sum(firmness) / len(firmness) if firmness else 0.0
 
     def _told(self) -> str:
-        """What the hills show, in words."""
+        """The hills in words, for those who can't see them."""
         level, now = self.context.level, self.context.now()
         standing = self._standings.get(level.name)
         if standing is None:
@@ -372,7 +374,7 @@ class Home(Screen):
         return look.height(self._notice(), width, "small", bold=True) if self._notice() else 1
 
     def _last_line(self) -> str:
-        """What an exam of the level would bring, for whoever has begun to sit it; else the last rounds."""
+        """The forecast of the level's exam for whoever prepares for it; for all others the last rounds."""
         return (self._prepares and self.context.readiness(self.context.level)) or self._last
 
     def _last_results(self) -> str:
@@ -381,6 +383,7 @@ class Home(Screen):
         rounds = records.rounds(player, level.name, last=LAST_ROUNDS)
         if not rounds:
             return ""
+        # Points of an older rule beside those of today would look like a worse or better day.
         last = [one for one in rounds if one.rule == rounds[-1].rule]
         best, ever = records.best(player, level.name, like=last[-1]), records.best(player, level.name)
         if not best or not ever:

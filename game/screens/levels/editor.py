@@ -56,6 +56,7 @@ class LevelEditor(Screen):
         return Heading("Edit a level", self._saved.texts["title"], state)
 
     def keys(self) -> Sequence[Key]:
+        # S saves outside the fields of text, Ctrl+S everywhere; the foot shows the one that always works.
         return (Key("s", "save", self._save, cap="Ctrl S"), Key("escape", "back", self._leave))
 
     # The page
@@ -166,7 +167,7 @@ class LevelEditor(Screen):
         return found
 
     def _remark(self) -> str:
-        """What may be odd about the word of the chosen figure."""
+        """A remark on the word of the chosen figure, where something about it may be odd."""
         figure = self._own_figure
         words = {figure: self._edited.text.strip()} if figure else {}
         remarks = word_remarks(replace(self._level, words=words), "")

@@ -31,6 +31,7 @@ from shared.levels import Fault, Level, LevelError, found_in, ladder_place, own_
 MOST_SHOWN = 8
 """So many faults of a file are shown; the others are counted."""
 
+# A tenth of a second is still felt as at once; half of a frame's 16 ms leaves the other half for drawing.
 AT_ONCE_SECONDS, FRAME_SECONDS = 0.1, 0.008
 """How long a teacher's own levels are read before the page is seen, and in each frame after it."""
 
@@ -150,6 +151,7 @@ class Levels(Screen):
         room = box.h - look.line("title") - sum(below) - 5 * gap - look.u(LEAST_NOTES)
         words = min(look.height(level.about, box.w), max(look.line(), room))
         title, about, notes, told, kit, buttons = rows(box, [look.line("title"), words, None, *below], gap)
+        # A long title becomes smaller as a whole, rather than being shrunk to some odd size.
         role = "title" if look.width(level.title, "title", bold=True) <= box.w else "lead"
         ways = ", ".join(name.replace("-", " ") for name in level.orchestrations)
         return [
@@ -202,6 +204,7 @@ class Levels(Screen):
         return Pop()
 
     def _copy(self) -> Next:
+        # Another title than the original's, so that the two can be told apart in every list.
         title = f"{self._level.title} (own)"[:LONGEST_TITLE]
         return Push(NamePrompt(self.context, "A title for your own copy", title, self._take_copy))
 
@@ -251,7 +254,7 @@ class Levels(Screen):
 
 
 def about_level(level: Level) -> list[tuple[str, str]]:
-    """What a level asks for, as captions and words."""
+    """The facts of a level, as captions and words."""
     exam, grooves = level.exam, " or ".join(map(str, level.groove_bars))
     marks = exam.pass_mark, exam.merit_mark, exam.distinction_mark
     return [

@@ -65,7 +65,7 @@ def _round(context: Context, step: PlanStep, end: Callable[[PracticeRound], Scre
 
 
 def _day(context: Context) -> PlanDay:
-    """What is kept of today's plans for the level at hand."""
+    """Today's plans for the level at hand, as they are kept."""
     kept = context.records.derived(context.player, KEPT)
     return PlanDay(context.level, context.now(), kept if isinstance(kept, dict) else {})
 
@@ -120,6 +120,7 @@ class PlanPage(Screen):
         left, right = columns(body, [box.w * 0.46, None], look.u(40))
         begin, sheet, _ = columns(buttons, [look.u(280), look.u(300), None], look.u(20))
         lines = [Row(f"{k}  {step.title}", self._remark(step), self._drawn(step)) for k, step in self._numbered()]
+        # Higher rows where there are few, so that the list fills its column and the figures in it can be read.
         high = max(look.u(TARGET - 4), min(look.u(64), left.h // len(lines)))
         return [
             Choice("minutes", minutes, MINUTES, self._minutes, self._choose_minutes),
@@ -134,6 +135,7 @@ class PlanPage(Screen):
         """How long all of it takes, and why it is shorter than was chosen."""
         length = f"Together {in_words(self._plan.minutes, 'minute')}."
         spare = int(self._minutes) - self._plan.minutes
+        # A minute or two are lost to steps that did not fit, and need no word.
         return f"{length} Nothing else has to be drilled; ordinary practice fills the rest." if spare > 2 else length
 
     def _numbered(self) -> list[tuple[int, PlanStep]]:

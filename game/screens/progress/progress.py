@@ -58,7 +58,7 @@ def open_progress(context: Context) -> "Progress":
 
 
 class Progress(HearingScreen):
-    """What the answers of whoever plays tell, on their level."""
+    """The progress of whoever plays on their level, in four views of one set of answers."""
 
     def __init__(self, context: Context, answers: Sequence[Answer]) -> None:
         super().__init__(context)
@@ -70,6 +70,7 @@ class Progress(HearingScreen):
     def _show_answers(self, answers: Sequence[Answer]) -> None:
         """Count everything anew."""
         context = self.context
+        # One "now" for all views: midnight between two of them would make their days disagree.
         self._now = context.now()
         self._answers = answers
         self._table = self._counted()
@@ -246,7 +247,7 @@ class Progress(HearingScreen):
         return self.hear_pair(*self._pair())
 
     def _pair(self) -> tuple[Figure, Figure]:
-        """What was heard and what was said, of the chosen cell."""
+        """The figure heard and the figure said, of the chosen cell."""
         row, column = self._cell
         return self.context.level.figures[row], self.context.level.figures[column]
 
@@ -291,6 +292,7 @@ def bring_in(context: Context, path: Path) -> str:
         imported = context.records.import_history(path, context.now())
     except RecordsError as error:
         return str(error)
+    # A class does not play by itself: its file is taken in, and who played before goes on.
     if imported.player.kind == "player":
         context.choose_player(imported.player)
     answers = counted(imported.answers, "answer")

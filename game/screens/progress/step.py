@@ -123,6 +123,7 @@ class Rest(BetweenSteps):
 
     def __init__(self, context: Context, at: Following, done: Callable[[], None]) -> None:
         super().__init__(context, at)
+        # By the clock and not by frames: the window may be hidden, and is then hardly asked to draw.
         self._until = context.now() + 60 * at.step.minutes
         self._done: Callable[[], None] | None = done
         self._shown = -1

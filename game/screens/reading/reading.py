@@ -25,10 +25,10 @@ from shared.names import beat_name
 from shared.notation.engraved import INK, Layout
 
 SIDES = ("It is written so", "It was played so")
-"""What stands over the two figures of a beat that was otherwise."""
+"""The words over the two figures of a beat that was otherwise."""
 
 WRITTEN = "As written"
-"""What stands over the bar that is written while it sounds."""
+"""The words over the bar that is written while it sounds."""
 
 
 class ReadingStart(Screen):
@@ -147,7 +147,7 @@ class ReadingPage(ListeningScreen):
         return [*stave.places(look, layout, beats, lambda _: "filled", _nothing, self._pick_focused)]
 
     def _says(self) -> str:
-        """What is to be done now."""
+        """The next thing to do, in a sentence."""
         left = [str(k + 1) for k, times in enumerate(self.round.heard) if not times]
         if self.task is Task.WHICH_BEAT:
             return "Hear the bar." if left else "Which beat is not as it is written?"
@@ -173,6 +173,7 @@ class ReadingPage(ListeningScreen):
         times = self.round.heard[option]
         label = f"{name}: heard {how_often(times)}" if times else f"Hear {name[0].lower()}{name[1:]}"
         caption = _bar_words(option)
+        # The button of the next bar to hear stands out; -1 once all were heard, which is none of them.
         first = next((k for k, heard in enumerate(self.round.heard) if not heard), -1)
         lit = self._is_heard(caption)
         return Button(f"hear {option}", box, label, self._hears(option), option == first, lit=lit)
@@ -309,7 +310,7 @@ class ReadingPage(ListeningScreen):
 
 
 def _bar_words(option: int) -> str:
-    """What stands over a bar while it sounds."""
+    """The words over a bar while it sounds."""
     return f"Bar {option + 1}"
 
 

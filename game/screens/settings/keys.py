@@ -87,6 +87,7 @@ class KeyChoice(Screen):
 
     def _key(self, event: pygame.Event) -> Next:
         name = key_name(event)
+        # Fixed keys keep their meaning even while a key is waited for: Esc must always lead out.
         if not self._waiting or name in FIXED:
             self._waiting = "" if name in ARROWS or name == "tab" else self._waiting
             return super()._key(event)

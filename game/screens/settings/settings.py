@@ -132,6 +132,7 @@ class SettingsScreen(HearingScreen):
     def _choice(self, look: Look, line: Rect, name: str, words: str, options: Options) -> list[Widget]:
         label, control = _split(look, line)
         change = self.context.change_settings
+        # A switch with a single value could not be moved, and would say nothing of why.
         if len(options) == 1:
             told = f"{options[0][1]}: swing would blur the figures of this level"
             return [Label(f"words {name}", label, words, middle=True), Label(name, control, told, middle=True)]
@@ -147,6 +148,7 @@ class SettingsScreen(HearingScreen):
         return value
 
     def _hear(self) -> Next:
+        # All drums, a groove and off-beats: a bar in which kit, room, groove, feel and swing are all to be heard.
         setting = Setting("down-the-kit", tempo=90, groove_bars=1, count_in=False)
         return self.hear(TRIAL, arrange(TRIAL, self.context.heard(setting)))
 

@@ -63,6 +63,7 @@ class TapDelay(Screen):
         return (tap, Key("escape", "back", Pop))
 
     def left(self) -> None:
+        # Else the delay that is set to 0 while tapping would stay so.
         self._stop()
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
