@@ -14,10 +14,11 @@ from pathlib import Path
 
 import numpy
 import pygame
-import pygame.midi
 from fontTools.ttLib import TTFont, TTLibError
 from pygame._sdl2 import audio
 
+from audio.microphone import Microphone, MicrophoneError
+from audio.pads import Pads
 from audio.player import open_player
 from game.cli.arguments import add_data_dir, add_json, print_json
 from game.cli.errors import DONE
@@ -90,6 +91,7 @@ def findings(folder: Path) -> Iterator[Finding]:
     yield backups(folder, time.time())
     yield sounds(folder)
     yield pads()
+    yield microphones()
 
 
 def sounds(folder: Path) -> Finding:
@@ -249,22 +251,33 @@ def backups(folder: Path, now: float) -> Finding:
 
 
 def pads() -> Finding:
-    """Which MIDI inputs there are."""
+    """Which MIDI inputs there are, and which of them can't be opened."""
+    with _quiet():
+        found = Pads()
+        try:
+            names = found.names()
+            held = [name for name in names if not found.use(name)]
+        except (pygame.error, RuntimeError):
+            names, held = (), []
+        found.close()
+    if not names:
+        return Finding("MIDI pads", MISSING, "none", "none is needed")
+    advice = f"{', '.join(held)} can't be opened: close what else uses it" if held else ""
+    return Finding("MIDI pads", OK, ", ".join(names), advice)
+
+
+def microphones() -> Finding:
+    """Which microphones there are, and whether the usual one can be opened; nothing is taken down."""
     with _quiet():
         try:
-            pygame.midi.init()
-            devices = [pygame.midi.get_device_info(number) for number in range(pygame.midi.get_count())]
-            pygame.midi.quit()
-        except (pygame.error, pygame.midi.MidiException):
-            devices = []
-    names = [_text(device[1]) for device in devices if device[2]]
-    return (
-        Finding("MIDI pads", OK, ", ".join(names)) if names else Finding("MIDI pads", MISSING, "none; none is needed")
-    )
-
-
-def _text(name: str | bytes) -> str:
-    return name.decode(errors="replace") if isinstance(name, bytes) else name
+            found = Microphone()
+            names = found.names()
+            found.start()
+            found.stop()
+        except (MicrophoneError, pygame.error, RuntimeError) as error:
+            said = str(error).partition(". ")[0]
+            return Finding("microphone", MISSING, said or "none", "none is needed")
+    return Finding("microphone", OK, ", ".join(names) or "the usual one")
 
 
 @contextmanager

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from game.reports.sheet import Sheet
 from game.sessions.exam.outlook import percent
+from game.sessions.exam.playing_part import PlayingResult
 from game.sessions.exam.result import BANDS, BeatResult, ExamResult
 from game.sessions.lesson.summary import SHOWN_MIX_UPS
 from game.wording import day_words, how_often
@@ -16,6 +17,8 @@ def exam_report(result: ExamResult, player: str, level: Level, now: float, outlo
     sheet.text(f"{result.right} of {len(result.beats)} beats right: {percent(result.mark)}, {result.band}.", bold=True)
     marks = ", ".join(f"{name} from {result.needed(rule)}" for name, rule in reversed(BANDS))
     sheet.text(f"By the level's marks, of {len(result.beats)} beats: {marks}.")
+    if result.playing:
+        sheet.text(result.playing.words())
     sheet.heading("What it means for the real day")
     for line in outlook:
         sheet.text(line)
@@ -26,7 +29,21 @@ def exam_report(result: ExamResult, player: str, level: Level, now: float, outlo
         sheet.text("Nothing.")
     sheet.heading("Beat by beat")
     _table(sheet, result.beats)
+    if result.playing:
+        sheet.heading("Played, beat by beat")
+        _played_table(sheet, result.playing)
     return sheet.bytes()
+
+
+def _played_table(sheet: Sheet, playing: PlayingResult) -> None:
+    lines = [
+        (
+            str(beat.bar), str(beat.beat), beat.how, beat.written.count,
+            "not sure" if beat.played is None else beat.played.count,
+        )
+        for beat in playing.beats
+    ]  # fmt: skip
+    sheet.table(("Bar", "Beat", "How", "Written", "Played"), (18.0, 18.0, 40.0, 47.0, 47.0), lines)
 
 
 def _table(sheet: Sheet, beats: Sequence[BeatResult]) -> None:

@@ -40,7 +40,7 @@ def test_every_part_has_a_line(drumlin) -> None:
     assert (ending.code, ending.err) == (0, "")
     assert list(told) == [
         "versions", "own files", "pygame", "display", "sound out", "fonts", "levels", "data folder", "records",
-        "backups", "kept sounds", "MIDI pads",
+        "backups", "kept sounds", "MIDI pads", "microphone",
     ]  # fmt: skip
     assert told["fonts"] == "ok, music and text"
     assert told["pygame"] == "ok, the community edition"

@@ -26,6 +26,7 @@ from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from tests.sampling import some
 from tests.screens.test_class import to_reveal
+from tests.screens.test_exam_playing import to_playing
 from tests.screens.test_playing_screen import play
 from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, named, walked
 from tests.screens.window import Opened, Window
@@ -80,6 +81,18 @@ def exam_room(window: Window) -> None:
     window.press("space", "1", "2", "return")
     window.device.where = 1.0
     window.frames()
+
+
+def exam_playing(window: Window) -> None:
+    to_playing(window)
+
+
+def exam_played(window: Window) -> None:
+    to_playing(window, 1)
+    play(window, late=0.004, left_out=1)
+    window.press("return")
+    assert isinstance(window.top, ExamEnd)
+    window.frames(3)
 
 
 def exam_end(window: Window) -> None:
@@ -244,6 +257,7 @@ def demo_home(window: Window) -> None:
 
 PAGES = (
     class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, exam_start, exam_room,
+    exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
     playing_start, playing_keys_tried, playing_pads, playing_microphone, playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
@@ -257,6 +271,7 @@ ROWS = {
     "ClassRoom": ("class",),
     "ClassEnd": ("end of a lesson",),
     "ExamStart": ("before a mock exam",),
+    "ExamPlaying": ("playing",),
     "ExamRoom": ("practice, mock exam",),
     "ExamEnd": ("exam result",),
     "ReadingStart": ("reading",),

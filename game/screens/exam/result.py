@@ -81,13 +81,18 @@ class ExamEnd(HearingScreen):
         return super().tick(now)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        mark, means, body, saved, buttons = rows(
-            box, [look.line("huge"), look.line("lead"), None, look.line("small"), look.u(TARGET)], look.u(8)
-        )
+        played = self.result.playing.words() if self.result.playing else ""
+        mark, means, told, body, saved, buttons = rows(
+            box,
+            [look.line("huge"), look.line("lead"), look.height(played, box.w, "lead") if played else 1, None,
+             look.line("small"), look.u(TARGET)],
+            look.u(8),
+        )  # fmt: skip
         left, right = columns(body, [None, box.w * 0.46], look.u(48))
         return [
             *self._mark(look, mark),
             Label("means", means, self._means(), "lead", middle=True),
+            *([Label("played", told, played, "lead", middle=True)] if played else []),
             *self._forecasts(look, left),
             *self._beats(look, right),
             Label("saved", saved, self._told, "small", bold=True, middle=True),

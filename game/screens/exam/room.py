@@ -10,6 +10,7 @@ from game.records import Exam, RecordsError
 from game.screens.answering.answering import AnsweringScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
+from game.screens.exam.playing import ExamPlaying
 from game.screens.exam.result import ExamEnd
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
@@ -122,7 +123,7 @@ class ExamRoom(AnsweringScreen):
         self.loudspeaker.stop()
         self._unkept.append((self.session.question.id, self.session.hand_in(self.context.now())))
         if self.session.stage is ExamStage.FINISHED:
-            return self._finish()
+            return self._play() if self.session.level.exam.playing else self._finish()
         self.focus = "hear"
         self._keep()
         return None
@@ -136,6 +137,14 @@ class ExamRoom(AnsweringScreen):
             self._unkept.pop(0)
         self._exam = replace(self._exam, detail=self.session.detail)
         records.save_exam(player, self._exam)
+
+    def _play(self) -> Next:
+        """Go on with the bars to be played, once all that was heard is kept."""
+        try:
+            self._keep()
+        except RecordsError as error:
+            return Replace(Unkept(self.context, error, self._play))
+        return Replace(ExamPlaying(self.context, self.session, self._exam))
 
     def _finish(self) -> Next:
         mark = result_of(self.session.rules, self.session.detail).mark

@@ -22,7 +22,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.texts import paragraphs
-from game.wording import time_words, weekday_words
+from game.wording import counted, time_words, weekday_words
 
 
 class ExamStart(Screen):
@@ -75,6 +75,7 @@ class ExamStart(Screen):
         return (
             f"{rules.questions} bars, drawn at random; every figure comes as often as any other.",
             f"Each bar is heard {times}. A hearing counts from its first sound; there is no pause.",
+            *((played_words(rules.playing),) if rules.playing else ()),
             "No help, and no word about right or wrong before the end.",
             "A bar that is handed in is not opened again. Leaving breaks the exam off.",
             f"Pass from {percent(rules.pass_mark)}, merit from {percent(rules.merit_mark)}, "
@@ -136,6 +137,14 @@ class ExamStart(Screen):
 
     def _begin(self) -> Next:
         return Replace(open_exam_room(self.context))
+
+
+def played_words(bars: int) -> str:
+    """The rule of the playing part."""
+    return (
+        f"Then {counted(bars, 'bar')} to be played, at sight and played back in turn, once each. Figures count; timing "
+        "is told, not marked, and does not enter the grade."
+    )
 
 
 def exam_words(exam: Exam) -> str:

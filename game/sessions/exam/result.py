@@ -6,6 +6,7 @@ from math import ceil
 from typing import Any
 
 from game.learning.evidence import said_to
+from game.sessions.exam.playing_part import PlayingResult, playing_result
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.levels import ExamRules
@@ -45,11 +46,15 @@ class Taken:
 
 @dataclass(frozen=True)
 class ExamResult:
-    """A finished exam.  ``title`` is the level's; ``rules`` those of the day."""
+    """A finished exam.  ``title`` is the level's; ``rules`` those of the day.
+
+    The mark is of what was heard; ``playing`` stands beside it.
+    """
 
     title: str
     rules: ExamRules
     beats: tuple[BeatResult, ...]
+    playing: PlayingResult | None = None
 
     @property
     def right(self) -> int:
@@ -95,8 +100,11 @@ def result_of(rules: Mapping[str, Any], detail: Iterable[Mapping[str, Any]]) -> 
     """The result of an exam from its kept rules and detail."""
     # The kept rules hold the title too, and those of a later version may hold more.
     known = {one.name for one in fields(ExamRules)}
-    beats = [beat for number, row in enumerate(detail, 1) for beat in _beats(number, row, bool(rules["compound"]))]
-    return ExamResult(str(rules["title"]), ExamRules(**{k: v for k, v in rules.items() if k in known}), tuple(beats))
+    detail, compound = list(detail), bool(rules["compound"])
+    heard = [row for row in detail if "playing" not in row]
+    beats = [beat for number, row in enumerate(heard, 1) for beat in _beats(number, row, compound)]
+    kept_rules = ExamRules(**{k: v for k, v in rules.items() if k in known})
+    return ExamResult(str(rules["title"]), kept_rules, tuple(beats), playing_result(detail, compound))
 
 
 def _beats(number: int, row: Mapping[str, Any], compound: bool) -> list[BeatResult]:

@@ -169,7 +169,7 @@ class Playing:
     ``figures`` are those that the bars are made of; ``read`` reads a take; ``lead`` is the leading hand and ``seed``
     settles all that is random.  ``tempo``, in beats a minute, is that of the next take; it begins at the level's
     slowest.  ``instrument`` is what is played on and ``device`` what is known of the player on it.  ``in_steps`` a bar
-    is played over and over, at first only its first ``size`` beats.
+    is played over and over, at first only its first ``size`` beats.  ``kind`` is that of the answers.
     """
 
     def __init__(
@@ -179,6 +179,7 @@ class Playing:
             raise SessionError(f"level {level.name}: none of its figures has a stroke to be played")
         self.level, self.lead = level, lead
         self.tempo = float(level.tempo.low)
+        self.kind = "practice"
         self.takes = 0
         self.attempt = 0
         self.played: Played | None = None
@@ -253,6 +254,11 @@ class Playing:
             self.device, self._before = self.device.after(found), told
         self.tempo = self._next_tempo(self.played)
         return self.played
+
+    def put(self, bar: Bar, tempo: float) -> None:
+        """Take a bar that was drawn elsewhere, whole and at a tempo."""
+        self.go_on()
+        self._whole, self.size, self.tempo = bar, bar.meter.beats, tempo
 
     @property
     def grows(self) -> bool:
@@ -348,7 +354,7 @@ class Playing:
             figures = [beats[place].figure for place in places]
             told = marked(
                 question, figures, at, self.level.name, unsure=[figure is None for figure in figures],
-                attempt=min(self.attempt, MOST_ATTEMPTS), ability="playing",
+                attempt=min(self.attempt, MOST_ATTEMPTS), kind=self.kind, ability="playing",
             )  # fmt: skip
             yield told.answers
 
