@@ -9,7 +9,6 @@ from game.records import Exam, RecordsError
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.exam.result import ExamEnd
-from game.screens.hearing.listening_screen import beat_name
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.screens.playing.ears import READERS
@@ -24,6 +23,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Replace
+from shared.names import beat_name
 
 EMPTY = "Nothing came in. Try what you play on (D); the bar may be begun once more."
 
