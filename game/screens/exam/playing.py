@@ -51,7 +51,7 @@ class ExamPlaying(PlayBar):
         if self._over:
             return Heading("Mock exam", level.title, "All bars played")
         task = self._tasks[self._number]
-        left = f"{level.title}\n{beat_name(level.meter, self.context.settings.terms)} = {task.tempo:.0f}"
+        left = f"{level.title}\n{beat_name(level.meter.compound, self.context.settings.terms)} = {task.tempo:.0f}"
         return Heading("Mock exam", left, f"Played bar {self._number + 1} of {len(self._tasks)}, {task.how}")
 
     def keys(self) -> Sequence[Key]:
