@@ -3,8 +3,9 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
+from unicodedata import normalize
 
 import pygame
 from pygame import Surface
@@ -58,6 +59,22 @@ def font(size: int, bold: bool = False) -> pygame.font.Font:
 def width(text: str, size: int, bold: bool = False) -> int:
     """How wide a line of text is, in pixels."""
     return font(size, bold).size(text)[0]
+
+
+def lacking_words(text: str) -> str:
+    """A sentence about letters that the type does not have and that are drawn as boxes; empty where there are none."""
+    lacking = 0 if text.isascii() else sum(ord(sign) not in _letters() for sign in normalize("NFC", text))
+    letters = "1 letter is" if lacking == 1 else f"{lacking} letters are"
+    return f"{letters} not in this type: a box stands there, and the name is kept whole." if lacking else ""
+
+
+@cache
+def _letters() -> frozenset[int]:
+    """The code points that the text font has a shape for: pygame itself does not tell them from a box."""
+    from fontTools.ttLib import TTFont  # slow to load, and only for names beyond ASCII
+
+    with TTFont(FONTS / "AtkinsonHyperlegibleNext-Bold.ttf") as opened:
+        return frozenset(opened.getBestCmap())
 
 
 @shelved(pixels=4_000_000)

@@ -152,6 +152,14 @@ def test_letters_that_the_type_lacks_are_told(tmp_path: Path) -> None:
 
 
 @needs_reader
+def test_greek_and_cyrillic_names_are_printed(tmp_path: Path) -> None:
+    """Names in them stand on the page as they were written, and nothing tells of boxes."""
+    text = read(Sheet("Practice plan: Ελένη and Юлия Їжак").bytes(), tmp_path)
+    assert "Practice plan: Ελένη and Юлия Їжак" in text
+    assert "A box stands" not in text
+
+
+@needs_reader
 def test_a_long_table_has_its_heads_on_each_page(tmp_path: Path) -> None:
     """The forty beats of an exam take more than a page: the next says whose it is, and what its columns are."""
     path = tmp_path / "exam.pdf"

@@ -1,10 +1,11 @@
 """Text stays in its box."""
 
 import pytest
+from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
-from game.widgets.lettering import SMALLEST, drawn, fit, line_height, width
+from game.widgets.lettering import FONTS, SMALLEST, drawn, fit, lacking_words, line_height, width
 
 
 def test_short_text_keeps_its_size() -> None:
@@ -67,3 +68,29 @@ def test_drawn_text_stays_bounded() -> None:
     kept = [image for image, _ in drawn.shelf.kept.values()]
     assert 0 < len(kept) < 400
     assert sum(image.get_width() * image.get_height() for image in kept) <= drawn.shelf.pixels
+
+
+ALPHABETS = {
+    "German": "äöüß", "French": "àâæçéèêëîïôœùûüÿ\u202f", "Spanish": "áéíñóúü¿¡", "Italian": "àèéìòù",
+    "Dutch": "áéëïóöü", "Polish": "ąćęłńóśźż", "Russian": "абвгдеёжзийклмнопрстуфхцчшщъыьэюя",
+    "Ukrainian": "абвгґдеєжзиіїйклмнопрстуфхцчшщьюя", "Serbian": "абвгдђежзијклљмнњопрстћуфхцчџш",
+    "Bulgarian": "абвгдежзийклмнопрстуфхцчшщъьюя", "Greek": "αάβγδεέζηήθιίϊΐκλμνξοόπρσςτυύϋΰφχψωώ",
+}  # fmt: skip
+"""The letters of some languages (the main exemplar characters of the Unicode CLDR; from memory)."""
+
+
+@pytest.mark.parametrize("language", ALPHABETS)
+@pytest.mark.parametrize("weight", ["Regular", "Bold"])
+def test_names_of_many_languages_can_be_drawn(language: str, weight: str) -> None:
+    """Each letter, small and capital, has a shape of its own in both weights."""
+    letters = ALPHABETS[language]
+    with TTFont(FONTS / f"AtkinsonHyperlegibleNext-{weight}.ttf") as opened:
+        assert {ord(letter) for letter in letters + letters.upper()} <= set(opened.getBestCmap())
+    assert lacking_words(letters) == ""
+
+
+def test_letters_that_the_type_lacks_are_told() -> None:
+    """A name in another script stands as boxes; whoever writes it is told, and how many letters that concerns."""
+    assert lacking_words("Wren") == ""
+    assert lacking_words("小明 Wren").startswith("2 letters are not in this type")
+    assert lacking_words("Wren 小").startswith("1 letter is not in this type")

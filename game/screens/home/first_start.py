@@ -17,6 +17,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.comparison import Lit
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.editing import Edited
+from game.widgets.lettering import lacking_words
 from game.widgets.look import Look
 from game.widgets.met import Met
 from game.widgets.moves import Next, Pop
@@ -120,7 +121,7 @@ class FirstStart(RulerScreen):
         return [
             *found,
             Choice("hand", hands, left, self.context.settings.hand, lambda hand: change(hand=hand)),
-            Label("refused", refused, self._refused, colour="warn", bold=True),
+            Label("refused", refused, self._refused or lacking_words(self._name.text), colour="warn", bold=True),
         ]
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:

@@ -11,6 +11,7 @@ from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.editing import Edited
+from game.widgets.lettering import lacking_words
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.text_field import TextField
@@ -55,7 +56,14 @@ class NamePrompt(Dialog):
             TextField(
                 "name", name, look, self._name, self._write, self._keep, self._empty, LONGEST, bool(self._refused)
             ),
-            Label("refused", refused, self._refused, colour="warn", bold=True, middle=True),
+            Label(
+                "refused",
+                refused,
+                self._refused or lacking_words(self._name.text),
+                colour="warn",
+                bold=True,
+                middle=True,
+            ),
             Button("stay", stay, "Leave it", Pop),
             Button("go", keep, "Keep", self._keep, main=True),
         ]
