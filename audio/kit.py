@@ -134,12 +134,14 @@ class Bank:
         seed = self.seed, variant, *name.encode()
         sound = hit_of(voices_of(self.kit.name)[name], seed, layer / LAYERS, room_named(self.room))
         samples = _without_silent_end(np.rint(sound * FULL_SCALE).astype(np.int16))
+        # Shared by every mix: a stray write into one would be heard in all bars to come.
         samples.flags.writeable = False
         return Shot(samples, true_peaks(samples.astype(np.float32) / np.float32(FULL_SCALE)))
 
 
 def layer_of(velocity: float) -> int:
     """The layer, from 1 (softest) to ``LAYERS``, that plays a velocity from 0 to 1."""
+    # Less a hair: 0.625 times 8 must stay in layer 5 whatever rounding made of it on the way.
     return min(LAYERS, max(1, int(np.ceil(velocity * LAYERS - 1e-9))))
 
 

@@ -31,7 +31,7 @@ RAMP = np.repeat(np.arange(BLOCK, dtype=np.float32) / np.float32(BLOCK), 2)
 """The way through a block, from 0 to 1, for each of its samples left and right."""
 
 CEILING = 10 ** (-1.3 / 20)
-"""What the bound may reach, full scale 1: -1 dB true peak, less a margin for other meters' filters."""
+"""The highest that the bound may reach, full scale 1: -1 dB true peak, less a margin for other meters' filters."""
 
 RECOVERY = 0.98
 """How fast the gain comes back, as a factor a block: some 4 dB in 60 ms, slow beside the lowest drum."""

@@ -31,6 +31,7 @@ def mix(passage: Passage, bank: Bank) -> NDArray[np.int16]:
     gain = np.float32(_factor(passage.gain))
     total = _sum(hits, frames)
     total *= gain
+    # Limited by the bound and not by what is in the mix: so no sample of it has to be looked at a second time.
     limit(total, gain * _bound(hits, frames))
     return np.rint(total, out=total).astype(np.int16)
 
@@ -84,6 +85,7 @@ def _choked(hit: Hit, end: int) -> Hit:
     closing = samples[end - start :]
     ramp = np.linspace(1, 0, fall, dtype=np.float32)[: closing.shape[0], np.newaxis]
     closing[:] = np.rint(closing * ramp**2)
+    # The peaks of the uncut hit still bound the cut one, which is nowhere louder.
     return start, Shot(samples, shot.peaks[: samples.shape[0] // BLOCK + 2])
 
 
@@ -96,7 +98,7 @@ def _sum(hits: list[Hit], frames: int) -> NDArray[np.float32]:
 
 
 def _bound(hits: list[Hit], frames: int) -> NDArray[np.float32]:
-    """What the true peak of the sum stays below in each block, full scale 1: the sum of the hits' own peaks."""
+    """An upper bound of the sum's true peak in each block, full scale 1: the sum of the hits' own peaks."""
     total = np.zeros(frames // BLOCK + 3, np.float32)
     for start, (_, peaks) in hits:
         block = start // BLOCK

@@ -75,6 +75,7 @@ class SoundPlayer:
 
     def stop(self) -> None:
         """Fall silent at once."""
+        # Allowed once it is closed too: pages stop what sounds as they are left, the last one after the device.
         if not self._closed:
             self._output.stop()
         self._playing = None

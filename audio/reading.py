@@ -1,9 +1,10 @@
-"""Strokes to figures: each beat holds one figure of a given set, and every alignment of strokes and places is weighed.
+"""Reads strokes into figures: for each beat the probability of each figure of a given set.
 
 The model: a stroke lies about its place with a normal deviation of unknown spread, the whole take late by an unknown
 offset; a stroke may be missed, others may come in between.  The probability of each figure on each beat is summed over
-all of these by the forward and backward recursions of a hidden Markov model (Rabiner 1989, Proceedings of the IEEE 77)
-whose state is the number of strokes used up, so that a stroke before its beat still belongs to it.
+every alignment of strokes and places, by the forward and backward recursions of a hidden Markov model (Rabiner 1989,
+Proceedings of the IEEE 77) whose state is the number of strokes used up, so that a stroke before its beat still belongs
+to it.
 
 The bar that should have been played plays no part: a missed stroke makes another figure, and that one is reported.
 """
@@ -178,7 +179,7 @@ class BeatRun:
 
 @dataclass(frozen=True)
 class ForwardStep:
-    """What the forward recursion leaves of one beat for the backward one.
+    """The results of the forward recursion for one beat, which the backward recursion needs.
 
     ``ends`` (figures, cells, states) is the probability of each figure and number of strokes used up at its end.
     """
@@ -271,6 +272,7 @@ def solve(span: BeatRun, grid: Hypotheses) -> Solved:
     likelihood, _ = forward(span, grid, keep=False)
     chance = likelihood + grid.prior
     evidence = _log_sum(chance) - _log_sum(grid.prior) - _by_chance(span)
+    # Coarse first and fine only where it matters: all cells at the fine step would take three times as long.
     grid = grid.part(chance > chance.max() - NEGLIGIBLE).finer()
     likelihood, steps = forward(span, grid, keep=True)
     chance = likelihood + grid.prior
@@ -399,9 +401,11 @@ class _Reader:
     def _move(self, solved: Solved, count: int) -> None:
         """Go to the beat after those that were read, with what they told."""
         grid = solved.grid
+        # Spreads are averaged in logarithms: half and double lie equally far from one.
         wide = np.log(grid.spread)
         spread, spread_sd = exp(solved.mean(wide)), max(0.05, solved.sd(wide))
         offset, sd = solved.mean(grid.offset), solved.sd(grid.offset)
+        # Where the tempo is followed, the next part begins where this one ends, and its offset counts from there anew.
         if self.following:
             ends = grid.offset + count * self.beat * grid.pace
             self.start += solved.mean(ends)

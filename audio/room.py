@@ -30,6 +30,7 @@ class Room:
         tail = rng.standard_normal((2, t.size), dtype=np.float32) * decay(t, self.t60)
         tail[:, : round(self.gap * RATE)] = 0
         tail[:, -t.size // 4 :] *= np.linspace(1, 0, -(-t.size // 4), dtype=np.float32)
+        # Each side has reflections of its own: alike on both they would sound as in the middle, not around.
         for channel in tail:
             early = self.gap * (1 + 2.5 * rng.random(6))
             channel[np.round(early * RATE).astype(int)] += np.float32(9) * rng.choice((-1, 1), 6)
@@ -43,6 +44,7 @@ class Room:
         Only its first part goes in: what rings longer covers its own echo.
         """
         heard = sound[: round(HEARD_SECONDS * RATE)].copy()
+        # Faded out: a cut would itself be a click, and come back from the room as one.
         heard[heard.size // 2 :] *= np.linspace(1, 0, heard.size - heard.size // 2, dtype=np.float32)
         count = heard.size + self.response.shape[1] - 1
         size = fast_size(count)

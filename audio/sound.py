@@ -75,11 +75,11 @@ class Sound:
 
     @property
     def notice(self) -> str:
-        """What the player should be told about the device; empty when all is well or nothing is known."""
+        """A sentence for the player about the device; empty when all is well or nothing is known."""
         return (self._device.notice or "") if self._device is not None else ""
 
     def news(self) -> str:
-        """What has become of the device since this was last asked, in words; empty when nothing has."""
+        """A sentence about a change of the device since this was last asked; empty when there was none."""
         before, self._told = self._told, self.notice
         return "" if self._told == before else self._told or "The sound is back."
 

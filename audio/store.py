@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 MOST_BYTES = 128_000_000
-"""What the folder may hold: two whole banks; beyond it the oldest files go."""
+"""The most that the folder may hold, in bytes: two whole banks; beyond it the oldest files go."""
 
 SOURCES = ("kit", "limiter", "room", "store", "synthesis", "voices", "voicing")
 HEAD = struct.Struct("<II")
@@ -42,6 +42,7 @@ class Store:
         if self._folder is None:
             return None
         try:
+            # Whole and checked: a file that a full disk cut short would be played as noise.
             data = (self._folder / label).read_bytes()
             checksum, count = HEAD.unpack_from(data)
             # A view, since a slice would copy the whole file.

@@ -81,6 +81,7 @@ class Partials:
         glide = (self.glide + self.glide_growth * velocity) * (1 + 0.08 * rng.standard_normal())
         warped = self._warped(t, np.float32(glide))
         total = np.zeros_like(t)
+        # A partial is worked out down to 75 dB (5/4 of the time for 60): the rest would cost time and is not heard.
         for frequency, amplitude, phase, t60 in zip(hertz, strength, phases, self.t60, strict=True):
             audible = t[: int(1.25 * t60 * RATE)]
             angle = np.float32(2 * np.pi * frequency) * warped[: audible.size] + np.float32(phase)
@@ -91,15 +92,17 @@ class Partials:
         """The amplitudes as one hit has them: another place on the head, the same energy."""
         usual = np.asarray(self.amplitudes)
         strength = usual * (1 + self.scatter * rng.standard_normal(usual.size)) * self._place(rng)
+        # A decaying sine carries energy in proportion to its squared amplitude times its decay time.
         scattered: NDArray[np.float64] = strength * np.sqrt(usual**2 @ self.t60 / (strength**2 @ self.t60))
         return scattered
 
     def _place(self, rng: "Generator") -> NDArray[np.float64]:
-        """What each mode gains or loses where this hit lands: the mode's own shape there against the usual place."""
+        """The factor on each mode for where this hit lands: the mode's shape there over that at the usual place."""
         if not self.modes:
             return np.ones(len(self.hertz))
         place = abs(self.strike + self.wander * rng.standard_normal())
         shapes = [[abs(mode_shape(mode, at)) for mode in self.modes] for at in (min(place, 0.9), self.strike)]
+        # 0.05 on both sides, and the bounds, since a mode that has a knot there would come out at 0 or without end.
         gained: NDArray[np.float64] = np.clip((np.array(shapes[0]) + 0.05) / (np.array(shapes[1]) + 0.05), 0.25, 4)
         return gained
 
@@ -107,6 +110,7 @@ class Partials:
         if not glide:
             return t
         constant = np.float32(self.glide_seconds)
+        # The integral of 1 + glide * exp(-t / constant), since a phase is the sum of the frequencies gone through.
         warped: Samples = t + glide * constant * (1 - np.exp(-t / constant))
         return warped
 
@@ -181,6 +185,7 @@ def noise(rng: "Generator", velocity: float, bands: tuple[Noise, ...], t: Sample
     """One burst of noise, its bands dying each at its own pace, at the times ``t`` (seconds)."""
     total = np.zeros_like(t)
     longest = max((_longest(band, t) for band in bands), default=0)
+    # Random real and imaginary parts are a white spectrum already: a band takes one inverse transform and no forward one.
     spectrum = rng.standard_normal(fast_size(longest) + 2, dtype=np.float32).view(np.complex64)
     for band in bands:
         audible = t[: int(1.25 * band.decay_time(velocity) * RATE)]
@@ -221,6 +226,7 @@ def times(seconds: float) -> Samples:
 
 def fast_size(count: int) -> int:
     """The least length, a power of two or three quarters of one, that holds ``count`` samples."""
+    # Lengths with small prime factors transform quickest; three quarters of a power of two are 3 times a smaller one.
     power: int = 1 << max(4, (count - 1).bit_length())
     return 3 * power // 4 if 3 * power // 4 >= count else power
 

@@ -47,11 +47,13 @@ def load_take(path: str | os.PathLike[str]) -> Recording | Take:
     """A file as a sound, or as strokes where it is a MIDI file.  Raises ``TakeError``."""
     place = Path(path)
     head, size = _head(place)
+    # By what is in it, never by its ending: phones and messengers rename recordings at will.
     kind = next((kind for kind in KINDS if kind.owns(head)), None)
     if kind is None:
         raise TakeError(f"{shown(place)}: this is no WAV, FLAC, OGG, MP3 or MIDI file; save the take as one of them")
     if kind.seconds is None:
         return _midi(place, size)
+    # Before it is decoded: an hour of MP3 is small, and would fill the memory as samples.
     seconds = _measured(kind, place, head, size)
     _refuse_long(place, seconds)
     return _recording(place, kind.name, seconds)

@@ -41,6 +41,7 @@ class Voice:
     def hit(self, rng: np.random.Generator, velocity: float) -> Samples:
         """One hit at a velocity from 0 to 1: mono samples, full scale 1."""
         t = times(self.seconds)
+        # Noise first, and always in the same order: each draws from the one generator, so a seed gives the same hit.
         sound = noise(rng, velocity, self.bands, t)
         for partials in self.partials:
             sound += partials.sound(rng, velocity, t)

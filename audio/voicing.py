@@ -31,6 +31,7 @@ CLICK_GAINS = {
 """The gain of each voice in dB, found by measuring: what balances the kit by ITU-R BS.1770-4 weighting."""
 
 
+# The gains stand apart from the voices, for they are measured on whole hits and change with any other number there.
 @cache
 def voices_of(kit: str) -> dict[str, Voice]:
     """Every voice of a kit, by name, at its gain."""

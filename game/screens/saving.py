@@ -54,6 +54,7 @@ def shown_path(path: Path) -> str:
 
 def page_as_png(screen: Screen) -> bytes:
     """The bytes of a PNG of the page in the light theme."""
+    # Light whatever the player's theme is: the picture is for a message or for paper.
     canvas, look = Surface(PICTURE_SIZE), Look(PICTURE_SIZE, LIGHT)
     screen.lay_out(look)
     screen.paint(canvas, look)

@@ -55,6 +55,7 @@ def take_in(context: Context, path: Path) -> Level:
     """
     # Read before anything is written: no faulty file may come among the own levels.
     load_level(path)
+    # Another name where there is one like it: a file that is dropped never replaces a level.
     name = new_name(context, path.stem)
     try:
         data = path.read_bytes()

@@ -30,6 +30,7 @@ class Panel(Screen):
         inset = 2 * look.u(INSET)
         width, height = self.size(look)
         self._box = Rect(0, 0, width + inset, height + inset)
+        # In the middle of the page, which is not that of a window across several screens.
         self._box.center = self.page(look).centerx, look.size[1] // 2
         self.widgets = self.body(look, self._box.inflate(-inset, -inset))
         self._settle_focus()

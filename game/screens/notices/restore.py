@@ -24,6 +24,7 @@ class RestoreOffer(Dialog):
         question = f"{found} There is a backup of {_day(backup)}. Bring it back?"
         super().__init__(context, question, "Begin anew", "Bring it back", self._restore)
         self._backup, self._first = backup, first
+        # Other than in every other question: what was lost is what most people want back.
         self.focus = "go"
 
     def _restore(self) -> Next:

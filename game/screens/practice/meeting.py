@@ -125,7 +125,7 @@ class MeetingPage(BarScreen):
 
     @property
     def _sentence(self) -> str:
-        """What tells the two apart; of the very first, what comes next."""
+        """The sentence that tells the two apart; of the very first figure, that one like it comes next."""
         return self.meeting.difference.sentence if len(self._shown) == 2 else "Next comes one that is like it."
 
     def _facts(self) -> str:
@@ -217,6 +217,7 @@ class MeetingPage(BarScreen):
             self.set_focus("ask")
             self.stale = True
             return None
+        # Only where all of them were known: else the question would ask a figure that was never shown.
         if all(self._known):
             self.round.heard_before()
         return Replace(self._following())

@@ -84,12 +84,13 @@ def keep_round(context: Context, finished: PracticeRound) -> Round | None:
             context.keep_closed(context.level, context.now())
         return None if finished.closing else context.keep_round(finished)
     except RecordsError as error:
+        # No page of its own: every answer is kept already, and a score is worth no interruption.
         context.notice = f"The round was not kept: {error}"
         return None
 
 
 HEARD = ("", "the bar, once", "the bar, once, not counted in", "both bars, once")
-"""What the key plays, by what is asked of the memory."""
+"""The words for what the key plays, by the step of memory."""
 
 
 class Practice(BarScreen, AnsweringScreen):

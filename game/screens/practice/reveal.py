@@ -92,6 +92,7 @@ class Reveal(BarScreen):
         )
 
     def tick(self, now: float) -> list[Rect]:
+        # Once the page is painted: the sound of a mistake must not begin before the eye can follow it.
         if self._heard_at is None and not self.stale:
             self._sound_by_itself()
         areas = super().tick(now)
@@ -279,6 +280,7 @@ class Reveal(BarScreen):
         key = self.context.bindings.key
         hear = "Stop" if self.stops else "The bar"
         shown = [("next", go_on, self._go_on, "return"), ("hear", hear, self.hear, key("hear"))]
+        # Without a figure said on a wrong beat "your answer" would only have a hole in it.
         if any(self._said[beat] for beat in self._wrong):
             shown.append(("answered", "Your answer", self._hear_answered, key("answer")))
             shown.append(("both", "Both in turn", self._hear_both, key("both")))

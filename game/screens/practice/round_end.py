@@ -159,7 +159,7 @@ class RoundEnd(HearingScreen):
         return f"{done.right} of {done.beats} beats right, {heard}."
 
     def _mixed(self, look: Look, box: Rect) -> list[Widget]:
-        """What was taken for what, drawn, with what to listen for."""
+        """The figures that were mixed up, drawn, with the sentence on what to listen for."""
         title, pairs = rows(box, [look.line("lead"), None], look.u(6))
         widgets: list[Widget] = [Label("mixed", title, "Mixed up in this round", "lead", bold=True, middle=True)]
         shown = self._mix_ups[: max(1, pairs.h // look.u(60))]
@@ -218,7 +218,7 @@ class RoundEnd(HearingScreen):
 
 
 def mix_up_words(mix_up: Mistaken) -> str:
-    """What became of a figure, how often, and what to listen for."""
+    """A mix-up in words: how often, and what to listen for."""
     if mix_up.said is None:
         return f"Not answered, {how_often(mix_up.times)}."
     return f"Taken for the other {how_often(mix_up.times)}. {difference(mix_up.heard, mix_up.said).sentence}"

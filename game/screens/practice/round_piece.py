@@ -105,6 +105,7 @@ class RoundPiece(HearingScreen):
         if where is None or not self.sounds(WHOLE):
             return None
         passage = self._chart.arranged(self.setting)
+        # Below 0 while it is counted in: no bar of the page is marked then.
         bar = floor(where / passage.beat_seconds / passage.meter.beats) - passage.figure_bar
         return bar if bar >= 0 else None
 
@@ -209,6 +210,7 @@ class RoundPiece(HearingScreen):
         if self._gap is None:
             return None
         bar, beat = self._gap
+        # Not kept and not marked: the round is over, and this is for the ear alone.
         if self._chart.bars[bar].figures[beat] != figure:
             named = figure.count_on(beat + 1)
             self._told = f"Not {named}: another one. {title(self.context.bindings.key('beat'))} plays the bar."
