@@ -185,7 +185,7 @@ def noise(rng: "Generator", velocity: float, bands: tuple[Noise, ...], t: Sample
     """One burst of noise, its bands dying each at its own pace, at the times ``t`` (seconds)."""
     total = np.zeros_like(t)
     longest = max((_longest(band, t) for band in bands), default=0)
-    # Random real and imaginary parts are a white spectrum already: a band takes one inverse transform and no forward one.
+    # Random real and imaginary parts are a white spectrum already: a band then takes no forward transform.
     spectrum = rng.standard_normal(fast_size(longest) + 2, dtype=np.float32).view(np.complex64)
     for band in bands:
         audible = t[: int(1.25 * band.decay_time(velocity) * RATE)]
