@@ -18,6 +18,9 @@ from shared.passages import SLOWEST, Passage, Stroke, check_tempo
 from shared.sticking import OTHER, natural
 from shared.swing import MOST_SWING, STRAIGHT, swing_shift, swung_pair
 
+BESIDE_ACCENTS = 0.7
+"""The share of its velocity that a stroke keeps beside those that bring a difference out."""
+
 FIGURE, GHOSTED, ACCENTED, LANDING, KICK_UNDER, SNARE_UNDER = 0.8, 0.4, 1.0, 0.85, 0.7, 0.5
 """Velocities of the parts of an arrangement: the figures stand in front of what is played under them."""
 
@@ -44,7 +47,8 @@ class Setting:
     straight, 75 at most); ``feel`` from 0 (exact) to 1 (as loose as a figure stays itself); ``lead``
     the leading hand; ``click`` a click on each beat of the bar; ``hats_down`` a quieter hi-hat around
     the figures; ``groove`` the name of the groove; ``landing`` a crash on the next 1 after a fill, ``opening`` one on
-    the first 1 of the groove bars; ``seed`` settles all that is random.
+    the first 1 of the groove bars; ``contrast`` holds figures whose strokes are accented where the others of them have
+    none, the rest of them softer; ``seed`` settles all that is random.
     """
 
     orchestration: str = "snare"
@@ -60,6 +64,7 @@ class Setting:
     groove: str = "straight"
     landing: bool = False
     opening: bool = False
+    contrast: tuple[Figure, ...] = ()
 
     def __post_init__(self) -> None:
         check_tempo(self.tempo)
@@ -139,7 +144,8 @@ def arrange(bar: Bar, setting: Setting) -> Passage:
     # Count-in and groove bars come first, so their number is the place of the bar of figures.
     figure_bar = len(lead_in)
     # The orchestration draws from ``random`` before the feel does: with or without feel, a seed gives the same drums.
-    strokes += [replace(stroke, bar=figure_bar) for stroke in orchestration.place(bar, setting, random)]
+    placed = (_contrasted(stroke, bar, setting.contrast) for stroke in orchestration.place(bar, setting, random))
+    strokes += [replace(stroke, bar=figure_bar) for stroke in placed]
     if setting.click:
         strokes += [Stroke(figure_bar, beat, Fraction(0), "click", FIGURE) for beat in _beats(bar.meter)]
     if setting.landing and orchestration.fill:
@@ -259,6 +265,19 @@ def in_time(strokes: Iterable[Stroke], bar: Bar, setting: Setting, random: Rando
     beat, pair = 60.0 / setting.tempo, swung_pair(bar)
     swung = [replace(one, moved=float(swing_shift(one.at, pair, setting.swing)) * beat) for one in strokes]
     return tuple(felt(swung, bar.meter.beats, setting.tempo, setting.feel, setting.lead, random))
+
+
+def _contrasted(stroke: Stroke, bar: Bar, contrast: tuple[Figure, ...]) -> Stroke:
+    """The stroke louder where its figure differs from the others in contrast, softer where it does not."""
+    figure = bar.figures[stroke.beat - 1]
+    if not stroke.figure or figure not in contrast:
+        return stroke
+    differs = any(stroke.at not in other.onsets for other in contrast)
+    # A ghost note would stay one at any velocity: where it is what differs, it must be a stroke like any other.
+    if differs:
+        instrument = "snare" if stroke.instrument == "ghost" else stroke.instrument
+        return replace(stroke, instrument=instrument, velocity=ACCENTED)
+    return replace(stroke, velocity=stroke.velocity * BESIDE_ACCENTS)
 
 
 def _softened(stroke: Stroke) -> Stroke:

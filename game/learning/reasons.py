@@ -1,7 +1,7 @@
 """Says why a bar was chosen, in a short sentence whose numbers are counted from the log."""
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import chain, combinations
 
 from game.learning.question import Reason
 from game.learning.recent import MixUps, RecentAnswers
@@ -12,6 +12,9 @@ from shared.figures import Figure
 
 AWAY_DAYS = 0.5
 """Days after which a figure that was not heard is said to have been away."""
+
+SLOWED = ("These two, slower: louder where they differ.", "These two, slower: listen for the louder strokes.")
+"""The words, in turn, for two figures whose difference is brought out."""
 
 PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once more.")
 """The words where every other reason was given for the last two bars already, in turn."""
@@ -44,14 +47,22 @@ class Reasons:
         self._figures = figures
         self._recent = recent
 
-    def reason(self, chosen: Sequence[int], days_away: Sequence[float], before: Sequence[Reason] = ()) -> Reason:
+    def reason(
+        self,
+        chosen: Sequence[int],
+        days_away: Sequence[float],
+        before: Sequence[Reason] = (),
+        contrast: tuple[Figure, ...] = (),
+    ) -> Reason:
         """Why the figures ``chosen`` (by places in the level, the most wanted first) are asked now.
 
         ``days_away`` are the days since each figure of the level was heard.  ``before`` are the reasons of the last
-        two bars: what both of them said is not said a third time.
+        two bars: what both of them said is not said a third time.  ``contrast`` are two figures that are slowed, with
+        what differs accented.
         """
         worn = before[0] if len(before) == 2 and before[0] == before[1] else None
-        return next(reason for reason in self._fitting(chosen, days_away) if reason != worn)
+        slowed = (Reason(words, "mixed up", contrast) for words in SLOWED if contrast)
+        return next(reason for reason in chain(slowed, self._fitting(chosen, days_away)) if reason != worn)
 
     @staticmethod
     def untold(reason: Reason, choices: Sequence[Figure], turn: int) -> Reason:

@@ -3,7 +3,7 @@
 A click on each beat goes along while it is slower than the level's own tempos.
 
 Hearing a difference exaggerated first and then as it is teaches it (D. G. Jamieson & D. E. Morosan 1986; H. Pashler &
-M. C. Mozer 2013).  No stroke is ever moved: a slower tempo alone draws the difference out.
+M. C. Mozer 2013).  At the slowest the strokes in which the two differ are accented, too; no stroke is ever moved.
 """
 
 from collections.abc import Iterable, Iterator
@@ -31,6 +31,7 @@ class SlowedPairs:
     """The tempo at which each pair that was once slowed was heard last."""
 
     def __init__(self, level: Level) -> None:
+        self._figures = level.figures
         self._low = level.tempo.low
         self._slow = max(SLOWEST, float(round(SLOW * level.tempo.low)))
         self._heard_at: dict[Pair, float] = {}
@@ -43,11 +44,13 @@ class SlowedPairs:
 
     def setting(self, usual: Setting, figures: Iterable[int], recent: RecentAnswers) -> Setting:
         """How to play a bar of these figures that would be played so: no quicker than its slowed pairs may be."""
-        limits = [
-            self._slow if self._stays(pair, recent) else self._heard_at.get(pair, inf) + CLIMB
-            for pair in _pairs(figures)
-        ]
+        pairs = list(_pairs(figures))
+        staying = [pair for pair in pairs if self._stays(pair, recent)]
+        limits = [self._slow if pair in staying else self._heard_at.get(pair, inf) + CLIMB for pair in pairs]
         tempo = min(limits, default=inf)
+        if staying:
+            # Of several such pairs one alone: accents on half of the strokes would bring nothing out.
+            usual = replace(usual, contrast=tuple(self._figures[figure] for figure in staying[0]))
         # Below the level's own tempos the beat is hard to keep in mind, and a click is a help; at them it is none.
         return usual if tempo >= usual.tempo else replace(usual, tempo=tempo, click=usual.click or tempo < self._low)
 

@@ -139,6 +139,9 @@ def test_a_pair_that_stays_mixed_up_is_slowed_and_brought_back(level):
     assert tempi[0] == pytest.approx(SLOW * level.tempo.low, abs=0.5)
     assert back[0].setting.click
     assert max(np.diff(tempi)) <= CLIMB
+    assert set(back[0].setting.contrast) == set(back[0].reason.figures) == set(PAIR)
+    assert back[0].reason.words.startswith("These two, slower: ")
+    assert all(not question.setting.contrast for question in back if question.setting.tempo > tempi[0])
     assert tempi[-1] >= level.tempo.low - CLIMB
     assert not practise(Coach(level, seed=3), 1, mixing=False)[0].setting.click
 

@@ -212,6 +212,28 @@ def test_other_orchestrations_ask_every_beat(name: str) -> None:
     assert ORCHESTRATIONS[name].asked(METERS["4/4"]) == (0, 1, 2, 3)
 
 
+CONTRAST = parse_bar("1 e a 2 & a").figures
+
+
+@pytest.mark.parametrize("name", ORCHESTRATIONS)
+def test_contrast_moves_no_stroke(name: str) -> None:
+    """Where a difference is brought out, every stroke stays in its place; only how loud it is changes."""
+    bar, setting = parse_bar("1 e a 2 & a 3 e a 4 & a"), Setting(name, groove_bars=1, seed=5)
+    plain, contrasted = (arrange(bar, replace(setting, contrast=figures)).strokes for figures in ((), CONTRAST))
+    assert [(one.bar, *place(one), one.hand) for one in plain] == [(o.bar, *place(o), o.hand) for o in contrasted]
+    asked = ORCHESTRATIONS[name].asked(bar.meter)
+    loud = {place(one) for one in contrasted if one.figure and one.velocity == 1.0 and one.instrument != "ghost"}
+    assert loud >= {(beat, Fraction(1 + beat % 2, 4)) for beat in asked}
+    assert all(one.velocity < 1.0 for one in contrasted if one.figure and place(one) not in loud)
+    assert {beat_and_at for beat_and_at in loud if beat_and_at[1] in (0, Fraction(3, 4))} == set()
+
+
+def test_contrast_leaves_other_figures_alone() -> None:
+    """A third figure in the bar sounds as it always does."""
+    strokes, plain = bar_of("1 e a 2 & a 3 & 4", contrast=CONTRAST).strokes, bar_of("1 2 3 & 4").strokes
+    assert [one.velocity for one in strokes if one.beat > 2] == [one.velocity for one in plain if one.beat > 2]
+
+
 def test_the_click_marks_the_beats() -> None:
     """One click a beat in the figures' bar only."""
     music = bar_of("1 2 & (3) 4", click=True, groove_bars=1)
