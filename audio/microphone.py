@@ -116,6 +116,11 @@ class Microphone:
         except OSError as error:
             raise MicrophoneError(REFUSED.format(reason=error)) from error
 
+    @property
+    def seconds(self) -> float:
+        """How much sound was taken down, in seconds."""
+        return self._frames / RATE
+
     def loudness(self) -> Loudness:
         """How loud it was since this was last asked."""
         with self._lock:

@@ -1,7 +1,6 @@
 """``drumlin hear``: a recording or a MIDI file of playing, read into figures."""
 
 import argparse
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -12,15 +11,15 @@ from game.cli.errors import DONE, say
 from game.cli.outputs import checked_outputs
 from game.data_folder import data_folder, own_levels
 from game.pieces import Piece, write_piece
+from game.sessions.playing.recorded import readable, told
 from game.start import MENDABLE
-from game.wording import counted
-from shared.bars import METERS, Bar, BarError, Meter
+from shared.bars import Bar, Meter
 from shared.counting import parse_bar
 from shared.figures import Figure
-from shared.levels import find_level, vocabulary
+from shared.levels import find_level
 from shared.orchestration import Setting, arrange
 from shared.passages import check_tempo
-from shared.reading import SLOWER, ReadBeat
+from shared.reading import ReadBeat
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -54,24 +53,15 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print_json(described(heard, meter), indent=None)
     else:
-        print("\n".join(told(heard, meter, written)))
+        print("\n".join(told(heard.reading, heard.count_in.exact, meter, written)))
     return _written(options.write, heard, meter) if options.write else 0
 
 
-USUAL = ("semiquaver", "triplet", "compound quaver", "compound semiquaver")
-"""The grids whose figures are looked for where no level says which: finer ones need a steadier hand to be told."""
-
-
 def _asked(options: argparse.Namespace, written: Bar | None) -> tuple[Meter, tuple[Figure, ...]]:
-    """The meter, and the figures that a beat may hold: the level's, else those of the usual grids; and the count's."""
+    """The meter, and the figures that a beat may hold."""
     name = getattr(options, "level", None)
     level = find_level(name, own_levels(data_folder(options.data_dir))) if name else None
-    meter = written.meter if written else METERS[level.meter.name] if level else METERS["4/4"]
-    if level and written and level.meter.compound != meter.compound:
-        raise BarError(f"the count is in {meter} and the level in {level.meter}; choose one of the same kind of beat")
-    known = level.figures if level else tuple(figure for figure in vocabulary().figures if figure.grid.name in USUAL)
-    known = tuple(figure for figure in known if figure.compound == meter.compound)
-    return meter, tuple(dict.fromkeys((*known, *(written.figures if written else ()))))
+    return readable(level, written)
 
 
 def described(heard: RecordingRead, meter: Meter) -> dict[str, Any]:
@@ -107,44 +97,6 @@ def _exactly(seconds: float) -> float:
     """To the hundredth of a millisecond: nothing is known more exactly."""
     # Plus 0.0, which turns -0.0 into 0.0: a minus before a zero would look like an early stroke.
     return round(seconds, 5) + 0.0
-
-
-def told(heard: RecordingRead, meter: Meter, written: Bar | None) -> Iterator[str]:
-    """The reading, as lines for the reader."""
-    reading = heard.reading
-    bars = list(reading.bars(meter.beats))
-    yield f"{counted(len(bars), 'bar')} of {meter}, {reading.tempo:.4g} {meter.beat_name} beats a minute"
-    for which, bar in enumerate(bars, 1):
-        yield f"Bar {which}: {' '.join(_word(place, beat) for place, beat in enumerate(bar, 1))}"
-        for place, beat in enumerate(bar, 1):
-            yield from (f"  {line}" for line in _remarks(place, beat, written))
-    yield f"Strokes lie about {reading.spread * 1000:.0f} ms from their places."
-    if heard.count_in.exact and abs(reading.offset) >= WORTH_A_WORD:
-        side = "after" if reading.offset > 0 else "before"
-        yield f"Altogether they come {abs(reading.offset) * 1000:.0f} ms {side} the beat, with the sound's own delay."
-    if reading.verdict == SLOWER:
-        yield "That is too uneven to tell these figures apart at this tempo: play it slower."
-
-
-WORTH_A_WORD = 0.01
-"""Nobody notices less, in seconds (Friberg and Sundberg 1995, J. Acoust. Soc. Am. 98)."""
-
-
-def _word(place: int, beat: ReadBeat) -> str:
-    return beat.figure.count_on(place) if beat.figure else f"{place}?"
-
-
-def _remarks(place: int, beat: ReadBeat, written: Bar | None) -> Iterator[str]:
-    """Remarks on one beat: that it is not sure, that it is another one than written, that it has strokes too many."""
-    if beat.figure is None:
-        ways = [(beat.likeliest, beat.certainty), (beat.rival, beat.rival_certainty)]
-        either = " or ".join(f"{figure.count_on(place)} ({chance:.0%})" for figure, chance in ways if figure)
-        yield f"beat {place} is not sure: {either}"
-    elif written and beat.figure != written.figures[place - 1]:
-        yield f"beat {place} was {beat.figure.count_on(place)}, written is {written.figures[place - 1].count_on(place)}"
-    extra = sum(placed.extra for placed in beat.strokes)
-    if beat.figure is not None and extra:
-        yield f"beat {place} has {counted(extra, 'stroke')} more than that"
 
 
 def _written(names: list[str], heard: RecordingRead, meter: Meter) -> int:

@@ -14,6 +14,7 @@ from game.screens.lesson.room import open_class_room
 from game.screens.lesson.start import open_class_start
 from game.screens.playing.devices import open_devices
 from game.screens.playing.playing import PlayBar, new_playing
+from game.screens.playing.recording import open_recording
 from game.screens.playing.saying import SayIt
 from game.screens.playing.start import open_playing
 from game.screens.progress.plan import PlanPage
@@ -28,6 +29,7 @@ from tests.sampling import some
 from tests.screens.test_class import to_reveal
 from tests.screens.test_exam_playing import to_playing
 from tests.screens.test_playing_screen import play
+from tests.screens.test_recording_screen import midi, read_through
 from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, named, walked
 from tests.screens.window import Opened, Window
 
@@ -169,6 +171,17 @@ def playing_microphone(window: Window) -> None:
     window.show(open_devices(window.context))
 
 
+def playing_recording(window: Window) -> None:
+    window.show(open_recording(window.context))
+
+
+def playing_recording_read(window: Window) -> None:
+    playing_recording(window)
+    window.top._count = window.top._count.at_end("1 & 2 & 3 & a 4")
+    window.top.dropped(midi(window.context.data_folder / "a take of the whole room.mid", 3))
+    read_through(window)
+
+
 def playing_said(window: Window) -> None:
     window.show(SayIt(window.context, new_playing(window.context)))
     window.press("space", "1", "2")
@@ -259,7 +272,8 @@ PAGES = (
     class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, exam_start, exam_room,
     exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
-    playing_start, playing_keys_tried, playing_pads, playing_microphone, playing_said, playing_seen, playing_seen_take,
+    playing_start, playing_keys_tried, playing_pads, playing_microphone,
+    playing_recording, playing_recording_read, playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
     progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, step_end, step_rest,
     demo_start, demo_home,
@@ -278,6 +292,7 @@ ROWS = {
     "ReadingPage": ("reading",),
     "PlayBar": ("playing",),
     "PlayingStart": ("playing",),
+    "RecordingPage": ("a recording",),
     "SayIt": ("practice, mock exam",),
     "Devices": ("what you play on",),
     "Progress": ("progress",),

@@ -11,7 +11,7 @@ from game.records import Player, RecordsError, Round
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
-from game.screens.home.ways import CLOSING, TOOLS, WAYS, Way
+from game.screens.home.ways import CLOSING, RECORDINGS, TOOLS, WAYS, Way, recording_way
 from game.screens.notices.restore import RestoreOffer
 from game.screens.settings.settings import SettingsScreen
 from game.service import goes_on
@@ -94,7 +94,9 @@ class Home(Screen):
         )
 
     def dropped(self, path: Path) -> Next:
-        """A level file goes where the levels are."""
+        """A level file goes where the levels are, a recording to the page that reads it."""
+        if path.suffix.lower() in RECORDINGS:
+            return Push(recording_way(self.context, path))
         if path.suffix.lower() != ".toml":
             return None
         levels = next(tool for tool in TOOLS if tool.name == "levels").open(self.context)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
+from pathlib import Path
 
 from game.screens.base import Screen
 from game.screens.context import Context
@@ -49,6 +50,16 @@ TOOLS = (
     Way("levels", "v", "Levels", "Look through, copy and edit", _at("levels.levels.Levels")),
 )
 """What helps beside the ways in; the home page lists them at its foot."""
+
+RECORDINGS = (".wav", ".flac", ".ogg", ".mp3", ".mid", ".midi")
+"""The endings of files that are read as recordings when they are dropped on the first page."""
+
+
+def recording_way(context: Context, path: Path) -> Screen:
+    """The page that reads a recording."""
+    opened: Screen = import_module("game.screens.playing.recording").open_recording(context, path)
+    return opened
+
 
 CLOSING = Way("closing", "", "Closing round", "All figures, each bar heard once", _at("practice.question.open_closing"))
 """What is offered in place of practice when a level holds."""

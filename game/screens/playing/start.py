@@ -9,6 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.playing.devices import SOURCE_WORDS, open_devices
 from game.screens.playing.playing import PlayBar, new_playing
+from game.screens.playing.recording import open_recording
 from game.screens.playing.saying import SayIt
 from game.sessions.playing.playing import Way
 from game.widgets.base import Act, Label, Widget
@@ -29,6 +30,9 @@ NOTE = (
     "Step by step, a bar begins with its first beat, round and round until it sits, and grows. "
     "What you play is kept, and leaves your practice score as it is."
 )
+
+
+RECORDING = "Drop a file or record yourself; it is read into figures"
 
 
 def open_playing(context: Context) -> "PlayingStart":
@@ -52,10 +56,10 @@ class PlayingStart(Screen):
         return (Key("d", "what you play on", self._devices), Key("escape", "home", Pop))
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        words, *ways, how, note, _ = rows(
+        words, *ways, recording, how, note, _ = rows(
             box,
-            [look.line("lead"), *[look.u(84)] * len(Way), look.u(TARGET), look.height(NOTE, box.w), None],
-            look.u(16),
+            [look.line("lead"), *[look.u(80)] * (len(Way) + 1), look.u(TARGET), look.height(NOTE, box.w), None],
+            look.u(14),
         )
         steps, devices = columns(how, [None, look.u(420)], look.u(20))
         played_on = SOURCE_WORDS[self.context.settings.play_on].lower()
@@ -65,6 +69,7 @@ class PlayingStart(Screen):
                 Button(way.name, place, way.value, self._begins(way), number == 1, ABOUT[way], key=str(number))
                 for number, (way, place) in enumerate(zip(Way, ways, strict=True), 1)
             ),
+            Button("recording", recording, "A recording", self._recording, about=RECORDING, key="4"),
             Choice("how", steps, HOW, self._in_steps, self._choose),
             Button("devices", devices, f"Played on: {played_on}", self._devices, key="d"),
             Label("note", note, NOTE),
@@ -81,6 +86,9 @@ class PlayingStart(Screen):
             return Replace(PlayBar(self.context, playing, way))
 
         return act
+
+    def _recording(self) -> Next:
+        return Push(open_recording(self.context))
 
     def _devices(self) -> Next:
         return Push(open_devices(self.context))

@@ -1,0 +1,62 @@
+"""A recording that was read: which figures it may hold, and what there is to say of it, beat by beat."""
+
+from collections.abc import Iterator, Sequence
+
+from game.wording import counted
+from shared.bars import METERS, Bar, BarError, Meter
+from shared.figures import Figure
+from shared.levels import Level, vocabulary
+from shared.reading import SLOWER, ReadBeat, Reading
+
+USUAL = ("semiquaver", "triplet", "compound quaver", "compound semiquaver")
+"""The grids whose figures are looked for where no level says which: finer ones need a steadier hand to be told."""
+
+WORTH_A_WORD = 0.01
+"""Nobody notices less, in seconds (Friberg and Sundberg 1995, J. Acoust. Soc. Am. 98)."""
+
+
+def readable(level: Level | None, written: Bar | None) -> tuple[Meter, tuple[Figure, ...]]:
+    """The meter, and the figures that a beat may hold: the level's, else those of the usual grids; and the written.
+
+    Raises ``BarError`` where level and written bar have another kind of beat.
+    """
+    meter = written.meter if written else METERS[level.meter.name] if level else METERS["4/4"]
+    if level and written and level.meter.compound != meter.compound:
+        raise BarError(f"the count is in {meter} and the level in {level.meter}; choose one of the same kind of beat")
+    known = level.figures if level else tuple(figure for figure in vocabulary().figures if figure.grid.name in USUAL)
+    known = tuple(figure for figure in known if figure.compound == meter.compound)
+    return meter, tuple(dict.fromkeys((*known, *(written.figures if written else ()))))
+
+
+def told(reading: Reading, exact: bool, meter: Meter, written: Bar | None) -> Iterator[str]:
+    """The reading, as lines for the reader; ``exact`` whether a machine gave the count-in."""
+    bars = list(reading.bars(meter.beats))
+    yield f"{counted(len(bars), 'bar')} of {meter}, {reading.tempo:.4g} {meter.beat_name} beats a minute"
+    for which, bar in enumerate(bars, 1):
+        yield f"Bar {which}: {bar_words(bar)}"
+        for place, beat in enumerate(bar, 1):
+            yield from (f"  {line}" for line in remarks(place, beat, written))
+    yield f"Strokes lie about {reading.spread * 1000:.0f} ms from their places."
+    if exact and abs(reading.offset) >= WORTH_A_WORD:
+        side = "after" if reading.offset > 0 else "before"
+        yield f"Altogether they come {abs(reading.offset) * 1000:.0f} ms {side} the beat, with the sound's own delay."
+    if reading.verdict == SLOWER:
+        yield "That is too uneven to tell these figures apart at this tempo: play it slower."
+
+
+def bar_words(beats: Sequence[ReadBeat]) -> str:
+    """A bar as it is counted, with a question mark for each beat that is not sure."""
+    return " ".join(beat.figure.count_on(place) if beat.figure else f"{place}?" for place, beat in enumerate(beats, 1))
+
+
+def remarks(place: int, beat: ReadBeat, written: Bar | None) -> Iterator[str]:
+    """What is to be said of one beat: that it is not sure, that it is another one than written."""
+    if beat.figure is None:
+        ways = [(beat.likeliest, beat.certainty), (beat.rival, beat.rival_certainty)]
+        either = " or ".join(f"{figure.count_on(place)} ({chance:.0%})" for figure, chance in ways if figure)
+        yield f"beat {place} is not sure: {either}"
+    elif written and beat.figure != written.figures[place - 1]:
+        yield f"beat {place} was {beat.figure.count_on(place)}, written is {written.figures[place - 1].count_on(place)}"
+    extra = sum(placed.extra for placed in beat.strokes)
+    if beat.figure is not None and extra:
+        yield f"beat {place} has {counted(extra, 'stroke')} more than that"
