@@ -46,10 +46,10 @@ HOW = (
     "count-in: clicks, or strokes of yours."
 )
 ABOUT = (
-    "WAV, FLAC, OGG, MP3 and MIDI files up to ten minutes are read. One drum, a practice pad or a table top is clearest.",
+    "WAV, FLAC, OGG, MP3 and MIDI files up to ten minutes are read. One drum or a practice pad is clearest.",
     "Choose how many beats are counted in. With none the first beat lies at the beginning of the file, and the tempo "
     "must be given; else it may be left empty.",
-    "Each beat is read as one of this level's figures. Write what was to be played as a count, such as 1 e & a 2 & 3 4, "
+    "Each beat is read as one of this level's figures. Write what was to be played as a count, such as 1 e a 2 3 4, "
     "and each beat that was played otherwise is named.",
     "A beat that could be two figures is told as not sure; nothing is guessed. What is recorded here stays in memory "
     "until you keep it.",
