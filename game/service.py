@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING, Any, Self
 
 from audio.sound import Sound
 from game.data_folder import kept_sounds, own_levels
-from game.records import Player, Records, Round, Settings, Wanted
+from game.records import Player, Records, RecordsError, Round, Settings, Wanted
 from game.records.players import UNNAMED
 from game.sessions.clock import SteadyClock
 from game.sessions.hearing.listening import USUAL, Listening, as_heard
+from game.sessions.home.habits import opened
 from game.sessions.practice.scoring import RULE_NUMBER
 from shared.levels import Level, LevelError, find_level
 from shared.orchestration import Setting
@@ -37,6 +38,9 @@ ROOMS = {"own": "", "dry": "dry", "room": "room", "hall": "hall"}
 
 CLOSED = "closing rounds"
 """The name under which the days of passed closing rounds are kept."""
+
+OPENED = "opened ways"
+"""The name under which it is kept what a player opens from the first page."""
 
 
 @dataclass
@@ -211,6 +215,19 @@ class Service:
         from game.sessions.progress.standing import Standing
 
         return Standing.from_kept(level, self.records.derived(self.player, f"standing {level.name}"))
+
+    def opened_ways(self) -> dict[str, Any]:
+        """What is kept of the ways in that this player opened from the first page: see ``sessions.home.habits``."""
+        found = self.records.derived(self.player, OPENED)
+        return found if isinstance(found, dict) else {}
+
+    def keep_opened(self, way: str) -> None:
+        """Keep that a way in was opened."""
+        try:
+            self.records.keep_derived(self.player, OPENED, opened(self.opened_ways(), way, self.now()))
+        except RecordsError:
+            # Only the order of buttons hangs on it: where the disk is full, the page that was asked for says so.
+            return
 
     def closed(self) -> dict[str, float]:
         """When the closing round of each level was last passed, in seconds since the epoch."""

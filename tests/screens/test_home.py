@@ -11,6 +11,7 @@ import pytest
 from game.records import Round
 from game.screens.home.first_start import PAGES, FirstStart
 from game.screens.home.home import WAYS, Home, first_screens
+from game.screens.home.ways import DEMO
 from game.screens.levels.levels import Levels
 from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
@@ -38,15 +39,39 @@ def test_enter_starts_practice(home: Window) -> None:
 
 def test_every_way_in_opens_its_page(home: Window) -> None:
     """No button does nothing; each has a key of its own."""
-    keys = [way.key for way in WAYS]
-    assert len(set(keys)) == len(keys)
-    for way in WAYS:
+    ways = (*WAYS, DEMO)
+    assert len({way.key for way in ways}) == len(ways)
+    for way in ways:
         page = home.app.top
         home.press(way.key)
         assert home.app.top is not page
         home.app.stack[1:] = []
         home.top.entered()
         home.frames()
+
+
+def test_what_is_opened_most_stands_first(home: Window) -> None:
+    """A pupil finds figures and playing first; whoever keeps opening the class finds it there, under the same key."""
+
+    def shown() -> list[str]:
+        ways = {way.name for way in WAYS[1:]}
+        return [name for name in home.names() if name in ways]
+
+    assert shown() == [way.name for way in WAYS[1:]]
+    assert "class" not in shown()[:3]
+    for times in (1, 2):
+        home.press("c")
+        assert not isinstance(home.top, Home)
+        home.app.stack[1:] = []
+        home.top.entered()
+        home.frames()
+        assert (shown()[0] == "class") == (times == 2)
+    assert home.widget("class").key == "c"
+    assert home.widget("class").about
+    home.clock.now += 120 * 86_400
+    home.top.entered()
+    home.frames()
+    assert shown()[:3] == [way.name for way in WAYS[1:4]]
 
 
 def test_player_is_added_in_place(home: Window) -> None:

@@ -9,7 +9,6 @@ from game.records import RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.home import Home
-from game.screens.home.ways import Way
 from game.sessions.home.demo import demo_folder, open_demo
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import rows
@@ -77,8 +76,8 @@ class DemoHome(Home):
     def keys(self) -> Sequence[Key]:
         return (*super().keys(), Key("escape", "leave the demo", self._leave))
 
-    def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
-        return super()._others(look, box, [way for way in ways if way.name != "demo"])
+    def _demo_keys(self) -> tuple[Key, ...]:
+        return ()
 
     def _leave(self) -> Next:
         self.context.records.close()

@@ -11,11 +11,11 @@ from game.records import Player, RecordsError, Round
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
-from game.screens.home.ways import CLOSING, RECORDINGS, TOOLS, WAYS, Way, recording_way
+from game.screens.home.ways import CLOSING, DEMO, RECORDINGS, WAYS, Way, recording_way
 from game.screens.notices.restore import RestoreOffer
-from game.screens.settings.settings import SettingsScreen
 from game.service import goes_on
 from game.sessions.home.aim import Aim, AimKind, next_aim
+from game.sessions.home.habits import in_order
 from game.sessions.practice.scoring import points_of
 from game.sessions.progress.standing import Standing
 from game.widgets.base import Label, Picture, Widget
@@ -46,8 +46,8 @@ MAIN = 76
 WAY, WAY_GAP = 58, 12
 """The height of a way in, in units: its title and a few words; and the gap between two."""
 
-ACROSS = 3
-"""How many ways in stand side by side."""
+ACROSS, SMALL_ACROSS = 3, 4
+"""How many ways in stand side by side: those opened most, with a few words, and the others."""
 
 OWN_SECONDS = 0.006
 """How long a frame reads a teacher's own levels: with the standing of one, most of what it has."""
@@ -85,13 +85,15 @@ class Home(Screen):
         return (
             Key("n", "new player", lambda: self._write("new", "")),
             Key("r", "rename", lambda: self._write("rename", self.context.player.name)),
-            *(Key(tool.key, tool.title.lower(), partial(self._open, tool)) for tool in TOOLS),
-            Key("s", "settings", lambda: Push(SettingsScreen(self.context))),
+            *self._demo_keys(),
             Key("q", "close", Quit),
             *(Key(str(place + 1), "level", partial(self._choose_level, place), shown=False) for place in range(9)),
             Key("page down", "next level", partial(self._step_level, 1), shown=False),
             Key("page up", "level before", partial(self._step_level, -1), shown=False),
         )
+
+    def _demo_keys(self) -> tuple[Key, ...]:
+        return (Key(DEMO.key, "demo", partial(self._open, DEMO)),)
 
     def dropped(self, path: Path) -> Next:
         """A level file goes where the levels are, a recording to the page that reads it."""
@@ -99,12 +101,14 @@ class Home(Screen):
             return Push(recording_way(self.context, path))
         if path.suffix.lower() != ".toml":
             return None
-        levels = next(tool for tool in TOOLS if tool.name == "levels").open(self.context)
+        levels = next(way for way in WAYS if way.name == "level-files").open(self.context)
         levels.dropped(path)
         return Push(levels)
 
     def _open(self, way: Way) -> Next:
-        return Push(way.open(self.context))
+        page = way.open(self.context)
+        self.context.keep_opened(way.name)
+        return Push(page)
 
     def entered(self) -> None:
         self._players = self.context.records.players("player")
@@ -291,11 +295,12 @@ class Home(Screen):
     def _right(self, look: Look, box: Rect) -> list[Widget]:
         level = self.context.level
         first, *rest = WAYS
-        lines = -(-len(rest) // ACROSS)
+        rest = self._arranged(rest)
+        lines = -(-(len(rest) - ACROSS) // SMALL_ACROSS)
         title, about, hills, told, last, notice, main, others = rows(
             box,
             [look.line("title"), look.height(level.about, box.w), None, look.line(), look.line(),
-             self._notice_height(look, box.w), look.u(MAIN), look.u(lines * WAY + (lines - 1) * WAY_GAP)],
+             self._notice_height(look, box.w), look.u(MAIN), look.u(WAY + lines * (TARGET + WAY_GAP))],
             look.u(10),
         )  # fmt: skip
         return [
@@ -363,11 +368,24 @@ class Home(Screen):
         draw_row(canvas, look, box, layouts)
 
     def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
-        cells = grid(box, len(ways), ACROSS, look.u(WAY_GAP), tallest=look.u(WAY))
-        return [self._way(way, cell) for way, cell in zip(ways, cells, strict=True)]
+        """What is opened most, large and with a few words; under it all the rest."""
+        gap = look.u(WAY_GAP)
+        large, small = rows(box, [look.u(WAY), None], gap)
+        cells = grid(large, ACROSS, ACROSS, gap, tallest=look.u(WAY))
+        small_cells = grid(small, len(ways) - ACROSS, SMALL_ACROSS, gap, tallest=look.u(TARGET))
+        return [
+            *(self._way(way, cell) for way, cell in zip(ways, cells, strict=False)),
+            *(self._way(way, cell, short=True) for way, cell in zip(ways[ACROSS:], small_cells, strict=True)),
+        ]
 
-    def _way(self, way: Way, box: Rect, main: bool = False) -> Button:
-        return Button(way.name, box, way.title, partial(self._open, way), main=main, about=way.about, key=way.key)
+    def _arranged(self, ways: Sequence[Way]) -> list[Way]:
+        """The ways in by how often this player opens them; each keeps its key."""
+        context, named = self.context, {way.name: way for way in ways}
+        return [named[name] for name in in_order(named, context.opened_ways(), context.now(), ACROSS)]
+
+    def _way(self, way: Way, box: Rect, main: bool = False, short: bool = False) -> Button:
+        about = "" if short else way.about
+        return Button(way.name, box, way.title, partial(self._open, way), main=main, about=about, key=way.key)
 
     def _notice(self) -> str:
         return " ".join(filter(None, (self.context.notice, self.context.sound.notice)))

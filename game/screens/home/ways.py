@@ -33,23 +33,22 @@ def _at(place: str) -> Callable[[Context], Screen]:
 
 WAYS = (
     Way("practice", "p", "Practice", "Ten bars by ear, about three minutes", _at("practice.question.open_practice")),
-    Way("class", "c", "Class", "A room, a show of hands", _at("lesson.start.open_class_start")),
-    Way("exam", "e", "Mock exam", "The level's own rules", _at("exam.start.ExamStart")),
-    Way("reading", "d", "Reading", "From page to ear", _at("reading.reading.ReadingStart")),
+    Way("figures", "f", "Figures", "Every one, to hear", _at("figures.library.open_library")),
     Way("playing", "y", "Playing", "On keys, pads or a drum", _at("playing.start.open_playing")),
     Way("plan", "l", "Practice plan", "What to drill next", _at("progress.plan.PlanPage")),
+    Way("fills", "b", "Your fills", "Make music of them", _at("fills.shelf.open_fills")),
+    Way("reading", "d", "Reading", "From page to ear", _at("reading.reading.ReadingStart")),
     Way("progress", "g", "Progress", "What is mixed up", _at("progress.progress.open_progress")),
-    Way("demo", "o", "Demo", "An invented drum room", _at("home.demo.DemoStart")),
-)
-"""The ways in, the main one first."""
-
-TOOLS = (
-    Way("figures", "f", "Figures", "Every figure, its names and sounds", _at("figures.library.open_library")),
-    Way("fills", "b", "Your fills", "Make music with what you know", _at("fills.shelf.open_fills")),
+    Way("exam", "e", "Mock exam", "The level's own rules", _at("exam.start.ExamStart")),
+    Way("class", "c", "Class", "A room, a show of hands", _at("lesson.start.open_class_start")),
     Way("paper", "w", "Paper", "A worksheet for a class", _at("paper.paper.open_paper")),
-    Way("levels", "v", "Levels", "Look through, copy and edit", _at("levels.levels.Levels")),
+    Way("level-files", "v", "Levels", "Look, copy and edit", _at("levels.levels.Levels")),
+    Way("settings", "s", "Settings", "Names, keys, sound", _at("settings.settings.SettingsScreen")),
 )
-"""What helps beside the ways in; the home page lists them at its foot."""
+"""The ways in: the main one, then the others in their order for somebody who has opened none of them yet."""
+
+DEMO = Way("demo", "o", "Demo", "An invented drum room", _at("home.demo.DemoStart"))
+"""A look around, whose key stands at the foot of the page."""
 
 RECORDINGS = (".wav", ".flac", ".ogg", ".mp3", ".mid", ".midi")
 """The endings of files that are read as recordings when they are dropped on the first page."""

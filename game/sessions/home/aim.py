@@ -64,7 +64,7 @@ def next_aim(
     if at_hand.name not in closed:
         return Aim(
             AimKind.CLOSE, at_hand.name, standing.figures[:AS_MANY_AS_A_BAR], f"{at_hand.title} holds",
-            "Every figure of it is firm. Its closing round asks them all, each bar heard once.",
+            "Every figure is firm: all of them once more, each bar heard once.",
         )  # fmt: skip
     return _next(ladder, at_hand, standings, now)
 

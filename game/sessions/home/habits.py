@@ -1,0 +1,49 @@
+"""What a player does most from the first page: which ways in stand first there, and so can be found without a search.
+
+Each opening of a way counts one and fades, so that whoever begins to prepare for an exam, or takes over a class, has
+that at hand after a day or two.  Keys never move with it.
+"""
+
+from collections.abc import Iterable, Mapping
+from math import isfinite
+from typing import Any
+
+HALF_LIFE = 14 * 86_400.0
+"""After so many seconds an opening counts half."""
+
+FIRST, LATER = 2.0, 0.5
+"""What stands first as long as nothing was opened counts as opened so often, and every other way so often: one curious
+look at the settings moves nothing to the front, a second one does."""
+
+Kept = Mapping[str, Any]
+
+
+def opened(kept: Kept, name: str, now: float) -> dict[str, list[float]]:
+    """What is to be kept once a way was opened: for each the weight of its openings, and when that was worked out.
+
+    ``kept`` is what was kept before, ``now`` in seconds since the epoch.
+    """
+    weights = {one: [_weight(kept, one, now), now] for one in (*kept, name)}
+    weights[name][0] += 1.0
+    return weights
+
+
+def in_order(names: Iterable[str], kept: Kept, now: float, first: int) -> list[str]:
+    """The names of ways, what is opened most first; else in the order given, whose ``first`` ones lead at the start."""
+    placed = list(names)
+    weights = {
+        name: _weight(kept, name, now) + (FIRST if place < first else LATER) for place, name in enumerate(placed)
+    }
+    return sorted(placed, key=lambda name: -weights[name])
+
+
+def _weight(kept: Kept, name: str, now: float) -> float:
+    """What the openings of a way weigh now; nothing where what was kept can't be read."""
+    try:
+        weight, at = map(float, kept[name])
+    except (KeyError, TypeError, ValueError):
+        return 0.0
+    if not (isfinite(weight) and isfinite(at)):
+        return 0.0
+    # A clock that was set back makes nothing grow.
+    return float(weight * 0.5 ** (max(0.0, now - at) / HALF_LIFE))

@@ -1,0 +1,46 @@
+"""What a player opens from the first page, and what stands first there."""
+
+import json
+
+from game.sessions.home.habits import HALF_LIFE, in_order, opened
+
+NOW = 1_700_000_000.0
+NAMES = ("figures", "playing", "plan", "class", "settings")
+
+
+def after(*names: str, kept: dict[str, object] | None = None, now: float = NOW) -> dict[str, object]:
+    """What is kept after these were opened, one after the other."""
+    found: dict[str, object] = dict(kept or {})
+    for name in names:
+        found = dict(opened(found, name, now))
+    return found
+
+
+def test_at_the_start_the_order_is_the_given_one() -> None:
+    """Nothing opened: as given; and one look somewhere moves nothing to the front."""
+    assert in_order(NAMES, {}, NOW, 3) == list(NAMES)
+    assert in_order(NAMES, after("settings"), NOW, 3) == ["figures", "playing", "plan", "settings", "class"]
+
+
+def test_what_is_opened_again_comes_to_the_front() -> None:
+    """Two openings bring a way before those that were never opened, most openings first."""
+    kept = after("class", "class", "plan")
+    assert in_order(NAMES, kept, NOW, 3) == ["plan", "class", "figures", "playing", "settings"]
+    assert in_order(NAMES, after("class", "class", kept=kept), NOW, 3)[0] == "class"
+
+
+def test_openings_fade() -> None:
+    """After a half-life an opening counts half, whether something else was opened meanwhile or not."""
+    kept = after(*["class"] * 4)
+    later = NOW + HALF_LIFE
+    assert in_order(NAMES, kept, later, 3)[0] == "class"
+    assert in_order(NAMES, kept, later + HALF_LIFE, 3)[0] == "figures"
+    assert after("plan", kept=kept, now=later)["class"] == [2.0, later]
+
+
+def test_damaged_or_strange_keeping_is_nothing() -> None:
+    """Whatever stands there, every name comes out once; and what is kept can be kept as JSON."""
+    strange: dict[str, object] = {"class": "x", "plan": [1], "figures": [float("nan"), 0], "gone": [5, NOW]}
+    assert in_order(NAMES, strange, NOW, 3) == list(NAMES)
+    assert sorted(in_order(NAMES, after("class", "plan"), NOW - HALF_LIFE, 3)) == sorted(NAMES)
+    assert json.loads(json.dumps(after("class", kept=strange), allow_nan=False))["class"] == [1.0, NOW]
