@@ -177,5 +177,5 @@ def _groove(bar: Bar, setting: Setting) -> Iterator[Stroke]:
 
 
 def _spot(stroke: Stroke) -> tuple[object, ...]:
-    """What can sound once at a time: an instrument at a place."""
+    """The key of a stroke: an instrument can sound only once at a place."""
     return stroke.bar, stroke.beat, stroke.at, stroke.instrument

@@ -18,7 +18,7 @@ from shared.passages import Stroke
 from shared.sticking import OTHER, STICKINGS
 
 DRUMS = ("kick", "floor-tom", "snare", "mid-tom", "high-tom", "ride", "closed-hat", "open-hat", "crash")
-"""What a stroke of a fill can be played on, from the bottom of the staff up."""
+"""The drums that a stroke of a fill can be played on, from the bottom of the staff up."""
 
 LEFT_TO_RIGHT = ("open-hat", "closed-hat", "crash", "snare", "high-tom", "mid-tom", "floor-tom", "ride")
 """How the drums of the hands stand before a right-hander (common practice)."""

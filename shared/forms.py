@@ -18,7 +18,7 @@ TRIES = 60
 
 
 class FormError(UserError, ValueError):
-    """What no chart can be made of."""
+    """Fills or figures of which no chart can be made."""
 
 
 @dataclass(frozen=True)

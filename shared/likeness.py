@@ -110,7 +110,7 @@ def likeness(first: Figure, second: Figure) -> float:
 
 
 LATER = 0.5
-"""What a displacement by one beat counts in ``bars_apart``: less than most exchanges, for the figures stay."""
+"""The distance of a displacement by one beat in ``bars_apart``: less than most exchanges, for the figures stay."""
 
 
 def bars_apart(first: Sequence[Figure | None], second: Sequence[Figure | None]) -> float:

@@ -65,7 +65,7 @@ class _Struck:
 
 
 def cautions(fill: Fill, tempo: float, lead: str = "R") -> tuple[Caution, ...]:
-    """What can hardly be played at a tempo (beats a minute) with a leading hand, in the order of time.
+    """The cautions for a fill at a tempo (beats a minute) with a leading hand, in the order of time.
 
     Each kind is told once for a beat.
     """
@@ -100,6 +100,7 @@ def _one_hand(fill: Fill, strokes: list[_Struck]) -> Iterator[Caution]:
     for before, after in pairwise(strokes):
         gap = after.time - before.time
         if before.drum != after.drum:
+            # On another drum a new row begins: the stick is lifted between them.
             row = 1
             if gap < needed(before.drum, after.drum):
                 words = f"{_hand(after)} from the {_title(before.drum)} to the {_title(after.drum)}"

@@ -66,7 +66,7 @@ def fills_apart(first: Fill, second: Fill) -> float:
 def variations(
     fill: Fill, allowed: Iterable[Figure], tempo: float, kept: Sequence[Fill] = (), lead: str = "R", most: int = MOST
 ) -> tuple[Variation, ...]:
-    """What one step makes of a fill, of ``allowed`` figures only, playable at a tempo; each of its kind in turn.
+    """The fills that one step makes of a fill, of ``allowed`` figures only, playable at a tempo; each kind in turn.
 
     ``kept`` are fills that the player has already: none of them is offered.
     """

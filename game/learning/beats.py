@@ -1,4 +1,7 @@
-"""Reads the log's rows as answered bars, with figures by their places in the level and ways of playing by numbers."""
+"""Turns rows of the log into the numbers that the coach works with: beats, with figures by their places in the level.
+
+Rows of figures that the level does not have, and of reading and playing, are left out here, and nowhere else.
+"""
 
 from collections.abc import Iterable, Iterator
 from itertools import groupby
@@ -10,14 +13,15 @@ from shared.bars import METERS, SINGLE_BEATS
 from shared.levels import Level
 
 TRY = attrgetter("at", "bar", "attempt")
-"""What the rows of one try at a bar have in common, and no others."""
+"""The fields that the rows of one try at a bar have in common, and those of no other try."""
 
 SKIPPED, ELSEWHERE = -1, -2
 """Said nothing; said a figure that the level does not hold."""
 
 
 SLOWER_BY, FARTHEST = 0.5, 1.5
-"""What hearings slower than asked count for, and the most that a tempo outside the level's counts, in its width."""
+"""How far hearings slower than asked count as a slower tempo, and the farthest that a tempo may lie from the level's
+middle one; both as shares of the level's range of tempi."""
 
 
 class Beat(NamedTuple):
@@ -52,7 +56,7 @@ class Beat(NamedTuple):
 
     @property
     def most_said(self) -> int:
-        """What was said, of a class by most."""
+        """The figure that was said, of a class by most."""
         return max(self.said, key=lambda pair: pair[1])[0]
 
     @property
@@ -93,6 +97,7 @@ class AnswerReader:
                 beats: dict[int, tuple[int, bool]] = {}
                 for row in rows:
                     right = row.said == row.heard and row.share > 0.5
+                    # A class has several rows for a beat: that most named it outweighs what the others said.
                     if right or row.beat not in beats:
                         beats[row.beat] = self._places[row.heard], right
                 yield [(heard, right, at) for heard, right in beats.values()]

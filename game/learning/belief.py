@@ -1,5 +1,6 @@
-"""What is believed of a player on a level, but for what the whole log tells: the memory over days and the staircase.
+"""The coach's belief about a player on a level: learning curves, mix-ups, recent answers, and its own track record.
 
+What needs the whole log, the memory over days and the staircase, is not in it.
 A belief begins at some answer of the log and lives through every one after it.  The coach begins a new one every so
 many answers and goes over to it once it has lived long enough: so the same log always gives the same belief, however
 long it is, and however much of it was lived through at once.
@@ -24,7 +25,7 @@ from game.learning.steps import Steps
 Floats = NDArray[np.float64]
 
 SECOND_COUNTS = 0.7
-"""What a second wrong figure counts as a mix-up against the first."""
+"""The weight of a second wrong figure as a mix-up, against that of the first."""
 
 
 class Lived(NamedTuple):
@@ -66,9 +67,11 @@ class Belief:
         forgotten = lived.forgotten[heard]
         chances = right_chances(lived.ringing[heard], np.array([eased(beat) for beat in bar]))
         abilities = self.curves.trait_abilities(heard, forgotten)
+        # The prediction is noted before the answer is learned from: afterwards it would be no prediction.
         self.track.note(bar, (abilities * chances).sum(axis=(1, 2)).tolist())
         evidence = self._weighing.weigh(bar, chances, abilities)
         self.curves.absorb(heard, evidence.likelihood, forgotten, np.ones(len(bar)))
+        # In this order: whether a pair was slowed is decided by the counts as they stood when the bar was asked.
         self.slowed.note(heard.tolist(), bar[0].tempo, self.recent)
         self.recent.note(bar, places)
         for beat, counts in zip(bar, evidence.counts.tolist(), strict=True):

@@ -1,4 +1,8 @@
-"""The coach: asks, marks, and believes what the log of answers bears out, nothing else."""
+"""The coach of one player on one level: chooses each bar, marks the answers, and learns from them.
+
+It puts the parts of this package together.  Everything it believes follows from the log of answers, so that a coach
+that replays the log is the same as the one that was there.
+"""
 
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
@@ -32,16 +36,17 @@ from shared.orchestration import ORCHESTRATIONS, groove_figure
 Floats = NDArray[np.float64]
 
 DRAWS = 400
-"""Draws from the posterior that a forecast is mixed over."""
+"""The draws from the posterior that a forecast is the mean of: enough for its percentages to stand still."""
 
 FIRST_HEARINGS = 3
-"""How often a new figure is heard the easy way."""
+"""The first hearings of a figure, for which bars are played the plainest way."""
 
 HOUR = 3600.0
-"""How far ahead figures are chosen: what is known only right after it was heard is not known."""
+"""Figures are chosen by what will be known so many seconds from now: what is known only right after it was heard is
+not known."""
 
 SURELY = 0.8
-"""The chance of each figure's being known from which a level holds."""
+"""The probability of being known that every figure must have for the level to hold."""
 
 ORDERS = 6
 """How many orders of a bar's figures are tried for the one that spreads them best over the beats."""
@@ -145,6 +150,8 @@ class Coach:
 
     def _question(self, now: float, before: Question | None = None) -> Question:
         """The question to put next, or after another one whose bar sounds right ``before``, played as that one is."""
+        # A generator for each question, and not one for all: a coach that replays the log, and has asked nothing, then
+        # draws the same as the one that was there.
         random = Random(f"{self.seed}/{self._memory.bars}/{self._asked}")
         plan = self.steps.plan(self.begin, self._recall(now).tolist(), random)
         chosen = self._chosen(now, random, plan)
@@ -155,6 +162,7 @@ class Coach:
         if before is not None:
             setting = replace(before.setting, seed=setting.seed)
         places = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
+        # A fill asks one or two beats: of the figures, which come most wanted first, the first ones get them.
         chosen = chosen[: len(places)]
         figures = [choice.figure for choice in chosen]
         if before is None:
@@ -217,6 +225,7 @@ class Coach:
         Raises ``CoachError``, and leaves everything as it was, for what cannot be an answer.
         """
         self._check_time(now, self._clock)
+        # Everything is checked before anything is learned, so that a refused answer leaves no trace.
         offered = set(question.choices)
         if question.choices != tuple(figure for figure in self.level.figures if figure in offered):
             raise CoachError(f"question: it was asked for another level than {self.level.name}")
@@ -231,6 +240,7 @@ class Coach:
         self._answered_at = self._clock = now
         self._last_bar, self._asked = question.bar.count, 0
         self._last_memory = question.memory
+        # A second try has the reason of the first, which would look like the same reason given twice.
         if attempt == 1:
             self._reasons.append(question.reason)
         return mark
@@ -273,6 +283,7 @@ class Coach:
         hearings = self.level.exam.hearings
         odds = self._belief.track.set_right(np.log(known / (1 - known)), hearings, held, random)
         chances = 1 / (1 + np.exp(-odds))
+        # Which figures come once more than others is drawn anew for each paper, as it is for a real one.
         papers = random.permuted(np.tile(np.arange(chances.shape[1]), (DRAWS, 1)), axis=1)
         items = np.resize(np.arange(chances.shape[1]), questions)
         return forecast_from(np.take_along_axis(chances, papers, axis=1)[:, items], pass_mark, 1 / chances.shape[1])
@@ -281,6 +292,7 @@ class Coach:
     def _check_time(now: float, last: float) -> None:
         if not isfinite(now):
             raise CoachError(f"now: found {now}; give the time in seconds since the epoch")
+        # A belief is a state at a time: to go back would need one that nobody has kept.
         if now < last:
             raise CoachError(f"now: found {now:.3f}, which is before the last question or answer at {last:.3f}")
 

@@ -1,4 +1,4 @@
-"""What time does to a figure: a memory strength each, what is due, and how much is undone by now.
+"""Models forgetting over days: the strength of each figure's memory, which figures are due, how much is forgotten now.
 
 The first answer to a figure after a break of hours is a review; what follows in the same sitting is
 practice, which tells nothing of days.  Strengths and intervals come from the ``fsrs`` package, with its
@@ -29,8 +29,9 @@ DUE_RECALL = 0.9
 """Reviews are due when recall has sunk to this."""
 
 OVERLAID = 0.012
-"""What each bar without a figure undoes of it: other figures overlay it."""
+"""The share of a figure that each bar without it undoes: interference, as other figures overlay it."""
 
+# Chosen so that ``retained`` is DUE_RECALL exactly when as many days have passed as the strength says, as in FSRS 6.
 _FACTOR = DUE_RECALL ** (-1 / FSRS_DEFAULT_DECAY) - 1
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _NEVER = -1e18
@@ -51,6 +52,8 @@ class Memory:
         self._last_heard = [_NEVER] * figures
         self._last_bar = [0] * figures
         self._cards: list[Card | None] = [None] * figures
+        # Without its steps of minutes, which the coach has its own rules for, and without its chance: a replay must
+        # give the same.
         self._scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
 
     def note_bar(self, beats: Iterable[Glance]) -> None:
@@ -60,6 +63,7 @@ class Memory:
             self._note(figure, right, at)
 
     def _note(self, figure: int, right: bool, at: float) -> None:
+        # Once a sitting: what was heard a minute ago is remembered by everybody, and tells nothing of days.
         if at - self._last_heard[figure] >= BREAK_SECONDS:
             self._review(figure, right, at)
         self.heard[figure] += 1

@@ -1,4 +1,4 @@
-"""How a level begins for a player: nothing is asked before it was met, and more is asked as it is earned.
+"""Decides how a new figure is brought in: which is met next, and in which of four steps it is asked.
 
 A new figure is asked in four steps: alone in its bar and between the two that are most alike, alone among all that
 were met, with one other, on any of the beats.  A right answer earns the next step, a mistake goes one back.  Whoever
@@ -38,10 +38,10 @@ MOST_SOUNDED = 12
 """So many bars at most sound a level out."""
 
 SLIP = 0.12
-"""How often a figure that is known from before is still named wrong."""
+"""P(named wrong | known from before): a slip."""
 
 GUESSED = 0.25
-"""How often an unknown figure is named right: by its density it is told from most, and guessed among the rest."""
+"""P(named right | not known): by its density it is told from most, and guessed among the rest."""
 
 CLEAR = 0.85
 """From this probability on it is clear whether a figure is known."""
@@ -52,7 +52,7 @@ TRIES = 5
 
 @dataclass(frozen=True)
 class BarPlan:
-    """What the next bar is to be, figures by their places in the level.
+    """The plan of the next bar, figures by their places in the level.
 
     ``meets`` are to be met first; ``wanted`` are asked for certain; ``beside`` come with them, given or asked; the bar
     holds none but those ``among``.  So many ``beats`` are asked (None: all that can be), each with the ``choices``;
@@ -90,6 +90,7 @@ class Course:
         """After an answer to it, where it was asked in a step."""
         if not self.met:
             return replace(self, tries=(*self.tries, right)[-TRIES:])
+        # Right between two alone may be luck: it earns the next step, and settles nothing.
         full = step > BETWEEN_TWO
         if right:
             run = max(self.run, 0) + full
@@ -211,6 +212,8 @@ class Steps:
             for right in course.tries:
                 ratio *= (1 - SLIP) / guessed if right else SLIP / (1 - guessed)
             odds.append(ratio)
+        # Expectation and maximisation in turn: the share of known figures says how likely each is, and these say the
+        # share, with one known and one unknown figure added (Laplace's rule).  Ten rounds are more than enough.
         share = 0.5
         for _ in range(10):
             chances = [share * ratio / (share * ratio + 1 - share) for ratio in odds]
@@ -275,6 +278,7 @@ class Steps:
             return False
         right, asked = (sum(counts) for counts in zip(*self.bars, strict=True))
         last_right, last_asked = self.bars[-1]
+        # Reckoned with one more mistake, before it is made: nobody is to fall below the floor at all.
         too_low = len(self.bars) == WINDOW - 1 and right < FLOOR * (asked + 1)
         return too_low or last_right < last_asked / 2
 
@@ -296,7 +300,7 @@ class Steps:
         return min((distance(figures[figure], figures[place]) for place in others if place != figure), default=0.0)
 
     def _plainness(self, place: int) -> tuple[float, int, int]:
-        """What is met first: what the level says, then what divides the beat least and has the fewest strokes.
+        """The order of meeting: as the level says, then what divides the beat least and has the fewest strokes.
 
         A silent beginning counts as a stroke: it is as much to be heard.
         """
@@ -307,7 +311,7 @@ class Steps:
 
 
 class Earlier:
-    """What old answers tell, read quickly: which figures were met, and how they went last."""
+    """A quick reading of old answers: which figures were met, and how they went last."""
 
     def __init__(self, level: Level) -> None:
         self._level = level

@@ -247,6 +247,7 @@ MIGRATIONS: tuple[Migration, ...] = (
 def statements(sql: str) -> Iterator[str]:
     """The single statements of some SQL, so that they can run inside one transaction."""
     statement = ""
+    # Not ``executescript``: it would commit the transaction that the upgrade stands in.
     for line in sql.splitlines(keepends=True):
         statement += line
         if sqlite3.complete_statement(statement):
@@ -292,7 +293,8 @@ def tables_of(connection: sqlite3.Connection) -> dict[str, str]:
 
 
 def expected_tables(version: int, steps: Sequence[Migration] = MIGRATIONS) -> dict[str, str]:
-    """What ``tables_of`` must find in a sound file of that version."""
+    """The tables that a sound file of that version has, as ``tables_of`` tells them."""
+    # Made by the same steps, so that no second account of the tables can go out of date.
     model = sqlite3.connect(":memory:", isolation_level=None)
     try:
         upgrade(model, [step for step in steps if step.version <= version])

@@ -1,4 +1,4 @@
-"""What a layout is made of: glyphs, blocks and words on a plane measured in staff spaces.
+"""The elements of a layout: glyphs, blocks and words on a plane measured in staff spaces.
 
 x grows to the right from the layout's left edge; y grows **downward** from the middle line of the
 staff, which on a one-line staff is the line.  Every element carries a tone, a name that a painter

@@ -57,6 +57,7 @@ def _voice(part: Part, dress: Dress, up: bool, rests: float | None) -> BeatVoice
 
 
 def _chord(strokes: tuple[Stroke, ...]) -> Chord:
+    # A dictionary, since snare and ghost note share a place: two equal heads are drawn once, in their order.
     heads = {_head(INSTRUMENTS[stroke.instrument]): None for stroke in strokes}
     return Chord(tuple(heads), any(stroke.accent for stroke in strokes))
 

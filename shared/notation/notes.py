@@ -118,6 +118,7 @@ class VoiceEngraver:
         self.voice = voice
         self.tone = voice.tone
         self.place = place
+        # -1 where stems go up, since y grows downward: outward from the heads is towards smaller y.
         self.side = -1 if voice.up else 1
         self.stem = STEM_UP if voice.up else 0.0
         chords = iter(voice.chords)

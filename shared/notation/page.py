@@ -32,7 +32,7 @@ NOTE = Chord((Head(0.0),))
 
 @dataclass(frozen=True)
 class Dress:
-    """What goes with the notes.
+    """The dress of a bar: everything that goes with its notes.
 
     ``spelled`` says how to write figures that are not to have their usual spelling; ``count`` asks for
     the count under the notes; ``hands`` gives the sticking to show under it; ``opening`` asks for clef
@@ -66,6 +66,7 @@ def lay_out_bar(
 
     ``tones`` gives each beat a tone, such as ``right``; all are ``ink`` without it.
     """
+    # Beats that are empty have a tone too: the places of figures and tones stay the same.
     tones = tones or [INK] * len(figures)
     beats = tuple(zip(figures, tones, strict=True))
     return lay_out(

@@ -85,6 +85,7 @@ def beat_width(rows: Iterable[Iterable[Ink]]) -> float:
 
 
 def _needed(row: list[Ink]) -> float:
+    # Each pair of neighbours asks for a width of the beat at which they clear each other; the widest is needed.
     gaps = (
         (right - left + CLEAR) / (later - earlier)
         for (earlier, _, right), (later, left, _) in pairwise(row)

@@ -66,7 +66,7 @@ class WordRow:
 
 @dataclass(frozen=True)
 class Signs:
-    """What stands at a bar of a longer piece besides its notes.
+    """The signs at a bar of a longer piece, besides its notes.
 
     ``number`` is the bar's number as it is shown, ``begins`` and ``ends`` a stretch that is repeated, ``final`` the
     last bar of all, ``dynamic`` one of ``DYNAMICS``; ``like_before`` has the sign for a bar like the one before it in
@@ -86,7 +86,7 @@ NO_SIGNS = Signs()
 
 @dataclass(frozen=True)
 class StaffPlan:
-    """What is to be written on one staff.
+    """The plan of one staff: everything that is to be written on it.
 
     ``voices`` are (beat from 0, voice); ``opening`` the meter whose clef and time signature open the
     staff, or None, without the time signature where it is not ``timed``; ``closed`` asks for a bar line at

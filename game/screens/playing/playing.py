@@ -45,7 +45,7 @@ NOTHING_CAME = {
     PADS: "{on} Are they switched on, and do they send notes? Choose what you play on (D).",
     MICROPHONE: "Strike nearer to the microphone, or choose another (D).",
 }
-"""What to do where nothing came in."""
+"""The advice where nothing came in, by what was played on."""
 
 WIRELESS_FROM = 0.12
 """An offset of so many seconds is no habit of a player's: then the sound itself is late."""
@@ -151,6 +151,7 @@ class PlayBar(Screen):
             self.context.microphone.stop()
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
+        # Here too, for the page comes back on top after the notice that a take could not be kept.
         if self._to_keep:
             self._keep(self._to_keep)
         if self._run:

@@ -77,7 +77,7 @@ class Way(Enum):
 
 
 class Reader(Protocol):
-    """What reads strokes into figures: ``audio.reading.read``."""
+    """The function that reads strokes into figures: ``audio.reading.read`` for one."""
 
     def __call__(
         self, take: Strokes, figures: Sequence[Figure], tempo: float, beats: int, device: Device, /, *, cued: int
@@ -226,6 +226,7 @@ class Playing:
         Strokes while the bar was heard, and long after its end, are left out.  ``measured``: no delay of the sound is
         in their times.
         """
+        # Whoever drums along while the bar is heard first has not begun the take yet.
         strokes = tuple(self.instrument.stroke(one, run.begins) for one in struck if run.alone < one.seconds < run.ends)
         beats = run.rounds * self.bar.meter.beats
         found = self._read(strokes, self._readable, self.tempo, beats, self.device, cued=CUED)
@@ -250,6 +251,7 @@ class Playing:
             self._kept(strokes, at),
             tuple(self._answers(reading, at)),
         )
+        # A take that could not be read well says nothing of the sound's delay either.
         if not found.verdict:
             self.device, self._before = self.device.after(found), told
         self.tempo = self._next_tempo(self.played)
@@ -360,7 +362,7 @@ class Playing:
 
 
 def read_figures(level: Level) -> tuple[Figure, ...]:
-    """What a beat of a take may be: the level's figures, those of their usual grids, and silence."""
+    """The figures that a beat of a take may be: the level's, those of their usual grids, and silence."""
     grids = {figure.grid for figure in level.figures if figure.grid.name in WIDELY_READ}
     near = [figure for figure in vocabulary().figures if figure.grid in grids]
     return tuple(dict.fromkeys((*level.figures, *near, Figure((), level.meter.compound))))
@@ -400,6 +402,8 @@ def _placed(played: Played, placed: Placed, bar: int) -> passages.Stroke:
     """A stroke as it was played, in a passage."""
     place = played.place_of(placed)
     beat = min(max(floor(place), 0), played.bar.meter.beats - 1)
+    # To the nearest tick of a MIDI file, and the rest as a movement in seconds: so it sounds as it was played, and can
+    # be written down as well.
     at = min(max(Fraction(place - beat).limit_denominator(480), Fraction(0)), Fraction(479, 480))
     moved = (place - beat - float(at)) * played.beat_seconds
     drum, velocity = placed.stroke.drum or "snare", max(AUDIBLE, placed.stroke.velocity)
