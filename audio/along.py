@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from audio.click import CLICK, LIKE, best_place, without
 from audio.onsets import Samples, onsets
 from audio.synthesis import RATE
-from shared.strokes import Stroke, Take
+from shared.strokes import Take, TakeStroke
 
 EARLIEST, LATEST = -0.3, 0.7
 """How many seconds before and after the guess the passage may have begun in the recording."""
@@ -93,7 +93,7 @@ def _as_recorded(recorded: Samples, sounded: Sounded, began: float) -> Samples:
 def _strokes(samples: Samples, began: float, alone: float) -> Take:
     found = onsets(samples)
     return tuple(
-        Stroke(onset.seconds - began, velocity=onset.strength) for onset in found if onset.seconds - began > alone
+        TakeStroke(onset.seconds - began, velocity=onset.strength) for onset in found if onset.seconds - began > alone
     )
 
 

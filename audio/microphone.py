@@ -57,7 +57,7 @@ class Capture(Protocol):
         """Let go of it."""
 
 
-class System(Protocol):
+class MicrophoneSystem(Protocol):
     """The microphones of this machine, or a test's."""
 
     def names(self) -> list[str]:
@@ -82,10 +82,10 @@ class Microphone:
     """Takes sound down.  Frames are counted, never timed by when a chunk comes: chunks come late and in bunches."""
 
     def __init__(
-        self, open_system: Callable[[], System] | None = None, clock: Callable[[], float] = time.perf_counter
+        self, open_system: Callable[[], MicrophoneSystem] | None = None, clock: Callable[[], float] = time.perf_counter
     ) -> None:
         self._open_system, self._clock = open_system or SdlMicrophones, clock
-        self._system: System | None = None
+        self._system: MicrophoneSystem | None = None
         self._capture: Capture | None = None
         self._lock = Lock()
         self._chunks: list[bytes] = []

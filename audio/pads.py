@@ -46,7 +46,7 @@ class Port(Protocol):
         """Let go of the input."""
 
 
-class System(Protocol):
+class PadSystem(Protocol):
     """The MIDI of this machine, or a test's."""
 
     def inputs(self) -> list[str]:
@@ -59,9 +59,9 @@ class System(Protocol):
 class Pads:
     """What is struck on pads.  The system is first asked when a name is wanted or an input is opened."""
 
-    def __init__(self, open_system: Callable[[], System] | None = None) -> None:
+    def __init__(self, open_system: Callable[[], PadSystem] | None = None) -> None:
         self._open_system = open_system or PortMidi
-        self._system: System | None = None
+        self._system: PadSystem | None = None
         self._port: Port | None = None
         self._last: dict[int, float] = {}
         self.name = ""

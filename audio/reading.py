@@ -19,8 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.figures import Figure
-from shared.reading import CHANGE, NOTHING, SLOWER, WANDER, Device, Placed, ReadBeat, Reading, upper
-from shared.strokes import Stroke, Take
+from shared.reading import CHANGE, NOTHING, SLOWER, WANDER, Habits, Placed, ReadBeat, Reading, upper
+from shared.strokes import Take, TakeStroke
 
 Floats = NDArray[np.float64]
 
@@ -120,7 +120,7 @@ class Hypotheses:
         return Hypotheses(offset, self.spread.repeat(3), self.pace.repeat(3), self.prior.repeat(3))
 
 
-def grid_for(device: Device, pace_sd: float = 0.0) -> Hypotheses:
+def grid_for(device: Habits, pace_sd: float = 0.0) -> Hypotheses:
     """The cells worth trying for a device; ``pace_sd`` is the standard deviation of the tempo, as a share of it."""
     steps = max(2, int(np.ceil(3 * device.sd / OFFSET_STEP)))
     offsets = np.linspace(-3, 3, 2 * steps + 1) if device.sd else np.zeros(1)
@@ -312,11 +312,11 @@ def confused(figures: tuple[Figure, ...], spread: float) -> float:
 
 
 def read(
-    take: Sequence[Stroke],
+    take: Sequence[TakeStroke],
     figures: Sequence[Figure],
     tempo: float,
     beats: int,
-    device: Device | None = None,
+    device: Habits | None = None,
     source: Source = KEYS,
     cued: int = 0,
 ) -> Reading:
@@ -330,12 +330,12 @@ def read(
 
 
 def follow(
-    take: Sequence[Stroke],
+    take: Sequence[TakeStroke],
     figures: Sequence[Figure],
     tempo: float,
     beats: int,
     bar: int,
-    device: Device | None = None,
+    device: Habits | None = None,
     source: Source = KEYS,
     cued: int = 0,
     pace_sd: float = 0.02,
@@ -344,7 +344,7 @@ def follow(
 
     ``pace_sd`` is how far the tempo may be off at first, as a share of it; 0 for the tempo of a click.
     """
-    device = device or Device()
+    device = device or Habits()
     strokes = tuple(sorted(take, key=lambda stroke: stroke.seconds))
     reader = _Reader(strokes, tuple(figures), beats, source, cued, 60 / tempo, device, pace_sd)
     # Strokes of the count-in alone are no take.
@@ -366,7 +366,7 @@ class _Reader:
         source: Source,
         cued: int,
         beat: float,
-        device: Device,
+        device: Habits,
         pace_sd: float,
     ) -> None:
         self.figures, self.beats, self.source, self.cued = figures, beats, source, cued
@@ -415,7 +415,7 @@ class _Reader:
         else:
             self.start += count * self.beat
             sd = hypot(sd, WANDER / 2)
-        self.device = Device(offset, sd, spread, max(spread_sd, CHANGE))
+        self.device = Habits(offset, sd, spread, max(spread_sd, CHANGE))
         self.done += count
 
     def reading(self) -> Reading:
@@ -446,7 +446,7 @@ class _Reader:
         )
 
 
-def _told(strokes: list[Stroke], span: BeatRun, solved: Solved, beats: range) -> list[ReadBeat]:
+def _told(strokes: list[TakeStroke], span: BeatRun, solved: Solved, beats: range) -> list[ReadBeat]:
     """Some beats of a span as they were read: the figures that are sure enough, and the place of each stroke."""
     figures = span.plan[beats[0]].figures
     grid = solved.grid

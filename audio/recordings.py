@@ -13,8 +13,8 @@ from audio.synthesis import RATE
 from audio.takes import Recording
 from shared.errors import UserError
 from shared.figures import Figure
-from shared.reading import Device, Reading
-from shared.strokes import Stroke, Take
+from shared.reading import Habits, Reading
+from shared.strokes import Take, TakeStroke
 
 EXACT = 0.0008
 """A count-in whose strokes lie so near even places, in seconds (root mean square), was not played by hand."""
@@ -22,10 +22,10 @@ EXACT = 0.0008
 UNEVEN, OTHER_TEMPO = 0.15, 0.04
 """How uneven the beats of a count-in may be, and how far its tempo may differ from the one given, as shares."""
 
-ALONG = Device(0.0, 0.03)
+ALONG = Habits(0.0, 0.03)
 """The assumptions about a player who plays to a click, or to a count-in of the take's own."""
 
-FROM_THE_START = Device(0.0, 0.04)
+FROM_THE_START = Habits(0.0, 0.04)
 """The assumptions where the file begins with its first beat."""
 
 OWN_PACE = 0.03
@@ -82,7 +82,7 @@ def read_recording(
     if isinstance(take, Recording):
         strokes = _without_click(take.samples, strokes, count_in, counted)
     # From here on the first beat of the first bar is at 0, and the count-in at negative times.
-    played = [Stroke(s.seconds - count_in.start, s.hand, s.drum, s.velocity) for s in strokes]
+    played = [TakeStroke(s.seconds - count_in.start, s.hand, s.drum, s.velocity) for s in strokes]
     after = [stroke.seconds for stroke in played[counted:]]
     if not after:
         raise UnreadableError(f"nothing came in after the count-in of {counted}; record the take again")
@@ -103,7 +103,7 @@ def _believed(reading: Reading, count_in: CountIn, counted: int) -> bool:
 
 
 def _read(
-    played: list[Stroke],
+    played: list[TakeStroke],
     figures: tuple[Figure, ...],
     count_in: CountIn,
     beats: int,
@@ -121,12 +121,12 @@ def _read(
 
 def struck(recording: Recording) -> Take:
     """The strokes of a sound, with their strength as velocity."""
-    return tuple(Stroke(onset.seconds, velocity=onset.strength) for onset in onsets(recording.samples))
+    return tuple(TakeStroke(onset.seconds, velocity=onset.strength) for onset in onsets(recording.samples))
 
 
 def _gathered(take: Take) -> Take:
     """The strokes of a take in the order of time, those of several drums struck together as one, the strongest."""
-    kept: list[Stroke] = []
+    kept: list[TakeStroke] = []
     for stroke in sorted(take, key=lambda stroke: stroke.seconds):
         if kept and stroke.drum != kept[-1].drum and stroke.seconds - kept[-1].seconds < TOGETHER:
             kept[-1] = max(kept[-1], stroke, key=lambda stroke: stroke.velocity)
@@ -135,7 +135,7 @@ def _gathered(take: Take) -> Take:
     return tuple(kept)
 
 
-def find_count_in(strokes: Sequence[Stroke], tempo: float | None, counted: int) -> CountIn:
+def find_count_in(strokes: Sequence[TakeStroke], tempo: float | None, counted: int) -> CountIn:
     """The count-in: the first ``counted`` strokes, which must be even and go at ``tempo`` if that is given."""
     times = np.array([stroke.seconds for stroke in strokes[:counted]])
     if len(times) < counted:
@@ -191,7 +191,7 @@ def _without_click(samples: Samples, strokes: Take, count_in: CountIn, counted: 
         return strokes  # no click, or strokes that sound as it does
     rest = without(samples, [click] * len(found), found)
     quiet = count_in.start - 0.5 * count_in.beat
-    later = tuple(Stroke(o.seconds, velocity=o.strength) for o in onsets(rest) if o.seconds > quiet)
+    later = tuple(TakeStroke(o.seconds, velocity=o.strength) for o in onsets(rest) if o.seconds > quiet)
     return (*strokes[:counted], *later)
 
 

@@ -14,7 +14,7 @@ from audio.synthesis import RATE
 from shared.errors import UserError
 from shared.files import shown
 from shared.instruments import INSTRUMENTS
-from shared.strokes import Stroke, Take
+from shared.strokes import Take, TakeStroke
 
 LONGEST = 600.0
 """How long a take may last, in seconds."""
@@ -213,7 +213,7 @@ def _midi(place: Path, size: int) -> Take:
     return strokes
 
 
-def _note_ons(place: Path) -> list[Stroke]:
+def _note_ons(place: Path) -> list[TakeStroke]:
     from mido import MidiFile
 
     # Of drums that share a key, such as snare and ghost note, the first of the table has the last word.
@@ -230,7 +230,7 @@ def _note_ons(place: Path) -> list[Stroke]:
         for message in file:
             now += message.time
             if message.type == "note_on" and message.velocity > 0:
-                strokes.append(Stroke(now, None, drums.get(message.note), message.velocity / 127))
+                strokes.append(TakeStroke(now, None, drums.get(message.note), message.velocity / 127))
     except TakeError:
         raise
     except Exception as error:

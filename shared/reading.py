@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import exp, hypot, log
 
 from shared.figures import Figure
-from shared.strokes import Stroke
+from shared.strokes import TakeStroke
 
 NOTHING, SLOWER, UNCLEAR = "nothing came in", "play it slower", "no figures can be made out"
 """Why a take is not judged, or not well: no stroke; strokes too uneven to tell figures apart; a sound that is none."""
@@ -22,7 +22,7 @@ CHANGE = 0.15
 
 
 @dataclass(frozen=True)
-class Device:
+class Habits:
     """A player's habits on a device, as earlier takes or a calibration tell them.
 
     ``offset`` is how late all strokes of a take come, in seconds: delay of the sound and habit together; ``sd`` how
@@ -36,7 +36,7 @@ class Device:
     spread: float = 0.03
     spread_sd: float = 0.45
 
-    def after(self, reading: "Reading") -> "Device":
+    def after(self, reading: "Reading") -> "Habits":
         """The habits by what is known after one more take, whose reading must have been made with this device."""
         if not reading.strokes:
             return self
@@ -59,7 +59,7 @@ class Placed:
     off; both are None for a stroke that belongs to no place, or in a beat that is not sure.
     """
 
-    stroke: Stroke
+    stroke: TakeStroke
     at: Fraction | None = None
     late: float | None = None
 
@@ -92,7 +92,7 @@ class Reading:
     """A whole take.
 
     ``tempo`` is in beats a minute, at the end of the take where it was followed.  ``offset`` and ``spread`` are as
-    in ``Device``, with the standard deviation of the offset and that of the spread's natural logarithm.  ``evidence``
+    in ``Habits``, with the standard deviation of the offset and that of the spread's natural logarithm.  ``evidence``
     is how much better figures explain the strokes than strokes at any time would: the natural logarithm of the ratio
     of probabilities.  ``verdict`` is empty, ``NOTHING``, ``SLOWER`` or ``UNCLEAR``.
     """

@@ -8,7 +8,7 @@ EVEN = 0.7
 
 
 @dataclass(frozen=True)
-class Stroke:
+class TakeStroke:
     """One stroke that was played.
 
     ``seconds`` is its time on the clock of the sound it was played to, from the start of that sound; it may be
@@ -30,5 +30,5 @@ class Stroke:
             raise ValueError(f"a stroke's velocity {self.velocity}: choose from 0 to 1")
 
 
-Take = tuple[Stroke, ...]
+Take = tuple[TakeStroke, ...]
 """The strokes of one take, in the order of time."""

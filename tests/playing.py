@@ -9,7 +9,7 @@ import numpy as np
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.levels import vocabulary
-from shared.strokes import Stroke, Take
+from shared.strokes import Take, TakeStroke
 
 
 def grids(*names: str) -> tuple[Figure, ...]:
@@ -47,4 +47,4 @@ def played(
     places = [Fraction(k) for k in range(-cued, 0)]
     places += [number + onset for number, figure in enumerate(chosen) for onset in figure.onsets]
     times = sorted(float(place) * beat + offset + rng.normal(0, spread) for place in places)
-    return Played(tuple(Stroke(float(time)) for time in times), chosen, offset)
+    return Played(tuple(TakeStroke(float(time)) for time in times), chosen, offset)

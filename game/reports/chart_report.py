@@ -1,6 +1,6 @@
 """A chart on paper: its lines on the five-line staff, and what a player must know to play it."""
 
-from game.reports.sheet import BODY, MARGIN, SMALL, Sheet
+from game.reports.sheet import BODY, MARGIN, SMALL, PrintedSheet
 from shared.charts import Chart
 from shared.notation.chart_page import lay_out_chart
 from shared.orchestration import Setting
@@ -17,7 +17,7 @@ GAP = 5.0
 
 def chart_report(chart: Chart, setting: Setting, title: str, player: str) -> bytes:
     """A chart of fills on a page, as the bytes of a PDF file."""
-    sheet = Sheet(title, f"{player}, {setting.tempo:.0f} beats a minute" if player else "")
+    sheet = PrintedSheet(title, f"{player}, {setting.tempo:.0f} beats a minute" if player else "")
     draw_chart(sheet, chart, setting)
     sheet.gap(2)
     if chart.repeats:
@@ -27,7 +27,7 @@ def chart_report(chart: Chart, setting: Setting, title: str, player: str) -> byt
     return sheet.bytes()
 
 
-def draw_chart(sheet: Sheet, chart: Chart, setting: Setting) -> None:
+def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting) -> None:
     """Draw the lines of a chart where a sheet stands, each as wide as the page."""
     for line in lay_out_chart(chart, setting, ACROSS, width=sheet.width / SPACE):
         space = sheet.width / line.width

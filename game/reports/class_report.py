@@ -1,6 +1,6 @@
 """The lesson of a class as a page to print."""
 
-from game.reports.sheet import Sheet
+from game.reports.sheet import PrintedSheet
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.summary import NO_PAIR, ClassSummary, summary_words
 from game.sessions.progress.plan import DEFERS, PlanStep
@@ -10,7 +10,7 @@ from shared.levels import Level
 
 def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> bytes:
     """What a class heard, mixed up, and is to hear next, as the bytes of a PDF file."""
-    sheet = Sheet(f"Lesson: {room}", f"{level.title}, {day_words(now)}")
+    sheet = PrintedSheet(f"Lesson: {room}", f"{level.title}, {day_words(now)}")
     sheet.text(summary_words(summary), bold=True)
     if summary.scores:
         sheet.text("Points: " + ", ".join(f"{team} {points}" for team, points in summary.scores))
@@ -30,7 +30,7 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
     return sheet.bytes()
 
 
-def _next_step(sheet: Sheet, level: Level, step: PlanStep) -> None:
+def _next_step(sheet: PrintedSheet, level: Level, step: PlanStep) -> None:
     sheet.room(30)
     sheet.text(f"{step.names} side by side, {step.minutes} minutes", bold=True)
     sheet.text(f"{step.played.capitalize()}, from {step.tempo:.0f} beats a minute. {step.why}")

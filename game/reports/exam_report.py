@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from game.reports.sheet import Sheet
+from game.reports.sheet import PrintedSheet
 from game.sessions.exam.outlook import percent
 from game.sessions.exam.playing_part import PlayingResult
 from game.sessions.exam.result import BANDS, BeatResult, ExamResult
@@ -13,7 +13,7 @@ from shared.levels import Level
 
 def exam_report(result: ExamResult, player: str, level: Level, now: float, outlook: Sequence[str]) -> bytes:
     """A finished exam beat by beat, with the forecast's words, as the bytes of a PDF file."""
-    sheet = Sheet(f"Mock exam: {player}", f"{result.title}, {day_words(now)}")
+    sheet = PrintedSheet(f"Mock exam: {player}", f"{result.title}, {day_words(now)}")
     sheet.text(f"{result.right} of {len(result.beats)} beats right: {percent(result.mark)}, {result.band}.", bold=True)
     marks = ", ".join(f"{name} from {result.needed(rule)}" for name, rule in reversed(BANDS))
     sheet.text(f"By the level's marks, of {len(result.beats)} beats: {marks}.")
@@ -35,7 +35,7 @@ def exam_report(result: ExamResult, player: str, level: Level, now: float, outlo
     return sheet.bytes()
 
 
-def _played_table(sheet: Sheet, playing: PlayingResult) -> None:
+def _played_table(sheet: PrintedSheet, playing: PlayingResult) -> None:
     lines = [
         (
             str(beat.bar), str(beat.beat), beat.how, beat.written.count,
@@ -46,7 +46,7 @@ def _played_table(sheet: Sheet, playing: PlayingResult) -> None:
     sheet.table(("Bar", "Beat", "How", "Written", "Played"), (18.0, 18.0, 40.0, 47.0, 47.0), lines)
 
 
-def _table(sheet: Sheet, beats: Sequence[BeatResult]) -> None:
+def _table(sheet: PrintedSheet, beats: Sequence[BeatResult]) -> None:
     lines = [
         (
             str(beat.question), str(beat.beat), beat.heard.count, beat.said.count if beat.said else "nothing",

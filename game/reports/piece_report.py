@@ -1,6 +1,6 @@
 """A round as one piece of music, on paper."""
 
-from game.reports.sheet import MARGIN, SMALL, Sheet
+from game.reports.sheet import MARGIN, SMALL, PrintedSheet
 from shared.charts import Chart
 from shared.levels import Level, spelled
 from shared.notation.engraved import Layout, reach
@@ -14,7 +14,7 @@ def piece_report(chart: Chart, level: Level, player: str, tempo: float) -> bytes
     """The bars in lines, what was missed left empty to be written in, as the bytes of a PDF file."""
     gaps = len(chart.gaps)
     missing = f", {gaps} left to write in" if gaps else ""
-    sheet = Sheet(f"A round of {player}", f"{level.title}, {tempo:.0f} beats a minute{missing}")
+    sheet = PrintedSheet(f"A round of {player}", f"{level.title}, {tempo:.0f} beats a minute{missing}")
     for line in chart.systems(ACROSS):
         layouts = [_laid_out(chart, level, bar) for bar in line]
         above, below = reach(layouts)

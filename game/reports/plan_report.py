@@ -1,6 +1,6 @@
 """A practice plan as a page to print, with boxes to tick."""
 
-from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, Sheet
+from game.reports.sheet import BODY, LEAD, LEADING, MARGIN, SMALL, PrintedSheet
 from game.sessions.progress.plan import Plan, PlanStep, StepKind
 from game.wording import counted, day_words
 
@@ -10,7 +10,7 @@ BOXES = 9.0
 
 def plan_report(plan: Plan, player: str, now: float) -> bytes:
     """A plan for some days, as the bytes of a PDF file."""
-    sheet = Sheet(f"Practice plan: {player}", f"{plan.level.title}, {day_words(now)}, {_day(plan)}")
+    sheet = PrintedSheet(f"Practice plan: {player}", f"{plan.level.title}, {day_words(now)}, {_day(plan)}")
     sheet.text("Tick a box for each day that you did the step.", SMALL)
     for number, step in enumerate(plan.steps, 1):
         sheet.rule()
@@ -21,7 +21,7 @@ def plan_report(plan: Plan, player: str, now: float) -> bytes:
     return sheet.bytes()
 
 
-def _step(sheet: Sheet, plan: Plan, number: int, step: PlanStep) -> None:
+def _step(sheet: PrintedSheet, plan: Plan, number: int, step: PlanStep) -> None:
     sheet.room(36)
     left = sheet.width - plan.days * BOXES
     for day in range(plan.days):

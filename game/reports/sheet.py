@@ -19,7 +19,7 @@ SPACE = 1.35
 """Millimetres of a staff space."""
 
 
-class Sheet:
+class PrintedSheet:
     """``y`` is where the next thing goes, in millimetres from the top of the page."""
 
     def __init__(self, title: str, remark: str = "") -> None:

@@ -11,7 +11,7 @@ from game.data_folder import data_folder
 from game.records import Records
 from game.service import Service, found_or_added
 from game.sessions.hearing.listening import Listening
-from game.sessions.inputs import KEYS, MICROPHONE, PADS, Instrument
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, InputDevice
 from game.sessions.settings.bindings import Bindings
 from shared.orchestration import Setting
 
@@ -40,20 +40,20 @@ class Context(Service):
         return Microphone()
 
     @property
-    def instrument(self) -> Instrument:
+    def instrument(self) -> InputDevice:
         """What the player has chosen to play on."""
         if self.settings.play_on == MICROPHONE:
-            return Instrument(MICROPHONE, self.settings.microphone, {})
+            return InputDevice(MICROPHONE, self.settings.microphone, {})
         return self.struck
 
     @property
-    def struck(self) -> Instrument:
+    def struck(self) -> InputDevice:
         """The pads or keys to play on, where the microphone is of no use."""
         settings = self.settings
         if settings.play_on == PADS:
-            return Instrument(PADS, settings.pads, settings.pad_hands)
+            return InputDevice(PADS, settings.pads, settings.pad_hands)
         left, right = tuple(settings.hand_keys)
-        return Instrument(KEYS, settings.hand_keys, {left: "L", right: "R"})
+        return InputDevice(KEYS, settings.hand_keys, {left: "L", right: "R"})
 
     def close(self) -> None:
         """Let go of every device and the records."""

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from shared.instruments import INSTRUMENTS
-from shared.strokes import EVEN, Stroke
+from shared.strokes import EVEN, TakeStroke
 
 KEYS, PADS, MICROPHONE = SOURCES = ("keys", "pads", "microphone")
 """The sources of strokes: two computer keys; MIDI pads; a drum or practice pad heard by the microphone."""
@@ -28,7 +28,7 @@ class Input:
 
 
 @dataclass(frozen=True)
-class Instrument:
+class InputDevice:
     """What a player plays on: the ``source``, the ``name`` of the device, and the hand of each key or note."""
 
     source: str = KEYS
@@ -39,7 +39,7 @@ class Instrument:
         """Whether an input is a stroke on this: of the keyboard only the two keys are."""
         return one.source == self.source and (self.source != KEYS or one.name in self.hands)
 
-    def stroke(self, one: Input, begins: float) -> Stroke:
+    def stroke(self, one: Input, begins: float) -> TakeStroke:
         """An input as a stroke of a take, in which the bar begins at 0."""
         drum = DRUMS.get(one.name) if one.source == PADS else None
-        return Stroke(one.seconds - begins, self.hands.get(one.name), drum, one.velocity)
+        return TakeStroke(one.seconds - begins, self.hands.get(one.name), drum, one.velocity)

@@ -12,14 +12,14 @@ from audio.reading import KEYS, MICROPHONE, PADS, confused, follow, read, surety
 from shared.bars import Bar
 from shared.counting import parse_bar, parse_figure
 from shared.figures import Figure
-from shared.reading import NOTHING, SLOWER, Device, Reading
-from shared.strokes import Stroke, Take
+from shared.reading import NOTHING, SLOWER, Habits, Reading
+from shared.strokes import Take, TakeStroke
 from tests.playing import SEMIQUAVERS, STAGE_4, WITH_TRIPLETS, grids, played
 
 
 def exact(bar: Bar, tempo: float, late: float = 0.0) -> Take:
     """A bar played to the point, all of it late by so many seconds."""
-    return tuple(Stroke(float(beat + at) * 60 / tempo + late, hand="R") for beat, at in bar.onsets())
+    return tuple(TakeStroke(float(beat + at) * 60 / tempo + late, hand="R") for beat, at in bar.onsets())
 
 
 def counts(reading: Reading) -> list[str | None]:
@@ -43,14 +43,14 @@ def test_whatever_is_played_exactly_is_told_or_not_sure(figures: list[Figure], t
     """No bar played to the point is told as another one."""
     bar = parse_bar("1 2 3 4").with_figures(dict(enumerate(figures)))
     take = exact(bar, tempo)
-    reading = read(take, WITH_TRIPLETS, tempo, 4, Device(0, 0.015))
+    reading = read(take, WITH_TRIPLETS, tempo, 4, Habits(0, 0.015))
     if take:
         assert all(told in (None, meant) for told, meant in zip(reading.figures, figures, strict=True))
 
 
 def test_an_early_stroke_belongs_to_its_beat() -> None:
     """A stroke before its beat's beginning is that beat's, early."""
-    take = [Stroke(0.0), Stroke(0.75 - 0.03), Stroke(1.5), Stroke(2.25)]
+    take = [TakeStroke(0.0), TakeStroke(0.75 - 0.03), TakeStroke(1.5), TakeStroke(2.25)]
     reading = read(take, SEMIQUAVERS, 80, 4)
     assert counts(reading) == ["1", "2", "3", "4"]
     assert reading.beats[1].strokes[0].late == pytest.approx(-0.03, abs=0.012)
@@ -58,11 +58,11 @@ def test_an_early_stroke_belongs_to_its_beat() -> None:
 
 def test_a_take_without_a_stroke_is_nothing() -> None:
     """Silence is no bar of rests: nothing of it is told."""
-    for take in ((), (Stroke(-9.0),)):
+    for take in ((), (TakeStroke(-9.0),)):
         reading = read(take, SEMIQUAVERS, 80, 4)
         assert reading.figures == (None,) * 4
         assert reading.verdict == NOTHING
-        assert Device().after(reading) == Device()
+        assert Habits().after(reading) == Habits()
 
 
 def test_a_silent_beat_between_strokes_is_a_rest() -> None:
@@ -73,7 +73,7 @@ def test_a_silent_beat_between_strokes_is_a_rest() -> None:
 def test_between_two_figures_nothing_is_told() -> None:
     """Half-way between semiquavers and a triplet both are as likely, and neither is told."""
     beat = read(
-        [Stroke(float(at) * 0.75) for at in (0, Fraction(7, 24), Fraction(17, 24))], WITH_TRIPLETS, 80, 1
+        [TakeStroke(float(at) * 0.75) for at in (0, Fraction(7, 24), Fraction(17, 24))], WITH_TRIPLETS, 80, 1
     ).beats[0]
     assert beat.figure is None
     assert {beat.likeliest, beat.rival} == {parse_figure("1 e a"), parse_figure("1 trip let")}
@@ -99,7 +99,7 @@ def test_a_missed_stroke_is_named_where_no_figure_lacks_it() -> None:
 def test_a_bounce_is_no_stroke_of_its_own() -> None:
     """A stroke 30 ms after another one is extra, and the figure stays what it was."""
     take = exact(parse_bar("1 & 2 & 3 e & a 4"), 80)
-    reading = read((*take, Stroke(take[2].seconds + 0.03)), SEMIQUAVERS, 80, 4, source=PADS)
+    reading = read((*take, TakeStroke(take[2].seconds + 0.03)), SEMIQUAVERS, 80, 4, source=PADS)
     assert counts(reading) == ["1 &", "2 &", "3 e & a", "4"]
     assert [placed.stroke.seconds - take[2].seconds for placed in reading.strokes if placed.extra] == [
         pytest.approx(0.03)
@@ -109,7 +109,7 @@ def test_a_bounce_is_no_stroke_of_its_own() -> None:
 def test_strokes_outside_the_beats_do_no_harm() -> None:
     """Strokes long before and after, and one on the beat after the last, are left out."""
     bar = exact(parse_bar("1 e a 2 3 & 4 & a"), 80)
-    reading = read((Stroke(-3.1), *bar, Stroke(3.0), Stroke(4.1)), SEMIQUAVERS, 80, 4)
+    reading = read((TakeStroke(-3.1), *bar, TakeStroke(3.0), TakeStroke(4.1)), SEMIQUAVERS, 80, 4)
     assert counts(reading) == ["1 e a", "2", "3 &", "4 & a"]
     assert not [placed for placed in reading.strokes if placed.extra]
 
@@ -144,10 +144,10 @@ def test_strokes_with_the_count_in_measure_the_offset() -> None:
 def test_a_device_is_learned_from_takes() -> None:
     """Each take narrows what is known of offset and spread, down to what takes differ by."""
     rng = np.random.default_rng(2)
-    device = Device(0.0, 0.04)
+    device = Habits(0.0, 0.04)
     widths = [device.sd]
     for _ in range(4):
-        take = tuple(Stroke(s.seconds + 0.035) for s in played(rng, STAGE_4, 90, 16, 0.012, offset_sd=0.004).take)
+        take = tuple(TakeStroke(s.seconds + 0.035) for s in played(rng, STAGE_4, 90, 16, 0.012, offset_sd=0.004).take)
         device = device.after(read(take, STAGE_4, 90, 16, device))
         widths.append(device.sd)
     assert device.offset == pytest.approx(0.035, abs=0.01)
@@ -162,8 +162,8 @@ def test_a_player_s_own_tempo_is_followed() -> None:
     right = total = 0
     for _ in range(15):
         one = played(rng, STAGE_4, 80, 20, 0.0, offset_sd=0.0, cued=4)
-        stretched = [Stroke(s.seconds * (1 + 0.02 * s.seconds / 15) + rng.normal(0, 0.01)) for s in one.take]
-        reading = follow(stretched, STAGE_4, 80, 20, 4, Device(0, 0.03), cued=4)
+        stretched = [TakeStroke(s.seconds * (1 + 0.02 * s.seconds / 15) + rng.normal(0, 0.01)) for s in one.take]
+        reading = follow(stretched, STAGE_4, 80, 20, 4, Habits(0, 0.03), cued=4)
         right += sum(told == meant for told, meant in zip(reading.figures, one.figures, strict=True))
         total += 20
         assert reading.tempo == pytest.approx(80 / 1.04, rel=0.02)
@@ -181,7 +181,7 @@ def test_strokes_at_any_time_are_no_evidence() -> None:
     """Strokes at random, as speech or a rattle gives them, say nothing for figures; played ones do."""
     rng = np.random.default_rng(4)
     for _ in range(20):
-        stray = [Stroke(float(at)) for at in np.sort(rng.uniform(0, 12, 36))]
+        stray = [TakeStroke(float(at)) for at in np.sort(rng.uniform(0, 12, 36))]
         assert read(stray, SEMIQUAVERS, 80, 16).evidence < 0
         assert read(played(rng, SEMIQUAVERS, 80, 16, 0.02).take, SEMIQUAVERS, 80, 16).evidence > 20
 
@@ -208,4 +208,4 @@ def test_every_grid_is_read(names: tuple[str, ...]) -> None:
         times = [
             (b + float(at)) * 60 / 56 + rng.normal(0, 0.004) for b, figure in enumerate(chosen) for at in figure.onsets
         ]
-        assert read([Stroke(time) for time in times], figures, 56, 4, Device(0, 0.01), KEYS).figures == chosen
+        assert read([TakeStroke(time) for time in times], figures, 56, 4, Habits(0, 0.01), KEYS).figures == chosen

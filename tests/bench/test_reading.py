@@ -15,7 +15,7 @@ import pytest
 
 from audio.reading import read
 from shared.figures import Figure
-from shared.reading import Device
+from shared.reading import Habits
 from tests.bench.page import hold
 from tests.playing import SEMIQUAVERS, STAGE_4, WITH_TRIPLETS, grids, played
 
@@ -72,7 +72,7 @@ def shares(name: str, tempo: float, spread: float, known: bool, beats: int = BEA
     for _ in range(beats // 4):
         one = played(rng, figures, tempo, 4, spread / 1000)
         device = (
-            Device(0.0, 0.015, spread / 1000 * float(np.exp(rng.normal(0, 0.18))), 0.2) if known else Device(0, 0.015)
+            Habits(0.0, 0.015, spread / 1000 * float(np.exp(rng.normal(0, 0.18))), 0.2) if known else Habits(0, 0.015)
         )
         for beat, meant in zip(read(one.take, figures, tempo, 4, device).beats, one.figures, strict=True):
             found.append((beat.likeliest == meant, beat.figure is not None, beat.figure not in (None, meant)))
@@ -121,7 +121,7 @@ def test_takes_stay_in_their_place(spread: int) -> None:
     shifted = total = 0
     rng = np.random.default_rng(160 + spread)
     for _ in range(takes // 4):
-        habit, device = float(rng.normal(0, 0.04)), Device()
+        habit, device = float(rng.normal(0, 0.04)), Habits()
         for number in range(6):
             one = played(rng, SEMIQUAVERS, 160, 8, spread / 1000, 0.004, cued=2 if number < 2 else 0)
             take = [type(stroke)(stroke.seconds + habit) for stroke in one.take]

@@ -12,7 +12,7 @@ from game.reports.chart_report import chart_report
 from game.reports.class_report import class_report
 from game.reports.exam_report import exam_report
 from game.reports.plan_report import plan_report
-from game.reports.sheet import Sheet
+from game.reports.sheet import PrintedSheet
 from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.result import result_of
 from game.sessions.lesson.summary import summarise
@@ -124,7 +124,7 @@ def test_a_plan_takes_as_long_as_was_asked_for(tmp_path: Path) -> None:
 
 def test_long_text_goes_on_to_new_pages() -> None:
     """Text stays within the margins: a sheet grows by pages."""
-    sheet = Sheet("A long sheet")
+    sheet = PrintedSheet("A long sheet")
     for _ in range(80):
         sheet.text("One line of many, which is long enough to be wrapped at the end of the line it stands in. " * 2)
         assert sheet.y < 297 - 16 + 1
@@ -139,7 +139,7 @@ def test_days_are_written_out() -> None:
 @needs_reader
 def test_letters_that_the_type_lacks_are_told(tmp_path: Path) -> None:
     """A name in another script: the rest of it stands, and the foot of each such page says what the boxes are."""
-    sheet = Sheet("Practice plan: 小明 Wren")
+    sheet = PrintedSheet("Practice plan: 小明 Wren")
     for _ in range(80):
         sheet.text("Zoë, Łukasz and Zoe\u0308 can be printed.")
     first, *others = read(sheet.bytes(), tmp_path).split("A box stands for a letter that this type does not have: ")
@@ -154,7 +154,7 @@ def test_letters_that_the_type_lacks_are_told(tmp_path: Path) -> None:
 @needs_reader
 def test_greek_and_cyrillic_names_are_printed(tmp_path: Path) -> None:
     """Names in them stand on the page as they were written, and nothing tells of boxes."""
-    text = read(Sheet("Practice plan: Ελένη and Юлия Їжак").bytes(), tmp_path)
+    text = read(PrintedSheet("Practice plan: Ελένη and Юлия Їжак").bytes(), tmp_path)
     assert "Practice plan: Ελένη and Юлия Їжак" in text
     assert "A box stands" not in text
 

@@ -10,12 +10,12 @@ from audio.microphone import Microphone
 from audio.mixdown import mix
 from game.cli.history import described
 from game.screens.home.home import Home
-from game.screens.playing.ears import Memory
+from game.screens.playing.ears import HabitMemory
 from game.screens.playing.playing import PlayBar, new_playing
 from game.screens.playing.saying import SayIt
 from game.screens.playing.start import PlayingStart
 from game.screens.practice.question import open_practice
-from game.sessions.playing.playing import Way
+from game.sessions.playing.playing import PlayingWay
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
 from shared.sticking import natural
@@ -47,7 +47,7 @@ def on_page(window: Window) -> Window:
     return window
 
 
-def play_bar(window: Window, way: Way = Way.BACK, in_steps: bool = False) -> PlayBar:
+def play_bar(window: Window, way: PlayingWay = PlayingWay.BACK, in_steps: bool = False) -> PlayBar:
     """The page of one way of playing."""
     return PlayBar(window.context, new_playing(window.context, in_steps), way)
 
@@ -275,7 +275,7 @@ def test_in_steps_a_bar_goes_round(window: Window) -> None:
 
 def test_what_is_written_is_seen(window: Window) -> None:
     """The bar stands on the page before and while it is played, and is not heard first unless asked for."""
-    window.show(play_bar(window, Way.WRITTEN))
+    window.show(play_bar(window, PlayingWay.WRITTEN))
     assert "staff" in window.names()
     window.press("space")
     assert "staff" in window.names()
@@ -308,7 +308,7 @@ def test_what_a_take_told_is_known_on_the_next_visit(window: Window) -> None:
     play(window, late=0.0)
     told = window.top.playing.device
     instrument = window.context.instrument
-    known = Memory(window.context).of(instrument)
+    known = HabitMemory(window.context).of(instrument)
     assert (known.offset, known.spread) == (told.offset, told.spread)
     window.context.change_settings(calibration=20.0)
-    assert Memory(window.context).of(instrument).offset == pytest.approx(told.offset - 0.02)
+    assert HabitMemory(window.context).of(instrument).offset == pytest.approx(told.offset - 0.02)

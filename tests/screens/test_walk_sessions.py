@@ -21,7 +21,7 @@ from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import open_progress
 from game.screens.progress.step import Rest, StepEnd
 from game.screens.reading.reading import ReadingStart, open_reading
-from game.sessions.playing.playing import Way
+from game.sessions.playing.playing import PlayingWay
 from game.sessions.progress.plan import StepKind
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
@@ -188,7 +188,9 @@ def playing_said(window: Window) -> None:
 
 
 def playing_seen(window: Window) -> None:
-    window.show(PlayBar(window.context, new_playing(window.context), Way.SAID, "Beat 2 was 2 & a; you said 2 e a."))
+    window.show(
+        PlayBar(window.context, new_playing(window.context), PlayingWay.SAID, "Beat 2 was 2 & a; you said 2 e a.")
+    )
 
 
 def playing_seen_take(window: Window) -> None:

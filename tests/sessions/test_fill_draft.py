@@ -17,7 +17,7 @@ from shared.counting import parse_bar, parse_figure
 from shared.fills import Fill, fill_of
 from shared.levels import find_level
 from shared.orchestration import Setting
-from shared.strokes import Stroke
+from shared.strokes import TakeStroke
 from tests.shared.fills import fill
 
 BLANK = blank(METERS["4/4"])
@@ -116,10 +116,10 @@ def test_another_meter_keeps_what_fits() -> None:
     assert ROUND.in_meter(METERS["6/8"]).fill.played == ()
 
 
-def played(one: Fill, tempo: float, late: float = 0.02) -> list[Stroke]:
+def played(one: Fill, tempo: float, late: float = 0.02) -> list[TakeStroke]:
     beat = 60 / tempo
-    cue = [Stroke((k - CUED) * beat + late, "R") for k in range(CUED)]
-    return [*cue, *(Stroke((p.beat + float(p.at)) * beat + late, p.hands[0][1]) for p in one.placed())]
+    cue = [TakeStroke((k - CUED) * beat + late, "R") for k in range(CUED)]
+    return [*cue, *(TakeStroke((p.beat + float(p.at)) * beat + late, p.hands[0][1]) for p in one.placed())]
 
 
 def test_what_is_played_stands_there_as_notation() -> None:
@@ -145,7 +145,7 @@ def test_nothing_played_changes_nothing() -> None:
 
 def test_drums_and_force_of_pads_are_kept() -> None:
     """A stroke whose drum is known goes there, a hard one is an accent."""
-    strokes = [[(Fraction(0), Stroke(0.0, "L", "floor-tom", 0.95))], [], [], []]
+    strokes = [[(Fraction(0), TakeStroke(0.0, "L", "floor-tom", 0.95))], [], [], []]
     draft = BLANK.as_played([parse_figure("1"), None, parse_figure("(1)"), None], strokes)
     assert draft.fill.count == "1 (2) (3) (4)"
     assert draft.here is not None

@@ -8,7 +8,7 @@ import pytest
 from audio.reading import read
 from game.learning.coach import Coach
 from game.sessions import SessionError
-from game.sessions.inputs import Input, Instrument
+from game.sessions.inputs import Input, InputDevice
 from game.sessions.playing.playing import (
     AS_WRITTEN,
     AS_YOU_PLAYED,
@@ -232,7 +232,7 @@ def test_each_round_is_evidence_of_its_own(steps: Playing) -> None:
 
 def test_a_stroke_on_a_pad_is_heard_again_on_its_drum(playing: Playing) -> None:
     """Notes give the drum by the General MIDI percussion map, hands by the player's own trial, loudness as struck."""
-    playing.play_on(Instrument("pads", "Reed pad", {"38": "L", "43": "R"}), read, playing.device)
+    playing.play_on(InputDevice("pads", "Reed pad", {"38": "L", "43": "R"}), read, playing.device)
     run = playing.run(True)
     beat = run.hearing.passage.beat_seconds
     struck = [
@@ -249,7 +249,7 @@ def test_a_stroke_on_a_pad_is_heard_again_on_its_drum(playing: Playing) -> None:
 
 def test_a_sound_without_figures_is_not_told(playing: Playing) -> None:
     """Strokes by the microphone that go with no beat are told as such, and nothing is kept."""
-    playing.play_on(Instrument("microphone"), read, playing.device)
+    playing.play_on(InputDevice("microphone"), read, playing.device)
     run, rng = playing.run(False), np.random.default_rng(5)
     struck = [Input("microphone", "", run.alone + float(at)) for at in np.sort(rng.uniform(0, 5, 40))]
     played = playing.take(struck, run, NOW)

@@ -10,7 +10,7 @@ from shared.bars import Bar
 from shared.counting import parse_bar, parse_figure
 from shared.reading import NOTHING, SLOWER, Placed, ReadBeat, Reading
 from shared.sticking import natural
-from shared.strokes import Stroke
+from shared.strokes import TakeStroke
 
 BAR = parse_bar("1 e a 2 & 3 e & a 4 &")
 
@@ -28,7 +28,7 @@ def read_as(
         for onset in figure.onsets:
             sway = 0.004 if turn % 2 else -0.004
             hand = hands[turn % len(hands)] if hands else None
-            strokes.append(Placed(Stroke(float(number + onset), hand), onset, late.get(onset, 0.0) + sway))
+            strokes.append(Placed(TakeStroke(float(number + onset), hand), onset, late.get(onset, 0.0) + sway))
             turn += 1
         beats.append(ReadBeat(figure, figure, 0.99, None, 0.0, tuple(strokes)))
     reading = Reading(tuple(beats), 80.0, 0.0, 0.002, 0.009, 0.1, 50.0)

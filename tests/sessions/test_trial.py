@@ -1,6 +1,6 @@
 """Trying what is played on: one stroke of each hand tells them apart."""
 
-from game.sessions.inputs import DRUMS, Input, Instrument
+from game.sessions.inputs import DRUMS, Input, InputDevice
 from game.sessions.playing.trial import Trial
 
 
@@ -27,11 +27,11 @@ def test_one_pad_has_no_hands() -> None:
 
 def test_what_is_a_stroke() -> None:
     """Of the keyboard the two chosen keys alone; of pads every note, by hand and drum."""
-    keys = Instrument("keys", "dk", {"d": "L", "k": "R"})
+    keys = InputDevice("keys", "dk", {"d": "L", "k": "R"})
     assert keys.plays(Input("keys", "d", 1.0))
     assert not keys.plays(Input("keys", "f", 1.0))
     assert not keys.plays(Input("pads", "38", 1.0))
-    pads = Instrument("pads", "Reed pad", {"38": "L"})
+    pads = InputDevice("pads", "Reed pad", {"38": "L"})
     stroke = pads.stroke(Input("pads", "42", 3.0, 0.5), 2.0)
     assert (stroke.seconds, stroke.hand, stroke.drum, stroke.velocity) == (1.0, None, "closed-hat", 0.5)
 

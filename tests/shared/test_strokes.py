@@ -4,15 +4,15 @@ import math
 
 import pytest
 
-from shared.strokes import EVEN, Stroke
+from shared.strokes import EVEN, TakeStroke
 
 
 def test_a_stroke_is_a_value() -> None:
     """Equal strokes are one, and strokes stand in the order of time, hands known or not."""
-    assert Stroke(1.0, "R", "snare", 0.5) == Stroke(1.0, "R", "snare", 0.5)
-    played = [Stroke(1.0, "L"), Stroke(-0.25), Stroke(1.0, None, "snare"), Stroke(0.5, "R")]
+    assert TakeStroke(1.0, "R", "snare", 0.5) == TakeStroke(1.0, "R", "snare", 0.5)
+    played = [TakeStroke(1.0, "L"), TakeStroke(-0.25), TakeStroke(1.0, None, "snare"), TakeStroke(0.5, "R")]
     assert [s.seconds for s in sorted(played, key=lambda stroke: stroke.seconds)] == [-0.25, 0.5, 1.0, 1.0]
-    assert Stroke(0.0).velocity == EVEN
+    assert TakeStroke(0.0).velocity == EVEN
 
 
 @pytest.mark.parametrize(
@@ -28,4 +28,4 @@ def test_a_stroke_is_a_value() -> None:
 def test_an_impossible_stroke_is_refused(wrong: dict, told: str) -> None:
     """Neither a time that is no number, nor a third hand, nor a velocity out of range goes in."""
     with pytest.raises(ValueError, match=told):
-        Stroke(**wrong)
+        TakeStroke(**wrong)

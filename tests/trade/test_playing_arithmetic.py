@@ -13,8 +13,8 @@ from audio.reading import confused, read
 from audio.takes import load_take
 from shared.counting import parse_bar, parse_figure
 from shared.orchestration import Setting, arrange
-from shared.reading import Device
-from shared.strokes import Stroke
+from shared.reading import Habits
+from shared.strokes import TakeStroke
 from tests.playing import SEMIQUAVERS, STAGE_4, WITH_TRIPLETS, played
 
 CHECKED = [
@@ -27,8 +27,8 @@ CHECKED = [
 @pytest.mark.parametrize(("places", "count", "certainty"), CHECKED)
 def test_probabilities_agree_with_a_reckoning_apart(places: str, count: str, certainty: float) -> None:
     """One beat, 22 figures, offset known to 15 ms: the same probabilities, up to what is held of the spread before."""
-    take = [Stroke(float(Fraction(place)) * 0.75) for place in places.split()]
-    (beat,) = read(take, WITH_TRIPLETS, 80, 1, Device(0.0, 0.015)).beats
+    take = [TakeStroke(float(Fraction(place)) * 0.75) for place in places.split()]
+    (beat,) = read(take, WITH_TRIPLETS, 80, 1, Habits(0.0, 0.015)).beats
     told = {beat.likeliest: beat.certainty, beat.rival: beat.rival_certainty}
     assert told[parse_figure(count)] == pytest.approx(certainty, abs=0.012)
 
@@ -40,7 +40,7 @@ def test_certainty_is_the_share_that_is_right() -> None:
     for _ in range(150):
         spread = float(np.exp(rng.normal(np.log(0.03), 0.4)))
         one = played(rng, SEMIQUAVERS, 100, 4, spread)
-        for beat, meant in zip(read(one.take, SEMIQUAVERS, 100, 4, Device(0, 0.015)).beats, one.figures, strict=True):
+        for beat, meant in zip(read(one.take, SEMIQUAVERS, 100, 4, Habits(0, 0.015)).beats, one.figures, strict=True):
             sure.append(beat.certainty)
             right.append(beat.likeliest == meant)
     expected, found = float(np.mean(sure)), float(np.mean(right))

@@ -14,13 +14,13 @@ import pytest
 
 from audio.reading import PADS, read
 from shared.figures import Figure
-from shared.reading import Device
-from shared.strokes import Stroke
+from shared.reading import Habits
+from shared.strokes import TakeStroke
 from tests.playing import SEMIQUAVERS, WITH_TRIPLETS
 
 TAKES = json.loads((Path(__file__).with_name("played_takes.json")).read_text(encoding="utf-8"))["takes"]
 
-PLAYER = Device(0.0, 0.03)
+PLAYER = Habits(0.0, 0.03)
 """What is known of an unknown player on a pad: no sound delay, taps early or late by habit."""
 
 
@@ -28,9 +28,9 @@ def meant(picture: str) -> Figure:
     return Figure(tuple(Fraction(k, 4) for k, sign in enumerate(picture) if sign == "x"))
 
 
-def outcomes(take: dict[str, Any], figures: tuple[Figure, ...], device: Device = PLAYER) -> Counter[str]:
+def outcomes(take: dict[str, Any], figures: tuple[Figure, ...], device: Habits = PLAYER) -> Counter[str]:
     """Of the clear beats of a take: how many, read as played, told, told otherwise."""
-    strokes = [Stroke(seconds, None, None, velocity / 127) for seconds, _, velocity in take["strokes"]]
+    strokes = [TakeStroke(seconds, None, None, velocity / 127) for seconds, _, velocity in take["strokes"]]
     reading = read(strokes, figures, take["tempo"], take["beats"], device, PADS)
     found: Counter[str] = Counter()
     for beat, picture, clear in zip(reading.beats, take["grid"], take["clear"], strict=True):
@@ -43,7 +43,7 @@ def outcomes(take: dict[str, Any], figures: tuple[Figure, ...], device: Device =
     return found
 
 
-def shares(figures: tuple[Figure, ...], device: Device = PLAYER) -> dict[str, float]:
+def shares(figures: tuple[Figure, ...], device: Habits = PLAYER) -> dict[str, float]:
     total = sum((outcomes(take, figures, device) for take in TAKES), Counter[str]())
     return {name: total[name] / total["beats"] for name in ("right", "told", "otherwise")}
 
@@ -73,6 +73,6 @@ def test_triplets_in_question_make_no_others_of_them() -> None:
 @pytest.mark.parametrize("offset", [-0.02, 0.02])
 def test_a_start_a_little_off_changes_little(offset: float) -> None:
     """Were the clock of the click 20 ms off, next to nothing would be told otherwise."""
-    found = shares(SEMIQUAVERS, Device(offset, 0.03))
+    found = shares(SEMIQUAVERS, Habits(offset, 0.03))
     assert found["right"] >= 0.95
     assert found["otherwise"] <= 0.02

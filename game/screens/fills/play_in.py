@@ -22,7 +22,7 @@ from game.widgets.moves import Next, Pop
 from shared.figures import Figure
 from shared.levels import vocabulary
 from shared.orchestration import Setting
-from shared.strokes import Stroke
+from shared.strokes import TakeStroke
 
 TASK = (
     "After a bar of clicks play your fill along the clicks. Strike along with the last two clicks, and go straight on."
@@ -45,7 +45,7 @@ class PlayIn(Screen):
         self._figures = _readable(draft.fill.meter.compound, figures)
         self.loudspeaker = Loudspeaker(context.sound)
         self._run: TakingIn | None = None
-        self._struck: list[Stroke] = []
+        self._struck: list[TakeStroke] = []
         self._word = ""
         self._area: Rect | None = None
         self._told = ""

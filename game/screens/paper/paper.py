@@ -36,7 +36,7 @@ MOST_CLASSES = 2
 
 
 @dataclass(frozen=True)
-class Shelf:
+class PaperLevels:
     """What a sheet can be made of: the levels, and what each class answered, by its name."""
 
     levels: Sequence[Level]
@@ -49,13 +49,13 @@ def open_paper(context: Context) -> "PaperPage":
     levels = {level.name: level for level in (*shipped_levels(), *own, context.level)}
     rooms = context.records.players("class")[:MOST_CLASSES]
     answers = {room.name: context.records.answers(room) for room in rooms}
-    return PaperPage(context, Shelf(tuple(levels.values()), answers))
+    return PaperPage(context, PaperLevels(tuple(levels.values()), answers))
 
 
 class PaperPage(Screen):
     """Chooses a worksheet."""
 
-    def __init__(self, context: Context, shelf: Shelf) -> None:
+    def __init__(self, context: Context, shelf: PaperLevels) -> None:
         super().__init__(context)
         self._shelf = shelf
         self._sheet = Worksheet(context.level, seed=context.seed() % SEEDS)

@@ -8,7 +8,7 @@ from pygame import Rect, Surface
 from audio.microphone import FAINT, MicrophoneError, loudness_words
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.sessions.inputs import KEYS, MICROPHONE, PADS, SOURCES, Input, Instrument
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, SOURCES, Input, InputDevice
 from game.sessions.playing.trial import HAND_WORDS, Trial
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
@@ -46,7 +46,7 @@ HEARD_FOR = 0.25
 """Seconds that a stroke stays shown."""
 
 
-def on_words(instrument: Instrument) -> str:
+def on_words(instrument: InputDevice) -> str:
     """What to strike."""
     if instrument.source == KEYS:
         left, right = (key.upper() for key in instrument.hands)

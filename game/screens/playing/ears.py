@@ -9,19 +9,19 @@ from audio.reading import MICROPHONE as BY_MICROPHONE
 from audio.reading import PADS as BY_PADS
 from audio.reading import read
 from game.screens.context import Context
-from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, Instrument
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, InputDevice
 from game.sessions.playing.playing import Reader, Run
-from shared.reading import Device
+from shared.reading import Habits
 
 READERS: dict[str, Reader] = {
     KEYS: read, PADS: partial(read, source=BY_PADS), MICROPHONE: partial(read, source=BY_MICROPHONE),
 }  # fmt: skip
 """What reads the strokes of each source."""
 
-UNKNOWN = {KEYS: Device(), PADS: Device(), MICROPHONE: Device(0.0, 0.08)}
+UNKNOWN = {KEYS: Habits(), PADS: Habits(), MICROPHONE: Habits(0.0, 0.08)}
 """The assumptions before the first take: with headphones a microphone's delay is unknown, in and out."""
 
-HEARD = Device(0.0, 0.03)
+HEARD = Habits(0.0, 0.03)
 """The assumptions before the first take where the click is heard in the recording."""
 
 TODAY = 0.015
@@ -31,7 +31,7 @@ SOUND_DELAY = 0.08
 """How long after its start a sound comes in by the microphone, in seconds, where nothing tells."""
 
 
-class Memory:
+class HabitMemory:
     """What takes have told of one player, for each instrument: in this visit, and kept from those before.
 
     Asked with ``exact``, it is about takes whose times have no delay of the sound in them.
@@ -39,9 +39,9 @@ class Memory:
 
     def __init__(self, context: Context) -> None:
         self._context = context
-        self._here: dict[str, tuple[float, Device]] = {}
+        self._here: dict[str, tuple[float, Habits]] = {}
 
-    def of(self, instrument: Instrument, exact: bool = False) -> Device:
+    def of(self, instrument: InputDevice, exact: bool = False) -> Habits:
         """What is known now."""
         late = self._context.settings.calibration
         name = _name(instrument, exact)
@@ -53,9 +53,9 @@ class Memory:
         then, offset, sd, spread, spread_sd = map(float, kept)
         # A delay of the sound that was measured since is no longer in the times of strokes.
         moved = 0.0 if exact else (then - late) / 1000
-        return Device(offset + moved, max(sd, TODAY), spread, spread_sd)
+        return Habits(offset + moved, max(sd, TODAY), spread, spread_sd)
 
-    def keep(self, instrument: Instrument, device: Device, exact: bool = False) -> None:
+    def keep(self, instrument: InputDevice, device: Habits, exact: bool = False) -> None:
         """Keep what is known after a take."""
         late, name = self._context.settings.calibration, _name(instrument, exact)
         self._here[name] = late, device
@@ -63,7 +63,7 @@ class Memory:
         self._context.records.keep_derived(self._context.player, name, value)
 
 
-def _name(instrument: Instrument, exact: bool) -> str:
+def _name(instrument: InputDevice, exact: bool) -> str:
     return f"device {instrument.source} {instrument.name}{' heard' if exact else ''}"
 
 

@@ -9,10 +9,10 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.loudspeaker import Loudspeaker
 from game.screens.playing.devices import PADS_GONE, SOURCE_WORDS, on_words, open_devices
-from game.screens.playing.ears import READERS, Ear, Memory
+from game.screens.playing.ears import READERS, Ear, HabitMemory
 from game.sessions.hearing.hearing import Hearing
-from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, Instrument
-from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, Played, Playing, Run, Way
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, InputDevice
+from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, Played, Playing, PlayingWay, Run
 from game.sessions.playing.report import WORTH_A_WORD
 from game.sessions.playing.trial import HAND_WORDS
 from game.widgets.base import Act, Label, Picture, Widget, letter, write
@@ -30,9 +30,9 @@ from shared.notation.page import Hands
 from shared.sticking import natural
 
 TASKS = {
-    Way.BACK: "You will hear a bar and a count-in of clicks. Then play the bar along the clicks.",
-    Way.WRITTEN: "After a count-in of clicks play this bar along the clicks.",
-    Way.SAID: "After a count-in of clicks play the bar along the clicks.",
+    PlayingWay.BACK: "You will hear a bar and a count-in of clicks. Then play the bar along the clicks.",
+    PlayingWay.WRITTEN: "After a count-in of clicks play this bar along the clicks.",
+    PlayingWay.SAID: "After a count-in of clicks play the bar along the clicks.",
 }
 ROUND = "It goes round four times without a break."
 ALONG = "Strike along with the last two clicks of the count-in, and go straight on: so your sound's delay is found."
@@ -74,16 +74,16 @@ class PlayBar(Screen):
         self,
         context: Context,
         playing: Playing,
-        way: Way = Way.BACK,
+        way: PlayingWay = PlayingWay.BACK,
         said: str = "",
-        memory: Memory | None = None,
+        memory: HabitMemory | None = None,
         after: Act | None = None,
     ) -> None:
         super().__init__(context)
         self.playing, self.way, self._said, self._after = playing, way, said, after
         self._ear: Ear | None = None
         self._loudness = ""
-        self._memory = memory or Memory(context)
+        self._memory = memory or HabitMemory(context)
         self._exact = False
         self.loudspeaker = Loudspeaker(context.sound)
         self._run: Run | None = None
@@ -176,7 +176,7 @@ class PlayBar(Screen):
     @property
     def _seen(self) -> bool:
         """Whether the bar is written on the page while it is played."""
-        return self.way is not Way.BACK
+        return self.way is not PlayingWay.BACK
 
     def _begin_words(self) -> str:
         return "play" if self._seen else "hear it, then play"
@@ -203,7 +203,7 @@ class PlayBar(Screen):
         self.focus, self.stale = "stop", True
         return None
 
-    def _ready_to_play(self, instrument: Instrument, run: Run) -> Ear | None:
+    def _ready_to_play(self, instrument: InputDevice, run: Run) -> Ear | None:
         """Open what is played on.  Raises ``UserError``."""
         if instrument.source == PADS and not self.context.pads.use(instrument.name):
             raise UserError(PADS_GONE)

@@ -8,11 +8,11 @@ from game.learning.marking import marked
 from game.screens.answering.answering import AnsweringScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.playing.ears import Memory
+from game.screens.playing.ears import HabitMemory
 from game.screens.playing.playing import PlayBar
 from game.sessions.answering.sheet import Sheet
 from game.sessions.hearing.hearing import whole_bar
-from game.sessions.playing.playing import Playing, Way
+from game.sessions.playing.playing import Playing, PlayingWay
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -26,10 +26,10 @@ from shared.names import beat_name
 class SayIt(AnsweringScreen):
     """A bar that is heard and named, and then leads to its playing."""
 
-    def __init__(self, context: Context, playing: Playing, memory: Memory | None = None) -> None:
+    def __init__(self, context: Context, playing: Playing, memory: HabitMemory | None = None) -> None:
         super().__init__(context)
         self.playing = playing
-        self._memory = memory or Memory(context)
+        self._memory = memory or HabitMemory(context)
         self._sheet: Sheet[Figure] = Sheet(range(playing.size), context.level.figures)
         self.focus = "hear"
 
@@ -44,7 +44,9 @@ class SayIt(AnsweringScreen):
     def heading(self) -> Heading:
         level = self.context.level
         beat = beat_name(level.meter.compound, self.context.settings.terms)
-        return Heading(Way.SAID.value, f"{level.title}\n{beat} = {self.playing.tempo:.0f}", self.context.player.name)
+        return Heading(
+            PlayingWay.SAID.value, f"{level.title}\n{beat} = {self.playing.tempo:.0f}", self.context.player.name
+        )
 
     def keys(self) -> Sequence[Key]:
         return (
@@ -87,7 +89,7 @@ class SayIt(AnsweringScreen):
         self.context.keep(question.id, answers)
         self.loudspeaker.stop()
         words = self._verdict(sheet.answers)
-        return Replace(PlayBar(self.context, self.playing, Way.SAID, words, self._memory, self._again))
+        return Replace(PlayBar(self.context, self.playing, PlayingWay.SAID, words, self._memory, self._again))
 
     def _again(self) -> Next:
         return Replace(SayIt(self.context, self.playing, self._memory))

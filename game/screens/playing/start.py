@@ -11,7 +11,7 @@ from game.screens.playing.devices import SOURCE_WORDS, open_devices
 from game.screens.playing.playing import PlayBar, new_playing
 from game.screens.playing.recording import open_recording
 from game.screens.playing.saying import SayIt
-from game.sessions.playing.playing import Way
+from game.sessions.playing.playing import PlayingWay
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -19,9 +19,9 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 
 ABOUT = {
-    Way.BACK: "Hear a bar, then play it",
-    Way.WRITTEN: "See a bar, then play it after a count-in",
-    Way.SAID: "Hear a bar, say its figures, then play them",
+    PlayingWay.BACK: "Hear a bar, then play it",
+    PlayingWay.WRITTEN: "See a bar, then play it after a count-in",
+    PlayingWay.SAID: "Hear a bar, say its figures, then play them",
 }
 
 HOW = ((True, "Step by step"), (False, "Whole bars"))
@@ -47,7 +47,7 @@ class PlayingStart(Screen):
     def __init__(self, context: Context, in_steps: bool) -> None:
         super().__init__(context)
         self._in_steps = in_steps
-        self.focus = Way.BACK.name
+        self.focus = PlayingWay.BACK.name
 
     def heading(self) -> Heading:
         return Heading("Playing", self.context.level.title, self.context.player.name)
@@ -58,7 +58,7 @@ class PlayingStart(Screen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         words, *ways, recording, how, note, _ = rows(
             box,
-            [look.line("lead"), *[look.u(80)] * (len(Way) + 1), look.u(TARGET), look.height(NOTE, box.w), None],
+            [look.line("lead"), *[look.u(80)] * (len(PlayingWay) + 1), look.u(TARGET), look.height(NOTE, box.w), None],
             look.u(14),
         )
         steps, devices = columns(how, [None, look.u(420)], look.u(20))
@@ -67,7 +67,7 @@ class PlayingStart(Screen):
             Label("words", words, "Play along a click; Drumlin hears what you played.", "lead", middle=True),
             *(
                 Button(way.name, place, way.value, self._begins(way), number == 1, ABOUT[way], key=str(number))
-                for number, (way, place) in enumerate(zip(Way, ways, strict=True), 1)
+                for number, (way, place) in enumerate(zip(PlayingWay, ways, strict=True), 1)
             ),
             Button("recording", recording, "A recording", self._recording, about=RECORDING, key="4"),
             Choice("how", steps, HOW, self._in_steps, self._choose),
@@ -78,10 +78,10 @@ class PlayingStart(Screen):
     def _choose(self, in_steps: bool) -> None:
         self._in_steps = in_steps
 
-    def _begins(self, way: Way) -> Act:
+    def _begins(self, way: PlayingWay) -> Act:
         def act() -> Next:
             playing = new_playing(self.context, self._in_steps)
-            if way is Way.SAID:
+            if way is PlayingWay.SAID:
                 return Replace(SayIt(self.context, playing))
             return Replace(PlayBar(self.context, playing, way))
 

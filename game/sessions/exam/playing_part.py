@@ -7,7 +7,7 @@ from statistics import fmean
 from typing import Any
 
 from game.sessions.exam.paper import evenly
-from game.sessions.playing.playing import Played, Way
+from game.sessions.playing.playing import Played, PlayingWay
 from game.sessions.playing.report import STEADY, UNEVEN, VERY_STEADY
 from shared.bars import Bar
 from shared.counting import parse_figure
@@ -17,7 +17,7 @@ from shared.levels import Level
 SIGHT, BACK = "at sight", "played back"
 """How a bar was played, as it is kept and told."""
 
-WAYS = {SIGHT: Way.WRITTEN, BACK: Way.BACK}
+WAYS = {SIGHT: PlayingWay.WRITTEN, BACK: PlayingWay.BACK}
 
 
 @dataclass(frozen=True)

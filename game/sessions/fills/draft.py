@@ -9,7 +9,7 @@ from shared.counting import CountError, parse_bar
 from shared.figures import Figure
 from shared.fills import ACCENT, DRUMS, GHOST, MOST_BARS, PLAIN, Fill, FillBeat, FillError, FillStroke
 from shared.sticking import OTHER
-from shared.strokes import Stroke
+from shared.strokes import TakeStroke
 
 BAR_SIGN = "|"
 """What stands between two bars of a count."""
@@ -17,7 +17,7 @@ BAR_SIGN = "|"
 FORCE_TURNS = (PLAIN, ACCENT, GHOST)
 """The order in which a stroke's force is changed."""
 
-PlayedPlaces = Sequence[tuple[Fraction, Stroke]]
+PlayedPlaces = Sequence[tuple[Fraction, TakeStroke]]
 """The strokes of a beat that was played, each with its place in the beat."""
 
 ACCENTED_FROM = 0.85
@@ -167,7 +167,7 @@ class Draft:
         return self._with(self.fill.with_beats({self.beat: FillBeat(Figure(onsets, beat.figure.compound), strokes)}))
 
     def as_played(
-        self, figures: Sequence[Figure | None], strokes: Sequence[Sequence[tuple[Fraction, Stroke]]]
+        self, figures: Sequence[Figure | None], strokes: Sequence[Sequence[tuple[Fraction, TakeStroke]]]
     ) -> "Draft":
         """With what was played: a figure for each beat, None where it is not sure, and the strokes at their places.
 
@@ -201,7 +201,7 @@ class Draft:
         return replace(self, fill=fill, text=counted(fill), fault="").at(self.beat, self.stroke)
 
 
-def _heard(present: FillStroke, played: Stroke) -> FillStroke:
+def _heard(present: FillStroke, played: TakeStroke) -> FillStroke:
     drums = (played.drum,) if played.drum in DRUMS else present.drums
     return FillStroke(drums, ACCENT if played.velocity >= ACCENTED_FROM else PLAIN, played.hand)
 

@@ -6,10 +6,9 @@ from fractions import Fraction
 from game.sessions.fills.draft import Draft
 from game.sessions.hearing.hearing import Hearing
 from shared.bars import Meter
-from shared.passages import Passage
-from shared.passages import Stroke as Sounding
+from shared.passages import Passage, Stroke
 from shared.reading import NOTHING, SLOWER, ReadBeat, Reading
-from shared.strokes import Stroke
+from shared.strokes import TakeStroke
 
 CUED = 2
 """On so many beats before the fill the player may strike along, which tells how late this player's strokes come in."""
@@ -38,11 +37,11 @@ class TakingIn:
 def taking_in(meter: Meter, bars: int, tempo: float) -> TakingIn:
     """A bar of clicks, so many bars of clicks to play to, and the next 1."""
     clicks = [
-        Sounding(bar, beat, Fraction(0), "click", 1.0 if beat == 1 else 0.8)
+        Stroke(bar, beat, Fraction(0), "click", 1.0 if beat == 1 else 0.8)
         for bar in range(1 + bars)
         for beat in range(1, meter.beats + 1)
     ]
-    closing = Sounding(1 + bars, 1, Fraction(0), "click", 1.0)
+    closing = Stroke(1 + bars, 1, Fraction(0), "click", 1.0)
     passage = Passage(meter, tempo, 2 + bars, 1, (*clicks, closing))
     begins, end = passage.time_of_beat(1, 1), passage.time_of_beat(1 + bars, 1)
     words = (COUNT_IN, *[PLAY] * bars, OVER)
@@ -63,5 +62,5 @@ def taken_in(draft: Draft, reading: Reading) -> tuple[Draft, str]:
     return found, f"This is what you played. {many} not sure and stayed as before."
 
 
-def _placed(beat: ReadBeat) -> list[tuple[Fraction, Stroke]]:
+def _placed(beat: ReadBeat) -> list[tuple[Fraction, TakeStroke]]:
     return [(one.at, one.stroke) for one in beat.strokes if beat.figure and one.at is not None]

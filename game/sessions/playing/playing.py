@@ -19,7 +19,7 @@ from game.learning.question import Question, Reason, question_id
 from game.records.takes import PlayedStroke, Take
 from game.sessions import SessionError
 from game.sessions.hearing.hearing import Hearing, captioned, in_turn, whole_bar
-from game.sessions.inputs import MICROPHONE, Input, Instrument
+from game.sessions.inputs import MICROPHONE, Input, InputDevice
 from game.sessions.playing.report import STEADY, UNEVEN, Report, report
 from shared import passages
 from shared.bars import Bar
@@ -27,10 +27,10 @@ from shared.figures import Figure
 from shared.levels import Level, vocabulary
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage
-from shared.reading import NOTHING, SLOWER, UNCLEAR, Device, Placed, ReadBeat, Reading
+from shared.reading import NOTHING, SLOWER, UNCLEAR, Habits, Placed, ReadBeat, Reading
 from shared.sticking import Hands, natural
-from shared.strokes import Stroke
 from shared.strokes import Take as Strokes
+from shared.strokes import TakeStroke
 
 FASTER, SLOWER_BY = 6.0, 6.0
 """By how many beats a minute the tempo climbs after a take as it was written, and falls after another."""
@@ -68,7 +68,7 @@ MOST_ATTEMPTS = 100
 """Takes of one bar beyond so many are not counted any more."""
 
 
-class Way(Enum):
+class PlayingWay(Enum):
     """The ways of playing: a bar that is heard, one that is seen, one that is heard and named first."""
 
     BACK = "Play it back"
@@ -80,7 +80,7 @@ class Reader(Protocol):
     """The function that reads strokes into figures: ``audio.reading.read`` for one."""
 
     def __call__(
-        self, take: Strokes, figures: Sequence[Figure], tempo: float, beats: int, device: Device, /, *, cued: int
+        self, take: Strokes, figures: Sequence[Figure], tempo: float, beats: int, device: Habits, /, *, cued: int
     ) -> Reading:
         """Read a take of ``beats`` beats; see there."""
 
@@ -184,7 +184,7 @@ class Playing:
         self.attempt = 0
         self.played: Played | None = None
         self._figures, self._seed = tuple(figures), seed
-        self.instrument, self.device, self.in_steps = Instrument(), Device(), in_steps
+        self.instrument, self.device, self.in_steps = InputDevice(), Habits(), in_steps
         self._read, self._readable = read, read_figures(level)
         self._random = Random(f"playing/{level.name}/{seed}")
         self._before: Report | None = None
@@ -210,7 +210,7 @@ class Playing:
         """Whether the bar is played to its end."""
         return self.size == self.level.meter.beats
 
-    def play_on(self, instrument: Instrument, read: Reader, device: Device) -> None:
+    def play_on(self, instrument: InputDevice, read: Reader, device: Habits) -> None:
         """Let the player play on something else."""
         if (instrument, read) != (self.instrument, self._read):
             self._before = None
@@ -342,7 +342,7 @@ class Playing:
             bar = Bar(meter, tuple(self._random.choices(struck, k=meter.beats)))
         return bar
 
-    def _kept(self, strokes: Sequence[Stroke], at: float) -> Take:
+    def _kept(self, strokes: Sequence[TakeStroke], at: float) -> Take:
         kept = tuple(PlayedStroke(one.seconds, one.hand, one.drum or "snare", one.velocity) for one in strokes)
         uuid = question_id(self._id, self.attempt, at)
         return Take(uuid, at, self._id, self.instrument.source, self.tempo, kept)
