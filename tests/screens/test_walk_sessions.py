@@ -2,6 +2,7 @@
 
 import re
 
+import numpy as np
 import pytest
 
 from game.records import Player
@@ -21,13 +22,16 @@ from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import open_progress
 from game.screens.progress.step import Rest, StepEnd
 from game.screens.reading.reading import ReadingStart, open_reading
-from game.sessions.playing.playing import PlayingWay
+from game.sessions.playing.playing import TIMING, PlayingWay
+from game.sessions.playing.report import Deviation
+from game.sessions.progress.hands import with_take
 from game.sessions.progress.plan import StepKind
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from tests.sampling import some
 from tests.screens.test_class import to_reveal
 from tests.screens.test_exam_playing import to_playing
+from tests.screens.test_hands_view import played_for_another
 from tests.screens.test_playing_screen import play
 from tests.screens.test_recording_screen import midi, read_through
 from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, named, walked
@@ -145,6 +149,19 @@ def progress_days(window: Window) -> None:
 
 def progress_month(window: Window) -> None:
     _progress(window, 3)
+
+
+def progress_hands(window: Window) -> None:
+    """A figure played as another one again and again, and a few weeks of timing."""
+    context, now = window.context, window.clock.now
+    played_for_another(window)
+    rng = np.random.default_rng(3)
+    kept = None
+    for week in range(5):
+        strokes = [Deviation(0, "&e"[k % 2], float(rng.normal(0.012 * (k % 2), 0.02)), "LR"[k % 2]) for k in range(80)]
+        kept = with_take(kept, strokes, now - week * 7 * 86_400)
+    context.records.keep_derived(context.player, TIMING, kept)
+    _progress(window, 4)
 
 
 def _progress(window: Window, view: int) -> None:
@@ -277,7 +294,8 @@ PAGES = (
     playing_start, playing_keys_tried, playing_pads, playing_microphone,
     playing_recording, playing_recording_read, playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
-    progress_mix_ups, progress_weeks, progress_days, progress_month, plan, plan_last_step, step_end, step_rest,
+    progress_mix_ups, progress_weeks, progress_days, progress_month, progress_hands,
+    plan, plan_last_step, step_end, step_rest,
     demo_start, demo_home,
 )  # fmt: skip
 

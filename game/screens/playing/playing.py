@@ -12,9 +12,10 @@ from game.screens.playing.devices import PADS_GONE, SOURCE_WORDS, on_words, open
 from game.screens.playing.ears import READERS, Ear, HabitMemory
 from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, InputDevice
-from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, Played, Playing, PlayingWay, Run
+from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, TIMING, Played, Playing, PlayingWay, Run
 from game.sessions.playing.report import WORTH_A_WORD
 from game.sessions.playing.trial import HAND_WORDS
+from game.sessions.progress.hands import with_take
 from game.widgets.base import Act, Label, Picture, Widget, letter, write
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
@@ -189,6 +190,7 @@ class PlayBar(Screen):
 
     def _begin(self, heard_first: bool) -> Next:
         instrument = self.context.instrument
+        self.playing.at_sight = self.way is PlayingWay.WRITTEN and not heard_first
         run = self.playing.run(heard_first)
         try:
             ear = self._ready_to_play(instrument, run)
@@ -246,6 +248,13 @@ class PlayBar(Screen):
             for answers in played.answers:
                 self.context.keep(played.question, answers)
             self._memory.keep(self.playing.instrument, self.playing.device, self._exact)
+            # The last of all: what fails before it is tried again, and no stroke may count twice.
+            records, player = self.context.records, self.context.player
+            kept = records.derived(player, TIMING)
+            strokes = played.report.deviations
+            records.keep_derived(
+                player, TIMING, with_take(kept if isinstance(kept, dict) else None, strokes, played.take.at)
+            )
         self._to_keep = None
 
     def _next(self) -> Next:

@@ -12,6 +12,7 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.practice.question import open_drill
+from game.screens.progress.hands import HandsView
 from game.screens.saving import page_as_png, save
 from game.sessions.exam.outlook import percent
 from game.sessions.progress.mixups import largest_mix_up, tally
@@ -47,7 +48,13 @@ from game.wording import counted, date_words, local_day
 from shared.figures import Figure
 from shared.levels import spelling_in
 
-VIEWS = (("mix-ups", "Mix-ups"), ("figures", "Week by week"), ("days", "Days"), ("month", "This month"))
+VIEWS = (
+    ("mix-ups", "Mix-ups"),
+    ("figures", "Week by week"),
+    ("days", "Days"),
+    ("month", "This month"),
+    ("hands", "Playing"),
+)
 PERIODS = (("plan", "60 days"), ("month", "30 days"), ("before", "30 before"), ("all", "All"))
 """The times that are counted; the plan is made from the first."""
 
@@ -74,6 +81,7 @@ class Progress(HearingScreen):
         self._now = context.now()
         self._answers = answers
         self._table = self._counted()
+        self._hands = HandsView(context, answers)
         self._cell = self._worst()
         self._figure = self._row = 0
         self._weeks = recall_by_week(context.level, self._answers)
@@ -111,10 +119,16 @@ class Progress(HearingScreen):
         pair = (Key("h", hear, self._hear), Key("d", "drill them", self._drill))
         return (
             *(pair if self._view == "mix-ups" else ()),
+            *(self._hand_keys() if self._view == "hands" else ()),
             Key("t", "save the table", self._save_table),
             Key("i", "save the picture", self._save_picture),
             Key("escape", "home", Pop),
         )
+
+    def _hand_keys(self) -> tuple[Key, ...]:
+        if not self._hands.mixed:
+            return ()
+        return (Key("e", "by ear", self._hands.by_ear), Key("y", "by hand", self._hands.by_hand))
 
     def dropped(self, path: Path) -> Next:
         self._told = bring_in(self.context, path)
@@ -127,6 +141,7 @@ class Progress(HearingScreen):
         choice, view, told = rows(box, [look.u(TARGET), None, look.line("small")], look.u(12))
         views: dict[str, Callable[[Look, Rect], list[Widget]]] = {
             "mix-ups": self._mix_ups, "figures": self._by_week, "days": self._by_day, "month": self._this_month,
+            "hands": self._hands.body,
         }  # fmt: skip
         return [
             Choice("view", choice, VIEWS, self._view, self._show),
@@ -261,7 +276,7 @@ class Progress(HearingScreen):
     def _save_table(self) -> Next:
         tables: dict[str, list[TableRow]] = {
             "mix-ups": self._table.rows(), "figures": week_rows(self._weeks), "days": day_rows(self._days),
-            "month": change_rows(self._changes),
+            "month": change_rows(self._changes), "hands": self._hands.rows(),
         }  # fmt: skip
         text = csv_text(tables[self._view])
         self._told = save(self.context, f"{self._view} {self.context.player.name}", ".csv", text.encode())

@@ -59,6 +59,9 @@ WIDELY_READ = ("semiquaver", "triplet", "compound quaver")
 LISTEN, COUNT_IN, PLAY, OVER = "Listen", "Count-in", "Play", "Bar over"
 AS_WRITTEN, AS_YOU_PLAYED = "As written", "As you played"
 
+TIMING = "timing"
+"""The name under which the timing of strokes is kept, week by week."""
+
 WANTED = Reason("To be played back.")
 
 AUDIBLE = 0.3
@@ -169,7 +172,8 @@ class Playing:
     ``figures`` are those that the bars are made of; ``read`` reads a take; ``lead`` is the leading hand and ``seed``
     settles all that is random.  ``tempo``, in beats a minute, is that of the next take; it begins at the level's
     slowest.  ``instrument`` is what is played on and ``device`` what is known of the player on it.  ``in_steps`` a bar
-    is played over and over, at first only its first ``size`` beats.  ``kind`` is that of the answers.
+    is played over and over, at first only its first ``size`` beats.  ``kind`` is that of the answers;
+    what is played ``at_sight``, the first time, tells of reading.
     """
 
     def __init__(
@@ -179,7 +183,7 @@ class Playing:
             raise SessionError(f"level {level.name}: none of its figures has a stroke to be played")
         self.level, self.lead = level, lead
         self.tempo = float(level.tempo.low)
-        self.kind = "practice"
+        self.kind, self.at_sight = "practice", False
         self.takes = 0
         self.attempt = 0
         self.played: Played | None = None
@@ -356,7 +360,8 @@ class Playing:
             figures = [beats[place].figure for place in places]
             told = marked(
                 question, figures, at, self.level.name, unsure=[figure is None for figure in figures],
-                attempt=min(self.attempt, MOST_ATTEMPTS), kind=self.kind, ability="playing",
+                attempt=min(self.attempt, MOST_ATTEMPTS), kind=self.kind,
+                ability="reading" if self.at_sight and self.attempt == 1 else "playing",
             )  # fmt: skip
             yield told.answers
 

@@ -1,0 +1,184 @@
+"""What a player's hands can do: each figure heard, read and played, what is played for what, and timing over weeks."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import exp, sqrt
+from typing import Any
+
+from game.learning.evidence import ABILITIES, Answer
+from game.sessions.playing.report import Deviation
+from game.wording import local_day
+from shared.figures import Figure
+from shared.levels import Level
+
+LATEST = 12
+"""So many answers to a figure, the latest, tell how firm one ability is now."""
+
+ENOUGH = 6
+"""With fewer answers nothing is said of how firm an ability is."""
+
+FIRM, SHAKY = 0.8, 0.5
+"""From the first share of right answers an ability is firm; below the second it is not there yet."""
+
+AGAIN = 2
+"""A figure that was played as another one so many times is a mix-up."""
+
+KEPT_WEEKS = 52
+"""The weeks of timing that are kept."""
+
+Sums = dict[str, dict[str, list[float]]]
+"""By week (its Monday) and by place or hand: how many strokes, the sum of their deviations and of their squares."""
+
+
+@dataclass(frozen=True)
+class Ability:
+    """One ability of one figure, by its latest answers: ``right`` of ``total``."""
+
+    name: str
+    right: int
+    total: int
+
+    @property
+    def firm(self) -> bool:
+        """Whether it is firm, by enough answers."""
+        return self.total >= ENOUGH and self.right >= FIRM * self.total
+
+    def words(self) -> str:
+        """How firm it is."""
+        if not self.total:
+            return "not tried"
+        told = f"{self.right} of {self.total}"
+        if self.total < ENOUGH:
+            return told
+        return f"{told}, {'firm' if self.firm else 'not yet' if self.right < SHAKY * self.total else 'growing'}"
+
+
+@dataclass(frozen=True)
+class FigureAbilities:
+    """A figure with its abilities, in the order of ``ABILITIES``."""
+
+    figure: Figure
+    abilities: tuple[Ability, ...]
+
+    def of(self, name: str) -> Ability:
+        """One of them, by its name."""
+        return self.abilities[ABILITIES.index(name)]
+
+
+def abilities(level: Level, answers: Sequence[Answer]) -> tuple[FigureAbilities, ...]:
+    """Each figure of a level, heard, read and played: three abilities, each with its own evidence.
+
+    An answer that is "not sure", where the reader of takes could not tell, says nothing of the hands.
+    """
+    latest: dict[tuple[str, str], list[bool]] = defaultdict(list)
+    for row in answers:
+        if row.kind != "class" and (row.ability == "hearing" or not row.unsure):
+            latest[row.ability, row.heard].append(row.said == row.heard)
+    return tuple(
+        FigureAbilities(
+            figure,
+            tuple(
+                Ability(name, sum(latest[name, figure.count][-LATEST:]), len(latest[name, figure.count][-LATEST:]))
+                for name in ABILITIES
+            ),
+        )
+        for figure in level.figures
+    )
+
+
+@dataclass(frozen=True)
+class PlayedFor:
+    """A figure that is ``played`` as another one, so many ``times``; ``heard`` whether the ear has it firmly."""
+
+    figure: Figure
+    played: str
+    times: int
+    heard: bool
+
+    def words(self) -> str:
+        """The mix-up in a sentence."""
+        ear = "You hear it" if self.heard else "It is not firm by ear yet"
+        return f"{self.figure}: {ear}, and play it as {self.played} ({self.times} times)."
+
+
+def played_for(level: Level, answers: Sequence[Answer]) -> tuple[PlayedFor, ...]:
+    """What is played for what, the most frequent first."""
+    known = {one.figure.count: one for one in abilities(level, answers)}
+    counts = Counter(
+        (row.heard, row.said)
+        for row in answers
+        if row.ability != "hearing" and row.said and row.said != row.heard and row.heard in known
+    )
+    return tuple(
+        PlayedFor(known[heard].figure, said, times, known[heard].of("hearing").firm)
+        for (heard, said), times in counts.most_common()
+        if times >= AGAIN
+    )
+
+
+@dataclass(frozen=True)
+class WeekTiming:
+    """The timing of one place or hand in one week: ``spread`` with its 95 % interval, and the mean, in seconds."""
+
+    begins: date
+    name: str
+    strokes: int
+    mean: float
+    spread: float
+    low: float
+    high: float
+
+    def words(self) -> str:
+        """The week in a line."""
+        told = f"{1000 * self.spread:.0f} ms ({1000 * self.low:.0f} to {1000 * self.high:.0f})"
+        error = 2 * self.spread / sqrt(self.strokes)
+        if abs(self.mean) <= max(error, LEAST):
+            return told
+        return f"{told}, {1000 * abs(self.mean):.0f} ms {'late' if self.mean > 0 else 'early'}"
+
+
+LEAST = 0.010
+"""A mean below this, in seconds, is not told: nobody hears less (Friberg and Sundberg 1995)."""
+
+ALL, HANDS = "all", {"L": "left hand", "R": "right hand"}
+
+
+def with_take(kept: Mapping[str, Any] | None, deviations: Iterable[Deviation], at: float) -> Sums:
+    """What is kept of timing, with one more take at a time in seconds since the epoch."""
+    day = local_day(at)
+    week = (day - timedelta(days=day.weekday())).isoformat()
+    sums: Sums = {name: {key: list(row) for key, row in rows.items()} for name, rows in (kept or {}).items()}
+    here = sums.setdefault(week, {})
+    for one in deviations:
+        for name in (ALL, one.place, *((HANDS[one.hand],) if one.hand else ())):
+            row = here.setdefault(name, [0, 0.0, 0.0])
+            row[0] += 1
+            row[1] += one.late
+            row[2] += one.late**2
+    return dict(sorted(sums.items())[-KEPT_WEEKS:])
+
+
+def weeks_of(kept: Mapping[str, Any] | None, name: str = ALL) -> tuple[WeekTiming, ...]:
+    """The weeks of one place or hand, the oldest first; those with fewer strokes than tell a spread are left out."""
+    found = []
+    for week, rows in (kept or {}).items():
+        count, total, squares = rows.get(name, (0, 0.0, 0.0))
+        if count < 2 * ENOUGH:
+            continue
+        mean = total / count
+        spread = sqrt(max(0.0, (squares - count * mean**2) / (count - 1)))
+        # The logarithm of a normal sample's spread has the standard error 1 / sqrt(2 (n - 1)).
+        factor = exp(1.96 / sqrt(2 * (count - 1)))
+        found.append(WeekTiming(date.fromisoformat(week), name, count, mean, spread, spread / factor, spread * factor))
+    return tuple(found)
+
+
+def names_of(kept: Mapping[str, Any] | None) -> tuple[str, ...]:
+    """The places and hands of which the latest week tells something, the most struck first."""
+    if not kept:
+        return ()
+    latest = kept[max(kept)]
+    names = sorted(latest, key=lambda name: -latest[name][0])
+    return tuple(name for name in names if latest[name][0] >= 2 * ENOUGH)
