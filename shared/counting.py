@@ -42,6 +42,32 @@ class CountError(UserError, ValueError):
         self.position = position
 
 
+SPOKEN = ("e", "&", "a", "trip", "let", "la", "li", BETWEEN)
+"""The words of the count, in the order in which a level names what it shows for them."""
+
+
+def words_shown(text: str) -> tuple[tuple[str, str], ...]:
+    """What is shown for the words of the count, from a text such as ``e + e``, in the order of ``SPOKEN``.
+
+    Raises ``CountError`` for more words than there are, and for a word that is a number or has a bracket in it.
+    """
+    shown = text.split()
+    for word in shown:
+        if any(sign.isdigit() or sign in "()" for sign in word):
+            raise CountError(f"{_shown(word)}: a word without digits and brackets, which have a meaning of their own")
+    if len(shown) > len(SPOKEN):
+        raise CountError(f"{len(shown)} words; write at most {len(SPOKEN)}, for {' '.join(SPOKEN)}")
+    return tuple((word, other) for word, other in zip(SPOKEN, shown, strict=False) if word != other)
+
+
+def as_shown(count: str, words: tuple[tuple[str, str], ...]) -> str:
+    """A count with other words in place of its own; numbers and brackets stay."""
+    if not words:
+        return count
+    known = dict(words)
+    return re.sub(r"[a-z]+|&", lambda found: known.get(found[0], found[0]), count)
+
+
 @dataclass(frozen=True)
 class _Word:
     text: str

@@ -66,6 +66,10 @@ KEYS = {
     "words": LevelKey(
         Kind.BY_FIGURE, "Memory words", "Choose a figure, then write its word. An empty one is as shipped.", 0, 40
     ),
+    "count": LevelKey(
+        Kind.TEXT, "Count words", "The words shown in place of e & a trip let la li ta, in this order and as far as "
+        "they differ, such as e + e. What is typed as an answer stays as it is.", 0, 60,
+    ),
     "orchestrations": LevelKey(
         Kind.ORCHESTRATIONS, "On the kit", "The ways round the kit that are asked. Enter takes one in or leaves it "
         "out.", 1,

@@ -10,7 +10,7 @@ from functools import reduce
 from typing import Any
 
 from shared.bars import METERS, Meter
-from shared.counting import CountError, parse_figure
+from shared.counting import CountError, as_shown, parse_figure, words_shown
 from shared.figures import Figure
 from shared.level_faults import Address, Fault, LevelError, brief, nearest
 from shared.level_keys import KEYS, TOP_KEYS, LevelKey, inside
@@ -46,8 +46,8 @@ class Level:
 
     ``new`` are the figures introduced here; ``order`` those whose order of being met is settled, in that order;
     ``groove_bars`` the numbers of groove bars to choose from; ``spelling`` the codes of figures spelled otherwise
-    than usual; ``words`` memory words. Two levels that differ in their
-    words alone are equal: nothing that is asked depends on them.
+    than usual; ``words`` memory words; ``count`` the words that are shown for those of the count. Two levels that
+    differ in their memory words alone are equal: nothing that is asked depends on them.
     """
 
     name: str
@@ -63,6 +63,16 @@ class Level:
     exam: ExamRules = ExamRules()
     spelling: dict[Figure, str] = field(default_factory=dict, hash=False)
     words: dict[Figure, str] = field(default_factory=dict, compare=False)
+    count: str = ""
+
+    @property
+    def shown(self) -> tuple[tuple[str, str], ...]:
+        """The words of the count that this level shows otherwise, each with what is shown."""
+        return words_shown(self.count)
+
+    def as_shown(self, count: str) -> str:
+        """A count in the words of this level."""
+        return as_shown(count, self.shown)
 
 
 def value_of(level: Level, place: str) -> Any:
@@ -112,6 +122,7 @@ class _TableReader:
             exam=self.exam(),
             spelling=self.figure_table("spelling", meter, figures, self.spelling_code),
             words=self.words(meter, figures),
+            count=self.count_words(),
         )
         return None if self.faults else level
 
@@ -303,6 +314,15 @@ class _TableReader:
     def words(self, meter: Meter | None, figures: tuple[Figure, ...]) -> dict[Figure, str]:
         words = {figure: self.plain_words[figure] for figure in figures if figure in self.plain_words}
         return words | self.figure_table("words", meter, figures, self.word)
+
+    def count_words(self) -> str:
+        text = self.text("count")
+        try:
+            words_shown(text)
+        except CountError as error:
+            self.fault(("count",), text, str(error))
+            return ""
+        return text
 
     def word(self, address: Address, word: object, _: Figure) -> str | None:
         if isinstance(word, str) and _is_line(word, KEYS["words"]):

@@ -8,7 +8,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
@@ -311,13 +311,18 @@ def _not_toml(file: str, text: str, reason: str) -> LevelError:
 
 @lru_cache(maxsize=32)
 def spelled(level: Level) -> dict[Figure, Spelling]:
-    """How a level writes its figures."""
-    return {
-        figure: spelling_from_code(level.spelling[figure], figure) if figure in level.spelling else spellings(figure)[0]
-        for figure in level.figures
-    }
+    """How a level writes its figures, and what it shows for their counts."""
+    return {figure: _in_words(level, _usual(level, figure)) for figure in level.figures}
+
+
+def _usual(level: Level, figure: Figure) -> Spelling:
+    return spelling_from_code(level.spelling[figure], figure) if figure in level.spelling else spellings(figure)[0]
+
+
+def _in_words(level: Level, spelling: Spelling) -> Spelling:
+    return replace(spelling, said=level.shown) if level.count else spelling
 
 
 def spelling_in(level: Level, figure: Figure) -> Spelling:
     """How the level writes a figure; one that it does not have is written as usual."""
-    return spelled(level).get(figure) or spellings(figure)[0]
+    return spelled(level).get(figure) or _in_words(level, spellings(figure)[0])

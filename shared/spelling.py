@@ -70,11 +70,15 @@ class Value:
 
 @dataclass(frozen=True)
 class Spelling:
-    """One way to write a figure: its values in order, and the tuplet they stand in, if any."""
+    """One way to write a figure: its values in order, and the tuplet they stand in, if any.
+
+    ``said`` are the words of the count that are shown otherwise under it, each with what is shown.
+    """
 
     figure: Figure
     values: tuple[Value, ...]
     tuplet: tuple[int, int] | None = None
+    said: tuple[tuple[str, str], ...] = ()
 
     def __str__(self) -> str:
         return self.code

@@ -135,7 +135,7 @@ class Quiz:
         practised = self.practised
         if self.show:
             self.show(described(number, practised.result, figures))
-        for line in reveal_lines(practised.result, self.service.settings):
+        for line in reveal_lines(practised.result, self.service.settings, self.service.level):
             self.tell(line)
         if practised.upcoming and not practised.has_second:
             self.tell(f"Next: {practised.upcoming.reason}")

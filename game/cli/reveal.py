@@ -10,16 +10,19 @@ from game.sessions.practice.scoring import RULE
 from game.wording import how_often
 from shared.difference import difference
 from shared.figures import Figure
+from shared.levels import Level
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEMS
 
 
-def reveal_lines(result: BarResult, settings: Settings) -> Iterator[str]:
-    """The bar, what was right and what was not, as sentences."""
+def reveal_lines(result: BarResult, settings: Settings, level: Level) -> Iterator[str]:
+    """The bar, what was right and what was not, as sentences; counts are those that are typed."""
     question = result.question
     asked = len(result.right)
     yield f"{sum(result.right)} of {asked} right." if asked > 1 else ("Right." if result.right[0] else "Not right.")
     yield f"The bar was: {question.bar.count}"
+    if level.count:
+        yield f"As this level counts: {level.as_shown(question.bar.count)}"
     if settings.count_system != "number":
         yield f"In {settings.count_system}: {_said_in(settings.count_system, question.bar.figures)}"
     hands = STICKINGS[settings.sticking](question.bar, settings.hand)

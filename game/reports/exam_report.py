@@ -1,6 +1,6 @@
 """The result of a mock exam as a page to print."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from game.reports.sheet import PrintedSheet
 from game.sessions.exam.outlook import percent
@@ -28,28 +28,29 @@ def exam_report(result: ExamResult, player: str, level: Level, now: float, outlo
     if not result.mix_ups:
         sheet.text("Nothing.")
     sheet.heading("Beat by beat")
-    _table(sheet, result.beats)
+    _table(sheet, result.beats, level.as_shown)
     if result.playing:
         sheet.heading("Played, beat by beat")
-        _played_table(sheet, result.playing)
+        _played_table(sheet, result.playing, level.as_shown)
     return sheet.bytes()
 
 
-def _played_table(sheet: PrintedSheet, playing: PlayingResult) -> None:
+def _played_table(sheet: PrintedSheet, playing: PlayingResult, shown: Callable[[str], str]) -> None:
     lines = [
         (
-            str(beat.bar), str(beat.beat), beat.how, beat.written.count,
-            "not sure" if beat.played is None else beat.played.count,
+            str(beat.bar), str(beat.beat), beat.how, shown(beat.written.count),
+            "not sure" if beat.played is None else shown(beat.played.count),
         )
         for beat in playing.beats
     ]  # fmt: skip
     sheet.table(("Bar", "Beat", "How", "Written", "Played"), (18.0, 18.0, 40.0, 47.0, 47.0), lines)
 
 
-def _table(sheet: PrintedSheet, beats: Sequence[BeatResult]) -> None:
+def _table(sheet: PrintedSheet, beats: Sequence[BeatResult], shown: Callable[[str], str]) -> None:
     lines = [
         (
-            str(beat.question), str(beat.beat), beat.heard.count, beat.said.count if beat.said else "nothing",
+            str(beat.question), str(beat.beat), shown(beat.heard.count),
+            shown(beat.said.count) if beat.said else "nothing",
             "right" if beat.right else "not right",
         )
         for beat in beats

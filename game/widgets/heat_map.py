@@ -146,19 +146,20 @@ class HeatMap(Widget):
 
     def _heads(self, look: Look, sizes: "_Sizes") -> list[Lettered]:
         """The counts of the rows, then of the columns."""
-        figures, notes = self.level.figures, self.least.left - self._counts_wide(look)
+        counts = [self.level.as_shown(figure.count) for figure in self.level.figures]
+        notes = self.least.left - self._counts_wide(look)
         found = []
         for k in range(sizes.rows):
             top = sizes.top + k * sizes.high
             box = Rect(self.rect.x + notes, top, self._counts_wide(look) - look.u(8), sizes.high)
-            found.append(letter(look, figures[sizes.first_row + k].count, box, "small"))
+            found.append(letter(look, counts[sizes.first_row + k], box, "small"))
         for k in range(sizes.columns):
             box = Rect(sizes.left + k * sizes.wide, self.rect.y + look.u(42), sizes.wide, self.least.top - look.u(46))
-            found.append(letter(look, figures[sizes.first_column + k].count, box.inflate(-look.u(4), 0), "small"))
+            found.append(letter(look, counts[sizes.first_column + k], box.inflate(-look.u(4), 0), "small"))
         return found
 
     def _counts_wide(self, look: Look) -> int:
-        return max(look.width(figure.count, "small") for figure in self.level.figures) + look.u(14)
+        return max(look.width(self.level.as_shown(figure.count), "small") for figure in self.level.figures) + look.u(14)
 
     def paint(self, canvas: Surface, look: Look) -> None:
         sizes = self._sizes()

@@ -71,7 +71,7 @@ def _head(instrument: Instrument) -> Head:
 
 def _rows(beats: tuple[KitBeat, ...], dress: Dress) -> Iterator[WordRow]:
     if dress.count:
-        counts = (count_words(beat.counted, place, place + 1, INK) for place, beat in enumerate(beats))
+        counts = (count_words(dress.spelling(beat.counted), place, place + 1, INK) for place, beat in enumerate(beats))
         yield WordRow(sum(counts, ()), COUNT_SIZE)
     if dress.hands is not None:
         hands = (hand_words(beat.counted, place, beat.sticking, INK) for place, beat in enumerate(beats))

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from shared.bars import Bar, Meter
+from shared.counting import as_shown
 from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
 from shared.notation.notes import BeatVoice, Chord, Head
@@ -108,7 +109,7 @@ def lay_out_figure(
             rows=tuple(
                 row
                 for row in (
-                    WordRow(count_words(figure, 0, 1, tone), COUNT_SIZE) if count else None,
+                    WordRow(count_words(spelling, 0, 1, tone), COUNT_SIZE) if count else None,
                     WordRow(hand_words(figure, 0, hands, tone), STICKING_SIZE) if hands else None,
                 )
                 if row
@@ -127,7 +128,9 @@ def _voice(spelling: Spelling, tone: str) -> BeatVoice:
 def _rows(figures: Sequence[Figure | None], tones: Sequence[str], dress: Dress) -> list[WordRow]:
     rows = []
     if dress.count:
-        words = [_count(figure, beat, tones[beat]) for beat, figure in enumerate(figures)]
+        words = [
+            _count(dress.spelling(figure) if figure else None, beat, tones[beat]) for beat, figure in enumerate(figures)
+        ]
         rows.append(WordRow(sum(words, ()), COUNT_SIZE))
     if dress.hands is not None:
         known = [(beat, figure) for beat, figure in enumerate(figures) if figure is not None]
@@ -143,15 +146,15 @@ def _label(figure: Figure | None, number: int) -> str:
 Words = tuple[tuple[float, str, str], ...]
 
 
-def _count(figure: Figure | None, beat: int, tone: str) -> Words:
-    if figure is None:
+def _count(spelling: Spelling | None, beat: int, tone: str) -> Words:
+    if spelling is None:
         return ((float(beat), str(beat + 1), QUIET),)
-    return count_words(figure, beat, beat + 1, tone)
+    return count_words(spelling, beat, beat + 1, tone)
 
 
-def count_words(figure: Figure, beat: int, number: int, tone: str) -> Words:
-    """The count of a figure on a beat (from 0) that is counted ``number``."""
-    return tuple((beat + at, word, tone) for at, word in _counted(figure, number))
+def count_words(spelling: Spelling, beat: int, number: int, tone: str) -> Words:
+    """The count of a figure on a beat (from 0) that is counted ``number``, in the words that its spelling has."""
+    return tuple((beat + at, as_shown(word, spelling.said), tone) for at, word in _counted(spelling.figure, number))
 
 
 @lru_cache(maxsize=1024)

@@ -171,7 +171,8 @@ class Library(RulerScreen):
 
     def _other_spellings(self, look: Look, box: Rect) -> list[Widget]:
         usual = spelling_in(self.context.level, self._figure)
-        others = [tile_layout(self._figure, other, count=False) for other in spellings(self._figure) if other != usual]
+        ways = [way for way in spellings(self._figure) if way.code != usual.code]
+        others = [tile_layout(self._figure, way, count=False) for way in ways]
         caption, pictures = rows(box, [look.line(), None], look.u(4))
         words = "Also written" if others else "Written in one way only"
         found: list[Widget] = [Label("also", caption, words, colour="quiet", middle=True)]

@@ -150,7 +150,8 @@ class LevelEditor(Screen):
         if self._own_figure is not None:
             ways = spellings(self._own_figure)
             layouts = [tile_layout(self._own_figure, way, count=False) for way in ways]
-            ticked = frozenset({ways.index(spelling_in(self._level, self._own_figure))})
+            codes = [way.code for way in ways]
+            ticked = frozenset({codes.index(spelling_in(self._level, self._own_figure).code)})
             chosen = min(self._choice, len(ways) - 1)
             cells = cells_for(look, below, layouts)
             found.append(FigureGrid("ways", below, layouts, cells, chosen, self._choose_way, self._spell, ticked))

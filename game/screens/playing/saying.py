@@ -100,6 +100,7 @@ class SayIt(AnsweringScreen):
         if not wrong:
             return "Right. Now play it."
         beat, heard, other = wrong[0]
-        you = f"you said {other.count_on(beat)}" if other else "you said nothing"
+        shown = self.context.level.as_shown
+        you = f"you said {shown(other.count_on(beat))}" if other else "you said nothing"
         more = f" So were {len(wrong) - 1} more otherwise." if len(wrong) > 1 else ""
-        return f"Beat {beat} was {heard.count_on(beat)}; {you}.{more} Now play the bar."
+        return f"Beat {beat} was {shown(heard.count_on(beat))}; {you}.{more} Now play the bar."

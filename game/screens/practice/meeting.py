@@ -132,7 +132,7 @@ class MeetingPage(BarScreen):
         """How the new figure is counted, played and called, a line each."""
         figure, settings, level = self.meeting.figure, self.context.settings, self.context.level
         hands = self._hands(figure, settings.sticking)
-        lines = [f"Counted: {figure.count}"]
+        lines = [f"Counted: {level.as_shown(figure.count)}"]
         if settings.count_system != "number" and SYSTEMS[settings.count_system](figure):
             lines.append(f"Said: {SYSTEMS[settings.count_system](figure)}")
         if hands:

@@ -157,7 +157,7 @@ class Reveal(BarScreen):
             words = (
                 "right"
                 if right
-                else f"you said {said.count_on(beat + 1)}"
+                else f"you said {self.context.level.as_shown(said.count_on(beat + 1))}"
                 if said
                 else "not sure"
                 if beat in self._result.unsure
@@ -210,12 +210,19 @@ class Reveal(BarScreen):
 
     def _about(self, look: Look, box: Rect) -> list[Widget]:
         figure = self._bar.figures[self._beat]
+        counted_as = self.context.level.as_shown(figure.count_on(self._beat + 1))
         others = self._other_spellings(figure)
         title, words, caption, pictures = rows(
             box, [look.line("lead"), None, look.line() if others else 1, look.u(74) if others else 1], look.u(4)
         )
         found: list[Widget] = [
-            Label("figure", title, f"Beat {self._beat + 1}: {figure.count_on(self._beat + 1)}", "lead", bold=True),
+            Label(
+                "figure",
+                title,
+                f"Beat {self._beat + 1}: {counted_as}",
+                "lead",
+                bold=True,
+            ),
             *self._words(look, words, figure),
         ]
         if others:
@@ -246,7 +253,7 @@ class Reveal(BarScreen):
 
     def _other_spellings(self, figure: Figure) -> list[Layout]:
         usual = spelling_in(self.context.level, figure)
-        return [tile_layout(figure, other, count=False) for other in spellings(figure) if other != usual][:2]
+        return [tile_layout(figure, other, count=False) for other in spellings(figure) if other.code != usual.code][:2]
 
     def _what_follows(self, look: Look, box: Rect) -> list[Widget]:
         result, upcoming = self._result, self.round.upcoming

@@ -212,7 +212,7 @@ class RoundPiece(HearingScreen):
         bar, beat = self._gap
         # Not kept and not marked: the round is over, and this is for the ear alone.
         if self._chart.bars[bar].figures[beat] != figure:
-            named = figure.count_on(beat + 1)
+            named = self.context.level.as_shown(figure.count_on(beat + 1))
             self._told = f"Not {named}: another one. {title(self.context.bindings.key('beat'))} plays the bar."
             return None
         self._chart = self._chart.filled([self._gap])

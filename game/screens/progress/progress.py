@@ -201,7 +201,8 @@ class Progress(HearingScreen):
         left, right = columns(box, [box.w * 0.4, None], look.u(40))
         figures = self.context.level.figures
         chosen = [week for week in self._weeks if week.figure == figures[self._figure]]
-        lines = [Row(figure.count, self._latest(figure.count), self._drawn(figure)) for figure in figures]
+        shown = self.context.level.as_shown
+        lines = [Row(shown(figure.count), self._latest(figure.count), self._drawn(figure)) for figure in figures]
         return [
             ListBox("figures", left, lines, self._figure, self._choose_figure, lambda: None, look.u(TARGET - 4)),
             WeekLine("weeks", right, chosen),
@@ -229,7 +230,11 @@ class Progress(HearingScreen):
 
     def _this_month(self, look: Look, box: Rect) -> list[Widget]:
         title, body = rows(box, [look.line("lead"), None], look.u(8))
-        lines = [Row(change.figure.count, change_words(change), self._drawn(change.figure)) for change in self._changes]
+        shown = self.context.level.as_shown
+        lines = [
+            Row(shown(change.figure.count), change_words(change), self._drawn(change.figure))
+            for change in self._changes
+        ]
         words = "The last 30 days against the 30 before; changes that chance could make are not called changes."
         return [
             Label("title", title, words, middle=True),
