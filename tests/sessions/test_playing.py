@@ -255,3 +255,15 @@ def test_a_sound_without_figures_is_not_told(playing: Playing) -> None:
     played = playing.take(struck, run, NOW)
     assert (played.reading.verdict, played.take, played.reading.figures) == (UNCLEAR, None, (None,) * 4)
     assert played.report.sentence.startswith("No figures can be made out")
+
+
+def test_the_groove_goes_on_under_steps(steps: Playing) -> None:
+    """Cymbals and bass drum under every round, never the snare drum; before a microphone only the click."""
+
+    def heard(run: Run) -> set[str]:
+        begins = run.hearing.passage.figure_bar
+        return {stroke.instrument for stroke in run.hearing.passage.strokes if stroke.bar >= begins}
+
+    assert heard(steps.run(True)) == {"click", "closed-hat", "kick"}
+    steps.play_on(InputDevice("microphone"), read, steps.device)
+    assert heard(steps.run(True)) == {"click"}

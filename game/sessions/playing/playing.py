@@ -47,6 +47,9 @@ SETTLING = 2
 LOOPS = 4
 """How many times a bar goes round in one take where it is played in steps."""
 
+UNDER = frozenset({"closed-hat", "open-hat", "foot-hat", "ride", "kick"})
+"""The instruments of a groove that go on under what is played over and over."""
+
 SITS = 2
 """A bar sits once it was as written so many times running."""
 
@@ -222,7 +225,9 @@ class Playing:
 
     def run(self, heard_first: bool) -> Run:
         """The sound of the next take; ``heard_first`` with the bar before the count-in."""
-        return run_of(self.bar, self.setting, heard_first, LOOPS if self.in_steps else 1)
+        # Before a microphone the groove would be heard as strokes of the player's.
+        groove = self.in_steps and self.instrument.source != MICROPHONE
+        return run_of(self.bar, self.setting, heard_first, LOOPS if self.in_steps else 1, groove)
 
     def take(self, struck: Sequence[Input], run: Run, at: float, measured: bool = False) -> Played:
         """Read what was struck while the sound ran; ``at`` in seconds since the epoch.
@@ -373,8 +378,11 @@ def read_figures(level: Level) -> tuple[Figure, ...]:
     return tuple(dict.fromkeys((*level.figures, *near, Figure((), level.meter.compound))))
 
 
-def run_of(bar: Bar, setting: Setting, heard_first: bool, rounds: int = 1) -> Run:
-    """The bar if it is to be heard first, a count-in of clicks, so many bars of clicks to play to, and the next 1."""
+def run_of(bar: Bar, setting: Setting, heard_first: bool, rounds: int = 1, groove: bool = False) -> Run:
+    """The bar if it is to be heard first, a count-in of clicks, so many bars of clicks to play to, and the next 1.
+
+    With a ``groove`` cymbals and bass drum go on under what is played; the snare drum is the player's.
+    """
     meter = bar.meter
     heard = arrange(bar, setting) if heard_first else None
     before = heard.bars if heard else 0
@@ -383,6 +391,10 @@ def run_of(bar: Bar, setting: Setting, heard_first: bool, rounds: int = 1) -> Ru
         for k in range(1 + rounds)
         for beat in range(1, meter.beats + 1)
     ]
+    kept = (
+        [one for one in setting.played_groove.strokes(meter, setting.lead) if one.instrument in UNDER] if groove else []
+    )
+    clicks += [replace(one, bar=before + 1 + k) for k in range(rounds) for one in kept]
     closing = passages.Stroke(before + 1 + rounds, 1, Fraction(0), "click", 1.0)
     passage = Passage(
         meter, setting.tempo, before + 2 + rounds, before + 1, (*(heard.strokes if heard else ()), *clicks, closing)
