@@ -78,6 +78,11 @@ class Sound:
         """A sentence for the player about the device; empty when all is well or nothing is known."""
         return (self._device.notice or "") if self._device is not None else ""
 
+    @property
+    def passage(self) -> "Passage | None":
+        """The passage that was played last on this kit; None before the first."""
+        return self._kept[0] if self._kept else None
+
     def news(self) -> str:
         """A sentence about a change of the device since this was last asked; empty when there was none."""
         before, self._told = self._told, self.notice

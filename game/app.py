@@ -158,7 +158,9 @@ class App:
         came = time.perf_counter()
         events = (*first, *pygame.event.get())
         self._coming_up = Counter(event.key for event in events if event.type == pygame.KEYUP)
-        for event in events:
+        for place, event in enumerate(events):
+            if place:
+                self._arrange_after(events[place - 1])
             self.handle(event, came)
             if not self.stack:
                 return False
@@ -168,6 +170,8 @@ class App:
         if self.stack and self.top.stale and isinstance(self.top, Unkept):
             # What failed while the page moved on is told in the same frame.
             self._guarded(lambda: self._draw(now))
+        if self.stack:
+            self._listen()
         return bool(self.stack)
 
     def handle(self, event: pygame.Event, came: float | None = None) -> None:
@@ -191,7 +195,6 @@ class App:
         else:
             event = self._with_clipboard(event)
             self._guarded(lambda: self._follow(self.top.handle(event)))
-            self._arrange_after(event)
 
     def _is_held_over(self, event: pygame.Event) -> bool:
         """Whether a key that is still down acted on an earlier page, or in a take already: then it does nothing here.
@@ -297,11 +300,14 @@ class App:
 
     def _arrange_after(self, event: pygame.Event) -> None:
         """Lay out again between two events of one frame, so that the second meets what it was meant for."""
-        if self.stack and self.top.stale and event.type in LAID_OUT_AFTER:
+        # After the last event of a frame the page is laid out when it is painted, and need not be here.
+        if self.top.stale and event.type in LAID_OUT_AFTER:
             self._guarded(lambda: self.top.lay_out(self.look))
-        page = self.top if self.stack else None
-        pygame.key.set_repeat(*(KEY_REPEAT if page and page.repeats else (0, 0)))
-        self._open_for_text(page.writing_area if page else None)
+
+    def _listen(self) -> None:
+        """Let held keys repeat and keys write, as the page on top has it."""
+        pygame.key.set_repeat(*(KEY_REPEAT if self.top.repeats else (0, 0)))
+        self._open_for_text(self.top.writing_area)
 
     def _open_for_text(self, area: Rect | None) -> None:
         """Let keys write where text is written; an input method shows its choices beside that place."""

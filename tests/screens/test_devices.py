@@ -71,7 +71,7 @@ class Loudspeaker:
 def socket(window: Window) -> Iterator[Socket]:
     """A window whose sound comes from a socket."""
     socket = Socket()
-    window.context.sound._open_device = socket.player
+    window.sound_from(socket.player)
     yield socket
     pygame.event.clear()
 
@@ -86,6 +86,7 @@ def test_missing_device_is_told_once(window: Window, socket: Socket) -> None:
     socket.plugged = False
     window.practise(Home(window.context))
     assert "No sound device was found" in window.widget("news").text
+    pass_time(window, socket, 20.0)
     window.say_right()
     window.press("return")
     assert isinstance(window.top, Reveal)
@@ -147,6 +148,7 @@ def test_loose_plug_never_hangs(window: Window, socket: Socket) -> None:
         socket.plugged = bool(turn % 2)
         pygame.event.post(BACK if socket.plugged else GONE)
         window.press("space", "1")
+    pass_time(window, socket, 20.0)
     window.say_right()
     window.press("return")
     assert isinstance(window.top, Reveal)

@@ -119,7 +119,7 @@ def test_the_key_that_plays_stops_what_sounds(practice: Window) -> None:
     assert (sheet.hearings, practice.widget("hear").text) == (1, "Hear it again")
     practice.press("s", "s")
     assert (sheet.hearings, sheet.slower_bars) == (2, 1)
-    practice.device.where = practice.context.sound._kept[0].seconds - 0.1
+    practice.device.where = practice.context.sound.passage.seconds - 0.1
     practice.press("space")
     assert (sheet.hearings, sheet.slower_bars) == (2, 1)
 
@@ -154,7 +154,7 @@ def test_two_bars_from_memory(remembered: Window) -> None:
     assert "Space: hear both bars, once" in remembered.texts()
     assert page.round.question.reason.words in remembered.texts()
     remembered.press("space")
-    passage = remembered.context.sound._kept[0]
+    passage = remembered.context.sound.passage
     assert passage.bars - passage.figure_bar == 2
     remembered.device.where = passage.seconds - 0.1
     remembered.frames(3)
@@ -187,7 +187,7 @@ def test_slower_is_shown_and_comes_round(practice: Window) -> None:
     tempi = []
     for _ in range(3):
         practice.press("s")
-        tempi.append(practice.context.sound._kept[0].tempo / practice.top.round.question.setting.tempo)
+        tempi.append(practice.context.sound.passage.tempo / practice.top.round.question.setting.tempo)
     assert tempi == [0.75, 0.5, 1.0]
 
 
@@ -203,7 +203,7 @@ def test_panel_changes_how_the_bar_is_heard(practice: Window) -> None:
     assert isinstance(practice.top, Practice)
     assert practice.top.round.sheet.hearings == 2
     assert "No count-in, click, loop" in practice.texts()
-    passage = practice.context.sound._kept[0]
+    passage = practice.context.sound.passage
     assert {stroke.instrument for stroke in passage.strokes} >= {"click"}
     assert "sticks" not in {stroke.instrument for stroke in passage.strokes}
 
@@ -212,7 +212,7 @@ def test_every_round_of_a_loop_is_a_hearing(practice: Window) -> None:
     """Three times round counts three; then Space stops, and the foot says so."""
     practice.context.listening = Listening(loop=True)
     practice.press("space")
-    passage = practice.context.sound._kept[0]
+    passage = practice.context.sound.passage
     for bar in range(passage.figure_bar, passage.figure_bar + 3):
         practice.device.where = passage.time_of_beat(bar, 2)
         practice.frames(2)
@@ -229,7 +229,7 @@ def test_loop_counts_behind_the_panel(practice: Window) -> None:
     practice.context.listening = Listening(loop=True)
     practice.press("l", "space")
     assert practice.widget("hear").text == "Stop"
-    passage = practice.context.sound._kept[0]
+    passage = practice.context.sound.passage
     for bar in (passage.figure_bar, passage.figure_bar + 1):
         practice.device.where = passage.time_of_beat(bar, 2)
         practice.frames(2)

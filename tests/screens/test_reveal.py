@@ -64,7 +64,7 @@ def test_the_two_figures_stand_on_one_time_scale(wrong: Window) -> None:
 
 def test_a_mistake_sounds_by_itself(wrong: Window) -> None:
     """What it was, what was said, what it was; Enter goes on at once."""
-    passage = wrong.context.sound._kept[0]
+    passage = wrong.context.sound.passage
     heard, named = wrong.top._bar.figures[wrong.top._beat], wrong.top._said[wrong.top._beat]
     sounded = [tuple(s.at for s in passage.strokes if s.figure and s.bar == bar) for bar in range(passage.bars)]
     assert sounded == [heard.onsets, named.onsets, heard.onsets]
@@ -87,7 +87,7 @@ def test_a_mistake_is_silent_where_that_was_chosen(window: Window) -> None:
 
 def test_strokes_that_differ_are_lit_as_they_come(wrong: Window) -> None:
     """The lit stroke is the one that sounds, in the row of the figure that sounds, and none is in silence."""
-    passage = wrong.context.sound._kept[0]
+    passage = wrong.context.sound.passage
     heard, named = wrong.top._bar.figures[wrong.top._beat], wrong.top._said[wrong.top._beat]
     for bar, (row, figure) in enumerate(((0, heard), (1, named), (0, heard))):
         for onset in figure.onsets:
@@ -111,7 +111,7 @@ def test_a_right_bar_is_seen_and_heard_round_the_kit(right: Window) -> None:
     """Its notes stand on the drums, and C plays it there."""
     assert "kit" in right.names()
     right.press("c")
-    passage = right.context.sound._kept[0]
+    passage = right.context.sound.passage
     assert {s.instrument for s in passage.strokes if s.figure} > {"snare"}
 
 
@@ -161,7 +161,7 @@ def test_both_bars_are_heard_in_turn(wrong: Window) -> None:
     before = len(wrong.device.played)
     wrong.press("c")
     assert len(wrong.device.played) == before + 1
-    passage = wrong.context.sound._kept[0]
+    passage = wrong.context.sound.passage
     words = []
     for bar in range(passage.figure_bar, passage.bars):
         wrong.device.where = passage.time_of_beat(bar, 1) + 0.01
@@ -172,7 +172,7 @@ def test_both_bars_are_heard_in_turn(wrong: Window) -> None:
 def test_wrong_beat_is_heard_both_ways(wrong: Window) -> None:
     """B plays a wrong beat as it was and as it was said, in one sound."""
     wrong.press("b")
-    passage = wrong.context.sound._kept[0]
+    passage = wrong.context.sound.passage
     first, second = ([s.at for s in passage.strokes if s.figure and s.bar == bar] for bar in (0, 1))
     beat, said = wrong.top._beat, wrong.top._said
     assert first == list(wrong.top.round.question.bar.figures[beat].onsets)
@@ -182,7 +182,7 @@ def test_wrong_beat_is_heard_both_ways(wrong: Window) -> None:
 def test_right_beat_is_heard_once(right: Window) -> None:
     """There is nothing to hold a right beat against."""
     right.press("b")
-    assert right.context.sound._kept[0].bars == 1
+    assert right.context.sound.passage.bars == 1
     assert "apart" not in right.names()
 
 
@@ -200,7 +200,7 @@ def test_listening_stays_for_the_next_bar(wrong: Window) -> None:
     assert isinstance(wrong.top, Practice)
     asked = wrong.top.round.question.setting.tempo
     assert f"Three-quarter tempo: {asked * 0.75:.0f} of {asked:.0f}" in wrong.texts()
-    assert wrong.context.sound._kept[0].tempo == asked * 0.75
+    assert wrong.context.sound.passage.tempo == asked * 0.75
 
 
 def test_arrows_choose_the_beat(wrong: Window) -> None:
@@ -261,4 +261,4 @@ def test_enter_goes_on_to_the_promised_bar(wrong: Window) -> None:
     wrong.frames(2)
     assert isinstance(wrong.top, Practice)
     assert wrong.top.round.question is upcoming
-    assert wrong.context.sound._kept[0] == arrange(upcoming.bar, wrong.top.setting)
+    assert wrong.context.sound.passage == arrange(upcoming.bar, wrong.top.setting)

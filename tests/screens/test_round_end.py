@@ -75,7 +75,7 @@ def test_bests_compare_rounds_of_as_many_beats(window: Window) -> None:
 def test_missed_beats_are_left_out_of_the_piece(piece: Window) -> None:
     """The whole round sounds as one passage, with a groove under it and silence where a beat was missed."""
     piece.press("space")
-    passage = piece.context.sound._kept[0]
+    passage = piece.context.sound.passage
     assert passage.bars == passage.figure_bar + 10
     figures = {stroke.bar for stroke in passage.strokes if stroke.figure}
     assert figures == set(range(passage.figure_bar + 1, passage.bars))
@@ -101,7 +101,7 @@ def test_a_gap_that_is_named_fills(piece: Window) -> None:
 def test_a_gap_is_heard_in_its_bar(piece: Window) -> None:
     """B plays the bar of the chosen gap with what was missed in it."""
     piece.press("b")
-    passage = piece.context.sound._kept[0]
+    passage = piece.context.sound.passage
     assert {stroke.beat for stroke in passage.strokes if stroke.figure} == {1, 2, 3, 4}
 
 
@@ -121,7 +121,7 @@ def test_the_piece_is_saved_as_sound_and_as_a_page(piece: Window) -> None:
 def test_the_bar_that_sounds_is_marked(piece: Window) -> None:
     """The mark goes from bar to bar."""
     piece.press("space")
-    passage = piece.context.sound._kept[0]
+    passage = piece.context.sound.passage
     for bar in (0, 4, 9):
         piece.device.where = passage.time_of_beat(passage.figure_bar + bar, 2)
         piece.frames(2)

@@ -1,7 +1,10 @@
 """A window for tests: the real loop on a display nobody sees, a sound device nobody hears, a clock that is told."""
 
+import atexit
+import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import cache
 from itertools import combinations
 from pathlib import Path
 from typing import Any
@@ -10,11 +13,13 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
-from game.app import App, close_display, open_display
+from audio.sound import Device, Sound
+from game.app import App, open_display
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.notices.error import ErrorPage
 from game.screens.practice.question import Practice, open_practice
+from game.service import ROOMS
 from game.sessions.settings.bindings import TILE_KEYS
 from game.widgets.base import Widget
 from shared.figures import Figure
@@ -69,7 +74,7 @@ class Window:
         self.clock = Clock()
         self.device = QuietDevice()
         self.context: Context = open_context(self.clock, lambda: 7, level=level, folder=folder)
-        self.context.sound._open_device = lambda: self.device
+        self.sound_from(lambda: self.device)
         self.give_second_tries(False)
         self.begin("at once")
         self.app: App | None = None
@@ -185,12 +190,28 @@ class Window:
         heard = self.top.round.question.asked_figures
         self.say(*(figures[(figures.index(figure) + 1) % len(figures)] for figure in heard))
 
+    def sound_from(self, open_device: Callable[[], Device]) -> None:
+        """Let the sound, as the settings have it, come from another device."""
+        chosen = self.context.settings
+        self.context.sound = Sound(
+            open_device, chosen.kit, chosen.volume, chosen.calibration / 1000, ROOMS[chosen.room], hits_made()
+        )
+
     def close(self) -> None:
         """Close everything."""
         self.context.sound.close()
         self.context.records.close()
         pygame.event.clear()
-        close_display()
+        # The next window takes what was drawn: only the display itself goes.
+        pygame.display.quit()
+
+
+@cache
+def hits_made() -> Path:
+    """A folder for the hits of the drums, so that each is made once; it goes when the tests end."""
+    folder = tempfile.TemporaryDirectory(prefix="drumlin-hits-")
+    atexit.register(folder.cleanup)
+    return Path(folder.name) / "cache"
 
 
 def key_down(name: str, mod: int = 0) -> pygame.Event:

@@ -213,7 +213,7 @@ class Reveal(BarScreen):
         counted_as = self.context.level.as_shown(figure.count_on(self._beat + 1))
         others = self._other_spellings(figure)
         title, words, caption, pictures = rows(
-            box, [look.line("lead"), None, look.line() if others else 1, look.u(74) if others else 1], look.u(4)
+            box, [look.line("lead"), None, look.line() if others else 1, look.u(66) if others else 1], look.u(4)
         )
         found: list[Widget] = [
             Label(
