@@ -210,7 +210,7 @@ def test_a_stroke_has_the_time_at_which_it_was_read(window: Window, monkeypatch:
     monkeypatch.setattr("game.app.time.perf_counter", lambda: 10.005)
     window.app.handle(key_down("f"), came=10.0)
     window.app.handle(key_down("escape"), came=10.0)
-    assert [(one.source, one.name) for one in take.strokes] == [("key", "f"), ("key", "escape")]
+    assert [(one.source, one.name) for one in take.strokes] == [("keys", "f"), ("keys", "escape")]
     assert take.strokes[0].seconds == pytest.approx(1.995)
     assert take.others == ["escape"]
 
