@@ -181,7 +181,8 @@ class Coach:
         # The figure that a single beat is asked for, drawn beside it, would be its answer.
         if plan.beats is not None or len(asked) == len(reason.figures) == 1:
             reason = Reasons.untold(reason, choices, self._memory.bars)
-        if memory != self._last_memory:
+        # After days away the reason says that: it is why a bar may be heard freely again.
+        if memory > self._last_memory or (memory < self._last_memory and reason.kind != "away"):
             reason = Reasons.of_memory(memory, self._last_memory)
         chances = dict(zip(places, (choice.probability for choice in laid_out), strict=True))
         probabilities = tuple(chances[place] for place in asked)

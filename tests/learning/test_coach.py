@@ -1,13 +1,15 @@
 """The coach's contract: what it asks, how it marks, and what it refuses."""
 
 import math
+import subprocess
+import sys
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
 
-import game.learning
 from game.learning import CoachError
 from game.learning.coach import Coach
 from shared.figures import Figure
@@ -322,38 +324,10 @@ def test_half_a_class_is_not_most(coach):
     assert mark.right == (False, True, True, True)
 
 
-def test_only_what_the_package_names_is_there():
-    """The coach is imported when it is first asked for; a mistyped name is an error as in any module."""
-    assert game.learning.Coach is Coach
-    with pytest.raises(AttributeError, match="no attribute 'Coech'"):
-        game.learning.Coech  # noqa: B018
-
-
-def test_old_rows_keep_what_is_not_heard_any_more(level):
-    """A figure heard only in the old rows of a long log is still due, after one lately mixed up in one sitting."""
-    old, new = level.figures[:2]
-    row = answer_all_right(Coach(level), 1)[0]
-    early = [replace(row, at=row.at + 86400 * day, heard=old.count, said=old.count) for day in range(5)]
-    mixed = level.figures[2]
-    late = [replace(row, at=row.at + 86400 * 9 + 9 * turn, heard=new.count, said=mixed.count) for turn in range(1200)]
-    coach = Coach.replay(level, [*early, *late])
-    assert coach.due(late[-1].at + 86400 * 100) == (new, old)
-    assert coach.confusion()[1, 2] > 0.5
-
-
-def test_no_bar_follows_itself_after_a_replay(level):
-    """Of a level with two bars the one that was answered last is not the first to be asked again."""
-    level = replace(level, figures=level.figures[:2], new=(), orchestrations=("fill-1",))
-    for seed in range(12):
-        coach = Coach(level, seed)
-        question = coach.ask(NOW)
-        rows = coach.mark(question, question.asked_figures, NOW).answers
-        assert Coach.replay(level, rows, seed).ask(NOW + 1).bar != question.bar
-
-
-def test_beliefs_are_not_asked_for_before_the_last_answer(coach):
-    """Recall, what is due and a forecast are of now, not of a time before the last answer."""
-    answer_all_right(coach, 3)
-    for belief in (coach.recall, coach.due, lambda now: coach.forecast(20, 0.7, now)):
-        with pytest.raises(CoachError, match="before the last question or answer"):
-            belief(NOW)
+def test_the_package_opens_without_numpy():
+    """What the records need of the coach's package comes without the coach, which is slow to load."""
+    says = "import sys, game.learning; print('numpy' in sys.modules, *game.learning.__all__)"
+    ended = subprocess.run(
+        [sys.executable, "-c", says], cwd=Path(__file__).parents[2], capture_output=True, text=True, check=True
+    )
+    assert ended.stdout.split() == ["False", "Answer", "CoachError", "Mark", "Question"]
