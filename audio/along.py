@@ -1,4 +1,4 @@
-"""What a microphone took down while a passage sounded: the player's strokes on the passage's own clock.
+"""Finds the player's strokes in what a microphone took down while a passage sounded, on the passage's own clock.
 
 Sound out and sound in have no common clock, and their delays are unknown.  Where the loudspeaker can be heard in the
 recording, the passage itself tells where it began, and its clicks are taken out; with headphones there is only a guess.
@@ -45,7 +45,7 @@ class Along:
 
 @dataclass(frozen=True)
 class Sounded:
-    """What sounded: ``samples`` as they were mixed, one channel, full scale 1.
+    """The passage that sounded: ``samples`` as they were mixed, one channel, full scale 1.
 
     ``strokes`` are the times of the passage's strokes up to ``alone``, the seconds in which only the passage sounds;
     of the ``clicks`` some lie there, others among the player's strokes.

@@ -43,7 +43,7 @@ REFUSED = (
 
 
 CLEAR = "Good and clear."
-"""What is said of a loudness with which all is well."""
+"""The words for a loudness with which all is well."""
 
 
 class MicrophoneError(UserError):

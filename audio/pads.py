@@ -57,7 +57,7 @@ class PadSystem(Protocol):
 
 
 class Pads:
-    """What is struck on pads.  The system is first asked when a name is wanted or an input is opened."""
+    """The strokes on pads.  The system is first asked when a name is wanted or an input is opened."""
 
     def __init__(self, open_system: Callable[[], PadSystem] | None = None) -> None:
         self._open_system = open_system or PortMidi
@@ -87,7 +87,7 @@ class Pads:
         return self.ready
 
     def hits(self, now: float) -> list[Hit]:
-        """What was struck since the last call; ``now`` in seconds.
+        """The strokes since the last call; ``now`` in seconds.
 
         Only note-ons count: a velocity of 0 ends a note, and clock, sensing, pedals and pressure come in between.
         An input that fails is closed, and is opened again with the next ``use``.

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 class Device(Protocol):
-    """What plays samples: the player of the sound device, its silent stand-in, or a test's."""
+    """A player of samples: that of the sound device, its silent stand-in, or a test's."""
 
     volume: float
     latency: float

@@ -148,7 +148,7 @@ class Service:
         return coach
 
     def _known(self, level: Level) -> "Iterator[list[Answer]]":
-        """What the records hold of this player's answers to a level's figures, in parts."""
+        """This player's answers to a level's figures, from the records, in parts."""
         return self.records.known(self.player, [figure.count for figure in level.figures], self.now())
 
     def standing(self, level: Level) -> "Standing | None":
@@ -217,7 +217,7 @@ class Service:
         return Standing.from_kept(level, self.records.derived(self.player, f"standing {level.name}"))
 
     def opened_ways(self) -> dict[str, Any]:
-        """What is kept of the ways in that this player opened from the first page: see ``sessions.home.habits``."""
+        """The ways in that this player opened from the first page, as they are kept: see ``sessions.home.habits``."""
         found = self.records.derived(self.player, OPENED)
         return found if isinstance(found, dict) else {}
 

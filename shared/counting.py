@@ -47,7 +47,7 @@ SPOKEN = ("e", "&", "a", "trip", "let", "la", "li", BETWEEN)
 
 
 def words_shown(text: str) -> tuple[tuple[str, str], ...]:
-    """What is shown for the words of the count, from a text such as ``e + e``, in the order of ``SPOKEN``.
+    """The words shown for those of the count, from a text such as ``e + e``, in the order of ``SPOKEN``.
 
     Raises ``CountError`` for more words than there are, and for a word that is a number or has a bracket in it.
     """

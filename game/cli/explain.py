@@ -40,7 +40,10 @@ def run(options: argparse.Namespace) -> int:
 
 
 def described(bar: Bar, lead: str, terms: str | None = None) -> dict[str, Any]:
-    """What is known of each beat, as JSON holds it; ``terms`` are a further language of the note names."""
+    """Names, places, sticking, spellings and syllables of each beat, as JSON holds them.
+
+    ``terms`` are a further language of the note names.
+    """
     hands = natural(bar, lead)
     beats = [_beat(place, figure, hands[place - 1], terms) for place, figure in enumerate(bar.figures, 1)]
     return {"meter": bar.meter.name, "beats": beats}
@@ -61,7 +64,7 @@ def _beat(place: int, figure: Figure, hands: tuple[str, ...], terms: str | None)
 
 
 def explained(bar: Bar, lead: str, tempo: float, terms: str | None = None) -> Iterator[str]:
-    """What is known of each beat, as lines for the reader; ``terms`` names the notes, UK and US ones without it."""
+    """The same as lines for the reader; ``terms`` names the notes, UK and US ones without it."""
     hand = "right" if lead == "R" else "left"
     yield bar.count
     yield f"{bar.meter}, {tempo:g} {bar.meter.beat_name} beats a minute, {hand} hand leading."
@@ -71,7 +74,7 @@ def explained(bar: Bar, lead: str, tempo: float, terms: str | None = None) -> It
 
 
 def beat_explained(bar: Bar, beat: int, lead: str, tempo: float, terms: str | None = None) -> Iterator[str]:
-    """What is known of one beat of a bar, from 1, as lines for the reader; ``terms`` as for ``explained``."""
+    """The lines of one beat of a bar, from 1; ``terms`` as for ``explained``."""
     told = described(bar, lead)["beats"][beat - 1]
     yield f"Beat {beat}: {told['count']}"
     yield from _words(told, bar.figures[beat - 1], 60 / tempo, terms)

@@ -78,7 +78,7 @@ class ChosenFigure(NamedTuple):
 
 @dataclass(frozen=True)
 class Outlook:
-    """What the coach believes as it chooses.
+    """The coach's beliefs as it chooses.
 
     ``abilities`` (G, K, A) P(rate, ability) of each figure; ``mistakes`` (K, K) P(said g | heard f, wrong); ``rested``
     (K,) bars since each was heard.

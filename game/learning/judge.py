@@ -28,7 +28,7 @@ FEWEST = 30
 
 @dataclass(frozen=True)
 class Judgement:
-    """What the log tells of the coach.
+    """The judgement of the coach from a player's log.
 
     ``effect``: right answers that a hearing chosen by the coach brings by the next time, more than one chosen by
     chance; ``low`` and ``high`` bound it with 95 % probability.  ``answers`` went into it; ``wanting`` more are needed

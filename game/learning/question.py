@@ -79,7 +79,7 @@ class Question:
 
 @dataclass(frozen=True)
 class Mark:
-    """What became of a question.
+    """The mark of a question.
 
     ``right`` tells for each asked beat whether it was named right (of a class: by more than half of
     the hands); ``answers`` are the rows for the log.

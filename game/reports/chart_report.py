@@ -30,6 +30,7 @@ def chart_report(chart: Chart, setting: Setting, title: str, player: str) -> byt
 def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting) -> None:
     """Draw the lines of a chart where a sheet stands, each as wide as the page."""
     for line in lay_out_chart(chart, setting, ACROSS, width=sheet.width / SPACE):
+        # Smaller than SPACE where a line of dense bars would not fit the page otherwise.
         space = sheet.width / line.width
         above, below = line.reach
         sheet.room((above + below) * space + GAP)

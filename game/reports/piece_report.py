@@ -18,6 +18,7 @@ def piece_report(chart: Chart, level: Level, player: str, tempo: float) -> bytes
     for line in chart.systems(ACROSS):
         layouts = [_laid_out(chart, level, bar) for bar in line]
         above, below = reach(layouts)
+        # No larger than that: a line with two sparse bars would shout beside the others.
         space = min(1.8, sheet.width / sum(layout.width for layout in layouts))
         sheet.room((above + below) * space + 6)
         left = MARGIN

@@ -22,6 +22,7 @@ def plan_report(plan: Plan, player: str, now: float) -> bytes:
 
 
 def _step(sheet: PrintedSheet, plan: Plan, number: int, step: PlanStep) -> None:
+    # A step with its boxes and figures is not torn over two pages: it is looked at while sticks are in the hands.
     sheet.room(36)
     left = sheet.width - plan.days * BOXES
     for day in range(plan.days):

@@ -20,7 +20,7 @@ SPACE = 1.35
 
 
 class PrintedSheet:
-    """``y`` is where the next thing goes, in millimetres from the top of the page."""
+    """A sheet to be printed.  ``y`` is where the next thing goes, in millimetres from the top of the page."""
 
     def __init__(self, title: str, remark: str = "") -> None:
         from game.engraving.pdf import PdfPage  # fpdf2 is slow to load: only when something is printed
@@ -64,6 +64,7 @@ class PrintedSheet:
         self.room(len(lines) * size * LEADING)
         for line in lines:
             self.y += size * LEADING
+            # Up from the line's end to the baseline: about the depth of descenders and half of the leading.
             self.page.say(line, MARGIN + left, self.y - size * 0.35, size, bold)
 
     def _wrapped(self, text: str, width: float) -> list[str]:

@@ -41,7 +41,7 @@ class Context(Service):
 
     @property
     def instrument(self) -> InputDevice:
-        """What the player has chosen to play on."""
+        """The device that the player has chosen to play on."""
         if self.settings.play_on == MICROPHONE:
             return InputDevice(MICROPHONE, self.settings.microphone, {})
         return self.struck

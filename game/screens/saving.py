@@ -40,7 +40,7 @@ def new_path(context: Context, title: str, ending: str) -> Path:
 
 
 def saved_words(path: Path) -> str:
-    """What is told of a file that was written."""
+    """The line that tells of a file that was written."""
     return f"Saved as {shown_path(path)}"
 
 

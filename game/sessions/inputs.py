@@ -29,7 +29,7 @@ class Input:
 
 @dataclass(frozen=True)
 class InputDevice:
-    """What a player plays on: the ``source``, the ``name`` of the device, and the hand of each key or note."""
+    """A thing to play on: the ``source``, the ``name`` of the device, and the hand of each key or note."""
 
     source: str = KEYS
     name: str = ""

@@ -65,7 +65,7 @@ T = TypeVar("T")
 
 
 class Pages(Protocol):
-    """What a sheet is drawn on: the pages of a PDF, or pictures of them.  As ``game.engraving.pdf.Page`` has it."""
+    """The ground that a sheet is drawn on: the pages of a PDF (``game.engraving.pdf.PdfPage``), or pictures of them."""
 
     def add_page(self) -> None:
         """Begin a page."""

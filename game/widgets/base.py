@@ -86,7 +86,7 @@ class Widget:
         return None
 
     def press(self) -> Next:
-        """What Enter, the widget's key or a click does."""
+        """The act of Enter, of the widget's key, or of a click."""
         return None
 
     def click(self, at: tuple[int, int]) -> Next:  # noqa: ARG002

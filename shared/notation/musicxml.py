@@ -236,7 +236,7 @@ class _XmlBeat:
 
 
 def _beam_words(group: Group, place: int) -> list[str]:
-    """What each beam does at a note, outermost first."""
+    """The act of each beam at a note (begin, continue, end, or a hook), outermost first."""
     words = []
     for beam in group.beams:
         if beam.hook and beam.first == place:

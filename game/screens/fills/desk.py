@@ -228,6 +228,7 @@ class FillDesk(RulerScreen):
         return None
 
     def _set_meter(self, name: str) -> None:
+        # The grid then holds other figures, and the old place would mean another one, or none.
         if METERS[name].compound != self._draft.fill.meter.compound:
             self._place = 0
         self._take(self._draft.in_meter(METERS[name]))
@@ -311,6 +312,7 @@ class FillDesk(RulerScreen):
         return None
 
     def _hear(self) -> Next:
+        # The same key stops, so that nobody has to look for another one while a loop sounds.
         if self.sounds:
             self.loudspeaker.stop()
         else:

@@ -179,7 +179,7 @@ class PlayIn(Screen):
 
 
 def _readable(compound: bool, figures: Sequence[Figure]) -> tuple[Figure, ...]:
-    """What a beat may be: every figure of the usual grids that some figures have, and silence."""
+    """The figures that a beat may be: those of the usual grids that some figures have, and silence."""
     known = [one for one in vocabulary().figures if one.compound == compound and one.grid.name in WIDELY_READ]
     # Triplets lie close to semiquavers: they are looked for only where the player's figures have some.
     grids = {one.grid for one in figures if one.compound == compound} or {known[0].grid}

@@ -61,4 +61,4 @@ def recording_way(context: Context, path: Path) -> Screen:
 
 
 CLOSING = Way("closing", "", "Closing round", "All figures, each bar heard once", _at("practice.question.open_closing"))
-"""What is offered in place of practice when a level holds."""
+"""The way that is offered in place of practice when a level holds."""

@@ -37,7 +37,7 @@ MOST_CLASSES = 2
 
 @dataclass(frozen=True)
 class PaperLevels:
-    """What a sheet can be made of: the levels, and what each class answered, by its name."""
+    """The material of a sheet: the levels, and the answers of each class, by its name."""
 
     levels: Sequence[Level]
     answers: Mapping[str, Sequence[Answer]]
@@ -58,6 +58,7 @@ class PaperPage(Screen):
     def __init__(self, context: Context, shelf: PaperLevels) -> None:
         super().__init__(context)
         self._shelf = shelf
+        # Another number at each visit: two lessons should not get the same bars unless the teacher wants that.
         self._sheet = Worksheet(context.level, seed=context.seed() % SEEDS)
         self._room = ""
         self._page = 0

@@ -1,4 +1,4 @@
-"""What is played on: keys, pads or a microphone, chosen and tried on one page."""
+"""The page on which keys, pads or a microphone are chosen and tried."""
 
 from collections.abc import Sequence
 from math import log10
@@ -47,7 +47,7 @@ HEARD_FOR = 0.25
 
 
 def on_words(instrument: InputDevice) -> str:
-    """What to strike."""
+    """The words for what to strike."""
     if instrument.source == KEYS:
         left, right = (key.upper() for key in instrument.hands)
         marked = ": both keys carry a raised mark" if instrument.name == "fj" else ""
@@ -165,6 +165,7 @@ class Devices(Screen):
         # A stroke rises at once and dies away: a new one is a rise well above what is left of the one before.
         if loudness.peak > max(FAINT, 2 * self._level) and now - self._heard_at > HEARD_FOR:
             self._strokes, self._heard_at, self._peak, self.stale = self._strokes + 1, now, loudness.peak, True
+        # Up at once, down slowly: a meter that jumps as sound does can't be read.
         self._level = max(loudness.peak, 0.85 * self._level)
         return [self._meter] if self._meter else []
 

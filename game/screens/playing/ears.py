@@ -16,7 +16,7 @@ from shared.reading import Habits
 READERS: dict[str, Reader] = {
     KEYS: read, PADS: partial(read, source=BY_PADS), MICROPHONE: partial(read, source=BY_MICROPHONE),
 }  # fmt: skip
-"""What reads the strokes of each source."""
+"""The reader of strokes for each source."""
 
 UNKNOWN = {KEYS: Habits(), PADS: Habits(), MICROPHONE: Habits(0.0, 0.08)}
 """The assumptions before the first take: with headphones a microphone's delay is unknown, in and out."""
@@ -32,7 +32,7 @@ SOUND_DELAY = 0.08
 
 
 class HabitMemory:
-    """What takes have told of one player, for each instrument: in this visit, and kept from those before.
+    """A player's habits on each instrument, as takes have told them: in this visit, and kept from those before.
 
     Asked with ``exact``, it is about takes whose times have no delay of the sound in them.
     """
@@ -42,7 +42,7 @@ class HabitMemory:
         self._here: dict[str, tuple[float, Habits]] = {}
 
     def of(self, instrument: InputDevice, exact: bool = False) -> Habits:
-        """What is known now."""
+        """The habits as they are known now."""
         late = self._context.settings.calibration
         name = _name(instrument, exact)
         if name in self._here and self._here[name][0] == late:

@@ -34,7 +34,7 @@ SHOWN_WEEKS = 4
 
 
 class HandsView:
-    """What is known of one player's hands on the level at hand, and its part of the page."""
+    """The part of the page that tells of one player's hands on the level at hand."""
 
     def __init__(self, context: Context, answers: Sequence[Answer]) -> None:
         self._context = context

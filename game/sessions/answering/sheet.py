@@ -1,4 +1,4 @@
-"""What is answered: the asked places of a bar, what was said to each, and where the next answer goes.
+"""The sheet on which a bar is answered: its asked places, what was said to each, and where the next answer goes.
 
 Practice, a mock exam, reading and the terminal answer on a ``Sheet``; a class shows its hands on ``Hands``, which is
 made of the same ``Places`` (``sessions.lesson.ballots``).  None of them knows right from wrong.
@@ -12,17 +12,17 @@ Place = TypeVar("Place", bound=Hashable)
 """Where an answer goes: a beat, from 0, or with teams a beat and a team."""
 
 Said = TypeVar("Said")
-"""What can be said to a place: a figure or nothing, or a show of hands."""
+"""An answer to a place: a figure or nothing, or a show of hands."""
 
 Option = TypeVar("Option")
-"""What a player picks: a figure, or in reading the number of a bar or beat."""
+"""A thing that a player can pick: a figure, or in reading the number of a bar or beat."""
 
 QUICKEST = 0.1
 """The shortest response time that is believed, in seconds."""
 
 
 class HowAnswered(TypedDict):
-    """What ``Coach.mark`` is told beside the picks: for each asked beat, but for ``slower``."""
+    """The keywords of ``Coach.mark`` beside the picks: each for each asked beat, but for ``slower``."""
 
     seconds: float | Sequence[float | None] | None
     hearings: int
@@ -77,7 +77,7 @@ class Places(Generic[Place, Said]):
 
 
 class Sheet(Places[int, Option | None], Generic[Option]):
-    """What one player says to the ``asked`` beats of a bar (places from 0), out of some ``choices``.
+    """The answers of one player to the ``asked`` beats of a bar (places from 0), out of some ``choices``.
 
     ``refused`` is what was said to a beat before and was not right: it can't be said to it again.  Of the
     ``hearings`` some are ``slower``, of these ``slower_bars`` of the whole bar.  Once ``closed`` nothing changes any
@@ -140,6 +140,7 @@ class Sheet(Places[int, Option | None], Generic[Option]):
 
     def said(self, place: int) -> bool:
         """Whether something was said to a beat, be it "not sure"."""
+        # "Not sure" is an answer, though it leaves no pick: the beat is no longer open.
         return super().said(place) or place in self.unsure
 
     def may_pick(self, choice: Option) -> bool:
@@ -192,7 +193,7 @@ class Sheet(Places[int, Option | None], Generic[Option]):
 
     @property
     def answers(self) -> tuple[Option | None, ...]:
-        """What was said to each asked beat."""
+        """The answer to each asked beat; None where nothing, or "not sure", was said."""
         return tuple(self.picks[place] for place in self.asked)
 
     def how(self, now: float) -> HowAnswered:

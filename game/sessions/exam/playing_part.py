@@ -75,7 +75,7 @@ class PlayedBeat:
 
 @dataclass(frozen=True)
 class PlayingResult:
-    """What was played in an exam; ``spread`` is how far strokes lay from their places on average, in seconds."""
+    """The playing part of an exam; ``spread`` is how far strokes lay from their places on average, in seconds."""
 
     beats: tuple[PlayedBeat, ...]
     spread: float | None
@@ -105,7 +105,7 @@ class PlayingResult:
 
 
 def playing_result(detail: Iterable[Mapping[str, Any]], compound: bool) -> PlayingResult | None:
-    """What an exam's kept detail tells of its playing part; None where it had none."""
+    """The result of the playing part from an exam's kept detail; None where it had none."""
     rows = [row for row in detail if "playing" in row]
     if not rows:
         return None

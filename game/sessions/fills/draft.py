@@ -12,7 +12,7 @@ from shared.sticking import OTHER
 from shared.strokes import TakeStroke
 
 BAR_SIGN = "|"
-"""What stands between two bars of a count."""
+"""The sign between two bars of a count."""
 
 FORCE_TURNS = (PLAIN, ACCENT, GHOST)
 """The order in which a stroke's force is changed."""

@@ -26,7 +26,7 @@ class OpenedFill:
 
 
 def opened(name: str, count: str, values: Any, setting: Mapping[str, Any], usual: Setting) -> OpenedFill:
-    """What was kept: a fill's ``values``, or None where a bar was kept by its count and way round the kit.
+    """A kept fill: its ``values``, or None where a bar was kept by its count and way round the kit.
 
     What can't be read of the setting is as ``usual``.  Raises ``UserError`` where the fill itself can't be read.
     """

@@ -14,7 +14,7 @@ FEWEST_CHOICES = 6
 
 @dataclass(frozen=True)
 class RiddleAnswer:
-    """What is said to a riddle: a figure or nothing yet for each of its asked beats; ``place`` is the one at hand.
+    """The answers to a riddle: a figure or nothing yet for each of its asked beats; ``place`` is the one at hand.
 
     ``choices`` are the figures on offer.  Once ``handed_in`` nothing changes any more.
     """

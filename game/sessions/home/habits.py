@@ -1,4 +1,4 @@
-"""What a player does most from the first page: which ways in stand first there, and so can be found without a search.
+"""Orders the ways in on the first page by what this player opens most, so that they are found without a search.
 
 Each opening of a way counts one and fades, so that whoever begins to prepare for an exam, or takes over a class, has
 that at hand after a day or two.  Keys never move with it.
@@ -19,7 +19,7 @@ Kept = Mapping[str, Any]
 
 
 def opened(kept: Kept, name: str, now: float) -> dict[str, list[float]]:
-    """What is to be kept once a way was opened: for each the weight of its openings, and when that was worked out.
+    """The value to keep once a way was opened: for each way the weight of its openings, and when it was worked out.
 
     ``kept`` is what was kept before, ``now`` in seconds since the epoch.
     """
@@ -38,7 +38,7 @@ def in_order(names: Iterable[str], kept: Kept, now: float, first: int) -> list[s
 
 
 def _weight(kept: Kept, name: str, now: float) -> float:
-    """What the openings of a way weigh now; nothing where what was kept can't be read."""
+    """The weight of a way's openings by now; 0 where what was kept can't be read."""
     try:
         weight, at = map(float, kept[name])
     except (KeyError, TypeError, ValueError):

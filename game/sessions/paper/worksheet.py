@@ -29,7 +29,7 @@ SHUFFLES = 200
 
 @dataclass(frozen=True)
 class Worksheet:
-    """What is chosen for a sheet; the same choice gives the same sheet.
+    """The choices for a sheet; the same choices give the same sheet.
 
     ``bars`` is 1 to 40.  ``tempo`` in beats a minute and ``orchestration`` by name stand for all bars; the level's
     own take turns where they are left out.  ``counts`` writes the count under the figures.  ``versions``, 1 to 3,

@@ -50,7 +50,7 @@ def bar_words(beats: Sequence[ReadBeat]) -> str:
 
 
 def remarks(place: int, beat: ReadBeat, written: Bar | None) -> Iterator[str]:
-    """What is to be said of one beat: that it is not sure, that it is another one than written."""
+    """Remarks on one beat: that it is not sure, that it is another one than written."""
     if beat.figure is None:
         ways = [(beat.likeliest, beat.certainty), (beat.rival, beat.rival_certainty)]
         either = " or ".join(f"{figure.count_on(place)} ({chance:.0%})" for figure, chance in ways if figure)

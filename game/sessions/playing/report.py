@@ -120,6 +120,7 @@ def report(
     deviations = tuple(_deviations(reading, right))
     places = _timings(deviations, lambda stroke: stroke.place)
     hands = _timings(deviations, lambda stroke: stroke.hand)
+    # Along a click there is no tempo of the player's own that could drift.
     drift = reading.tempo / started - 1 if started else None
     unsure = tuple(n for n, beat in enumerate(reading.beats) if beat.figure is None)
     habits = tuple(timing for timing in places if timing.habit and _again(timing, before))

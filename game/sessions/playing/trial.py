@@ -36,7 +36,7 @@ class Trial:
         return replace(self, last=note)
 
     def words(self) -> str:
-        """What to do next, or what came of it."""
+        """The next thing to do, or the outcome, in a sentence."""
         if not self.left:
             return "Strike once with your left hand."
         if not self.right:

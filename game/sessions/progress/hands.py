@@ -1,4 +1,4 @@
-"""What a player's hands can do: each figure heard, read and played, what is played for what, and timing over weeks."""
+"""Tables of a player's hands: each figure heard, read and played, figures played for others, timing over weeks."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
@@ -104,7 +104,7 @@ class PlayedFor:
 
 
 def played_for(level: Level, answers: Sequence[Answer]) -> tuple[PlayedFor, ...]:
-    """What is played for what, the most frequent first."""
+    """The figures that are played for others, the most frequent first."""
     known = {one.figure.count: one for one in abilities(level, answers)}
     counts = Counter(
         (row.heard, row.said)
@@ -146,7 +146,7 @@ ALL, HANDS = "all", {"L": "left hand", "R": "right hand"}
 
 
 def with_take(kept: Mapping[str, Any] | None, deviations: Iterable[Deviation], at: float) -> Sums:
-    """What is kept of timing, with one more take at a time in seconds since the epoch."""
+    """The kept table of timing with one more take, played at a time in seconds since the epoch."""
     day = local_day(at)
     week = (day - timedelta(days=day.weekday())).isoformat()
     sums: Sums = {name: {key: list(row) for key, row in rows.items()} for name, rows in (kept or {}).items()}

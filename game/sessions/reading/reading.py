@@ -32,7 +32,7 @@ FEWEST_BARS, MOST_BARS = 3, 4
 
 
 class Task(Enum):
-    """What is asked."""
+    """The two tasks of reading."""
 
     WHICH_BAR = "which bar"
     WHICH_BEAT = "which beat"
