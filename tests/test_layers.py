@@ -144,3 +144,14 @@ def unseeded(path: Path) -> Iterator[str]:
 def test_nothing_hides_its_randomness(folder: str) -> None:
     """Whatever is random follows from a seed that is passed in."""
     assert {path.name: found for path in sources(folder) if (found := list(unseeded(path)))} == {}
+
+
+def test_each_class_has_a_name_of_its_own() -> None:
+    """Whoever meets a name knows which class is meant, without a look at the imports; one kept to its module is free."""
+    places: dict[str, list[str]] = {}
+    for package in PACKAGES:
+        for path in sources(package):
+            for node in ast.parse(path.read_text(encoding="utf-8")).body:
+                if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                    places.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+    assert {name: found for name, found in places.items() if len(found) > 1} == {}
