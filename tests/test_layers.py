@@ -147,7 +147,7 @@ def test_nothing_hides_its_randomness(folder: str) -> None:
 
 
 def test_each_class_has_a_name_of_its_own() -> None:
-    """Whoever meets a name knows which class is meant, without a look at the imports; one kept to its module is free."""
+    """Whoever meets a name knows which class is meant; names that are kept to one module are free."""
     places: dict[str, list[str]] = {}
     for package in PACKAGES:
         for path in sources(package):
