@@ -34,7 +34,7 @@ from tests.screens.test_exam_playing import to_playing
 from tests.screens.test_hands_view import played_for_another
 from tests.screens.test_playing_screen import play
 from tests.screens.test_recording_screen import midi, read_through
-from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_is_seen, named, walked
+from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_travels, named, walked
 from tests.screens.window import Opened, Window
 
 
@@ -327,16 +327,13 @@ def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page, size: tuple[int, 
 
     At 3840 x 2160 all is twice as large as at 1920 x 1080; the theme with the largest type stands for all.
     """
-    window = lived(size)
-    themes = THEMES if size[0] < 3840 else ["projector"]
-    found = {theme: walked(window, page, theme) for theme in themes}
-    assert found == {theme: [] for theme in themes}
+    assert walked(lived(size), page, *(THEMES if size[0] < 3840 else ["projector"])) == []
 
 
 @pytest.mark.parametrize(("page", "size"), some(2, PAGES, [SIZES[0], BETWEEN[3]]), ids=named)
 def test_largest_type_fits(lived: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
-    assert walked(lived(size), page, "dark", 130) == []
+    assert walked(lived(size), page, "dark", type_size=130) == []
 
 
 @pytest.mark.parametrize(
@@ -354,9 +351,9 @@ def test_every_level_fits(lived: Opened, page: Page, level: str) -> None:
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-def test_focus_is_seen_and_targets_are_large(lived: Opened, page: Page) -> None:
-    """One widget has the focus, and whatever can be pressed is at least 44 pixels high (WCAG 2.2, 2.5.5)."""
-    assert_focus_is_seen(lived(), page)
+def test_focus_is_seen_and_travels(lived: Opened, page: Page) -> None:
+    """One widget has the focus; what can be pressed is 44 pixels high or more (WCAG 2.2, 2.5.5); Tab comes to all."""
+    assert_focus_travels(lived(), page)
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
