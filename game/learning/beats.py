@@ -27,7 +27,8 @@ middle one; both as shares of the level's range of tempi."""
 class Beat(NamedTuple):
     """One asked beat in the level's terms: figures by their places in it, a class by shares.
 
-    ``exam``: it was asked in an exam; ``unsure``: the player said "not sure".  ``choices`` figures were on offer (0:
+    ``exam``: it was asked in an exam; ``unsure``: the player said "not sure"; ``rough``: of a class it is known
+    only how many had it, by and large.  ``choices`` figures were on offer (0:
     all of the level's), and ``wrong`` is how likely a wrong guess is among them, against one among all; ``attempt`` is
     2 for a second try.  ``tempo`` is in beats a minute, ``quick`` where it lies, from -0.5 at the level's slowest to
     0.5 at its quickest; ``kit`` is the place of the way round the kit.
@@ -43,6 +44,7 @@ class Beat(NamedTuple):
     wrong: float = 1.0
     changes: int = 0
     unsure: bool = False
+    rough: bool = False
     hearings: int = 2
     alone: int = 0
     tempo: float = 80.0
@@ -125,6 +127,7 @@ class AnswerReader:
                     wrong=self._wrong_beside_all(len(first.choices)),
                     changes=first.changes,
                     unsure=first.unsure,
+                    rough=any(row.untold for row in votes),
                     hearings=first.hearings,
                     alone=first.alone,
                     tempo=first.tempo,

@@ -22,7 +22,8 @@ class Answer:
     The rest tells how the answer came about; a row of an older record has the defaults.  ``choices`` are the
     counts of the figures on offer (none: all of the level's) and ``met`` those that were met right before.
     ``attempt`` is which try at this beat it was: marks, counters and bests take the first alone.  ``unsure``: the
-    player said "not sure", and ``said`` is None.  ``changes`` counts how often the pick was changed, ``alone`` how
+    player said "not sure", and ``said`` is None; of a class, that it is not known what these took it for.
+    ``changes`` counts how often the pick was changed, ``alone`` how
     often this beat was heard by itself, and ``slower`` how many of the hearings were slower than was asked.
     ``reason`` is the kind of reason for which the figure was asked and ``probability`` how likely it was to be;
     ``ability`` is "hearing", "reading" or "playing".
@@ -52,11 +53,20 @@ class Answer:
     probability: float | None = None
     ability: str = "hearing"
 
+    @property
+    def untold(self) -> bool:
+        """Whether these are the ones of a class who did not have it, and of whom nothing else is known."""
+        return self.kind == "class" and self.unsure
+
 
 T = TypeVar("T")
 
 Said = dict[tuple[T, T | None], float]
 """How often each thing was heard and another (None: nothing) was said to it, in the order of first happening."""
+
+
+UNTOLD = ""
+"""Said by those of a class who did not have it, where nothing else is known: wrong, and no mix-up and no skip."""
 
 
 def said_to(beats: Iterable[tuple[T, T | None, float]]) -> Said[T]:
@@ -74,7 +84,7 @@ def first_tries(answers: Iterable[Answer]) -> Iterator[Answer]:
 
 def said_in(answers: Iterable[Answer]) -> Said[str]:
     """Count the first tries in a log, by the figures' counts."""
-    return said_to((row.heard, row.said, row.share) for row in first_tries(answers))
+    return said_to((row.heard, UNTOLD if row.untold else row.said, row.share) for row in first_tries(answers))
 
 
 def heard_in(said: Said[T]) -> dict[T, float]:

@@ -33,6 +33,9 @@ EXAM_EARNEST = 0.3
 SKIP_WEIGHT = 0.7
 """The weight of a skipped beat against a wrong answer: less, for whoever skips may only have been in a hurry."""
 
+ROUGH_WEIGHT = 0.5
+"""What "most, half, few had it" counts beside hands that were counted: a guess by eye, of one beat."""
+
 FOLLOWED = 0.025
 """The step by which the running mean of right answers moves towards each new one (exponential smoothing)."""
 
@@ -89,7 +92,7 @@ class Weighing:
         earnest = 1 - self._random(bar) if first else 1.0
         if bar[0].exam:
             earnest = max(EXAM_EARNEST, earnest)
-        counts = np.array([earnest * (SKIP_WEIGHT if beat.skipped and not beat.unsure else 1.0) for beat in bar])
+        counts = np.array([earnest * _weight(beat) for beat in bar])
         # Doubt after what was said, since the time that it took belongs to this answer.
         known = abilities * np.exp(said)
         doubts = (known * (1 - chances)).sum(axis=(1, 2)) / known.sum(axis=(1, 2))
@@ -127,6 +130,13 @@ class Weighing:
         self._times.follow(beat.seconds, beat.changes > 0, doubt)
         accuracy = self._accuracy + FOLLOWED * earnest * (beat.right - self._accuracy)
         self._accuracy = min(0.98, max(0.1, accuracy))
+
+
+def _weight(beat: Beat) -> float:
+    """What a beat's answer counts, by how it came about."""
+    if beat.rough:
+        return ROUGH_WEIGHT
+    return SKIP_WEIGHT if beat.skipped and not beat.unsure else 1.0
 
 
 def _said(bar: list[Beat], chances: Floats) -> Floats:

@@ -66,7 +66,7 @@ def marked(
             choices=choices,
             met=met,
             attempt=attempt,
-            unsure=doubtful,
+            unsure=doubtful and said is None,
             changes=change,
             alone=itself,
             slower=slower,
@@ -143,7 +143,8 @@ def _unsure(unsure: Sequence[bool], votes: Sequence[Mapping[Figure | None, float
         return [False] * len(votes)
     if len(unsure) != len(votes):
         raise CoachError(f"unsure: found {len(unsure)}; give {len(votes)}, one for each asked beat, or none")
-    if any(doubtful and vote.keys() != {None} for doubtful, vote in zip(unsure, votes, strict=True)):
+    # A class can be unsure in part: of those who did not have it, it is not known what they took it for.
+    if any(doubtful and None not in vote for doubtful, vote in zip(unsure, votes, strict=True)):
         raise CoachError("unsure: a beat that is not sure has no pick; give None for it")
     return [bool(doubtful) for doubtful in unsure]
 

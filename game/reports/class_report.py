@@ -12,8 +12,8 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
     """What a class heard, mixed up, and is to hear next, as the bytes of a PDF file."""
     sheet = PrintedSheet(f"Lesson: {room}", f"{level.title}, {day_words(now)}")
     sheet.text(summary_words(summary), bold=True)
-    if summary.scores:
-        sheet.text("Points: " + ", ".join(f"{team} {points}" for team, points in summary.scores))
+    for team in summary.teams:
+        sheet.text(str(team))
     sheet.heading("Mixed up in this lesson")
     for mix_up in summary.mix_ups:
         share = percent(mix_up.times / mix_up.answers)

@@ -1,19 +1,27 @@
 """Widgets to be read from the back row of a class: tiles with letters and hands, and the outcome of each beat.
 
-Letters, and notes with their stems, are at least a twentieth of the picture's height; counts a thirtieth.
+Letters, and notes with their stems, are at least a twentieth of the picture's height; whatever else the room reads
+has capitals and digits of 3.5 %: 20 minutes of arc at six picture heights (ISO 9241-303, preferred character height).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import ceil, floor
 
 from pygame import Rect, Surface
 
+from game.engraving.surface import fit
 from game.widgets import lettering
-from game.widgets.base import Lettered, Widget, write
+from game.widgets.base import Act, Lettered, Widget, write
+from game.widgets.controls import Choice
 from game.widgets.look import Look
-from game.widgets.notation import EngravedTile, Tiling, draw_layout, engraver, largest_tiling, palette
+from game.widgets.moves import Next
+from game.widgets.notation import EngravedTile, Tiling, centred, draw_layout, engraver, largest_tiling, line_in, palette
+from game.widgets.stave import WIDEST_BEAT, Stave
+from shared.figures import Figure
+from shared.levels import Level, spelled
 from shared.notation.engraved import Layout
+from shared.notation.page import Dress, lay_out_bar
 
 CAPITAL = 0.66
 """The height of a capital in type sizes (Atkinson Hyperlegible Next)."""
@@ -26,6 +34,13 @@ NOTE_SPACES = 4.0
 
 COUNT_SIZE = 2.0
 """The type size of counts, in staff spaces."""
+
+READABLE = 0.035
+"""The least height of a capital or digit that the room reads, as a part of the picture's height."""
+
+
+LARGEST_SPACE = 30.0
+"""The largest staff space of a bar after the reveal, in units."""
 
 
 # What the back row can read is a matter of angle, so everything here is a share of the picture's height: seen from six
@@ -41,14 +56,14 @@ def letter_size(look: Look) -> int:
 
 
 def count_size(look: Look) -> int:
-    """The least type size of counts and hands, in pixels."""
-    return ceil(picture_height(look) / 30)
+    """The least type size, in pixels, of what the room reads: counts, numbers, names, sentences."""
+    return ceil(picture_height(look) * READABLE / CAPITAL)
 
 
 def least_space(look: Look, counted: bool) -> int:
     """The least staff space, in pixels, for notes that are read from the back row, with their count or without."""
     least = picture_height(look) / 20 / NOTE_SPACES
-    return ceil(max(least, picture_height(look) / 30 / COUNT_SIZE) if counted else least)
+    return ceil(max(least, count_size(look) / COUNT_SIZE) if counted else least)
 
 
 def sized(text: str, box: Rect, size: int, bold: bool = True) -> Lettered:
@@ -74,44 +89,45 @@ class BigLabel(Widget):
 
 
 @dataclass
-class VoteTile(EngravedTile):
-    """A figure with its letter (``sign``), and the hands typed for it."""
-
-    sign: str = field(kw_only=True)
-    hands: str = field(kw_only=True)
+class BigChoice(Choice):
+    """One of a few, for the back row."""
 
     def lettering(self, look: Look) -> list[Lettered]:
-        side = _sign_width(look)
+        return [
+            sized(words, cell, count_size(look)) for cell, (_, words) in zip(self._cells(), self.options, strict=True)
+        ]
+
+
+@dataclass
+class VoteTile(EngravedTile):
+    """A figure with its letter (``sign``).  Nothing on it tells of hands before the reveal."""
+
+    sign: str = field(kw_only=True)
+    left: int = field(kw_only=True)
+    """Room for the letter, which the staff line must not run into."""
+
+    def lettering(self, look: Look) -> list[Lettered]:
         inset = look.u(6)
         high = lettering.line_height(letter_size(look))
-        top = Rect(self.rect.x + inset, self.rect.y + inset // 2, side, min(high, self.rect.h))
-        found = [sized(self.sign, top, letter_size(look))]
-        low = lettering.line_height(count_size(look))
-        # A number of hands is shown only where it stays clear of the letter.
-        if self.hands and self.rect.h >= high + low:
-            box = Rect(top.x, self.rect.bottom - low - inset // 2, side, low)
-            found.append(sized(self.hands, box, count_size(look)))
-        return found
+        top = Rect(self.rect.x + inset, self.rect.y + inset // 2, sign_width(look), min(high, self.rect.h))
+        return [sized(self.sign, top, letter_size(look))]
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
-        fill = theme.wash if self.chosen or self.hovered else theme.paper
-        look.box(canvas, self.rect, fill, theme.accent if self.chosen else theme.quiet, 4 if self.chosen else 1.5)
-        sign, *hands = self.lettering(look)
-        write(canvas, sign, theme.accent)
-        for lettered in hands:
-            write(canvas, lettered, theme.ink)
+        look.box(canvas, self.rect, theme.wash if self.hovered else theme.paper, theme.quiet, 1.5)
+        write(canvas, self.lettering(look)[0], theme.accent)
         draw_layout(canvas, look, self.layout, self._at(), self.space)
 
     def _at(self) -> tuple[int, int]:
         wide = round(self.layout.width * self.space)
         side = self.rect.w - wide
-        # Three quarters of the free room lie left of the notation, where the letter stands.
-        return self.rect.x + side * 3 // 4, self.rect.y + self.line
+        # Most of the free room lies left of the notation, where the letter stands, however wide that is.
+        return self.rect.x + max(self.left, side * 3 // 4), self.rect.y + self.line
 
 
-def _sign_width(look: Look) -> int:
-    return round(letter_size(look) * 0.9)
+def sign_width(look: Look) -> int:
+    """Room for the widest letter."""
+    return lettering.width("W", letter_size(look), True) + look.u(4)
 
 
 def vote_tiling(
@@ -121,7 +137,7 @@ def vote_tiling(
 
     def largest(layouts: Sequence[Layout]) -> Tiling:
         edge = look.u(14)
-        taken = _sign_width(look) + edge, edge
+        taken = sign_width(look) + edge, edge
         return largest_tiling(box.size, layouts, gap, taken, look.u(230), look.u(18), fewest=2)
 
     # A count that is too small for the back row is left out altogether: without it the notes become larger.
@@ -129,6 +145,25 @@ def vote_tiling(
     if with_counts.space >= least_space(look, True):
         return with_counts, counted
     return largest(bare), bare
+
+
+def room_stave(
+    look: Look, level: Level, figures: Sequence[Figure], tones: Sequence[str], box: Rect
+) -> tuple[Stave, Layout]:
+    """A bar as large as the box allows, drawn out to its width: with its count where that can be read, else without."""
+    dress = Dress(spelled(level))
+    layout = lay_out_bar(level.meter, figures, dress, tones)
+    space = min(fit([layout], box.w, box.h), look.u(LARGEST_SPACE))
+    if space < least_space(look, counted=True):
+        dress = replace(dress, count=False)
+        layout = lay_out_bar(level.meter, figures, dress, tones)
+        space = min(fit([layout], box.w, box.h), look.u(LARGEST_SPACE))
+    beats = level.meter.beats
+    ends = layout.width - beats * layout.beat_width
+    beat = max(layout.beat_width, min(WIDEST_BEAT, (box.w / space - ends) / beats))
+    layout = lay_out_bar(level.meter, figures, replace(dress, least_beat=beat), tones)
+    left = box.x + (box.w - round(layout.width * space)) // 2
+    return Stave(level, space, beat, left, box.y + line_in(box.h, [layout], space), box), layout
 
 
 @dataclass
@@ -161,19 +196,21 @@ class Halves(Widget):
 
 @dataclass
 class BeatBox(Widget):
-    """An asked beat before the reveal: its number, and the letter that was collected for it, if any."""
+    """A beat before the reveal: its number, and at its right that hands were collected, but not which."""
 
     number: str
-    sign: str
+    collected: str
+    """Of teams how many were asked, such as "1/2"; "tick" once the room was."""
     state: str
 
     def lettering(self, look: Look) -> list[Lettered]:
         inside = self.rect.inflate(-look.u(24), -look.u(8))
         half = inside.w // 2
-        return [
-            sized(self.number, Rect(inside.x, inside.y, half, inside.h), count_size(look)),
-            sized(self.sign, Rect(inside.x + half, inside.y, inside.w - half, inside.h), letter_size(look)),
-        ]
+        found = [sized(self.number, Rect(inside.x, inside.y, half, inside.h), count_size(look))]
+        if self.collected != "tick":
+            right = Rect(inside.x + half, inside.y, inside.w - half, inside.h)
+            found.append(sized(self.collected, right, count_size(look)))
+        return found
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
@@ -184,48 +221,95 @@ class BeatBox(Widget):
             "groove": (theme.paper, theme.rule, 1),
         }[self.state]
         look.box(canvas, self.rect, fill, edge, weight)
-        number, sign = self.lettering(look)
+        number, *told = self.lettering(look)
         write(canvas, number, theme.quiet if self.state == "groove" else theme.ink)
-        write(canvas, sign, theme.accent, "right")
-
-
-@dataclass(frozen=True)
-class Said:
-    """The answer of a team, or the room, to a beat, and whether most were right; None where nothing was collected."""
-
-    words: str
-    right: bool | None
+        for lettered in told:
+            write(canvas, lettered, theme.accent, "right")
+        if not told:
+            side = count_size(look) * 3 // 4
+            shape = Rect(self.rect.right - look.u(12) - side, self.rect.centery - side // 2, side, side)
+            look.shape(canvas, "tick", shape, theme.accent)
 
 
 @dataclass
 class Outcome(Widget):
-    """The outcome of a beat, under its notes: the letter, and a line for each team or for the room."""
+    """The outcome of a beat under its notes: its number where the notes have none, the right letter, and of how many
+    that was right.
 
+    ``right`` is whether most were, None where nothing was collected.  ``chosen`` marks the beat that is looked at.
+    """
+
+    number: str
     sign: str
-    lines: Sequence[Said]
+    tally: str
+    right: bool | None
+    chosen: bool
+    act: Act
+    focusable: bool = field(default=True, kw_only=True)
 
-    def _boxes(self, look: Look) -> tuple[Rect, list[Rect]]:
-        high = lettering.line_height(letter_size(look))
-        low = lettering.line_height(count_size(look))
-        top = Rect(self.rect.x, self.rect.y, self.rect.w, high)
-        return top, [Rect(top.x, top.bottom + k * low, top.w, low) for k in range(len(self.lines))]
+    def press(self) -> Next:
+        return self.act()
+
+    def _inside(self, look: Look) -> tuple[Rect, Rect, Rect, Rect]:
+        """The boxes of the number, the letter, the mark and the tally, from left to right."""
+        box = self.rect.inflate(-look.u(16), -look.u(6))
+        side = count_size(look)
+        number = Rect(box.x, box.y, lettering.width(self.number, side, True), box.h)
+        letter = Rect(number.right + look.u(6), box.y, lettering.width(self.sign, letter_size(look), True), box.h)
+        mark = Rect(letter.right + look.u(8), box.centery - side * 3 // 8, side * 3 // 4, side * 3 // 4)
+        left = mark.right + look.u(8) if self.right is not None else letter.right + look.u(4)
+        return number, letter, mark, Rect(left, box.y, max(1, box.right - left), box.h)
 
     def lettering(self, look: Look) -> list[Lettered]:
-        top, boxes = self._boxes(look)
-        side = count_size(look)
-        found = [sized(self.sign, top, letter_size(look))]
-        for line, box in zip(self.lines, boxes, strict=True):
-            found.append(sized(line.words, Rect(box.x + side, box.y, box.w - side, box.h), count_size(look)))
-        return found
+        number, letter, _, tally = self._inside(look)
+        size = count_size(look)
+        found = [sized(self.sign, letter, letter_size(look)), sized(self.tally, tally, size)]
+        return [*found, sized(self.number, number, size)] if self.number else found
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
-        sign, *words = self.lettering(look)
+        fill = theme.wash if self.chosen or self.hovered else theme.paper
+        look.box(canvas, self.rect, fill, theme.accent if self.chosen else theme.rule, 4 if self.chosen else 1.5)
+        sign, tally, *number = self.lettering(look)
+        colour = theme.ink if self.right is None else theme.accent if self.right else theme.warn
         write(canvas, sign, theme.ink)
-        for line, box, lettered in zip(self.lines, self._boxes(look)[1], words, strict=True):
-            colour = theme.ink if line.right is None else theme.accent if line.right else theme.warn
-            side = count_size(look) * 3 // 4
-            if line.right is not None:
-                shape = Rect(box.x, box.centery - side // 2, side, side)
-                look.shape(canvas, "tick" if line.right else "cross", shape, colour)
-            write(canvas, lettered, colour)
+        for lettered in number:
+            write(canvas, lettered, theme.quiet)
+        if self.right is not None:
+            look.shape(canvas, "tick" if self.right else "cross", self._inside(look)[2], colour)
+        write(canvas, tally, colour)
+
+
+@dataclass
+class SaidTile(Widget):
+    """A figure that was played or said: its letter, the figure, and who said it (``words``)."""
+
+    sign: str
+    words: str
+    layout: Layout
+    space: int
+    right: bool
+
+    def _boxes(self, look: Look) -> tuple[Rect, Rect, Rect]:
+        """The boxes of the letter, of the words under it, and of the figure right of both."""
+        inset = look.u(8)
+        box = self.rect.inflate(-2 * inset, -2 * inset)
+        low = lettering.line_height(count_size(look))
+        notes = round(self.layout.width * self.space)
+        letter = Rect(box.x, box.y, sign_width(look), box.h - low)
+        figure = Rect(box.right - max(notes, box.w - letter.w), box.y, max(notes, box.w - letter.w), box.h - low)
+        return letter, Rect(box.x, box.bottom - low, box.w, low), figure
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        letter, words, _ = self._boxes(look)
+        return [sized(self.sign, letter, letter_size(look)), sized(self.words, words, count_size(look))]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        colour = theme.accent if self.right else theme.warn
+        look.box(canvas, self.rect, theme.wash if self.right else theme.warn_wash, colour, 3)
+        sign, words = self.lettering(look)
+        write(canvas, sign, theme.ink)
+        write(canvas, words, colour)
+        box = self._boxes(look)[2]
+        draw_layout(canvas, look, self.layout, centred(self.layout, box, self.space), self.space)

@@ -1,14 +1,17 @@
 """A lesson on the screen: run by a few keys, read from the back row, and silent about the answer."""
 
+from random import Random
+
 import pytest
 
 from game.records import Player
 from game.screens.lesson.end import ClassEnd
-from game.screens.lesson.room import ClassRoom, open_class_room
+from game.screens.lesson.room import LETTERS, ClassRoom, EndDialog, open_class_room
 from game.screens.lesson.start import ClassStart, open_class_start
 from game.sessions.lesson.lesson import Stage
 from game.widgets.classroom import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
 from game.widgets.lettering import font
+from shared.difference import difference
 from shared.levels import shipped_names
 from tests.screens.window import Opened, Window
 
@@ -51,12 +54,12 @@ def test_a_class_is_made_and_begun_by_keyboard(window: Window) -> None:
 
 
 def test_hands_are_typed_by_letter(window: Window, room: Player) -> None:
-    """Space, space, A 1 2, B 5: the prompt says so, and Backspace takes the 5 back."""
+    """Space, space, A 1 2, B 5: the prompt says how many in all, and Backspace takes the 5 back."""
     screen = begin(window, room)
     window.press("space", "space", "a", "1", "2", "b", "5")
-    assert "A 12, B 5" in window.texts()
+    assert "Beat 1: 17 hands" in window.texts()
     window.press("backspace")
-    assert "A 12\n" in window.texts()
+    assert "Beat 1: 12 hands" in window.texts()
     assert screen.session.stage is Stage.COLLECT
 
 
@@ -153,12 +156,12 @@ def test_the_back_row_can_read(opened: Opened, size: tuple[int, int], level: str
         letter, *_ = tile.lettering(window.app.look)  # type: ignore[union-attr]
         assert letter.fitted.size * CAPITAL >= height / 20 - 1
         assert tile.space * NOTE_SPACES >= height / 20
-        assert not tile.layout.words or tile.space * COUNT_SIZE >= height / 30
+        assert not tile.layout.words or tile.space * COUNT_SIZE * CAPITAL >= 0.035 * height - 1
     window.press("space", "space")
     to_reveal(window)
-    space = next(w.space for w in window.top.widgets if isinstance(w, Halves) or w.name == "staff")
-    assert space * NOTE_SPACES >= height / 20
-    assert space * COUNT_SIZE >= height / 30
+    staff = next(w for w in window.top.widgets if isinstance(w, Halves) or w.name == "staff")
+    assert staff.space * NOTE_SPACES >= height / 20
+    assert not staff.layout.words or staff.space * COUNT_SIZE * CAPITAL >= 0.035 * height - 1
 
 
 def test_a_lesson_ends_with_a_summary_to_print(window: Window, room: Player) -> None:
@@ -195,19 +198,170 @@ def test_a_lesson_without_an_answer_ends_at_once(window: Window, room: Player) -
     assert len(app.stack) == 1
 
 
-def test_hands_down_shows_no_choice(window: Window, room: Player) -> None:
-    """Once the hands are down no tile is marked: it would look like the answer."""
-    screen = begin(window, room)
-    window.press("space", "space")
-    while screen.session.stage is not Stage.READY:
-        window.press("a", "space")
-    assert not any(tile.chosen for tile in window.top.widgets if isinstance(tile, VoteTile))
-
-
 def test_teams_are_counted_in_the_beats_box(window: Window, room: Player) -> None:
     """Each beat says how many teams have shown their hands."""
     begin(window, room, "Brook", "Hill")
-    window.press("space", "space", "a", "space")
+    window.press("space", "space", "a")
     assert "1/2" in window.texts()
     window.press("b", "4")
     assert "2/2" in window.texts()
+
+
+def picture(window: Window) -> bytes:
+    return bytes(window.canvas.get_view("2"))
+
+
+def test_hands_are_hidden_until_the_reveal(opened: Opened) -> None:
+    """Whatever letters are typed, the picture is the same: nobody can follow those who answered first."""
+    window = opened()
+    room = window.context.records.add_player("Millrace Drum Room", 0.0, "class")
+    pictures = set()
+    for letter in "abc":
+        begin(window, room)
+        window.press("space", "space", letter, "9")
+        pictures.add(picture(window))
+    assert len(pictures) == 1
+
+
+def by_remote(window: Window, room: Player) -> ClassRoom:
+    screen = open_class_room(window.context, room, one_beat=True)
+    window.show(screen)
+    return screen
+
+
+REMOTE = ("page down", "page up", "right", "left", "b", ".", "escape", "f5")
+"""What the keys of presenters' remotes send: forward and back as pages or arrows, a dark picture, end, begin (common
+practice, no source)."""
+
+
+def test_a_remote_records_a_bar(window: Window, room: Player) -> None:
+    """Six presses: play, collect, hands down, reveal, most, and back to keep it; the next bar waits."""
+    screen = by_remote(window, room)
+    window.press("page down", "page down", "page down")
+    window.clock.now += 1.1
+    window.press("page down", "page down", "page down")
+    assert window.context.records.count_answers(room) == 0
+    window.press("page up")
+    rows = window.context.records.answers(room)
+    assert [(row.share, row.unsure) for row in rows] == [(0.5, False), (0.5, True)]
+    assert (screen.session.number, screen.session.stage) == (2, Stage.LISTEN)
+
+
+def test_arrows_of_a_remote_do_the_same(window: Window, room: Player) -> None:
+    """Some remotes send Right and Left."""
+    screen = by_remote(window, room)
+    window.press("right")
+    heard = len(window.device.played)
+    window.press("left")
+    assert len(window.device.played) == heard + 1
+    window.press("right", "right")
+    assert screen.session.stage is Stage.READY
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_no_key_of_a_remote_votes_or_strands(window: Window, room: Player, seed: int) -> None:
+    """A hundred keys of a remote at random: no letter is written, and forward always leads somewhere."""
+    window.show(open_class_room(window.context, room, one_beat=True), open_class_start(window.context))
+    random = Random(seed)
+    for _ in range(100):
+        window.clock.now += random.choice((0.1, 1.5))
+        window.press(random.choice(REMOTE))
+        if isinstance(window.top, ClassRoom):
+            assert not any(map(window.top.session.hands.said, window.top.session.hands.asked))
+        elif isinstance(window.top, ClassStart):
+            break
+    for _ in range(40):
+        if isinstance(window.top, ClassRoom) and window.top.session.number > 1:
+            break
+        window.clock.now += 1.5
+        window.press("page down")
+        if isinstance(window.top, ClassRoom) and window.top.session.stage is Stage.HAD:
+            window.press("page up")
+    assert isinstance(window.top, ClassRoom | ClassStart)
+
+
+def test_the_dark_picture_comes_back_with_any_key(window: Window, room: Player) -> None:
+    """B and the full stop darken it; the key that brings it back does nothing else."""
+    screen = by_remote(window, room)
+    for key in ("b", "."):
+        window.press(key)
+        assert window.canvas.get_at((10, 10))[:3] == (0, 0, 0)
+        window.press("page down")
+        assert window.canvas.get_at((10, 10))[:3] != (0, 0, 0)
+    assert screen.session.hands.hearings == 0
+
+
+def test_the_end_is_confirmed_by_a_remote(window: Window, room: Player) -> None:
+    """Esc asks; back goes on, forward ends the lesson; from the summary forward leads home."""
+    lesson = open_class_room(window.context, room, one_beat=True)
+    window.show(lesson, open_class_start(window.context))
+    window.press("page down", "page down", "page down")
+    window.clock.now += 1.1
+    window.press("page down", "page down", "page up", "escape")
+    assert isinstance(window.top, EndDialog)
+    window.press("page up")
+    assert window.top is lesson
+    window.press("escape", "page down")
+    assert isinstance(window.top, ClassEnd)
+    window.press("page down")
+    assert isinstance(window.top, ClassStart)
+
+
+def test_the_reveal_sets_what_was_said_beside_what_was_played(window: Window, room: Player) -> None:
+    """The beat that most took for something else comes first: both figures drawn, how many said it, how they differ."""
+    screen = begin(window, room)
+    level = window.context.level
+    bar = screen.session.question.bar.figures
+    wrong = next(figure for figure in level.figures if figure != bar[2])
+    letters = [LETTERS[level.figures.index(figure)] for figure in bar]
+    said = LETTERS[level.figures.index(wrong)]
+    window.press("space", "space", letters[0], letters[1], said, "9", letters[2], "3", "space", letters[3])
+    to_reveal(window)
+    played, other = (window.widget(f"said {k}") for k in (0, 1))
+    assert (played.sign, played.words) == (letters[2].upper(), f"beat 3: {bar[2].count_on(3)}")
+    assert (other.sign, other.words) == (said.upper(), "said by 9")
+    assert window.widget("sentence").text == difference(bar[2], wrong).sentence
+    assert "3 of 12" in window.texts()
+    window.press("page up")
+    assert len(window.device.played) == 2
+
+
+def test_both_slower_and_one_beat_are_heard(window: Window, room: Player) -> None:
+    """After the reveal the bar, both in turn, one beat and slower each sound; slower lasts longer."""
+    begin(window, room)
+    window.press("space", "space", "a", "a", "a", "a")
+    to_reveal(window)
+    lengths = {}
+    for key in ("a", "page up", "o", "s"):
+        before = len(window.device.played)
+        window.press(key)
+        assert len(window.device.played) == before + 1
+        lengths[key] = len(window.device.played[-1])
+    assert lengths["s"] > lengths["page up"] > lengths["o"]
+
+
+def test_arrows_look_at_the_other_beats(window: Window, room: Player) -> None:
+    """After the reveal Left and Right go from beat to beat."""
+    screen = begin(window, room)
+    window.press("space", "space")
+    to_reveal(window)
+    seen = []
+    for _ in range(4):
+        seen.append(screen._beat)
+        window.press("right")
+    assert sorted(seen) == [0, 1, 2, 3]
+
+
+def test_a_new_figure_is_met_by_the_room(window: Window, room: Player) -> None:
+    """It is heard alone, then beside one like it with the sentence, before the bar in which it is asked."""
+    level = window.context.level
+    screen = open_class_room(window.context, room, known=level.figures[:4])
+    window.show(screen)
+    assert screen.session.stage is Stage.MEET
+    window.press("page down")
+    assert len(window.device.played) == 1
+    window.press("page down")
+    assert window.widget("sentence").text == screen.session.sentence
+    assert [window.widget(f"figure {k}").words for k in (0, 1)] == ["new", "you know this one"]
+    window.press("page down")
+    assert screen.session.stage is Stage.LISTEN

@@ -1,5 +1,6 @@
 """Answers and questions written out by hand, for the tests of sessions."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from game.learning import Answer, Mark, Question
@@ -45,8 +46,8 @@ class Asker:
 
     def mark(
         self, question: Question, picks: list[Pick], now: float, seconds: None = None, hearings: int = 1,
-        kind: str = "practice",
+        kind: str = "practice", unsure: Sequence[bool] = (),
     ) -> Mark:  # fmt: skip
         """What became of the question."""
-        self.marked.append(marked(question, picks, now, self.level.name, seconds, hearings, kind))
+        self.marked.append(marked(question, picks, now, self.level.name, seconds, hearings, kind, unsure=unsure))
         return self.marked[-1]

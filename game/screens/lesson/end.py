@@ -1,9 +1,10 @@
-"""The end of a lesson: what the class mixed up, the scores, and what to play next time; to print."""
+"""The end of a lesson: what the class mixed up, how each team did, and what to play next time; to print."""
 
 from collections.abc import Sequence
 
 from pygame import Rect
 
+from game.engraving.surface import fit
 from game.records import Player
 from game.reports.class_report import class_report
 from game.screens.base import Heading, Key
@@ -12,16 +13,17 @@ from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.saving import save
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.lesson import ClassSession
-from game.sessions.lesson.summary import NO_PAIR, ClassSummary, summarise, summary_words
-from game.sessions.progress.mixups import MixUp
-from game.sessions.progress.plan import PlanStep
+from game.sessions.lesson.summary import NO_PAIR, ClassSummary, TeamSummary, summarise, summary_words
+from game.widgets import lettering
 from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
+from game.widgets.classroom import BigLabel, count_size, least_space
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.pairs import draw_figure
+from game.widgets.notation import centred, draw_layout, tile_layout
 from shared.figures import Figure
+from shared.levels import spelling_in
 
 SHOWN = 3
 """How many mix-ups and how many steps the page shows; the printed sheet has them all."""
@@ -29,9 +31,9 @@ SHOWN = 3
 
 def open_class_end(context: Context, room: Player, session: ClassSession) -> "ClassEnd":
     """Sum up a lesson; the next one is planned from all that the class has answered."""
-    scores = zip(session.teams, session.points, strict=True)
+    teams = map(TeamSummary, session.teams, session.right, session.asked_of)
     record = context.records.answers(room)
-    return ClassEnd(context, room, summarise(context.level, session.answers, record, context.now(), scores))
+    return ClassEnd(context, room, summarise(context.level, session.answers, record, context.now(), teams))
 
 
 class ClassEnd(HearingScreen):
@@ -48,58 +50,61 @@ class ClassEnd(HearingScreen):
         return Heading("The lesson", self.room.name, self.context.level.title)
 
     def keys(self) -> Sequence[Key]:
-        return (Key("p", "save to print", self._print), Key("escape", "home", Pop))
+        return (
+            Key("p", "save to print", self._print),
+            Key("escape", "home", Pop),
+            Key("page down", "", Pop, shown=False),
+        )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        told, scores, body, saved, buttons = rows(
-            box, [look.line("lead"), look.line("lead"), None, look.line("small") * 2, look.u(TARGET)], look.u(12)
-        )
-        left, right = columns(body, [None, None], look.u(48))
+        size = count_size(look)
+        line = lettering.line_height(size)
+        teams = self.summary.teams
+        told, team_box, title, mixed, following, saved, buttons = rows(
+            box,
+            [line, line * -(-len(teams) // 2), line, None, 2 * line, look.line("small") if self._told else 0,
+             look.u(TARGET)],
+            look.u(8),
+        )  # fmt: skip
         sheet, home, _ = columns(buttons, [look.u(300), look.u(200), None], look.u(20))
+        heading = "Mixed up:" if self.summary.mix_ups else "Nothing was mixed up."
+        cells = grid(team_box, len(teams), 2, look.u(4)) if teams else []
         return [
-            Label("told", told, summary_words(self.summary), "lead", bold=True, middle=True),
-            Label("scores", scores, score_words(self.summary), "lead", middle=True),
-            *self._mixed(look, left),
-            *self._next(look, right),
+            BigLabel("told", told, summary_words(self.summary), size),
+            *(BigLabel(f"team {k}", cell, str(team), size, bold=False)
+              for k, (cell, team) in enumerate(zip(cells, teams, strict=True))),
+            BigLabel("mixed", title, heading, size),
+            *self._mixed(look, mixed),
+            BigLabel("next", following, next_words(self.summary), size, bold=False),
             Label("saved", saved, self._told, "small", bold=True, middle=True),
             Button("print", sheet, "Save to print (PDF)", self._print, main=True),
             Button("home", home, "Home", Pop),
-        ]
+        ]  # fmt: skip
 
     def _mixed(self, look: Look, box: Rect) -> list[Widget]:
-        mixed = self.summary.mix_ups[:SHOWN]
-        title, body = rows(box, [look.line("lead"), None], look.u(12))
-        lines = grid(body, SHOWN, 1, look.u(12), tallest=look.u(110))
-        heading = "Mixed up in this lesson" if mixed else "Nothing was mixed up in this lesson."
-        found: list[Widget] = [Label("mixed", title, heading, "lead", bold=True, middle=True)]
-        for k, (line, mix_up) in enumerate(zip(lines, mixed, strict=False)):
-            found += self._mix_up(look, line, k, mix_up)
+        """The largest mix-ups, as many as the back row can read, each with both figures drawn and in words."""
+        level = self.context.level
+        least = round(least_space(look, counted=False) * 6.5)
+        shown = self.summary.mix_ups[: max(1, min(SHOWN, box.h // max(1, least)))]
+        lines = grid(box, len(shown), 1, look.u(8), tallest=look.u(150)) if shown else []
+        layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure in level.figures]
+        found: list[Widget] = []
+        for k, (place, mix_up) in enumerate(zip(lines, shown, strict=True)):
+            heard, said, words, hear = columns(place, [box.w * 0.22, box.w * 0.22, None, look.u(120)], look.u(12))
+            space = min(fit(layouts, heard.w, place.h), look.u(14))
+            share = percent(mix_up.times / mix_up.answers)
+            button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
+            found += [
+                Picture(f"heard {k}", heard, self._drawing(mix_up.heard, space)),
+                Picture(f"said {k}", said, self._drawing(mix_up.said, space)),
+                BigLabel(f"share {k}", words, f"{mix_up.heard} for {mix_up.said}: {share}", count_size(look)),
+                self._hear_button(f"hear {k}", button, (mix_up.heard, mix_up.said), key=str(k + 1)),
+            ]
         return found
 
-    def _mix_up(self, look: Look, box: Rect, k: int, mix_up: MixUp) -> list[Widget]:
-        heard, words, said, hear = columns(box, [None, look.u(120), None, look.u(110)], look.u(10))
-        button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
-        share = f"taken for\n{percent(mix_up.times / mix_up.answers)}"
-        return [
-            Picture(f"heard {k}", heard, self._drawing(mix_up.heard)),
-            Label(f"share {k}", words, share, "small", align="centre", middle=True),
-            Picture(f"said {k}", said, self._drawing(mix_up.said)),
-            self._hear_button(f"hear {k}", button, (mix_up.heard, mix_up.said), key=str(k + 1)),
-        ]
-
-    def _next(self, look: Look, box: Rect) -> list[Widget]:
-        steps = self.summary.next_lesson[:SHOWN]
-        title, body = rows(box, [look.line("lead"), None], look.u(12))
-        lines = grid(body, SHOWN, 1, look.u(12), tallest=look.u(110))
-        found: list[Widget] = [Label("next", title, "Next lesson", "lead", bold=True, middle=True)]
-        if not steps:
-            found.append(Label("no next", lines[0], NO_PAIR))
-        for k, (line, step) in enumerate(zip(lines, steps, strict=False)):
-            found.append(Label(f"step {k}", line, step_words(step)))
-        return found
-
-    def _drawing(self, figure: Figure) -> Draw:
-        return lambda canvas, look, box: draw_figure(canvas, look, box, self.context.level, figure)
+    def _drawing(self, figure: Figure, space: int) -> Draw:
+        layout = tile_layout(figure, spelling_in(self.context.level, figure), count=False)
+        return lambda canvas, look, box: draw_layout(canvas, look, layout, centred(layout, box, space), space)
 
     def _hear_button(self, name: str, box: Rect, pair: tuple[Figure, Figure], key: str) -> Button:
         return self.hear_button(name, box, "Hear", pair, lambda: self.hear_pair(*pair), key=key)
@@ -110,12 +115,9 @@ class ClassEnd(HearingScreen):
         return None
 
 
-def score_words(summary: ClassSummary) -> str:
-    """The teams' points."""
-    return ", ".join(f"{team}: {points}" for team, points in summary.scores)
-
-
-def step_words(step: PlanStep) -> str:
-    """A step of the next lesson."""
-    how = f"{step.played}, from {step.tempo:.0f} beats a minute"
-    return f"{step.names} side by side, {step.minutes} minutes: {how}. {step.why}"
+def next_words(summary: ClassSummary) -> str:
+    """The next lesson in a line; the printed sheet says how and why."""
+    steps = summary.next_lesson
+    if not steps:
+        return f"Next lesson: {NO_PAIR[0].lower()}{NO_PAIR[1:]}"
+    return "Next lesson: " + "; ".join(step.names.replace(", ", " and ") for step in steps[:2]) + " side by side."

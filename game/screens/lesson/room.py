@@ -1,11 +1,17 @@
-"""A lesson on the projector: play, collect hands, reveal, next.  The space bar or a remote leads through it."""
+"""A lesson on the projector: meet what is new, play, collect hands, reveal, next.
+
+The space bar leads through it, and so do the two keys of a presenter's remote: forward (Page down, Right) and back
+(Page up, Left).  Its key for a dark picture sends B or a full stop.
+"""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 
-from pygame import Rect
+import pygame
+from pygame import Rect, Surface
 
+from game.engraving.surface import fit
 from game.learning import Answer
 from game.learning.coach import Coach
 from game.records import Player
@@ -16,61 +22,107 @@ from game.screens.lesson.end import open_class_end
 from game.screens.notices.dialog import Dialog
 from game.sessions import SessionError
 from game.sessions.clock import SteadyClock
-from game.sessions.lesson.ballots import Ballot, Hands, Poll
+from game.sessions.hearing.hearing import AS_PLAYED, as_answered, beats_in_turn, one_beat, whole_bar
+from game.sessions.hearing.hearing import in_turn as hearings_in_turn
+from game.sessions.hearing.listening import Listening
+from game.sessions.lesson.ballots import Had, Hands, Saying
+from game.sessions.lesson.known import Known
 from game.sessions.lesson.lesson import ClassSession, Stage, Step
+from game.sessions.practice.meeting import Meeting
 from game.widgets import lettering
 from game.widgets.base import Act, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.classroom import (
     BeatBox,
+    BigChoice,
     BigLabel,
     Halves,
     Outcome,
-    Said,
+    SaidTile,
     VoteTile,
     count_size,
     least_space,
     letter_size,
+    room_stave,
+    sign_width,
     vote_tiling,
 )
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, Tiling, tile_layout
-from game.widgets.stave import stave_in
+from shared.difference import difference
 from shared.figures import Figure
-from shared.levels import spelled
+from shared.levels import spelled, spelling_in
 from shared.notation.engraved import INK, Layout
+from shared.orchestration import Setting
 
 LETTERS = "abcdefghijklmnopqrstuvwx"
 """The letters of the figures, which are their keys: as many as a level can have."""
 
 DIGITS = "0123456789"
 
+BLANK = ("b", ".")
+"""What the key for a dark picture sends on the remotes that have one."""
+
 SAYS = {
+    Step.MEET: "hear it",
+    Step.BESIDE: "beside one like it",
+    Step.ASK: "to the bar",
     Step.PLAY: "play",
     Step.COLLECT: "collect",
     Step.NEXT_BEAT: "next",
     Step.CLOSE: "hands down",
     Step.REVEAL: "reveal",
+    Step.HAD: "who had it",
     Step.NEXT: "next bar",
     Step.NOTHING: "",
 }
 
+HAD_WORDS = {Had.MOST: "Most", Had.HALF: "Half", Had.FEW: "Few"}
 
-def open_class_room(context: Context, room: Player, teams: Sequence[str] = ()) -> "ClassRoom":
+MOST_SAID = 2
+"""How many wrong figures are set beside the one that was played; the others are told by their letters."""
+
+LARGEST_MET = 40
+"""The largest staff space of a figure that is met, in units."""
+
+
+def open_class_room(
+    context: Context, room: Player, teams: Sequence[str] = (), *, one_beat: bool = False,
+    known: Sequence[Figure] | None = None,
+) -> "ClassRoom":  # fmt: skip
     """Begin a lesson with a class, whose own coach knows all its answers.
 
+    ``known`` are the figures that the class has met; without it all are asked from the first bar.
     Where this machine's clock was set back, the lesson's time runs on from the class's last answer.
     """
     answers = context.records.answers(room)
     now = SteadyClock(context.now, answers[-1].at) if answers else context.now
-    coach = Coach.replay(context.level, answers, context.seed())
+    level, seed = context.level, context.seed()
+
+    def coach_of(figures: Sequence[Figure]) -> Coach:
+        some = replace(
+            level, figures=tuple(figures), new=tuple(one for one in level.new if one in figures),
+            order=tuple(one for one in level.order if one in figures),
+        )  # fmt: skip
+        return Coach.replay(some, context.records.answers(room), seed)
 
     def keep(question: str, answers: tuple[Answer, ...]) -> None:
         context.records.append(room, question, answers)
 
-    return ClassRoom(context, room, ClassSession(coach, keep, now(), teams), now)
+    met = None if known is None or len(known) == len(level.figures) else Known(level, known, coach_of)
+    coach = coach_of(met.figures) if met and len(met.figures) > 1 else Coach.replay(level, answers, seed)
+    return ClassRoom(context, room, ClassSession(coach, keep, now(), teams, one_beat=one_beat, known=met), now)
+
+
+class EndDialog(Dialog):
+    """Asks whether the lesson is to end, for the keys of a remote too: forward ends it, back goes on."""
+
+    def keys(self) -> Sequence[Key]:
+        forward = (Key(name, self._go, self._act, shown=False) for name in ("page down",))
+        back = (Key(name, self._stay, self._back, shown=False) for name in ("page up", *BLANK))
+        return (*super().keys(), *forward, *back)
 
 
 class ClassRoom(PlacesScreen):
@@ -81,6 +133,10 @@ class ClassRoom(PlacesScreen):
         self.room = room
         self.session = session
         self._now = now
+        self._beat = 0
+        self._pace = Listening()
+        self._dark = False
+        self._sign_room = 0
         self.focus = "step"
 
     @property
@@ -91,30 +147,97 @@ class ClassRoom(PlacesScreen):
     def tile_keys(self) -> Sequence[str]:
         return LETTERS
 
+    @property
+    def offered(self) -> Sequence[Figure]:
+        return self.session.question.choices
+
     def heading(self) -> Heading:
-        session = self.session
-        scores = "   ".join(f"{team} {points}" for team, points in zip(session.teams, session.points, strict=True))
-        return Heading(f"Bar {session.number}", self.room.name, scores or self.context.level.title)
+        return Heading(f"Bar {self.session.number}", self.room.name, self.context.level.title)
 
     def keys(self) -> Sequence[Key]:
         session = self.session
-        collecting = session.stage is Stage.COLLECT
+        collecting, shown = session.stage is Stage.COLLECT, session.stage is Stage.SHOWN
+        forward, back = self._forward, self._back
+        says = "this it was" if session.stage is Stage.HAD else "both in turn" if shown else "play again"
+        arrows = (forward, back) if session.one_beat or not (collecting or shown) else (
+            partial(self._step, 1), partial(self._step, -1))  # fmt: skip
         hidden = (
-            # What the two keys of a remote for slides send is Page down and Page up.
-            Key("page down", "", self._forward, shown=False),
-            Key("return", "", self._forward, shown=False),
-            *(Key(digit, "", self._types(int(digit)), shown=False) for digit in DIGITS if collecting),
-            *(replace(key, shown=False) for key in self.stepping_keys()),
+            Key("page down", "", forward, shown=False),
+            Key("return", "", forward, shown=False),
+            Key("right", "", arrows[0], shown=False),
+            Key("left", "", arrows[1], shown=False),
+            *(Key(digit, "", self._types(int(digit)), shown=False) for digit in DIGITS if self._takes_digits),
+            # While letters are votes B is one of them, unless no letter is.
+            *(Key(name, "", self._darken, shown=False) for name in BLANK if name == "." or not self._votes),
         )
-        again = Key("page up", "play again", self._play)
-        back = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
-        return (Key("space", SAYS[session.next_step], self._forward), again, back, *hidden,
+        undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
+        return (Key("space", SAYS[session.next_step], forward), Key("page up", says, back),
+                *(self._reveal_keys() if shown else () if session.one_beat else (undo,)), *hidden,
                 Key("escape", "end the lesson", self._leave))  # fmt: skip
+
+    @property
+    def _votes(self) -> bool:
+        """Whether letters are votes now."""
+        return self.session.stage is Stage.COLLECT and not self.session.one_beat
+
+    @property
+    def _takes_digits(self) -> bool:
+        return self.session.stage in (Stage.COLLECT, Stage.READY) and not self.session.one_beat
+
+    def _reveal_keys(self) -> tuple[Key, ...]:
+        return (
+            Key("a", "the bar", self._hear_bar),
+            Key("o", "one beat", self._hear_beat),
+            Key("s", "slower", self._hear_slower),
+        )
+
+    def handle(self, event: pygame.Event) -> Next:
+        if self._dark and event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+            # Any key brings the picture back, and does nothing else: it was pressed to see the page.
+            self._dark, self.stale = False, True
+            return None
+        return super().handle(event)
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        if self._dark:
+            canvas.fill("black")
+        else:
+            super().paint(canvas, look)
 
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        return self._shown(look, box) if self.session.stage is Stage.SHOWN else self._asking(look, box)
+        match self.session.stage:
+            case Stage.MEET:
+                return self._meeting(look, box)
+            case Stage.SHOWN | Stage.HAD:
+                return self._shown(look, box)
+        return self._asking(look, box)
+
+    def _meeting(self, look: Look, box: Rect) -> list[Widget]:
+        """The new figure, large; then beside the one it is most like, with what tells them apart."""
+        session, level = self.session, self.context.level
+        beside = session.rival if session.met > 1 else None
+        shown = [figure for figure in (session.meets[0], beside) if figure]
+        size = count_size(look)
+        words = session.sentence if beside else "New: count along."
+        high = lettering.line_height(size) * (2 if beside else 1)
+        ruler, figures, sentence, buttons = rows(box, [look.u(30), None, high, look.u(TARGET)], look.u(12))
+        cells = columns(figures, [None] * len(shown), look.u(24))
+        layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in shown]
+        room = cells[0].w - 2 * sign_width(look), cells[0].h - lettering.line_height(size) - look.u(20)
+        space = min(fit(layouts, *room), look.u(LARGEST_MET))
+        step, again, _ = columns(buttons, [look.u(330), look.u(250), None], look.u(20))
+        return [
+            *(SaidTile(f"figure {k}", cell, self._sign(figure), "new" if k == 0 else "you know this one", layout, space,
+                       right=True)
+              for k, (figure, cell, layout) in enumerate(zip(shown, cells, layouts, strict=True))),
+            self.even_ruler(look, ruler, [ruler.x + ruler.w * k // 4 for k in range(4)], ruler.right,
+                            lambda: ("", self.where()[1])),
+            BigLabel("sentence", sentence, words, size),
+            self._step_button(step),
+            Button("again", again, "Play again", self._back, key="page up"),
+        ]  # fmt: skip
 
     def _asking(self, look: Look, box: Rect) -> list[Widget]:
         high = lettering.line_height(letter_size(look))
@@ -128,101 +251,186 @@ class ClassRoom(PlacesScreen):
         ]
 
     def _collected(self, beat: int) -> tuple[str, str, str]:
-        """A beat before the reveal: its number, the letter collected for it, its state."""
+        """A beat before the reveal: its number, how many of the room were asked, its state."""
         session = self.session
         if beat not in session.question.asked:
             return str(beat + 1), "", "groove"
         ballots = session.hands.of_beat(beat)
         state = self.place_state(tuple(ballots), session.stage is Stage.COLLECT)
-        return str(beat + 1), self._gathered(tuple(ballots.values())), state
-
-    def _gathered(self, ballots: Sequence[Ballot]) -> str:
-        """The letter that the room chose; of teams, how many have shown their hands."""
-        if len(ballots) == 1:
-            return self._sign(ballots[0].leader) if ballots[0].leader else ""
-        shown = sum(bool(ballot.hands) for ballot in ballots)
-        return f"{shown}/{len(ballots)}" if shown else ""
+        taken = sum(bool(ballot.hands) for ballot in ballots.values())
+        if len(ballots) > 1:
+            return str(beat + 1), f"{taken}/{len(ballots)}" if taken else "", state
+        return str(beat + 1), "tick" if taken else "", state
 
     def _prompt(self, look: Look, box: Rect) -> list[Widget]:
         words, step = columns(box, [None, look.u(230)], look.u(20))
         button = Rect(step.x, step.centery - look.u(TARGET) // 2, step.w, look.u(TARGET))
-        says = SAYS[self.session.next_step].capitalize()
         return [
             BigLabel("prompt", words, self.told or self._says(), letter_size(look), "warn" if self.told else "ink"),
-            Button("step", button, says, self._forward, main=True, key="space"),
+            self._step_button(button),
         ]
+
+    def _step_button(self, box: Rect) -> Button:
+        says = SAYS[self.session.next_step].capitalize()
+        return Button("step", box, says, self._forward, main=True, key="space")
 
     def _says(self) -> str:
         session = self.session
         match session.stage:
+            case Stage.LISTEN if session.hands.hearings:
+                return self._which()
             case Stage.LISTEN:
-                return "Listen." if not session.hands.hearings else "Which figures?"
+                return f"Listen to beat {session.question.asked[0] + 1}." if session.one_beat else "Listen."
+            case Stage.COLLECT if session.one_beat:
+                return "Show your letter."
             case Stage.COLLECT:
                 team = f"{session.teams[session.hands.place.team]}, beat" if session.teams else "Beat"
                 return f"{team} {session.hands.place.beat + 1}: {self._typed() or 'hands up'}"
-            case _:
-                return "Hands down."
+        return "Hands down."
+
+    def _which(self) -> str:
+        session = self.session
+        return f"Beat {session.question.asked[0] + 1}: which figure?" if session.one_beat else "Which figures?"
 
     def _typed(self) -> str:
+        """How many hands were typed, not for what: the room is not to follow those who answered first."""
         ballot = self.session.hands.ballot
+        count = sum(ballot.hands.values())
         if ballot.counted:
-            parts = (f"{self._sign(figure)} {hands}" for figure, hands in ballot.hands.items())
-            return ", ".join(parts)
-        return f"most say {self._sign(ballot.chosen)}" if ballot.hands and ballot.chosen else ""
+            return f"{count} hand" if count == 1 else f"{count} hands"
+        return "taken" if ballot.hands else ""
 
     def tiling(self, look: Look, box: Rect, gap: int) -> tuple[Tiling, Sequence[Layout]]:
+        self._sign_room = sign_width(look) + look.u(8)
         spellings = spelled(self.context.level).items()
         counted = [tile_layout(figure, spelling) for figure, spelling in spellings]
         bare = [tile_layout(figure, spelling, count=False) for figure, spelling in spellings]
         return vote_tiling(look, box, counted, bare, gap)
 
     def tile(self, figure: Figure, cell: Rect, layout: Layout, plan: Tiling, key: str) -> VoteTile:
-        ballot = self.session.hands.ballot if self.session.stage is Stage.COLLECT else Ballot()
         return VoteTile(
-            f"tile {key}", cell, layout, plan.space, plan.line, partial(self.pick, figure), figure == ballot.chosen,
-            sign=key.upper(), hands=str(ballot.counts.get(figure, "")), key=key,
+            f"tile {key}", cell, layout, plan.space, plan.line, partial(self.pick, figure), chosen=False,
+            sign=key.upper(), left=self._sign_room, key=key if self._votes else "",
         )  # fmt: skip
 
+    # The reveal
+
     def _shown(self, look: Look, box: Rect) -> list[Widget]:
-        session, question = self.session, self.session.question
-        lines = max(1, len(session.teams))
-        below = lettering.line_height(letter_size(look)) + lines * lettering.line_height(count_size(look))
-        ruler, bar, outcomes, buttons = rows(box, [look.u(34), None, below, look.u(TARGET)], look.u(10))
-        # As large as this bar allows, not the widest of the level: it is read from the back row.
-        stave = stave_in(look, replace(self.context.level, figures=question.bar.figures), bar)
-        tones = [INK if k in question.asked else GIVEN for k in range(question.bar.meter.beats)]
-        layout = stave.layout(question.bar.figures, tones)
-        again, following, _ = columns(buttons, [look.u(250), look.u(230), None], look.u(20))
-        dense = stave.space < least_space(look, counted=True)
-        spans = columns(bar, [None] * len(tones), 0) if dense else [stave.span(layout, k) for k in range(len(tones))]
+        question = self.session.question
+        size = count_size(look)
+        low = lettering.line_height(letter_size(look)) + look.u(6)
+        sentence = lettering.line_height(size) * 2
+        beside = max(low + lettering.line_height(size), round(box.h * 0.27))
+        ruler, bar, outcomes, apart, told, buttons = rows(
+            box, [look.u(24), None, low, beside, sentence, look.u(TARGET)], look.u(8)
+        )
+        beats = question.bar.meter.beats
+        tones = [INK if k in question.asked else GIVEN for k in range(beats)]
+        stave, layout = room_stave(look, self.context.level, question.bar.figures, tones, bar)
+        dense = stave.space < least_space(look, counted=bool(layout.words))
+        spans = columns(bar, [None] * beats, 0) if dense else [stave.span(layout, k) for k in range(beats)]
         return [
             *([Halves("halves", bar, layout)] if dense else self.on_staff(look, stave, layout, ruler)),
-            *(self._outcome(spans[beat], outcomes, beat, look, numbered=dense) for beat in question.asked),
-            Button("again", again, "Play again", self._play, key="page up"),
-            Button("step", following, "Next bar", self._forward, main=True, key="space"),
+            *(self._outcome(look, spans[beat], outcomes, beat, not layout.words) for beat in question.asked),
+            *self._apart(look, apart),
+            *self._told_below(look, told),
+            *self._reveal_buttons(look, buttons),
         ]
 
-    def _outcome(self, span: Rect, box: Rect, beat: int, look: Look, numbered: bool) -> Outcome:
+    def _outcome(self, look: Look, span: Rect, box: Rect, beat: int, numbered: bool) -> Outcome:
         cell = Rect(span.x + look.u(4), box.y, span.w - look.u(8), box.h)
-        session = self.session
-        polls = [poll for poll, ballot in session.hands.of_beat(beat).items() if ballot.hands]
-        lines = [Said(self._tally(poll), session.team_right(poll)) for poll in polls]
-        sign = self._sign(session.question.bar.figures[beat])
-        sign = f"{beat + 1}: {sign}" if numbered else sign
-        return Outcome(f"outcome {beat}", cell, sign, lines or [Said("not counted", None)])
+        heard = self.session.question.bar.figures[beat]
+        tally, right = self._tally(beat)
+        number = str(beat + 1) if numbered else ""
+        return Outcome(
+            f"outcome {beat}",
+            cell,
+            number,
+            self._sign(heard),
+            tally,
+            right,
+            beat == self._beat,
+            partial(self._look_at, beat),
+        )
 
-    def _tally(self, poll: Poll) -> str:
-        """What a team, or the room, said to a beat."""
+    def _tally(self, beat: int) -> tuple[str, bool | None]:
+        """Of how many of the room a beat was right, and whether of most."""
         session = self.session
-        ballot = session.hands.picks[poll]
-        heard = session.question.bar.figures[poll.beat]
-        verdict = "right" if session.team_right(poll) else f"said {self._said(ballot)}"
-        if ballot.counted:
-            verdict = f"{ballot.hands.get(heard, 0)} of {sum(ballot.hands.values())}"
-        return f"{session.teams[poll.team]} {verdict}" if session.teams else verdict
+        heard = session.question.bar.figures[beat]
+        said = session.said(beat)
+        if not said:
+            return "", None
+        right = next((one for one in said if one.figure == heard), None)
+        if session.teams:
+            count = len(right.teams) if right else 0
+            return f"{count} of {len(session.teams)}", 2 * count > len(session.teams)
+        hands = sum(one.hands for one in said)
+        if not hands:
+            return ("right", True) if right else (f"said {self._sign(said[0].figure)}", False)
+        return f"{right.hands if right else 0} of {hands}", bool(right) and said[0] is right
 
-    def _said(self, ballot: Ballot) -> str:
-        return self._sign(ballot.leader) if ballot.leader else "a tie"
+    @property
+    def _compared(self) -> tuple[Figure, list[tuple[Figure, str]]]:
+        """The figure on the beat that is looked at, and what it is set beside: what was said, or could well be."""
+        session = self.session
+        heard = session.question.bar.figures[self._beat]
+        said = [one for one in session.said(self._beat) if one.figure != heard]
+        if said:
+            return heard, [(one.figure, self._who(one)) for one in said]
+        like = session.likely(self._beat)
+        return heard, [(like, "not this one")] if like else []
+
+    def _who(self, one: Saying) -> str:
+        """Who said a figure: so many hands, or these teams."""
+        if self.session.teams:
+            return "said by " + ", ".join(self.session.teams[team] for team in one.teams) if one.teams else "said"
+        return f"said by {one.hands}" if one.hands else "said by most"
+
+    def _apart(self, look: Look, box: Rect) -> list[Widget]:
+        """The figure that was played beside those that were said, the largest mix-up first."""
+        heard, others = self._compared
+        level = self.context.level
+        shown = [(heard, f"beat {self._beat + 1}: {heard.count_on(self._beat + 1)}"), *others[:MOST_SAID]]
+        cells = columns(box, [None] * len(shown), look.u(16))
+        layouts = [tile_layout(figure, spelling_in(level, figure)) for figure, _ in shown]
+        low = lettering.line_height(count_size(look))
+        space = fit(layouts, cells[0].w - sign_width(look) - look.u(24), box.h - low - look.u(20))
+        if space < least_space(look, counted=True):
+            layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure, _ in shown]
+            space = fit(layouts, cells[0].w - sign_width(look) - look.u(24), box.h - low - look.u(20))
+        return [
+            SaidTile(f"said {k}", cell, self._sign(figure), words, layout, space, right=k == 0)
+            for k, (cell, (figure, words), layout) in enumerate(zip(cells, shown, layouts, strict=True))
+        ]
+
+    def _told_below(self, look: Look, box: Rect) -> list[Widget]:
+        """What to listen for; where it is asked how many had it, that."""
+        if self.session.stage is Stage.HAD:
+            words, choice = columns(box, [box.w * 0.34, None], look.u(16))
+            options = [(had, HAD_WORDS[had]) for had in Had]
+            return [
+                BigLabel("who", words, "Who had it?", letter_size(look)),
+                BigChoice("had", choice, options, self.session.had, self._choose_had),
+            ]
+        heard, others = self._compared
+        more = ", ".join(f"{self._sign(figure)} {words}" for figure, words in others[MOST_SAID:])
+        sentence = difference(heard, others[0][0]).sentence if others else ""
+        return [BigLabel("sentence", box, f"{sentence} Also: {more}." if more else sentence, count_size(look))]
+
+    def _reveal_buttons(self, look: Look, box: Rect) -> list[Widget]:
+        step, both, bar, beat, slower = columns(box, [None, box.w * 0.27, None, None, None], look.u(12))
+        if self.session.stage is Stage.HAD:
+            return [
+                self._step_button(step),
+                Button("confirm", both, f"{HAD_WORDS[self.session.had]}: next bar", self._back, key="page up"),
+            ]
+        return [
+            self._step_button(step),
+            Button("both", both, "Both in turn", self._back, key="page up"),
+            Button("bar", bar, "The bar", self._hear_bar, key="a"),
+            Button("beat", beat, "One beat", self._hear_beat, key="o"),
+            Button("slower", slower, "Slower", self._hear_slower, key="s"),
+        ]
 
     def _sign(self, figure: Figure) -> str:
         return LETTERS[self.context.level.figures.index(figure)].upper()
@@ -232,27 +440,90 @@ class ClassRoom(PlacesScreen):
     def _forward(self) -> Next:
         self.told = ""
         step = self.session.forward(self._now())
-        if step is Step.PLAY:
-            self._sound()
-        elif step in (Step.REVEAL, Step.NEXT):
-            self.loudspeaker.stop()
+        match step:
+            case Step.MEET | Step.BESIDE:
+                self._hear_new()
+            case Step.PLAY:
+                self._hear_bar()
+            case Step.REVEAL:
+                self.loudspeaker.stop()
+                self._beat, self._pace = self.session.largest_first()[0], Listening()
+            case Step.NEXT | Step.ASK:
+                self.loudspeaker.stop()
         return None
 
-    def _play(self) -> Next:
-        self.session.play()
-        self._sound()
+    def _back(self) -> Next:
+        """Play again what was played last; where it is asked how many had it, confirm it and go on."""
+        self.told = ""
+        match self.session.stage:
+            case Stage.HAD:
+                self.session.confirm(self._now())
+                self.loudspeaker.stop()
+            case Stage.SHOWN:
+                self._hear_both()
+            case Stage.MEET:
+                self._hear_new()
+            case _:
+                self.session.play()
+                self._hear_bar()
         return None
 
-    def _sound(self) -> None:
-        self.play_bar(self.session.question.bar, self.session.question.setting, "The bar")
+    @property
+    def _setting(self) -> Setting:
+        return self.context.heard(self.session.question.setting, self._pace)
+
+    def _hear_bar(self) -> Next:
+        self.loudspeaker.play(whole_bar(self.session.question.bar, self._setting, "The bar"))
+        return None
+
+    def _hear_both(self) -> Next:
+        """The beat as it was played, as it was said, and as it was played."""
+        _, others = self._compared
+        if not others:
+            return self._hear_beat()
+        bar = self.session.question.bar
+        said = as_answered(bar, {self._beat: others[0][0]})
+        self.loudspeaker.play(beats_in_turn(bar, said, self._setting, self._beat))
+        return None
+
+    def _hear_beat(self) -> Next:
+        self.loudspeaker.play(one_beat(self.session.question.bar, self._setting, self._beat, AS_PLAYED))
+        return None
+
+    def _hear_slower(self) -> Next:
+        self._pace = self._pace.slower
+        return self._hear_both()
+
+    def _hear_new(self) -> None:
+        session, level = self.session, self.context.level
+        setting = self.context.heard(Setting(tempo=level.tempo.low))
+        new = Meeting(session.meets[0], session.rival or session.meets[0], level.meter)
+        alone = new.alone(setting)
+        beside = session.met > 1 and session.rival
+        self.loudspeaker.play(hearings_in_turn(new.beside(setting), alone) if beside else alone)
+
+    def _look_at(self, beat: int) -> Next:
+        """Look at another beat of the bar that was revealed."""
+        self._beat, self._pace = beat, Listening()
+        return None
+
+    def _choose_had(self, had: Had) -> None:
+        self.session.tell_had(had)
+
+    def _darken(self) -> Next:
+        self._dark = True
+        return None
 
     def pick(self, figure: Figure) -> Next:
-        return self._tried(lambda: self.session.choose(figure))
+        return self._tried(lambda: self.session.choose(figure, self._now()))
 
     def _types(self, digit: int) -> Act:
         return lambda: self._tried(lambda: self.session.type_digit(digit))
 
     def _step(self, step: int) -> Next:
+        if self.session.stage is Stage.SHOWN:
+            asked = self.session.question.asked
+            return self._look_at(asked[(asked.index(self._beat) + step) % len(asked)])
         self.session.step(step)
         return None
 
@@ -272,7 +543,7 @@ class ClassRoom(PlacesScreen):
         if self.session.empty:
             return Pop()
         question = "End the lesson? What was revealed is kept; a bar that was not revealed is dropped."
-        return Push(Dialog(self.context, question, "Go on", "End the lesson", self._end))
+        return Push(EndDialog(self.context, question, "Go on", "End the lesson", self._end))
 
     def _end(self) -> Next:
         self.session.end()

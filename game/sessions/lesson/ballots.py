@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from enum import Enum
 from typing import NamedTuple
 
 from game.sessions.answering.sheet import Places
@@ -70,11 +71,24 @@ class Hands(Places[Poll, Ballot]):
     def __init__(self, polls: Sequence[Poll]) -> None:
         super().__init__(polls, Ballot())
         self._before: list[tuple[Poll, dict[Poll, Ballot]]] = []
+        self._lettered: Poll | None = None
+        self.done = False
+        """Whether the last poll has its letter, so that there is nothing more to ask."""
 
     @property
     def ballot(self) -> Ballot:
         """The ballot at the cursor."""
         return self.picks[self.place]
+
+    @property
+    def last(self) -> bool:
+        """Whether the cursor is on the last poll."""
+        return self.place == self.asked[-1]
+
+    @property
+    def counts_for(self) -> Poll | None:
+        """The poll that a number typed now belongs to: the one whose letter was pressed last."""
+        return self.place if self.ballot.chosen else self._lettered
 
     def said(self, place: Poll) -> bool:
         # A letter with the number 0 shows no hands.
@@ -82,18 +96,94 @@ class Hands(Places[Poll, Ballot]):
 
     def of_beat(self, beat: int) -> dict[Poll, Ballot]:
         """The ballots for a beat, in the order of the teams; empty where it is not asked."""
-        return {poll: ballot for poll, ballot in self.picks.items() if poll.beat == beat}
+        return {poll: self.picks[poll] for poll in sorted(self.picks) if poll.beat == beat}
 
-    def write(self, ballot: Ballot) -> None:
-        """Put a ballot in place of the one at the cursor; the cursor stays, for more digits may come."""
+    def choose(self, figure: Figure) -> None:
+        """A letter for the poll at the cursor, which goes on to the next poll unless hands are being counted."""
+        counting = bool(self.ballot.counts)
+        self._write(self.ballot.choose(figure))
+        self.done = False
+        if not counting:
+            self._lettered = self.place
+            self.done = self.last
+            if not self.last:
+                super().step(1)
+
+    def type_digit(self, digit: int) -> None:
+        """A digit for the letter pressed last, back at its poll."""
+        here = self.place
+        self.place = self.counts_for or here
+        self._write(self.ballot.typed(digit), here)
+        self.done = False
+
+    def step(self, step: int) -> None:
+        super().step(step)
+        self._lettered, self.done = None, False
+
+    def _write(self, ballot: Ballot, back_to: Poll | None = None) -> None:
+        """Put a ballot in place of the one at the cursor."""
         # The dictionary is replaced, never changed: to hold on to the old one is copy enough.
-        self._before.append((self.place, self.picks))
+        self._before.append((back_to or self.place, self.picks))
         self.picks = {**self.picks, self.place: ballot}
 
     def take_back(self) -> None:
         """Undo the last letter or digit, wherever it was typed, and go back there."""
         if self._before:
             self.place, self.picks = self._before.pop()
+            self._lettered, self.done = None, False
+
+
+class Had(Enum):
+    """How many of a room had it: hands of twenty that stand for what is not counted."""
+
+    MOST = 17
+    HALF = 10
+    FEW = 3
+
+    @property
+    def right(self) -> int:
+        """Those who were right, of twenty."""
+        return self.value
+
+    @property
+    def others(self) -> int:
+        """The rest."""
+        return OF_TWENTY - self.value
+
+    @property
+    def following(self) -> "Had":
+        """The next one, round and round."""
+        order = list(Had)
+        return order[(order.index(self) + 1) % len(order)]
+
+
+OF_TWENTY = 20
+
+
+@dataclass(frozen=True)
+class Saying:
+    """What was said to a beat: the figure, and by how many hands or, in teams, by most of which (by number).
+
+    ``hands`` is 0 where only the letter of most was typed.  ``weight`` is what it counts beside the others.
+    """
+
+    figure: Figure
+    hands: int
+    teams: tuple[int, ...]
+    weight: float
+
+
+def sayings(ballots: Mapping[Poll, Ballot]) -> list[Saying]:
+    """What a room or its teams said to a beat, what most said first."""
+    given = {poll.team: ballot for poll, ballot in ballots.items() if ballot.hands}
+    counts = merged(given.values())
+    hands: Counter[Figure] = Counter()
+    for ballot in given.values():
+        if ballot.counted:
+            hands.update(ballot.hands)
+    figures = sorted((figure for figure in counts if figure), key=lambda figure: -counts[figure])
+    teams = {figure: tuple(t for t, ballot in given.items() if ballot.leader == figure) for figure in figures}
+    return [Saying(figure, hands[figure], teams[figure], counts[figure]) for figure in figures]
 
 
 def merged(ballots: Iterable[Ballot]) -> dict[Figure | None, int]:

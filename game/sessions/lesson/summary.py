@@ -21,7 +21,7 @@ class ClassSummary:
     """A lesson in numbers.
 
     ``bars`` and ``beats`` count what was collected; ``share_right`` is the part of the answers
-    that were right, teams alike, None without any; ``scores`` are (team, points), in the order of the teams.
+    that were right, teams alike, None without any; ``teams`` are in their own order.
     """
 
     title: str
@@ -30,7 +30,22 @@ class ClassSummary:
     share_right: float | None
     mix_ups: tuple[MixUp, ...]
     next_lesson: tuple[PlanStep, ...]
-    scores: tuple[tuple[str, int], ...] = ()
+    teams: tuple["TeamSummary", ...] = ()
+
+
+@dataclass(frozen=True)
+class TeamSummary:
+    """How a team did: of so many beats that it showed hands for, most of it named some ``right``."""
+
+    name: str
+    right: int
+    asked: int
+
+    def __str__(self) -> str:
+        """In a sentence."""
+        if not self.asked:
+            return f"{self.name} showed no hands."
+        return f"{self.name} named {self.right} of {counted(self.asked, 'beat')} right."
 
 
 def summarise(
@@ -38,7 +53,7 @@ def summarise(
     answers: Sequence[Answer],
     record: Iterable[Answer],
     now: float,
-    scores: Iterable[tuple[str, int]] = (),
+    teams: Iterable[TeamSummary] = (),
 ) -> ClassSummary:
     """Sum up a lesson from its ``answers``; next lesson is planned from the class's whole ``record``."""
     beats = {(row.at, row.bar, row.beat) for row in answers}
@@ -51,7 +66,7 @@ def summarise(
         share_right=right / len(beats) if beats else None,
         mix_ups=mix_ups(level.figures, answers)[:SHOWN_MIX_UPS],
         next_lesson=contrast_steps(level, tuple(record), now),
-        scores=tuple(scores),
+        teams=tuple(teams),
     )
 
 
@@ -60,4 +75,4 @@ def summary_words(summary: ClassSummary) -> str:
     if summary.share_right is None:
         return "No answers were collected in this lesson."
     heard = f"{counted(summary.bars, 'bar')}, {counted(summary.beats, 'beat')}"
-    return f"{heard}: {percent(summary.share_right)} of the answers were right."
+    return f"{heard}: {percent(summary.share_right)} right."

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from game.learning import Answer
-from game.learning.evidence import first_tries, said_in
+from game.learning.evidence import UNTOLD, first_tries, said_in
 from game.sessions.progress.chance import difference
 from game.sessions.progress.mixups import DAY_SECONDS
 from game.wording import local_day
@@ -32,17 +32,19 @@ class ConfusionTable:
     """A table of what was said to each figure (a confusion matrix).
 
     ``counts`` (K, K): row f, column g: how often f was heard and g said, in the order of ``figures``;
-    ``skipped`` (K,): how often nothing, or nothing of the level, was said.  In a class these are rooms.
+    ``skipped`` (K,): how often nothing, or nothing of the level, was said; ``untold`` (K,): how often a class was
+    wrong and it is not known what was said.  In a class these are rooms.
     """
 
     figures: tuple[Figure, ...]
     counts: Floats
     skipped: Floats
+    untold: Floats
 
     @property
     def heard(self) -> Floats:
         """How often each figure was heard (K,)."""
-        return np.asarray(self.counts.sum(axis=1) + self.skipped)
+        return np.asarray(self.counts.sum(axis=1) + self.skipped + self.untold)
 
     @property
     def shares(self) -> Floats:
@@ -73,13 +75,13 @@ def confusion_table(
     """Count what was said to each of the level's figures from ``since`` up to, not including, ``until``."""
     places = {figure.count: place for place, figure in enumerate(level.figures)}
     counts = np.zeros((len(places), len(places)))
-    skipped = np.zeros(len(places))
+    skipped, untold = np.zeros(len(places)), np.zeros(len(places))
     for (heard, said), times in said_in(row for row in answers if since <= row.at < until).items():
         if heard in places and said in places:
             counts[places[heard], places[said]] = times
         elif heard in places:
-            skipped[places[heard]] += times
-    return ConfusionTable(level.figures, counts, skipped)
+            (untold if said == UNTOLD else skipped)[places[heard]] += times
+    return ConfusionTable(level.figures, counts, skipped, untold)
 
 
 @dataclass(frozen=True)
