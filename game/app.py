@@ -292,7 +292,9 @@ class App:
         return self.stack[first:]
 
     def _new_look(self) -> Look:
-        settings = self.context.settings
+        # A class has settings of its own, and so has the demonstration.
+        context = self.top.context if self.stack and isinstance(self.top, Screen) else self.context
+        settings = context.settings
         theme = THEMES.get(settings.theme, LIGHT)
         wide, high = self.canvas.get_size()
         size = max(wide, LEAST[0]), max(high, LEAST[1])

@@ -93,6 +93,11 @@ class Service:
         self.records.save_settings(self.player, self.settings)
         self.tune()
 
+    def take_settings(self) -> None:
+        """Take the settings as they are kept: another page may have changed those of the machine."""
+        self.settings = self.records.settings(self.player)
+        self.tune()
+
     def tune(self) -> None:
         """Let the sound follow the settings."""
         self.sound.volume = self.settings.volume

@@ -39,6 +39,10 @@ class Preferences:
             values |= {key: value for key, value in _loaded(own).items() if key not in MACHINE_KEYS}
         return settings_from(values)
 
+    def has_settings(self, player: Player) -> bool:
+        """Whether settings of this player's own were ever kept."""
+        return bool(self._database.rows("SELECT 1 FROM player_setting WHERE player = ? LIMIT 1", (player.id,)))
+
     def save_settings(self, player: Player | None, settings: Settings) -> None:
         """Keep settings: the machine's for whoever plays, the others for this player.
 

@@ -47,6 +47,8 @@ class Settings:
     groove: str = _own("straight", one_of("straight", "varied"))
     feel: str = _own("off", one_of("off", "light", "loose"))
     swing: int = _own(50, whole(50, 75))
+    answers_by: str = _own("room", one_of("room", "one beat", "2 teams", "3 teams", "4 teams"))
+    teams: str = _own("Brook, Hill, Marsh, Dune", text(200))
     second_try: bool = _own(True, SWITCH)
     hand_keys: str = _own("fj", one_of("fj", "dk", "df", "jk"))
     play_on: str = _shared("keys", one_of("keys", "pads", "microphone"))

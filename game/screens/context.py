@@ -1,18 +1,19 @@
 """The context that every screen gets: the service, and what only the window has."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from audio.pads import Pads
 from game.data_folder import data_folder
-from game.records import Records
+from game.records import Player, Records
 from game.service import Service, found_or_added
 from game.sessions.hearing.listening import Listening
 from game.sessions.inputs import KEYS, MICROPHONE, PADS, InputDevice
 from game.sessions.settings.bindings import Bindings
+from shared.levels import LevelError, find_level
 from shared.orchestration import Setting
 
 if TYPE_CHECKING:
@@ -70,6 +71,49 @@ class Context(Service):
     def as_chosen(self, asked: Setting) -> Setting:
         """The setting for a bar for which ``asked`` is asked, in the way of listening that was chosen."""
         return self.heard(asked, self.listening)
+
+
+@dataclass
+class ClassContext(Context):
+    """The context of a class's lessons (``player``), with settings, level and listening of the class's own.
+
+    Records and sound are those of the window (``window``).
+    """
+
+    window: Context | None = None
+
+    def go_on_in_memory(self, reason: str) -> None:
+        """As for the window, which must not go on with records that were closed under it."""
+        if self.window is None:
+            super().go_on_in_memory(reason)
+            return
+        self.window.go_on_in_memory(reason)
+        self.records, self.notice = self.window.records, self.window.notice
+        if self.records.player_with_uuid(self.player.uuid) is None:
+            self.player = self.records.add_player(self.player.name, self.now(), "class", self.player.uuid, recent=False)
+
+
+def class_context(window: Context, room: Player) -> ClassContext:
+    """The context of a class; one without settings of its own begins on a projector, at the level at hand."""
+    records = window.records
+    if records.has_settings(room):
+        settings = records.settings(room)
+        try:
+            level = find_level(settings.level, window.own_levels)
+        except LevelError:
+            level = window.level
+    else:
+        level = window.level
+        settings = replace(records.settings(room), theme="projector", level=level.name)
+    shared = {one.name: getattr(window, one.name) for one in fields(Service)}
+    shared |= {"settings": settings, "player": room, "level": level, "notice": "", "pads": window.pads}
+    return ClassContext(**shared, window=window)
+
+
+def give_back(context: Context) -> None:
+    """Let the sound follow the window's own player again, where a class's page is left."""
+    if isinstance(context, ClassContext) and context.window:
+        context.window.take_settings()
 
 
 def open_context(

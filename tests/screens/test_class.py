@@ -5,11 +5,13 @@ from random import Random
 import pytest
 
 from game.records import Player
+from game.screens.context import class_context
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.room import LETTERS, ClassRoom, EndDialog, open_class_room
-from game.screens.lesson.start import ClassStart, open_class_start
+from game.screens.lesson.start import ClassStart, open_class_start, team_names
 from game.sessions.lesson.lesson import Stage
 from game.widgets.classroom import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
+from game.widgets.editing import Edited
 from game.widgets.lettering import font
 from shared.difference import difference
 from shared.levels import shipped_names
@@ -45,7 +47,8 @@ def test_a_class_is_made_and_begun_by_keyboard(window: Window) -> None:
     window.write("Millrace Drum Room")
     window.press("return")
     assert window.top.focus == "begin"
-    window.press("up", "right", "return")
+    window.top.set_focus("answers")
+    window.press("right", "right")
     window.top.set_focus("begin")
     window.press("return")
     assert isinstance(window.top, ClassRoom)
@@ -365,3 +368,77 @@ def test_a_new_figure_is_met_by_the_room(window: Window, room: Player) -> None:
     assert [window.widget(f"figure {k}").words for k in (0, 1)] == ["new", "you know this one"]
     window.press("page down")
     assert screen.session.stage is Stage.LISTEN
+
+
+def test_the_class_has_settings_of_its_own(window: Window) -> None:
+    """Theme, level and who answers belong to the class; what the player at this machine chose stays as it was."""
+    context = window.context
+    context.change_settings(theme="dark", volume=-20)
+    room = context.records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
+    app = window.show(open_class_start(context))
+    window.top._choose_level(4)
+    window.press("page down")
+    assert isinstance(window.top, ClassRoom)
+    assert (app.look.theme.name, window.top.context.level.name) == ("projector", "stage-5")
+    window.press("escape")
+    assert (context.settings.theme, context.level.name) == ("dark", "stage-3")
+    kept = context.records.settings(room)
+    assert (kept.theme, kept.level, kept.volume) == ("projector", "stage-5", -20)
+    window.show(open_class_start(context))
+    assert window.top._level.name == "stage-5"
+
+
+def test_settings_of_the_class_are_changed_by_a_key(window: Window) -> None:
+    """S opens the settings page on the class; what is chosen there is the class's alone."""
+    room = window.context.records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
+    window.show(open_class_start(window.context))
+    window.press("s")
+    window.top.context.change_settings(kit="stage", theme="light")
+    window.press("escape")
+    assert isinstance(window.top, ClassStart)
+    assert window.context.records.settings(room).kit == "stage"
+    assert window.context.settings.kit == "practice"
+
+
+def test_ticks_say_what_the_class_knows(window: Window) -> None:
+    """What the level brings in is not known to a new class; Enter changes a tick; A ticks all, and gives them back."""
+    window.context.records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
+    window.show(open_class_start(window.context))
+    level = window.context.level
+    known = window.widget("known")
+    assert known.ticked == {k for k, figure in enumerate(level.figures) if figure not in level.new}
+    window.top.set_focus("known")
+    window.press("return")
+    assert 0 not in window.widget("known").ticked
+    window.press("a")
+    assert len(window.widget("known").ticked) == len(level.figures)
+    assert "All are asked from the first bar." in window.texts()
+    window.press("a")
+    assert window.widget("known").ticked == known.ticked
+    window.press("page down")
+    assert window.top.session.stage is Stage.MEET
+
+
+def test_teams_have_names_of_their_own(window: Window) -> None:
+    """Names with commas between; where there are too few or two alike, names from the land fill up."""
+    assert team_names("Otters, Herons", 2) == ("Otters", "Herons")
+    assert team_names("Otters,, Otters", 3) == ("Otters", "Brook", "Hill")
+    window.context.records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
+    window.show(open_class_start(window.context))
+    window.top._lesson.change_settings(answers_by="2 teams")
+    window.top.set_focus("names")
+    window.frames()
+    window.top._change_names(Edited("Otters, Herons"))
+    window.top.set_focus("begin")
+    window.press("return")
+    assert window.top.session.teams == ("Otters", "Herons")
+
+
+def test_records_that_fail_in_a_lesson_go_on_in_memory_for_all(window: Window) -> None:
+    """A lesson that goes on without keeping leaves no closed records behind for the home page."""
+    room = window.context.records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
+    lesson = class_context(window.context, room)
+    lesson.go_on_in_memory("The disk is full")
+    assert lesson.records is window.context.records
+    assert not window.context.records.lasting
+    assert window.context.records.players("class")[0].uuid == lesson.player.uuid

@@ -301,7 +301,7 @@ PAGES = (
 
 ROWS = {
     "DemoHome": ("first page",),
-    "ClassStart": ("class",),
+    "ClassStart": ("class, before",),
     "ClassRoom": ("class",),
     "ClassEnd": ("end of a lesson",),
     "ExamStart": ("before a mock exam",),
@@ -361,6 +361,6 @@ def test_days_are_in_words(lived: Opened, page: Page) -> None:
     """A day has its month in letters and its year, wherever it stands; none is in digits alone."""
     window = lived()
     page(window)
-    dated = page in (exam_start, exam_end, progress_weeks, progress_days)
+    dated = page in (class_start, exam_start, exam_end, progress_weeks, progress_days)
     assert bool(re.search(r"\b\d\d? (May|June) 2025\b", window.texts())) == dated
     assert re.findall(r"\d{4}-\d\d|\b\d\d?\.\d\d?\.", window.texts()) == []

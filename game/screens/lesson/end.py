@@ -8,7 +8,7 @@ from game.engraving.surface import fit
 from game.records import Player
 from game.reports.class_report import class_report
 from game.screens.base import Heading, Key
-from game.screens.context import Context
+from game.screens.context import Context, give_back
 from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.saving import save
 from game.sessions.exam.outlook import percent
@@ -45,6 +45,13 @@ class ClassEnd(HearingScreen):
         self.summary = summary
         self._told = ""
         self.focus = "print"
+
+    def entered(self) -> None:
+        self.context.tune()
+
+    def left(self) -> None:
+        super().left()
+        give_back(self.context)
 
     def heading(self) -> Heading:
         return Heading("The lesson", self.room.name, self.context.level.title)

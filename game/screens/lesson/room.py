@@ -17,7 +17,7 @@ from game.learning.coach import Coach
 from game.records import Player
 from game.screens.answering.answering import PlacesScreen
 from game.screens.base import Heading, Key
-from game.screens.context import Context
+from game.screens.context import Context, give_back
 from game.screens.lesson.end import open_class_end
 from game.screens.notices.dialog import Dialog
 from game.sessions import SessionError
@@ -150,6 +150,13 @@ class ClassRoom(PlacesScreen):
     @property
     def offered(self) -> Sequence[Figure]:
         return self.session.question.choices
+
+    def entered(self) -> None:
+        self.context.tune()
+
+    def left(self) -> None:
+        super().left()
+        give_back(self.context)
 
     def heading(self) -> Heading:
         return Heading(f"Bar {self.session.number}", self.room.name, self.context.level.title)

@@ -1,4 +1,4 @@
-"""Before a lesson: which class, on which level, with teams or without."""
+"""Before a lesson: which class, on which level, who answers, and what the class knows already."""
 
 from collections.abc import Sequence
 
@@ -6,136 +6,262 @@ from pygame import Rect
 
 from game.records import Player, RecordsError, Wanted
 from game.screens.base import Heading, Key, Screen
-from game.screens.context import Context
+from game.screens.context import ClassContext, Context, class_context
 from game.screens.lesson.room import open_class_room
+from game.screens.settings.settings import SettingsScreen
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.editing import Edited
+from game.widgets.figure_grid import FigureGrid, cells_for
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop, Replace
+from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.notation import tile_layout
 from game.widgets.text_field import TextField
-from game.widgets.texts import paragraphs
-from game.wording import counted
+from game.wording import since_words
+from shared.figures import Figure
+from shared.levels import Level, read_own, shipped_levels, spelling_in
 
 TEAM_NAMES = ("Brook", "Hill", "Marsh", "Dune")
-"""Names of teams, from the land."""
+"""Names of teams where none are given, from the land."""
 
-HOW = (
-    "Space, or Page down on a remote, leads on: play, collect, hands down, reveal, next.",
-    "Page up plays again; Backspace takes back what was typed wrong; F11 fills the screen.",
-    "Hands: press a figure's letter and type how many hands, or press only the letter that most chose.",
-    "Cards work too: pupils hold up the letter, you press what you see.",
-    "Nothing is revealed before the hands are down.",
+LONGEST_TEAM = 14
+"""The most letters of a team's name: it must be read from the back row."""
+
+ANSWERS_BY = (
+    ("room", "Room"),
+    ("one beat", "Remote"),
+    ("2 teams", "2 teams"),
+    ("3 teams", "3"),
+    ("4 teams", "4"),
 )
+
+TOLD = {
+    "room": "For each beat press the letter that most hold up, or type how many hands.",
+    "one beat": "A remote is enough: one beat of each bar, and most, half or few had it.",
+}
 
 
 def open_class_start(context: Context) -> "ClassStart":
-    """The page with the classes that the records know."""
-    return ClassStart(context, context.records.players("class"))
+    """The page with the classes that the records know, and the levels."""
+    own = [found for _, found in read_own(context.own_levels) if isinstance(found, Level)]
+    levels = {level.name: level for level in (*shipped_levels(), *own, context.level)}
+    start = ClassStart(context, context.records.players("class"), tuple(levels.values()))
+    start.take_class(0)
+    return start
 
 
 class ClassStart(Screen):
-    """Chooses a class and teams, and begins the lesson."""
+    """Chooses a class and how it answers, and begins the lesson.  ``take_class`` reads what the class has."""
 
-    def __init__(self, context: Context, classes: Sequence[Player]) -> None:
+    def __init__(self, context: Context, classes: Sequence[Player], levels: Sequence[Level]) -> None:
         super().__init__(context)
         self._classes = list(classes)
+        self._levels = levels
         self._chosen = 0
-        self._teams = 0
+        self._figure = 0
+        self._lesson: ClassContext | None = None
+        self._known: set[Figure] = set()
         self._text = Edited()
+        self._names = Edited()
         self._refused = ""
         self.focus = "begin" if self._classes else "name"
 
     def heading(self) -> Heading:
-        return Heading("Class", self.context.level.title, "Listening together")
+        return Heading("Class", "Listening together", self._last_words())
 
     def keys(self) -> Sequence[Key]:
+        if self._lesson is None:
+            return (Key("escape", "home", Pop),)
         return (
-            *((Key("page down", "begin", self._begin),) if self._classes else ()),
+            Key("page down", "begin", self._begin),
+            Key("a", "all known", self._all_at_once),
+            Key("s", "the class's settings", self._open_settings),
             Key("escape", "home", Pop),
         )
 
+    def entered(self) -> None:
+        # The class's settings may have moved the volume, which is the machine's.
+        self.context.take_settings()
+        self.stale = True
+
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        left, right = columns(box, [None, None], look.u(56))
-        return [*self._who(look, left), *self._how(look, right)]
+        left, middle, right = columns(box, [box.w * 0.3, box.w * 0.34, None], look.u(36))
+        found = self._who(look, left)
+        return [*found, *self._how(look, middle), *self._what(look, right)] if self._lesson else found
 
     def _who(self, look: Look, box: Rect) -> list[Widget]:
         row = look.u(TARGET - 4)
-        shown = max(1, min(4, len(self._classes)))
-        title, classes, name, refused, teams_title, teams, begin, _ = rows(
+        title, classes, name, add, refused, settings = rows(
             box,
-            [look.line("lead"), row * shown, look.u(TARGET), look.line("small") * 2, look.line("lead"),
-             look.u(TARGET), look.u(TARGET + 10), None],
-            look.u(12),
-        )  # fmt: skip
-        field, add = columns(name, [None, look.u(150)], look.u(16))
-        options = [(0, "Whole room"), *((k, f"{k} teams") for k in range(2, len(TEAM_NAMES) + 1))]
+            [look.line("lead"), None, look.u(TARGET), look.u(TARGET), look.line("small") * 2, look.u(TARGET)],
+            look.u(10),
+        )
+        lines = [Row(one.name) for one in self._classes]
+        shown: list[Widget] = (
+            [ListBox("classes", classes, lines, self._chosen, self.take_class, self._to_begin, row)]
+            if lines
+            else [Label("none", classes, "None yet: write a name for your class.", colour="quiet")]
+        )
+        faulty = bool(self._refused)
+        field = TextField("name", name, look, self._text, self._change, self._add, "A new class", faulty=faulty)
         return [
             Label("classes title", title, "Which class", "lead", bold=True, middle=True),
-            *self._list(classes, row),
-            TextField(
-                "name",
-                field,
-                look,
-                self._text,
-                self._change,
-                self._add,
-                "Name of a new class",
-                faulty=bool(self._refused),
-            ),
+            *shown,
+            field,
             Button("add", add, "Add class", self._add),
             Label("refused", refused, self._refused, "small", colour="warn", bold=True),
-            Label("teams title", teams_title, "Who answers", "lead", bold=True, middle=True),
-            Choice("teams", teams, options, self._teams, self._choose_teams),
-            *([Button("begin", begin, "Begin the lesson", self._begin, main=True)] if self._classes else []),
+            *([Button("settings", settings, "Its settings", self._open_settings, key="s")] if self._lesson else []),
         ]
 
-    def _list(self, box: Rect, row: int) -> list[Widget]:
-        if not self._classes:
-            return [Label("none", box, "None yet: write a name for your class.", colour="quiet", middle=True)]
-        lines = [Row(one.name, self._remark(one)) for one in self._classes]
-        return [ListBox("classes", box, lines, self._chosen, self._choose, self._to_begin, row)]
-
-    def _remark(self, room: Player) -> str:
-        known = self.context.records.answers(room, Wanted(last=1))
-        return "new" if not known else counted(self.context.records.count_answers(room), "answer")
+    def _last_words(self) -> str:
+        """When the class had its last lesson."""
+        if self._lesson is None:
+            return ""
+        last = self.context.records.answers(self._lesson.player, Wanted(last=1))
+        return f"Last lesson: {since_words(last[0].at, self.context.now())}" if last else "The first lesson"
 
     def _how(self, look: Look, box: Rect) -> list[Widget]:
-        title, words = rows(box, [look.line("lead"), None], look.u(12))
+        lesson = self._lesson
+        assert lesson is not None
+        row = look.u(TARGET - 4)
+        answers_by = lesson.settings.answers_by
+        title, levels, teams_title, teams, below, begin = rows(
+            box, [look.line("lead"), None, look.line("lead"), look.u(TARGET), look.u(TARGET), look.u(TARGET + 10)],
+            look.u(10),
+        )  # fmt: skip
+        chosen = next((k for k, level in enumerate(self._levels) if level.name == lesson.level.name), 0)
+        told: Widget = (
+            TextField(
+                "names", below, look, self._names, self._change_names, self._keep_names, ", ".join(TEAM_NAMES), 80
+            )
+            if answers_by in ("2 teams", "3 teams", "4 teams")
+            else Label("told", below, TOLD[answers_by], "small", middle=True)
+        )
         return [
-            Label("how title", title, "How it goes", "lead", bold=True, middle=True),
-            *paragraphs(look, words, "how", HOW),
+            Label("level title", title, "Level", "lead", bold=True, middle=True),
+            ListBox("levels", levels, [Row(level.title) for level in self._levels], chosen, self._choose_level,
+                    self._to_begin, row),
+            Label("answers title", teams_title, "Who answers", "lead", bold=True, middle=True),
+            Choice("answers", teams, ANSWERS_BY, answers_by, lambda value: lesson.change_settings(answers_by=value)),
+            told,
+            Button("begin", begin, "Begin the lesson", self._begin, main=True, key="page down"),
+        ]  # fmt: skip
+
+    def _what(self, look: Look, box: Rect) -> list[Widget]:
+        """The level's figures, those ticked that the class knows; the others are met before they are asked."""
+        level = self._level
+        layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in level.figures]
+        title, grid, told, every = rows(
+            box, [look.line("lead"), None, look.line("small") * 2, look.u(TARGET)], look.u(10)
+        )
+        ticked = frozenset(k for k, figure in enumerate(level.figures) if figure in self._known)
+        unmet = len(level.figures) - len(ticked)
+        words = "Those without a tick are met one by one, before they are asked. Enter or a click changes a tick."
+        if not unmet:
+            words = "All are asked from the first bar."
+        chosen = min(self._figure, len(level.figures) - 1)
+        cells = cells_for(look, grid, layouts)
+        return [
+            Label("known title", title, "What the class knows", "lead", bold=True, middle=True),
+            FigureGrid("known", grid, layouts, cells, chosen, self._choose_figure, self._tick, ticked),
+            Label("known told", told, words, "small"),
+            Button("all", every, "All at once", self._all_at_once, key="a"),
         ]
+
+    @property
+    def _level(self) -> Level:
+        return self._lesson.level if self._lesson else self.context.level
 
     # Acts
 
-    def _choose(self, place: int) -> None:
+    def take_class(self, place: int) -> None:
+        """Choose a class: its settings, its level, and what it answered before."""
         self._chosen = place
+        if place < len(self._classes):
+            self._lesson = class_context(self.context, self._classes[place])
+            self._names = Edited(self._lesson.settings.teams)
+            self._take_known()
 
-    def _choose_teams(self, value: int) -> None:
-        self._teams = value
+    def _take_known(self) -> None:
+        """What a level does not bring in counts as known, and what the class has answered."""
+        if self._lesson is None:
+            return
+        heard = {row.heard for row in self.context.records.answers(self._lesson.player)}
+        level = self._level
+        new = set(level.new or level.figures)
+        self._known = {figure for figure in level.figures if figure not in new or figure.count in heard}
+
+    def _choose_level(self, place: int) -> None:
+        if self._lesson:
+            self._lesson.choose_level(self._levels[place])
+            self._figure = 0
+            self._take_known()
+
+    def _choose_figure(self, place: int) -> None:
+        self._figure = place
+
+    def _tick(self) -> Next:
+        self._known ^= {self._level.figures[self._figure]}
+        return None
+
+    def _all_at_once(self) -> Next:
+        """All known; again: only what the class has met."""
+        if len(self._known) == len(self._level.figures):
+            self._take_known()
+        else:
+            self._known = set(self._level.figures)
+        return None
 
     def _change(self, text: Edited) -> None:
         self._text, self._refused = text, ""
 
+    def _change_names(self, text: Edited) -> None:
+        self._names = text
+        if self._lesson:
+            self._lesson.change_settings(teams=text.text.strip()[:80] or ", ".join(TEAM_NAMES))
+
+    def _keep_names(self) -> Next:
+        return self._to_begin()
+
     def _add(self) -> Next:
         try:
-            room = self.context.records.add_player(self._text.text, self.context.now(), "class")
+            room = self.context.records.add_player(self._text.text, self.context.now(), "class", recent=False)
         except RecordsError as error:
             self._refused, self.focus = str(error), "name"
             return None
-        # A class that is added counts as the most recent player; the one at this machine is to stay that.
-        self.context.records.choose_player(self.context.player)
         self._classes = [room, *self._classes]
-        self._chosen, self._text, self.focus = 0, Edited(), "begin"
+        self._text, self.focus = Edited(), "begin"
+        self.take_class(0)
         return None
 
     def _to_begin(self) -> Next:
         self.set_focus("begin")
         return None
 
+    def _open_settings(self) -> Next:
+        return Push(SettingsScreen(self._lesson)) if self._lesson else None
+
     def _begin(self) -> Next:
-        teams = TEAM_NAMES[: self._teams]
-        return Replace(open_class_room(self.context, self._classes[self._chosen], teams))
+        lesson = self._lesson
+        if lesson is None:
+            return None
+        answers_by = lesson.settings.answers_by
+        count = int(answers_by[0]) if answers_by.endswith("teams") else 0
+        known = tuple(figure for figure in lesson.level.figures if figure in self._known)
+        room = open_class_room(
+            lesson, lesson.player, team_names(self._names.text, count), one_beat=answers_by == "one beat", known=known
+        )
+        # Kept, so that the next lesson begins with this class and the same choices.
+        lesson.change_settings()
+        lesson.records.choose_player(lesson.player)
+        lesson.records.choose_player(self.context.player)
+        return Replace(room)
+
+
+def team_names(text: str, count: int) -> tuple[str, ...]:
+    """So many different names: those that were written, with commas between, then names from the land."""
+    written = [" ".join(name.split())[:LONGEST_TEAM].strip() for name in text.split(",")]
+    names = dict.fromkeys(name for name in (*written, *TEAM_NAMES) if name)
+    return tuple(names)[:count]
