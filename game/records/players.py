@@ -100,6 +100,25 @@ class Players:
         if taken:
             raise RecordsError(f"there is already a {taken.kind} called {taken.name!r}; choose another name")
 
+    def remove_player(self, player: Player) -> None:
+        """Remove a player and all that is kept of them.  A backup of the whole file is the caller's to make first."""
+        with self._database.transaction() as connection:
+            tables = [row[0] for row in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")]
+            links = [
+                (table, row[3], row[2])
+                for table in tables
+                for row in connection.execute(f"PRAGMA foreign_key_list({table})")
+            ]
+            # What belongs to a question goes before the questions, and these before the player.
+            for table, column, parent in links:
+                if parent != "player":
+                    inner = f"SELECT id FROM {parent} WHERE player = ?"
+                    connection.execute(f"DELETE FROM {table} WHERE {column} IN ({inner})", (player.id,))
+            for table, column, parent in links:
+                if parent == "player":
+                    connection.execute(f"DELETE FROM {table} WHERE {column} = ?", (player.id,))
+            connection.execute("DELETE FROM player WHERE id = ?", (player.id,))
+
     def choose_player(self, player: Player) -> None:
         """Make this player the most recent."""
         self._database.execute("UPDATE player SET turn = (SELECT max(turn) + 1 FROM player) WHERE id = ?", (player.id,))

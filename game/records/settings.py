@@ -47,6 +47,7 @@ class Settings:
     groove: str = _own("straight", one_of("straight", "varied"))
     feel: str = _own("off", one_of("off", "light", "loose"))
     swing: int = _own(50, whole(50, 75))
+    group: str = _own("", text(40, 0))
     answers_by: str = _own("room", one_of("room", "one beat", "2 teams", "3 teams", "4 teams"))
     teams: str = _own("Brook, Hill, Marsh, Dune", text(200))
     second_try: bool = _own(True, SWITCH)

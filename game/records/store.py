@@ -7,16 +7,17 @@ from types import TracebackType
 from typing import Self
 from uuid import uuid4
 
-from game.records.backups import back_up, copy_to, is_sound
+from game.records.backups import back_up, backup_folder, copy_to, is_sound
 from game.records.database import WAIT_SECONDS, Database
 from game.records.errors import LockedRecordsError, RecordsError, explaining
 from game.records.exchange import Exchange
 from game.records.fills import Fills
-from game.records.folders import minute, unused
+from game.records.folders import made_folder, minute, unused
 from game.records.opening import Opening, open_database
+from game.records.players import Player
 from game.records.preferences import Preferences
 from game.records.schema import upgrade
-from shared.files import shown
+from shared.files import shown, slug
 
 
 def new_uuid() -> str:
@@ -114,6 +115,20 @@ class Records(Exchange, Preferences, Fills):
     def backup(self, path: Path) -> None:
         """Write a copy of everything to ``path``.  Only an older backup is ever replaced."""
         back_up(self._database, path)
+
+    def remove(self, player: Player, now: float) -> Path | None:
+        """Remove a player, once everything was copied to a backup: returns where, None in memory.
+
+        ``drumlin history restore`` brings it back.  Raises ``RecordsError`` where the backup can't be made; then
+        nothing was removed.
+        """
+        kept = None
+        if self.path is not None:
+            folder = made_folder(backup_folder(self.path.parent))
+            kept = unused(folder / f"records-with-{slug(player.name) or 'player'}-{minute(now)}.sqlite")
+            copy_to(self._database, kept)
+        self.remove_player(player)
+        return kept
 
     def restore(self, backup: Path, now: float) -> Path | None:
         """Bring a backup back, whole or not at all.  What was there is first kept beside it: returns where.

@@ -22,10 +22,15 @@ SPACE = 1.35
 class PrintedSheet:
     """A sheet to be printed.  ``y`` is where the next thing goes, in millimetres from the top of the page."""
 
-    def __init__(self, title: str, remark: str = "") -> None:
+    def __init__(self, title: str, remark: str = "", document: str = "") -> None:
+        """``document`` names the file in its reader, where that is not the title of the first page."""
         from game.engraving.pdf import PdfPage  # fpdf2 is slow to load: only when something is printed
 
-        self.page = PdfPage(title)
+        self.page = PdfPage(document or title)
+        self.begin(title, remark)
+
+    def begin(self, title: str, remark: str = "") -> None:
+        """Begin a sheet of its own, as for the next pupil: a new page with a title and a remark."""
         self._title, self._pages = title, 1
         self.y = MARGIN
         self.page.add_page()
@@ -110,24 +115,24 @@ class PrintedSheet:
         self.page.pen("#000000", 0.3)
         self.page.rect(MARGIN + x, y, side, side)
 
-    def figures(self, level: Level, figures: tuple[Figure, ...], left: float = 0.0) -> None:
-        """Figures side by side with their counts, in the level's spelling."""
+    def figures(self, level: Level, figures: tuple[Figure, ...], left: float = 0.0, space: float = SPACE) -> None:
+        """Figures side by side with their counts, in the level's spelling; ``space`` is the staff space."""
         layouts = [lay_out_figure(figure, spelling_in(level, figure)) for figure in figures]
         above, below = reach(layouts)
-        across = max(1, int((self.width - left) // (max(one.width for one in layouts) * SPACE + 6)))
+        across = max(1, int((self.width - left) // (max(one.width for one in layouts) * space + 6)))
         for start in range(0, len(layouts), across):
-            self.room((above + below) * SPACE + 2)
+            self.room((above + below) * space + 2)
             x = MARGIN + left
             for layout in layouts[start : start + across]:
-                self.page.paint(layout, x, self.y + above * SPACE, SPACE)
-                x += layout.width * SPACE + 6
-            self.gap((above + below) * SPACE + 2)
+                self.page.paint(layout, x, self.y + above * space, space)
+                x += layout.width * space + 6
+            self.gap((above + below) * space + 2)
 
-    def taken(self, level: Level, heard: Figure, said: Figure, how: str) -> None:
+    def taken(self, level: Level, heard: Figure, said: Figure, how: str, space: float = SPACE) -> None:
         """That one figure was taken for another, and how often, over the two."""
         self.room(26)
         self.text(f"{heard} was taken for {said}, {how}.")
-        self.figures(level, (heard, said))
+        self.figures(level, (heard, said), space=space)
 
     def bytes(self) -> bytes:
         """The finished file."""

@@ -44,6 +44,11 @@ def saved_words(path: Path) -> str:
     return f"Saved as {shown_path(path)}"
 
 
+def saved_in(context: Context) -> Path:
+    """The folder that ``save`` writes to."""
+    return context.data_folder / FOLDER
+
+
 def shown_path(path: Path) -> str:
     """A path as people know it: from the home folder on, where it lies there."""
     try:

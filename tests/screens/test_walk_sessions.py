@@ -21,6 +21,8 @@ from game.screens.playing.start import open_playing
 from game.screens.progress.plan import PlanPage
 from game.screens.progress.progress import open_progress
 from game.screens.progress.step import Rest, StepEnd
+from game.screens.pupils.bring_in import BringIn
+from game.screens.pupils.pupils import open_pupils
 from game.screens.reading.reading import ReadingStart, open_reading
 from game.sessions.playing.playing import TIMING, PlayingWay
 from game.sessions.playing.report import Deviation
@@ -76,6 +78,24 @@ def class_end(window: Window) -> None:
     to_reveal(window)
     window.press("escape", "tab", "return")
     assert isinstance(window.top, ClassEnd)
+
+
+def pupils(window: Window) -> None:
+    window.show(open_pupils(window.context))
+    window.frames(300)
+    assert window.top._about
+
+
+def pupils_group(window: Window) -> None:
+    window.show(open_pupils(window.context))
+    window.press("g")
+    assert window.widget("classes")
+
+
+def bring_in(window: Window) -> None:
+    pupils(window)
+    window.press("i")
+    assert isinstance(window.top, BringIn)
 
 
 def exam_start(window: Window) -> None:
@@ -288,8 +308,8 @@ def demo_home(window: Window) -> None:
 
 
 PAGES = (
-    class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, exam_start, exam_room,
-    exam_playing, exam_played,
+    class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, pupils, pupils_group,
+    bring_in, exam_start, exam_room, exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
     playing_start, playing_keys_tried, playing_pads, playing_microphone,
     playing_recording, playing_recording_read, playing_said, playing_seen, playing_seen_take,
@@ -303,6 +323,7 @@ ROWS = {
     "DemoHome": ("first page",),
     "ClassStart": ("class, before",),
     "ClassRoom": ("class",),
+    "Pupils": ("pupils",),
     "ClassEnd": ("end of a lesson",),
     "ExamStart": ("before a mock exam",),
     "ExamPlaying": ("playing",),
@@ -361,6 +382,6 @@ def test_days_are_in_words(lived: Opened, page: Page) -> None:
     """A day has its month in letters and its year, wherever it stands; none is in digits alone."""
     window = lived()
     page(window)
-    dated = page in (class_start, exam_start, exam_end, progress_weeks, progress_days)
+    dated = page in (class_start, pupils, pupils_group, exam_start, exam_end, progress_weeks, progress_days)
     assert bool(re.search(r"\b\d\d? (May|June) 2025\b", window.texts())) == dated
     assert re.findall(r"\d{4}-\d\d|\b\d\d?\.\d\d?\.", window.texts()) == []

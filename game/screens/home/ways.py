@@ -42,6 +42,7 @@ WAYS = (
     Way("exam", "e", "Mock exam", "The level's own rules", _at("exam.start.ExamStart")),
     Way("class", "c", "Class", "A room, a show of hands", _at("lesson.start.open_class_start")),
     Way("paper", "w", "Paper", "A worksheet for a class", _at("paper.paper.open_paper")),
+    Way("pupils", "u", "Pupils", "Who, and what holds", _at("pupils.pupils.open_pupils")),
     Way("level-files", "v", "Levels", "Look, copy and edit", _at("levels.levels.Levels")),
     Way("settings", "s", "Settings", "Names, keys, sound", _at("settings.settings.SettingsScreen")),
 )

@@ -8,6 +8,7 @@ from pygame import Rect, Surface
 
 from game.learning import Answer
 from game.records import RecordsError
+from game.records.exchange import Imported
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
@@ -315,5 +316,10 @@ def bring_in(context: Context, path: Path) -> str:
     # A class does not play by itself: its file is taken in, and who played before goes on.
     if imported.player.kind == "player":
         context.choose_player(imported.player)
+    return imported_words(imported)
+
+
+def imported_words(imported: Imported) -> str:
+    """What came in with a history file."""
     answers = counted(imported.answers, "answer")
     return f"{imported.player.name}: {answers} came in, {imported.known} here already."

@@ -1,0 +1,1 @@
+"""Pupils and classes in the window, and what comes in from other machines."""

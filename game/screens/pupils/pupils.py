@@ -1,0 +1,341 @@
+"""Pupils and classes: who, when last, what holds and what is next; pages to print, grouping, removing, bringing in."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from pygame import Rect
+
+from game.records import Player, RecordsError, Wanted
+from game.reports.pupil_report import pupils_report
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.notices.dialog import Dialog
+from game.screens.progress.progress import imported_words
+from game.screens.pupils.bring_in import BringIn
+from game.screens.saving import open_folder, save, saved_in, shown_path
+from game.sessions.progress.standing import Standing
+from game.sessions.pupils.overview import Line, Person, members, overview
+from game.sessions.pupils.pupil import PupilPage, pupil_page
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.editing import Edited
+from game.widgets.lists import ListBox, Row
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push
+from game.widgets.notation import tile_layout
+from game.widgets.skyline import Hill, Skyline
+from game.widgets.text_field import TextField
+from game.wording import counted, since_words
+from shared.levels import Level, LevelError, find_level, spelled
+
+NO_CLASS = "Without a class"
+
+
+def open_pupils(context: Context) -> "Pupils":
+    """The page with everybody that the records know."""
+    return Pupils(context, people_in(context))
+
+
+def people_in(context: Context) -> list[Person]:
+    """Pupils and classes, the class that each pupil belongs to, and when each last answered."""
+    records = context.records
+    found = []
+    for player in records.players():
+        last = records.answers(player, Wanted(last=1))
+        group = records.settings(player).group if player.kind == "player" else ""
+        found.append(Person(player, group, last[0].at if last else None))
+    return found
+
+
+class Pupils(Screen):
+    """An overview of ``people``, one of whom is looked at."""
+
+    def __init__(self, context: Context, people: Sequence[Person]) -> None:
+        super().__init__(context)
+        self._people = list(people)
+        self._find = Edited()
+        self._told = ""
+        self._about: tuple[Player, Context, Standing | None] | None = None
+        self._work: Iterator[None] | None = None
+        self._grouping = False
+        self.focus = "people"
+        self._chosen = self._place_of(context.player)
+
+    # What is looked at
+
+    @property
+    def _lines(self) -> list[Line]:
+        return overview(self._people, self._find.text)
+
+    def _place_of(self, player: Player) -> int:
+        """The line of somebody; the first one where they are not shown."""
+        lines = enumerate(self._lines)
+        return next((k for k, line in lines if line.person and line.person.player == player), 0)
+
+    @property
+    def _person(self) -> Person | None:
+        lines = self._lines
+        return lines[min(self._chosen, len(lines) - 1)].person if lines else None
+
+    @property
+    def _classes(self) -> list[Player]:
+        return [one.player for one in self._people if one.player.kind == "class"]
+
+    def _context_of(self, player: Player) -> Context:
+        """The records' view of somebody else: their settings and level, the same records."""
+        settings = self.context.records.settings(player)
+        try:
+            level = find_level(settings.level, self.context.own_levels)
+        except LevelError:
+            level = self.context.level
+        return replace(self.context, player=player, settings=settings, level=level)
+
+    def entered(self) -> None:
+        self._people = people_in(self.context)
+        self._about = self._work = None
+        self.stale = True
+
+    def tick(self, now: float) -> list[Rect]:
+        # The page is shown first: a standing may have to be worked out from a long log, a piece a frame.
+        person = self._person
+        if not self.stale and person and (self._about is None or self._about[0] != person.player):
+            self._look_at(person)
+        return super().tick(now)
+
+    def _look_at(self, person: Person) -> None:
+        if self._work is None:
+            other = self._context_of(person.player)
+            self._about, self._work = None, other.working_out(other.level)
+        if next(self._work, self) is self:
+            other = self._context_of(person.player)
+            self._about, self._work = (person.player, other, other.kept_standing(other.level)), None
+            self.stale = True
+
+    def heading(self) -> Heading:
+        pupils = sum(one.player.kind == "player" for one in self._people)
+        return Heading(
+            "Pupils",
+            counted(pupils, "pupil"),
+            f"{len(self._classes)} classes" if len(self._classes) != 1 else "1 class",
+        )
+
+    def keys(self) -> Sequence[Key]:
+        if self._grouping:
+            return (Key("escape", "leave it as it was", self._stop_grouping),)
+        person = self._person
+        own = () if person is None else (
+            Key("p", "save to print", self._print),
+            *((Key("g", "into a class", self._group),) if person.player.kind == "player" else ()),
+            Key("delete", "remove", self._remove),
+        )  # fmt: skip
+        return (
+            Key("f", "find", self._to_find),
+            *own,
+            Key("i", "bring in", self._bring_in),
+            Key("o", "open the folder", self._open_folder),
+            Key("escape", "back", Pop),
+        )
+
+    def dropped(self, path: Path) -> Next:
+        try:
+            self._told = imported_words(self.context.records.import_history(path, self.context.now()))
+        except RecordsError as error:
+            self._told = str(error)
+        self.entered()
+        return None
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        left, right = columns(box, [box.w * 0.38, None], look.u(48))
+        find, people = rows(left, [look.u(TARGET), None], look.u(12))
+        row = look.u(TARGET - 4)
+        lines = [self._row(line) for line in self._lines]
+        found: list[Widget] = [
+            TextField("find", find, look, self._find, self._search, self._to_people, "Find a name", 40),
+        ]
+        if lines:
+            chosen = min(self._chosen, len(lines) - 1)
+            found.append(ListBox("people", people, lines, chosen, self._choose, self._print, row))
+        else:
+            found.append(Label("nobody", people, "Nobody of that name.", colour="quiet"))
+        return [*found, *(self._choose_class(look, right) if self._grouping else self._beside(look, right))]
+
+    def _row(self, line: Line) -> Row:
+        if line.person is None:
+            return Row(NO_CLASS)
+        person = line.person
+        when = since_words(person.last, self.context.now()) if person.last else "new"
+        return Row(f"      {person.player.name}" if line.inside else person.player.name, when)
+
+    def _beside(self, look: Look, box: Rect) -> list[Widget]:
+        person = self._person
+        name, about, hills, holds, next_, buttons, more, told = rows(
+            box,
+            [look.line("title"), look.line(), None, look.line("lead"), look.line() * 2, look.u(TARGET), look.u(TARGET),
+             look.line("small") * 2],
+            look.u(10),
+        )  # fmt: skip
+        bring, folder, _ = columns(more, [None, None, None], look.u(16))
+        found: list[Widget] = [
+            Label("told", told, self._told or "A history file can be dropped on this window.", "small",
+                  bold=bool(self._told), middle=True),
+            Button("bring", bring, "Bring in", self._bring_in, key="i"),
+            Button("open", folder, "Open folder", self._open_folder, key="o"),
+        ]  # fmt: skip
+        if person is None:
+            return found
+        page, group, remove = columns(buttons, [None, None, None], look.u(16))
+        whole = person.player.kind == "class"
+        return [
+            Label("name", name, person.player.name, "title", bold=True, middle=True),
+            Label("about", about, self._about_words(person), middle=True),
+            *self._standing(hills, holds, next_),
+            Button("print", page, "All its pages" if whole else "The page", self._print, main=True, key="p"),
+            *([] if whole else [Button("group", group, "Into a class", self._group, key="g")]),
+            Button("remove", remove, "Remove", self._remove, key="delete"),
+            *found,
+        ]
+
+    def _about_words(self, person: Person) -> str:
+        when = f"Last: {since_words(person.last, self.context.now())}" if person.last else "Nothing answered yet"
+        if person.player.kind == "class":
+            return f"{when}. {counted(len(members(self._people, person.player)), 'pupil')} in it."
+        room = next((one.name for one in self._classes if one.uuid == person.group), "")
+        return f"{when}. {room or NO_CLASS}."
+
+    def _standing(self, hills: Rect, holds: Rect, next_: Rect) -> list[Widget]:
+        """What holds on their level, as hills and in words, and the next thing to do."""
+        if self._about is None:
+            return []
+        _, other, standing = self._about
+        level, now = other.level, self.context.now()
+        heights = standing.firmness(now) if standing else [0.0] * len(level.figures)
+        before = standing.firmness(standing.at) if standing else heights
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
+        firm = sum(standing.firm(now)) if standing else 0
+        return [
+            Skyline("skyline", hills, [Hill(*pair) for pair in zip(heights, before, strict=True)], layouts),
+            Label("holds", holds, f"{level.title}: {firm} of {counted(len(level.figures), 'figure')} hold.", "lead",
+                  bold=True, middle=True),
+            Label("next", next_, f"Next: {next_words(level, standing, now)}"),
+        ]  # fmt: skip
+
+    def _choose_class(self, look: Look, box: Rect) -> list[Widget]:
+        title, classes, _ = rows(box, [look.line("lead"), None, look.u(TARGET)], look.u(12))
+        person = self._person
+        name = person.player.name if person else ""
+        lines = [Row(NO_CLASS), *(Row(one.name) for one in self._classes)]
+        uuids = ["", *(one.uuid for one in self._classes)]
+        chosen = uuids.index(person.group) if person and person.group in uuids else 0
+        row = look.u(TARGET - 4)
+        return [
+            Label("group title", title, f"{name} belongs to", "lead", bold=True, middle=True),
+            ListBox("classes", classes, lines, chosen, self._put_into, self._stop_grouping, row),
+        ]
+
+    # Acts
+
+    def _choose(self, place: int) -> None:
+        lines = self._lines
+        if 0 <= place < len(lines) and lines[place].person is None:
+            # The heading over those without a class is passed over, on the way down and on the way up.
+            place += 1 if place > self._chosen else -1
+        self._chosen, self._told = place, ""
+        self._about = self._work = None
+
+    def _search(self, text: Edited) -> None:
+        self._find = text
+        self._choose(0)
+
+    def _to_find(self) -> Next:
+        self.set_focus("find")
+        return None
+
+    def _to_people(self) -> Next:
+        self.set_focus("people")
+        return None
+
+    def _group(self) -> Next:
+        self._grouping, self.focus = True, "classes"
+        return None
+
+    def _put_into(self, place: int) -> None:
+        person = self._person
+        if person is None:
+            return
+        uuid = ["", *(one.uuid for one in self._classes)][place]
+        records = self.context.records
+        records.save_settings(person.player, replace(records.settings(person.player), group=uuid))
+        if person.player == self.context.player:
+            self.context.take_settings()
+        self._people = people_in(self.context)
+        self._chosen = self._place_of(person.player)
+
+    def _stop_grouping(self) -> Next:
+        self._grouping, self.focus = False, "people"
+        return None
+
+    def _bring_in(self) -> Next:
+        return Push(BringIn(self.context, self._brought))
+
+    def _brought(self, told: str) -> None:
+        self._told = told
+
+    def _open_folder(self) -> Next:
+        self._told = open_folder(saved_in(self.context))
+        return None
+
+    def _print(self) -> Next:
+        person = self._person
+        if person is None:
+            return None
+        whole = person.player.kind == "class"
+        pupils = members(self._people, person.player) if whole else [person]
+        if not pupils:
+            self._told = "No pupil belongs to this class yet: choose one and press G."
+            return None
+        pages = [self._page_of(one.player) for one in pupils]
+        data = pupils_report(pages, person.player.name, self.context.now())
+        told = save(self.context, f"{'class' if whole else 'pupil'} {person.player.name}", ".pdf", data)
+        self._told = f"{counted(len(pages), 'page')}. {told}"
+        return None
+
+    def _page_of(self, player: Player) -> PupilPage:
+        other = self._context_of(player)
+        answers = self.context.records.answers(player, Wanted(ability="hearing"))
+        return pupil_page(
+            player.name, other.level, answers, other.standing(other.level), self.context.now(), other.settings.hand
+        )
+
+    def _remove(self) -> Next:
+        person = self._person
+        if person is None:
+            return None
+        player = person.player
+        if player == self.context.player:
+            self._told = "Who plays now can't be removed: choose another player on the first page."
+            return None
+        question = f"Remove {player.name} and all answers? Everything is copied to a backup first."
+        return Push(Dialog(self.context, question, "Leave it", "Remove", lambda: self._removed(player)))
+
+    def _removed(self, player: Player) -> Next:
+        kept = self.context.records.remove(player, self.context.now())
+        self._told = f"{player.name} is removed." + (f" All is kept in {shown_path(kept)}" if kept else "")
+        self._chosen = max(0, self._chosen - 1)
+        return Pop()
+
+
+def next_words(level: Level, standing: Standing | None, now: float) -> str:
+    """The next thing for somebody with that standing, in a few words."""
+    if standing is None:
+        return f"a first round of {level.title}."
+    if sunk := standing.sunk(now):
+        return f"bring back {', '.join(sunk[:3])}."
+    if standing.holds(now):
+        return "the closing round, then the next level."
+    if weak := standing.weakest(now):
+        return f"make firm {', '.join(weak[:3])}."
+    return f"meet {', '.join(standing.unmet()[:3])}."

@@ -1,0 +1,150 @@
+"""Pupils and classes in the window: found, grouped, printed, removed and brought in."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from game.records import Player, Records
+from game.screens.notices.dialog import Dialog
+from game.screens.pupils.bring_in import BringIn, history_files
+from game.screens.pupils.pupils import open_pupils
+from tests.screens.window import Opened, Window
+
+
+@pytest.fixture
+def pupils(lived: Opened) -> Window:
+    """The page with the invented drum room; Ash plays."""
+    window = lived()
+    window.show(open_pupils(window.context))
+    return window
+
+
+def named(window: Window, name: str) -> Player:
+    return window.context.records.find_player(name)
+
+
+def choose(window: Window, name: str) -> None:
+    lines = window.top._lines
+    window.top._choose(next(k for k, line in enumerate(lines) if line.person and line.person.player.name == name))
+    window.top.stale = True
+    window.frames(300)
+
+
+def rows(window: Window) -> list[str]:
+    return [row.text.strip() for row in window.widget("people").rows]
+
+
+def test_a_pupil_is_found_by_typing(pupils: Window) -> None:
+    """F, then a part of a name: the others go, and come back when it is taken away."""
+    everybody = rows(pupils)
+    pupils.press("f")
+    pupils.write("wre")
+    assert rows(pupils) == ["Wren (demo)"]
+    pupils.press("backspace", "backspace", "backspace")
+    assert rows(pupils) == everybody
+
+
+def test_who_when_what_holds_and_what_is_next(pupils: Window) -> None:
+    """Beside the list stand the last day, how many figures hold on which level, and the next thing to do."""
+    choose(pupils, "Wren (demo)")
+    assert "Last: " in pupils.texts()
+    assert "hold." in pupils.texts()
+    assert "Next: " in pupils.texts()
+
+
+def test_a_pupil_is_put_into_a_class(pupils: Window) -> None:
+    """G, a class, Enter: the pupil stands under it, now and when the page is opened again."""
+    room = pupils.context.records.players("class")[0]
+    choose(pupils, "Wren (demo)")
+    pupils.press("g", "down", "return")
+    assert pupils.context.records.settings(named(pupils, "Wren (demo)")).group == room.uuid
+    names = rows(pupils)
+    assert names.index("Wren (demo)") == names.index(room.name) + 1
+    pupils.show(open_pupils(pupils.context))
+    assert rows(pupils) == names
+
+
+def test_a_whole_class_is_one_file(pupils: Window) -> None:
+    """P on a class saves one page a pupil in one PDF; on a pupil the one page."""
+    for name in ("Wren (demo)", "Ash (demo)"):
+        choose(pupils, name)
+        pupils.press("g", "down", "return")
+    room = pupils.context.records.players("class")[0]
+    choose(pupils, room.name)
+    pupils.press("p")
+    assert "2 pages. Saved as" in pupils.texts()
+    (path,) = (pupils.context.data_folder / "reports").glob("class-*.pdf")
+    assert path.read_bytes().count(b"/Type /Page\n") == 2
+    choose(pupils, "Wren (demo)")
+    pupils.press("p")
+    assert "1 page. Saved as" in pupils.texts()
+
+
+def test_removing_keeps_a_backup_first(pupils: Window) -> None:
+    """Delete asks; what was removed is gone from the records and whole in the backup."""
+    wren = named(pupils, "Wren (demo)")
+    answers = pupils.context.records.count_answers(wren)
+    assert answers > 100
+    choose(pupils, wren.name)
+    pupils.press("delete")
+    assert isinstance(pupils.top, Dialog)
+    pupils.press("escape")
+    assert pupils.context.records.player_with_uuid(wren.uuid)
+    pupils.press("delete", "tab", "return")
+    assert pupils.context.records.player_with_uuid(wren.uuid) is None
+    assert "Wren (demo) is removed." in pupils.texts()
+    (backup,) = (pupils.context.data_folder / "backups").glob("records-with-wren-demo-*.sqlite")
+    pupils.context.records.restore(backup, pupils.clock.now)
+    assert pupils.context.records.count_answers(named(pupils, "Wren (demo)")) == answers
+
+
+def test_nothing_is_removed_without_a_backup(pupils: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the backup can't be made, the pupil stays."""
+    wren = named(pupils, "Wren (demo)")
+
+    def fail(*_args: object) -> None:
+        raise OSError(28, os.strerror(28))
+
+    monkeypatch.setattr("game.records.store.copy_to", fail)
+    with pytest.raises(OSError, match="No space"):
+        pupils.context.records.remove(wren, pupils.clock.now)
+    assert pupils.context.records.player_with_uuid(wren.uuid)
+
+
+def test_who_plays_is_not_removed(pupils: Window) -> None:
+    """The player at this machine must be changed first."""
+    choose(pupils, "Ash (demo)")
+    pupils.press("delete")
+    assert "can't be removed" in pupils.texts()
+
+
+def test_a_history_is_brought_in_by_a_button(pupils: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """I lists the history files among the downloads, the newest first; Enter brings one in, a path does too."""
+    downloads = tmp_path / "Downloads"
+    downloads.mkdir()
+    with Records.in_memory() as others:
+        linden = others.add_player("Linden", 0.0)
+        others.export_history(downloads / "linden.jsonl", linden)
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    pupils.press("i")
+    assert isinstance(pupils.top, BringIn)
+    pupils.press("return")
+    assert "Linden: 0 answers came in" in pupils.texts()
+    assert "Linden" in rows(pupils)
+    pupils.press("i")
+    pupils.top.set_focus("path")
+    pupils.frames()
+    pupils.write("nowhere.jsonl")
+    pupils.press("return")
+    assert isinstance(pupils.top, BringIn)
+    assert "nowhere.jsonl" in pupils.widget("refused").text
+
+
+def test_newest_history_first(tmp_path: Path) -> None:
+    """Files are listed by when they were written; a folder that is missing holds none."""
+    for name, at in (("a.jsonl", 100), ("b.jsonl", 300), ("c.jsonl", 200), ("d.txt", 400)):
+        (tmp_path / name).write_text("", encoding="utf-8")
+        os.utime(tmp_path / name, (at, at))
+    found = history_files([tmp_path / "nowhere", tmp_path])
+    assert [path.name for path, _ in found] == ["b.jsonl", "c.jsonl", "a.jsonl"]
