@@ -71,6 +71,12 @@ def sized(text: str, box: Rect, size: int, bold: bool = True) -> Lettered:
     return Lettered(text, box, lettering.fit(text, (box.w, box.h), size, bold), bold)
 
 
+def fitting(look: Look, width: int, *texts: str) -> str:
+    """The first of some texts that can be read from the back row in one line of that width, else the last."""
+    size = count_size(look)
+    return next((text for text in texts if lettering.width(text, size, True) <= width), texts[-1])
+
+
 @dataclass
 class BigLabel(Widget):
     """A line for the back row, in a type size in pixels."""
@@ -136,7 +142,7 @@ def vote_tiling(
     """The largest tiles that fit, and what they show: ``counted`` if that is read from the back row, else ``bare``."""
 
     def largest(layouts: Sequence[Layout]) -> Tiling:
-        edge = look.u(14)
+        edge = look.u(8)
         taken = sign_width(look) + edge, edge
         return largest_tiling(box.size, layouts, gap, taken, look.u(230), look.u(18), fewest=2)
 

@@ -424,7 +424,7 @@ def test_summary_by_hand() -> None:
     assert summary.share_right == pytest.approx(0.7)
     assert [(row.heard, row.said, row.times) for row in summary.mix_ups] == [(SHORT_LONG, LONG_SHORT, 0.6)]
     assert [step.figures for step in summary.next_lesson] == [(SHORT_LONG, LONG_SHORT)]
-    assert [str(team) for team in summary.teams] == ["Brook named 1 of 2 beats right.", "Beck showed no hands."]
+    assert [str(team) for team in summary.teams] == ["Brook: 1 of 2 right.", "Beck: no hands."]
 
 
 def test_a_lesson_without_hands_has_no_share() -> None:

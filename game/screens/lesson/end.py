@@ -17,7 +17,7 @@ from game.sessions.lesson.summary import NO_PAIR, ClassSummary, TeamSummary, sum
 from game.widgets import lettering
 from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
-from game.widgets.classroom import BigLabel, count_size, least_space
+from game.widgets.classroom import BigLabel, count_size, fitting, least_space
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
@@ -75,7 +75,7 @@ class ClassEnd(HearingScreen):
         )  # fmt: skip
         sheet, home, _ = columns(buttons, [look.u(300), look.u(200), None], look.u(20))
         heading = "Mixed up:" if self.summary.mix_ups else "Nothing was mixed up."
-        cells = grid(team_box, len(teams), 2, look.u(4)) if teams else []
+        cells = grid(team_box, len(teams), 2) if teams else []
         return [
             BigLabel("told", told, summary_words(self.summary), size),
             *(BigLabel(f"team {k}", cell, str(team), size, bold=False)
@@ -104,7 +104,12 @@ class ClassEnd(HearingScreen):
             found += [
                 Picture(f"heard {k}", heard, self._drawing(mix_up.heard, space)),
                 Picture(f"said {k}", said, self._drawing(mix_up.said, space)),
-                BigLabel(f"share {k}", words, f"{mix_up.heard} for {mix_up.said}: {share}", count_size(look)),
+                BigLabel(
+                    f"share {k}",
+                    words,
+                    fitting(look, words.w, f"{mix_up.heard} for {mix_up.said}: {share}", f"mixed up: {share}"),
+                    count_size(look),
+                ),
                 self._hear_button(f"hear {k}", button, (mix_up.heard, mix_up.said), key=str(k + 1)),
             ]
         return found
@@ -123,7 +128,7 @@ class ClassEnd(HearingScreen):
 
 
 def next_words(summary: ClassSummary) -> str:
-    """The next lesson in a line; the printed sheet says how and why."""
+    """The next lesson in a line or two; the printed sheet says how and why."""
     steps = summary.next_lesson
     if not steps:
         return f"Next lesson: {NO_PAIR[0].lower()}{NO_PAIR[1:]}"

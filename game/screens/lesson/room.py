@@ -41,6 +41,7 @@ from game.widgets.classroom import (
     SaidTile,
     VoteTile,
     count_size,
+    fitting,
     least_space,
     letter_size,
     room_stave,
@@ -53,7 +54,7 @@ from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, Tiling, tile_layout
 from shared.difference import difference
 from shared.figures import Figure
-from shared.levels import spelled, spelling_in
+from shared.levels import spelling_in
 from shared.notation.engraved import INK, Layout
 from shared.orchestration import Setting
 
@@ -227,21 +228,24 @@ class ClassRoom(PlacesScreen):
         beside = session.rival if session.met > 1 else None
         shown = [figure for figure in (session.meets[0], beside) if figure]
         size = count_size(look)
-        words = session.sentence if beside else "New: count along."
+        told = session.sentence if beside else "It comes on every beat: count along."
         high = lettering.line_height(size) * (2 if beside else 1)
         ruler, figures, sentence, buttons = rows(box, [look.u(30), None, high, look.u(TARGET)], look.u(12))
         cells = columns(figures, [None] * len(shown), look.u(24))
-        layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in shown]
         room = cells[0].w - 2 * sign_width(look), cells[0].h - lettering.line_height(size) - look.u(20)
+        layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in shown]
+        if fit(layouts, *room) < least_space(look, counted=True):
+            layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure in shown]
         space = min(fit(layouts, *room), look.u(LARGEST_MET))
+        words = [fitting(look, cells[0].w - look.u(18), f"{name}: {figure}", name)
+                 for name, figure in zip(("New", "Known"), shown, strict=False)]  # fmt: skip
         step, again, _ = columns(buttons, [look.u(330), look.u(250), None], look.u(20))
         return [
-            *(SaidTile(f"figure {k}", cell, self._sign(figure), "new" if k == 0 else "you know this one", layout, space,
-                       right=True)
+            *(SaidTile(f"figure {k}", cell, self._sign(figure), words[k], layout, space, right=True)
               for k, (figure, cell, layout) in enumerate(zip(shown, cells, layouts, strict=True))),
             self.even_ruler(look, ruler, [ruler.x + ruler.w * k // 4 for k in range(4)], ruler.right,
                             lambda: ("", self.where()[1])),
-            BigLabel("sentence", sentence, words, size),
+            BigLabel("sentence", sentence, told, size),
             self._step_button(step),
             Button("again", again, "Play again", self._back, key="page up"),
         ]  # fmt: skip
@@ -254,7 +258,7 @@ class ClassRoom(PlacesScreen):
             self.even_ruler(look, ruler, [cell.x for cell in boxes], boxes[-1].right, lambda: ("", self.where()[1])),
             *(BeatBox(f"box {k}", cell, *self._collected(k)) for k, cell in enumerate(boxes)),
             *self._prompt(look, prompt),
-            *self.tiles(look, tiles, look.u(10)),
+            *self.tiles(look, tiles, look.u(6)),
         ]
 
     def _collected(self, beat: int) -> tuple[str, str, str]:
@@ -308,10 +312,10 @@ class ClassRoom(PlacesScreen):
         return "taken" if ballot.hands else ""
 
     def tiling(self, look: Look, box: Rect, gap: int) -> tuple[Tiling, Sequence[Layout]]:
-        self._sign_room = sign_width(look) + look.u(8)
-        spellings = spelled(self.context.level).items()
-        counted = [tile_layout(figure, spelling) for figure, spelling in spellings]
-        bare = [tile_layout(figure, spelling, count=False) for figure, spelling in spellings]
+        self._sign_room = sign_width(look) + look.u(4)
+        written = [(figure, spelling_in(self.context.level, figure)) for figure in self.offered]
+        counted = [tile_layout(figure, spelling) for figure, spelling in written]
+        bare = [tile_layout(figure, spelling, count=False) for figure, spelling in written]
         return vote_tiling(look, box, counted, bare, gap)
 
     def tile(self, figure: Figure, cell: Rect, layout: Layout, plan: Tiling, key: str) -> VoteTile:
@@ -370,45 +374,54 @@ class ClassRoom(PlacesScreen):
         right = next((one for one in said if one.figure == heard), None)
         if session.teams:
             count = len(right.teams) if right else 0
-            return f"{count} of {len(session.teams)}", 2 * count > len(session.teams)
+            return f"{count}/{len(session.teams)}", 2 * count > len(session.teams)
         hands = sum(one.hands for one in said)
         if not hands:
             return ("right", True) if right else (f"said {self._sign(said[0].figure)}", False)
-        return f"{right.hands if right else 0} of {hands}", bool(right) and said[0] is right
+        return f"{right.hands if right else 0}/{hands}", bool(right) and said[0] is right
 
     @property
-    def _compared(self) -> tuple[Figure, list[tuple[Figure, str]]]:
-        """The figure on the beat that is looked at, and what it is set beside: what was said, or could well be."""
+    def _compared(self) -> tuple[Figure, list[tuple[Figure, tuple[str, ...]]]]:
+        """The figure on the beat that is looked at, and what it is set beside: what was said, or could well be.
+
+        Each has words that say who said it, and shorter ones for where these don't fit.
+        """
         session = self.session
         heard = session.question.bar.figures[self._beat]
         said = [one for one in session.said(self._beat) if one.figure != heard]
         if said:
             return heard, [(one.figure, self._who(one)) for one in said]
         like = session.likely(self._beat)
-        return heard, [(like, "not this one")] if like else []
+        return heard, [(like, ("not this one", "not this"))] if like else []
 
-    def _who(self, one: Saying) -> str:
+    def _who(self, one: Saying) -> tuple[str, ...]:
         """Who said a figure: so many hands, or these teams."""
         if self.session.teams:
-            return "said by " + ", ".join(self.session.teams[team] for team in one.teams) if one.teams else "said"
-        return f"said by {one.hands}" if one.hands else "said by most"
+            names = ", ".join(self.session.teams[team] for team in one.teams)
+            teams = len(one.teams)
+            return (
+                (f"said by {names}", f"by {names}", f"{teams} teams" if teams > 1 else "1 team") if names else ("said",)
+            )
+        return (f"said by {one.hands}", f"by {one.hands}") if one.hands else ("said by most", "by most")
 
     def _apart(self, look: Look, box: Rect) -> list[Widget]:
         """The figure that was played beside those that were said, the largest mix-up first."""
         heard, others = self._compared
         level = self.context.level
-        shown = [(heard, f"beat {self._beat + 1}: {heard.count_on(self._beat + 1)}"), *others[:MOST_SAID]]
+        beat = self._beat + 1
+        shown = [(heard, (f"beat {beat}: {heard.count_on(beat)}", f"beat {beat}")), *others[:MOST_SAID]]
         cells = columns(box, [None] * len(shown), look.u(16))
         layouts = [tile_layout(figure, spelling_in(level, figure)) for figure, _ in shown]
         low = lettering.line_height(count_size(look))
-        space = fit(layouts, cells[0].w - sign_width(look) - look.u(24), box.h - low - look.u(20))
-        if space < least_space(look, counted=True):
+        room = cells[0].w - sign_width(look) - look.u(24), box.h - low - look.u(20)
+        if fit(layouts, *room) < least_space(look, counted=True):
             layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure, _ in shown]
-            space = fit(layouts, cells[0].w - sign_width(look) - look.u(24), box.h - low - look.u(20))
+        space = fit(layouts, *room)
         return [
-            SaidTile(f"said {k}", cell, self._sign(figure), words, layout, space, right=k == 0)
+            SaidTile(f"said {k}", cell, self._sign(figure), fitting(look, cell.w - look.u(18), *words), layout, space,
+                     right=k == 0)
             for k, (cell, (figure, words), layout) in enumerate(zip(cells, shown, layouts, strict=True))
-        ]
+        ]  # fmt: skip
 
     def _told_below(self, look: Look, box: Rect) -> list[Widget]:
         """What to listen for; where it is asked how many had it, that."""
@@ -420,9 +433,13 @@ class ClassRoom(PlacesScreen):
                 BigChoice("had", choice, options, self.session.had, self._choose_had),
             ]
         heard, others = self._compared
-        more = ", ".join(f"{self._sign(figure)} {words}" for figure, words in others[MOST_SAID:])
+        size = count_size(look)
         sentence = difference(heard, others[0][0]).sentence if others else ""
-        return [BigLabel("sentence", box, f"{sentence} Also: {more}." if more else sentence, count_size(look))]
+        more = ", ".join(f"{self._sign(figure)} {words[0]}" for figure, words in others[MOST_SAID:])
+        longer = f"{sentence} Also: {more}."
+        # What the fewest said is left out where the sentence would have to be set smaller for it.
+        whole = more and lettering.fit(longer, box.size, size, True).size == size
+        return [BigLabel("sentence", box, longer if whole else sentence, size)]
 
     def _reveal_buttons(self, look: Look, box: Rect) -> list[Widget]:
         step, both, bar, beat, slower = columns(box, [None, box.w * 0.27, None, None, None], look.u(12))

@@ -44,8 +44,8 @@ class TeamSummary:
     def __str__(self) -> str:
         """In a sentence."""
         if not self.asked:
-            return f"{self.name} showed no hands."
-        return f"{self.name} named {self.right} of {counted(self.asked, 'beat')} right."
+            return f"{self.name}: no hands."
+        return f"{self.name}: {self.right} of {self.asked} right."
 
 
 def summarise(
