@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from game.reports.sheet import BODY, MARGIN, SMALL, Sheet
+from game.reports.sheet import BODY, MARGIN, SMALL, PrintedSheet
 from game.sessions.exam.outlook import percent
 from game.sessions.progress.plan import DEFERS, StepKind
 from game.sessions.pupils.pupil import PupilPage
@@ -22,11 +22,11 @@ DAY = 8.0
 
 def pupils_report(pages: Sequence[PupilPage], title: str, now: float) -> bytes:
     """One page a pupil, in the order given, as the bytes of a PDF file; ``title`` names the file."""
-    sheet: Sheet | None = None
+    sheet: PrintedSheet | None = None
     for page in pages:
         remark = f"{page.level.title}, {day_words(now)}"
         if sheet is None:
-            sheet = Sheet(page.name, remark, document=title)
+            sheet = PrintedSheet(page.name, remark, document=title)
         else:
             sheet.begin(page.name, remark)
         _pupil(sheet, page)
@@ -34,7 +34,7 @@ def pupils_report(pages: Sequence[PupilPage], title: str, now: float) -> bytes:
     return sheet.bytes()
 
 
-def _pupil(sheet: Sheet, page: PupilPage) -> None:
+def _pupil(sheet: PrintedSheet, page: PupilPage) -> None:
     sheet.heading("What holds")
     if page.holds:
         sheet.figures(page.level, page.holds, space=FIGURE_SPACE)
@@ -62,12 +62,12 @@ def _pupil(sheet: Sheet, page: PupilPage) -> None:
     sheet.text(DEFERS[0], SMALL)
 
 
-def _boxes(sheet: Sheet, days: int) -> None:
+def _boxes(sheet: PrintedSheet, days: int) -> None:
     for day in range(days):
         sheet.box(sheet.width - (days - day) * DAY, sheet.y + 0.6)
 
 
-def _by_heart(sheet: Sheet, page: PupilPage) -> None:
+def _by_heart(sheet: PrintedSheet, page: PupilPage) -> None:
     """The bar with its sticking, as wide as the page, and under it the same bar empty, to be filled from memory."""
     meter, figures = page.bar.meter, page.bar.figures
     dress = Dress(spelled(page.level), hands=natural(page.bar, page.hand))
