@@ -41,6 +41,7 @@ def _beat_ticks(passage: Passage) -> int:
 
 def _track(passage: Passage) -> MidiTrack:
     count, unit = (int(number) for number in passage.meter.name.split("/"))
+    # MIDI counts tempo in crotchets, whatever the beat is.
     crotchets = float(passage.tempo * passage.meter.crotchets_in_beat)
     track = MidiTrack(
         [
@@ -54,6 +55,7 @@ def _track(passage: Passage) -> MidiTrack:
     for tick, message in sorted(_messages(passage), key=lambda pair: (pair[0], pair[1].type == "note_on")):
         track.append(message.copy(time=tick - now))
         now = tick
+    # At the end of the bars, not with the last stroke: a sequencer that loops the file must keep its length.
     end = passage.bars * passage.meter.beats * _beat_ticks(passage)
     track.append(MetaMessage("end_of_track", time=max(0, end - now)))
     return track

@@ -59,6 +59,7 @@ def onsets(samples: Samples) -> tuple[Onset, ...]:
     kept = frames[strengths > OF_STRONG * strong]
     kept = _spaced(kept, flux)
     seconds = (_parabola(kept, flux) * HOP - WINDOW) / RATE - EARLY
+    # Strengths as shares of the strongest, which is all that a recording of unknown loudness can tell.
     top = float(flux[kept].max())
     return tuple(
         Onset(max(0.0, float(second)), float(flux[frame]) / top) for second, frame in zip(seconds, kept, strict=True)

@@ -61,6 +61,7 @@ class MixerOutput:
         self._channel = pygame.mixer.Channel(0)
         self._sound: pygame.mixer.Sound | None = None
         self._anchor = 0.0
+        # Before the first sound: the device is awake then, and the music's position runs.
         pygame.mixer.music.load(SILENCE)
         pygame.mixer.music.play(-1)
 
@@ -73,6 +74,7 @@ class MixerOutput:
             if _buffers_mixed() == begun:
                 break  # else a buffer was mixed meanwhile: nobody can tell whether with the sound or without
         self._sound = sound
+        # The sound is heard from the next buffer on, whose start is a whole number of buffers in.
         self._anchor = begun * BUFFER * 1000 / RATE
 
     def elapsed(self) -> float:
@@ -112,6 +114,7 @@ def _open_mixer() -> None:
         pygame.mixer.init(*WANTED, BUFFER, allowedchanges=0)
     except pygame.error as error:
         raise NoDeviceError(str(error)) from error
+    # Checked all the same: at another rate than asked for, all would sound at a wrong pitch.
     found = pygame.mixer.get_init()
     if found != WANTED:
         pygame.mixer.quit()

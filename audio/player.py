@@ -84,6 +84,7 @@ class SoundPlayer:
         """Seconds into the samples that are heard now; None once they are over.  Never runs back."""
         if self._playing is None:
             return None
+        # Less the latency: what is mixed now is heard so much later, and a mark must lie where the ear is.
         heard = self._playing.start + self._output.elapsed() - self.latency
         if heard >= self._playing.seconds:
             self._playing = None  # no stop: the clock may be a buffer ahead of the device
@@ -112,6 +113,7 @@ class SoundPlayer:
 
     def _move(self, notice: str) -> None:
         """Open a device anew, or the stand-in where there is none, and go on playing there."""
+        # Asked before the device is let go: after that its clock is gone too.
         playing, position = self._playing, self.position()
         self._output.close()
         try:

@@ -90,6 +90,7 @@ class Sound:
 
     def open(self) -> Device:
         """Open the device, if it is not open."""
+        # Only when it is wanted: opening can take a second, and some commands never play.
         if self._device is None:
             self._device = self._open_device()
         return self._device

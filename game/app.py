@@ -76,10 +76,13 @@ class NoDisplayError(UserError):
 def open_display(size: tuple[int, int] | None = None, full_screen: bool = False) -> Surface:
     """Open the window; ``size`` in pixels, None for one that suits the desktop.  Raises ``NoDisplayError``."""
     asked = os.environ.get("SDL_VIDEODRIVER")
+    # Before SDL is asked: it would take a driver that draws for nobody, or print what is meant for developers.
     if not asked and _displayless():
         raise NoDisplayError(NO_DISPLAY)
+    # Switched off: with it a redraw goes over a texture, and may wait for the screen while keys wait too.
     os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
     os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
+    # Else the choices of an input method, as for Japanese names, would not be seen.
     os.environ.setdefault("SDL_IME_SHOW_UI", "1")
     os.environ["SDL_VIDEO_X11_WMCLASS"] = os.environ["SDL_VIDEO_WAYLAND_WMCLASS"] = "drumlin"
     try:
@@ -94,6 +97,7 @@ def open_display(size: tuple[int, int] | None = None, full_screen: bool = False)
     # Some systems take a window's picture only before it opens.
     pygame.display.set_icon(icon(ICON_SIZE))
     canvas = _set_mode(size or _usual_size(), full_screen)
+    # SDL begins with text input on, and then holds keys back for an input method: it is on only in a field of text.
     pygame.key.stop_text_input()
     return canvas
 
@@ -129,6 +133,7 @@ class App:
     def __init__(self, context: Context, stack: Sequence[Page], canvas: Surface, full_screen: bool = False) -> None:
         self.context = context
         self.canvas = canvas
+        # The first is home, the last is on top; what lies between waits to be come back to.
         self.stack = list(stack)
         self.look = self._new_look()
         self._full_screen = full_screen
@@ -181,6 +186,7 @@ class App:
         """
         if self._is_held_over(event) or self._is_stroke(event, came):
             return
+        # Without a question: every answer is on the disk already, and a window that asks as it is closed is a nuisance.
         if event.type == pygame.QUIT:
             self._follow(Quit())
         elif event.type == pygame.VIDEORESIZE:

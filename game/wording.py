@@ -59,6 +59,7 @@ def time_words(at: float) -> str:
     return f"{day_words(at)}, {datetime.fromtimestamp(at):%H:%M}"
 
 
+# Beyond a week a weekday could be this one or the last: the date says which.
 def since_words(at: float, now: float) -> str:
     """The day of an earlier time as people name it: today, yesterday, Tuesday, or 25 November 2026."""
     then = local_day(at)

@@ -52,6 +52,7 @@ class BarError(ValueError):
 
 def meter_for(beats: int, compound: bool) -> Meter:
     """The meter with so many beats of that kind.  Raises ``BarError`` where there is none."""
+    # A handful of meters: to look through them is simpler than a table the other way round.
     for meter in (*METERS.values(), *SINGLE_BEATS.values()):
         if (meter.beats, meter.compound) == (beats, compound):
             return meter

@@ -179,6 +179,7 @@ def crash_on_one(bar: int, lead: str) -> list[Stroke]:
     return [one, replace(one, instrument="crash", velocity=LANDING, hand=lead)]
 
 
+# In place of the hi-hat, not beside it: the leading hand can't be on both.
 def landed(strokes: list[Stroke], bar: int, lead: str) -> list[Stroke]:
     """The strokes with a crash on the 1 of a bar, in place of what the leading hand and the bass drum do there."""
 

@@ -21,6 +21,7 @@ def natural(bar: Bar, lead: str = "R") -> Hands:
     place = 0
     for figure in bar.figures:
         hands.append(tuple(_hand(place + slot, lead) for slot in figure.slots))
+        # An odd number of divisions, as in a triplet, turns the hands over for the next beat.
         place += figure.grid.divisions
     return tuple(hands)
 

@@ -79,6 +79,7 @@ def marked(
         )
         for said, share in vote.items()
     )
+    # More than half, so that in a class half right and half wrong is no right answer.
     right = tuple(vote.get(figure, 0.0) > 0.5 for figure, vote in zip(question.asked_figures, votes, strict=True))
     return Mark(right, rows)
 
@@ -95,6 +96,7 @@ def _paired(picks: Sequence[Pick], asked: tuple[int, ...]) -> Iterator[tuple[Pic
 def _shares(pick: Pick, choices: tuple[Figure, ...], place: int) -> dict[Figure | None, float]:
     """The part of the room that said each figure; the parts sum to 1."""
     hands = _hands(pick, place) if isinstance(pick, Mapping) else {pick: 1}
+    # Refused, and not kept as a mistake: a figure that is not on offer is a fault of the program, not of the ear.
     for figure in hands:
         if figure is not None and figure not in choices:
             raise CoachError(f"pick on beat {place + 1}: {figure} is not a figure of this level")
@@ -117,6 +119,7 @@ def _times(seconds: Seconds, beats: int) -> list[float | None]:
         return [None] * beats
     if isinstance(seconds, int | float):
         return [_checked(seconds) / beats] * beats
+    # A sequence is one time for each beat, where an answer was timed by itself.
     if len(seconds) != beats:
         raise CoachError(f"seconds: found {len(seconds)}; give one for the bar, or {beats}, one for each asked beat")
     return [None if time is None else _checked(time) for time in seconds]

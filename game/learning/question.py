@@ -67,6 +67,7 @@ class Question:
     def only(self, places: Iterable[int]) -> "Question":
         """The same question with some of its asked places alone: those that are tried again, or were answered."""
         kept = set(places)
+        # Not every question knows its probabilities: then there are none to be kept either.
         chances = dict(zip(self.asked, self.probabilities, strict=False))
         asked = tuple(place for place in self.asked if place in kept)
         return replace(self, asked=asked, probabilities=tuple(chances[place] for place in asked if place in chances))

@@ -60,6 +60,7 @@ class Reasons:
         two bars: what both of them said is not said a third time.  ``contrast`` are two figures that are slowed, with
         what differs accented.
         """
+        # Said three times running, even a true reason is read no more.
         worn = before[0] if len(before) == 2 and before[0] == before[1] else None
         slowed = (Reason(words, "mixed up", contrast) for words in SLOWED if contrast)
         return next(reason for reason in chain(slowed, self._fitting(chosen, days_away)) if reason != worn)
@@ -81,6 +82,7 @@ class Reasons:
     def _fitting(self, chosen: Sequence[int], days_away: Sequence[float]) -> Iterator[Reason]:
         """The reasons that are true, the weightiest first."""
         pairs = [(self._recent.mix_ups(*pair), pair) for pair in combinations(sorted(set(chosen)), 2)]
+        # Tuples compare by their first entry: the pair that was mixed up most often.
         counts, pair = max(pairs, default=(None, ()))
         if counts and counts.mixed:
             first, second = (self._figures[figure] for figure in pair)

@@ -156,6 +156,7 @@ class Players:
 
     def free_name(self, name: str) -> str:
         """The name itself where it is free, else with the first free number: "Wren (2)"."""
+        # Counted up from 2, as people do; the name is cut, not its number, where both are too long together.
         number, free = 2, name
         while self.player_named(free):
             ending = f" ({number})"

@@ -43,6 +43,7 @@ def write(canvas: Surface, lettered: Lettered, colour: str, align: str = "left",
     fitted, box = lettered.fitted, lettered.box
     step = lettering.line_height(fitted.size)
     top = box.y + (box.h - fitted.height) // 2 if middle else box.y
+    # Each line is a picture of its own, which is kept: a page that is painted again draws no letter anew.
     for k, line in enumerate(fitted.lines):
         image = lettering.drawn(line, fitted.size, colour, lettered.bold)
         slack = box.w - image.get_width()
@@ -68,6 +69,7 @@ class Widget:
     repeats = False
     """Whether a key that is held down acts again and again while the widget has the focus."""
 
+    # Class attributes, not fields: they belong to the kind of widget, and a subclass says otherwise in one line.
     focus_by_click = True
     """Whether a click brings the focus, where the widget can have it."""
 

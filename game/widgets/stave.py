@@ -107,6 +107,7 @@ def _stave(look: Look, level: Level, place: tuple[int, int, int, int]) -> Stave:
     box = Rect(place)
     layouts = _widest(level)
     space = min(fit(layouts, box.w, box.h), look.u(LARGEST_SPACE))
+    # One width for every bar of the level: a stave that changed with each bar would tell something of its figures.
     needed = max(layout.beat_width for layout in layouts)
     beats = level.meter.beats
     ends = layouts[0].width - beats * layouts[0].beat_width
@@ -124,6 +125,7 @@ def _widest(level: Level) -> tuple[Layout, ...]:
     """
     meter = level.meter
     figures = dict.fromkeys((*level.figures, groove_figure(meter.compound)))
+    # The widest bars, not the widest figures: it is neighbours that need the room.
     silent = next((figure for figure in figures if not figure.onsets or figure.onsets[0]), None)
     full = [_full_bar(level, meter, (figure,)) for figure in figures]
     return tuple(full + [_full_bar(level, meter, (figure, silent)) for figure in figures if silent])

@@ -111,6 +111,7 @@ class TakeView(Widget):
         for beat in range(beats):
             canvas.fill(theme.quiet, (column(beat), box.centery - band, look.u(1.5), 2 * band))
         for stalk in self.stalks:
+            # A quarter of a beat before the bar still belongs to its 1; what lies farther off has no place here.
             if not -0.25 <= stalk.place < beats:
                 continue
             at = column(stalk.place)
@@ -120,6 +121,7 @@ class TakeView(Widget):
                 look.shape(canvas, "cross", sign, theme.warn)
                 continue
             high = round(min(1.0, max(-1.0, stalk.late / FARTHEST)) * reach)
+            # Colour, size and a hole in the dot: told apart without colours too.
             away = abs(stalk.late) > self.quiet
             colour = theme.warn if away else theme.accent
             thick = look.u(4)

@@ -66,5 +66,6 @@ def luminance(colour: str) -> float:
 
 def contrast(one: str, other: str) -> float:
     """The contrast of two colours, from 1 to 21 (WCAG 2.2, definition of contrast ratio)."""
+    # The order of the two makes no difference: the lighter one is always above the line.
     light, dark = sorted((luminance(one), luminance(other)), reverse=True)
     return (light + 0.05) / (dark + 0.05)

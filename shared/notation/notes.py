@@ -154,6 +154,7 @@ class VoiceEngraver:
 
     def _tip(self, notes: tuple[_Note, ...], extra: int) -> float:
         """Where the stems of a group end."""
+        # At one height for all, so that beams are level: a slant shows how a melody runs, and here is none.
         reach = STEM_LENGTH + (BEAM + BEAM_GAP) * extra
         if self.voice.up:
             return min(note.chord.top.y for note in notes) - reach

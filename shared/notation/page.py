@@ -143,6 +143,7 @@ def _label(figure: Figure | None, number: int) -> str:
     return "_" if figure is None else " ".join(word for _, word in _counted(figure, number))
 
 
+# (place in beats from the bar's start, text, tone) each.
 Words = tuple[tuple[float, str, str], ...]
 
 

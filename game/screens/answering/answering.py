@@ -201,6 +201,7 @@ class AnsweringScreen(PlacesScreen):
 
     def _follow_cursor(self) -> None:
         """The focus goes with the cursor, unless it walks along the tiles."""
+        # Whoever steers by arrows and Enter among the tiles would have to walk back after every pick.
         if self.sheet.full:
             self.set_focus("done")
         elif not isinstance(self.focused(), FigureTile):
@@ -214,6 +215,7 @@ class AnsweringScreen(PlacesScreen):
     def try_to_hand_in(self) -> Next:
         """Hand in; with beats left empty only once the player was told."""
         missing = self.sheet.missing
+        # Once told, a second Enter hands in: to leave a beat empty is allowed, by accident it should not happen.
         if missing and not self.sure:
             beats = ", ".join(str(beat + 1) for beat in missing)
             which = f"Beat {beats} is" if len(missing) == 1 else f"Beats {beats} are"

@@ -100,7 +100,7 @@ class ExamEnd(HearingScreen):
         ]
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
-        """What to do next: the pair first, then the plan."""
+        """The buttons for what to do next: the pair first, then the plan."""
         pair, drillable = self._pair(), self._drillable()
         cells = iter(columns(box, [None] * (3 + drillable + bool(pair)), look.u(16)))
         drill = [Button("drill", next(cells), "Drill the two", self._drill, main=True)] if drillable else []
@@ -249,7 +249,7 @@ def beat_words(beat: BeatResult) -> str:
 
 
 def came_to(beat: BeatResult) -> str:
-    """What became of a beat."""
+    """The outcome of a beat, in words."""
     if beat.right:
         return "right"
     return "not right" if beat.said else "no answer"

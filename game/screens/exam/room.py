@@ -121,6 +121,7 @@ class ExamRoom(AnsweringScreen):
 
     def hand_in(self) -> Next:
         self.loudspeaker.stop()
+        # The name is read first: after handing in, the next question is at hand.
         self._unkept.append((self.session.question.id, self.session.hand_in(self.context.now())))
         if self.session.stage is ExamStage.FINISHED:
             return self._play() if self.session.level.exam.playing else self._finish()
@@ -158,6 +159,7 @@ class ExamRoom(AnsweringScreen):
         return Replace(ExamEnd(self.context, done))
 
     def _leave(self) -> Next:
+        # A pause would let a candidate look things up, and the mark would say nothing any more.
         question = "Break this exam off? It is kept as interrupted, and cannot be gone on with."
         return Push(Dialog(self.context, question, "Go on", "Break off", self._break_off))
 

@@ -148,7 +148,7 @@ def played_words(bars: int) -> str:
 
 
 def exam_words(exam: Exam) -> str:
-    """What became of an exam, in a few words."""
+    """The outcome of an exam, in a few words."""
     if exam.state == "interrupted" or exam.mark is None:
         return "interrupted"
     return f"{percent(exam.mark)}, {result_of(exam.rules, exam.detail).band}"

@@ -44,6 +44,7 @@ class Loudspeaker:
         caption, beat = self._heard.words[bar], self._heard.beat
         if beat is None:
             return Moment(caption, beats)
+        # Between the sticks before and after it: only there the beat itself sounds.
         inside = LEAD_IN <= beats < LEAD_IN + 1
         return Moment(caption, beat + beats - LEAD_IN if inside else None)
 

@@ -115,7 +115,7 @@ def _likely(probability: float) -> str:
 
 
 def day_forecast_words(later: Forecast, day: date, now: float) -> str:
-    """What the exam's own day would bring, if nothing were practised until then."""
+    """A sentence on what the exam's own day would bring, if nothing were practised until then."""
     left = days_until(day, now)
     return (
         f"Your exam is {until_words(left)}, on {weekday_words(day)}. If you practised no more until then, you would "

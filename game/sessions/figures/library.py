@@ -30,6 +30,7 @@ def neighbours(
     places = [k for k, other in enumerate(figures) if other != figure and other.compound == figure.compound]
     if confusion is not None and figure in figures:
         here = figures.index(figure)
+        # Both ways round: whoever learns to tell two apart learns both.
         mixed = confusion[here] + confusion[:, here]
         places.sort(key=lambda k: -mixed[k])
     else:

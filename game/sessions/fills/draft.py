@@ -12,7 +12,7 @@ from shared.sticking import OTHER
 from shared.strokes import TakeStroke
 
 BAR_SIGN = "|"
-"""The sign between two bars of a count."""
+"""The sign between two bars of a count; no word of the count holds it."""
 
 FORCE_TURNS = (PLAIN, ACCENT, GHOST)
 """The order in which a stroke's force is changed."""

@@ -30,6 +30,7 @@ def beat_points(right: bool, mended: bool, replays: int) -> int:
     kept = max(LEAST, BEAT_POINTS - replays)
     if right:
         return kept
+    # Rounded up: points are whole numbers, and the half of one must not be none.
     return (kept + 1) // 2 if mended else 0
 
 
