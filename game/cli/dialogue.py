@@ -239,7 +239,7 @@ def meeting_lines(meeting: Meeting, service: Service) -> Iterator[str]:
     figure, level, settings = meeting.figure, service.level, service.settings
     hands = STICKINGS[settings.sticking](Bar(meeting.meter, (figure,) * meeting.meter.beats), settings.hand)[0]
     yield ""
-    yield f"New: {figure}."
+    yield f"Once more: {figure}." if meeting.again else f"New: {figure}."
     if hands:
         yield f"It is played {' '.join(hands)}."
     yield f"It is written {note_names(spelling_in(level, figure), settings.terms)}."

@@ -186,7 +186,8 @@ class Coach:
             reason = Reasons.of_memory(memory, self._last_memory)
         chances = dict(zip(places, (choice.probability for choice in laid_out), strict=True))
         probabilities = tuple(chances[place] for place in asked)
-        return Question(bar, asked, choices, setting, reason, name, meets, probabilities, memory)
+        again = tuple(self.level.figures[k] for k in plan.again)
+        return Question(bar, asked, choices, setting, reason, name, meets, probabilities, again, memory)
 
     def _memory_asked(self, now: float, plan: BarPlan) -> int:
         """The step of memory that a bar is asked in: none before everything holds, nor with a figure that is new."""

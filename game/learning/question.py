@@ -48,9 +48,10 @@ class Question:
     ``asked`` are the places of ``bar.figures`` to be named, from 0; ``choices`` the figures on offer, at least two
     of the level's and in its order; ``reason`` why this bar was chosen.  ``id`` is a UUID, the name
     under which the answers are kept, however often that is tried.  ``meets`` are figures to be met before the
-    question is put; ``probabilities`` how likely each asked figure was to be chosen, where that is known.
-    ``memory`` is what is asked of the memory, a step of ``game.learning.staircase``; ``then`` the question whose bar
-    sounds right after this one, where two bars are named from memory.
+    question is put, ``again`` one that was met before and is heard once more; ``probabilities`` how likely each asked
+    figure was to be chosen, where that is known.  ``memory`` is what is asked of the memory, a step of
+    ``game.learning.staircase``; ``then`` the question whose bar sounds right after this one, where two bars are named
+    from memory.
     """
 
     bar: Bar
@@ -61,6 +62,7 @@ class Question:
     id: str
     meets: tuple[Figure, ...] = ()
     probabilities: tuple[float, ...] = ()
+    again: tuple[Figure, ...] = ()
     memory: int = 0
     then: "Question | None" = None
 

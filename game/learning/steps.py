@@ -8,7 +8,7 @@ knows a level already sounds it out first.  All of it is worked out from the log
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import cycle, groupby, islice
 from math import inf, lcm
 from operator import attrgetter
 from random import Random
@@ -34,6 +34,9 @@ MOST_NEW = 2
 FLOOR, WINDOW = 0.6, 10
 """The least share of right beats in so many bars: where a mistake would bring it lower, known ground is asked."""
 
+SURE = 0.9
+"""From this chance of a right answer on a figure is sure ground."""
+
 MOST_SOUNDED = 12
 """So many bars at most sound a level out."""
 
@@ -56,7 +59,7 @@ class BarPlan:
 
     ``meets`` are to be met first; ``wanted`` are asked for certain; ``beside`` come with them, given or asked; the bar
     holds none but those ``among``.  So many ``beats`` are asked (None: all that can be), each with the ``choices``;
-    ``plain``: played the plainest way.
+    ``plain``: played the plainest way.  ``again`` are heard once more before, though they were met.
     """
 
     meets: tuple[int, ...]
@@ -66,6 +69,7 @@ class BarPlan:
     choices: tuple[int, ...]
     plain: bool = False
     beside: tuple[int, ...] = ()
+    again: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -85,6 +89,11 @@ class Course:
     def meeting(self) -> "Course":
         """After it was met."""
         return replace(self, met=True)
+
+    @property
+    def heard_again(self) -> bool:
+        """Whether it is shown and heard once more before it is asked: below the first step lies the meeting."""
+        return self.met and self.step == BETWEEN_TWO and self.run <= -2
 
     def asked(self, step: int, right: bool) -> "Course":
         """After an answer to it, where it was asked in a step."""
@@ -259,7 +268,9 @@ class Steps:
     def _alone(self, figure: int, known: tuple[int, ...], meets: tuple[int, ...] = ()) -> BarPlan:
         """The first step: one beat, and a choice of two, which sound side by side on the other beats."""
         rival = self.nearest(figure, known)
-        return BarPlan(meets, (figure,), known, 1, tuple(sorted((figure, rival))), True, (rival, figure, rival))
+        again = () if meets or not self.courses[figure].heard_again else (figure,)
+        pair = tuple(sorted((figure, rival)))
+        return BarPlan(meets, (figure,), known, 1, pair, True, (rival, figure, rival), again)
 
     def _to_be_met(self, known: tuple[int, ...]) -> tuple[int, ...]:
         """The figures to be met next: none while two are new."""
@@ -274,18 +285,24 @@ class Steps:
 
     def _needs_known_ground(self) -> bool:
         """Whether one more mistake would make it too much."""
-        if not self.bars:
-            return False
+        return bool(self.bars) and (self._too_low or self.bars[-1][0] < self.bars[-1][1] / 2)
+
+    @property
+    def _too_low(self) -> bool:
+        """Whether a bar as large as the last, all wrong, would bring ten bars below the floor.
+
+        It is reckoned before the mistake is made: nobody is to fall below it at all.
+        """
         right, asked = (sum(counts) for counts in zip(*self.bars, strict=True))
-        last_right, last_asked = self.bars[-1]
-        # Reckoned with one more mistake, before it is made: nobody is to fall below the floor at all.
-        too_low = len(self.bars) == WINDOW - 1 and right < FLOOR * (asked + 1)
-        return too_low or last_right < last_asked / 2
+        return len(self.bars) == WINDOW - 1 and right < FLOOR * (asked + self.bars[-1][1])
 
     def _known_ground(self, known: tuple[int, ...], recall: Sequence[float], random: Random) -> BarPlan:
-        """One beat with a figure that is known best."""
+        """One beat with what is known best; near the floor every beat, where two figures are sure."""
         settled = [place for place in known if place not in self.unsettled]
         order = random.sample(settled or known, len(settled or known))
+        sure = [place for place in order if recall[place] >= SURE]
+        if len(sure) > 1 and self._too_low:
+            return BarPlan((), tuple(islice(cycle(sure), self.level.meter.beats)), known, None, known, True)
         surest = max(order, key=lambda place: (place not in self.last, recall[place]))
         return (
             self._alone(surest, known) if not settled else BarPlan((), (surest,), known, 1, known, True, self.unsettled)

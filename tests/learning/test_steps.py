@@ -20,6 +20,7 @@ from game.learning.steps import (
     Earlier,
     Steps,
 )
+from game.sessions.practice.meeting import meetings
 from shared.figures import Figure
 from shared.levels import Level, find_level, shipped_levels
 from shared.orchestration import ORCHESTRATIONS, groove_figure
@@ -191,6 +192,22 @@ def test_a_mistake_goes_one_step_back() -> None:
             assert after.run < 0
             assert after.step <= max(BETWEEN_TWO, before[figure].step - 1)
         assert len(coach.ask(log[-1].at + 20).asked) == 1
+
+
+def test_what_stays_mixed_up_is_heard_once_more() -> None:
+    """Two wrong answers running between two, and the figure is shown again, beside the other, before it is asked."""
+    coach, again = Coach(find_level("stage-1"), 3, STEP_BY_STEP), []
+    for turn in range(12):
+        question = coach.ask(NOW + 20 * turn)
+        figure = question.asked_figures[0]
+        course = coach.steps.courses[coach.level.figures.index(figure)]
+        assert (question.again == (figure,)) == (course.met and course.run <= -2)
+        assert not set(question.again) & set(question.meets)
+        again += [(figure, meeting.rival) for meeting in meetings(question) if meeting.again]
+        wrong = [next(other for other in question.choices if other != figure)]
+        coach.mark(question, wrong, NOW + 20 * turn + 9)
+    assert len(again) >= 4
+    assert all(figure != rival for figure, rival in again)
 
 
 def test_two_wrong_answers_bring_a_settled_figure_back() -> None:

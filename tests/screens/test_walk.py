@@ -24,7 +24,7 @@ from game.screens.notices.restore import RestoreOffer
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.beginning import Beginning
 from game.screens.practice.meeting import MeetingPage
-from game.screens.practice.question import open_practice
+from game.screens.practice.question import Practice, open_practice
 from game.screens.practice.round_end import RoundEnd
 from game.screens.practice.round_piece import RoundPiece
 from game.screens.settings.keys import KeyChoice
@@ -96,6 +96,19 @@ def meeting_beside(window: Window) -> None:
     window.device.where = 0.1
     window.frames()
     assert len(window.widget("met").figures) == 2
+
+
+def meeting_again(window: Window) -> None:
+    """Two mistakes running between the same two."""
+    meeting(window)
+    window.press("return", "return")
+    for _ in range(12):
+        if isinstance(window.top, MeetingPage) and window.top.meeting.again:
+            break
+        if isinstance(window.top, Practice):
+            window.say_wrong_of_two()
+        window.press("return")
+    assert window.top.meeting.again
 
 
 def practice_step(window: Window) -> None:
@@ -289,7 +302,7 @@ def restore_offer(window: Window) -> None:
 
 
 PAGES = (
-    home, home_with_notices, home_with_results, beginning, meeting, meeting_beside, practice_step,
+    home, home_with_notices, home_with_results, beginning, meeting, meeting_beside, meeting_again, practice_step,
     practice, practice_half_answered, practice_again,
     practice_incomplete, practice_looped,
     practice_from_memory, practice_second_bar, reveal_first_of_two,

@@ -197,6 +197,11 @@ class Window:
             open_device, chosen.kit, chosen.volume, chosen.calibration / 1000, ROOMS[chosen.room], hits_made()
         )
 
+    def say_wrong_of_two(self) -> None:
+        """Answer the only asked beat with the other one of two figures on offer."""
+        question = self.top.round.question
+        self.say(next(figure for figure in question.choices if figure not in question.asked_figures))
+
     def close(self) -> None:
         """Close everything."""
         self.context.sound.close()

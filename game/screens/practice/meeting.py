@@ -65,8 +65,12 @@ class MeetingPage(BarScreen):
         place = f", {self._place + 1} of {len(self._meetings)}" if len(self._meetings) > 1 else ""
         left = f"{level_title(self.context.level.name)}{self.context.level.title}"
         pace = pace_words(self._pace, self._tempo)
+        title = "Once more, side by side" if self.meeting.again else f"A new figure{place}"
         return Heading(
-            f"A new figure{place}", pace or left, f"Bar {self.round.number} of {self.round.bars}", stress=bool(pace)
+            title,
+            pace or left,
+            f"Bar {self.round.number} of {self.round.bars}",
+            stress=bool(pace),
         )
 
     def keys(self) -> Sequence[Key]:
@@ -76,7 +80,7 @@ class MeetingPage(BarScreen):
             Key(key("hear"), self.hear_words().lower(), self.hear),
             Key(key("slower"), "slower", self._hear_slower_alone),
             *beside,
-            Key(key("known"), "heard before", self._heard_before),
+            *(() if self.meeting.again else (Key(key("known"), "heard before", self._heard_before),)),
             Key("return", self._on_words.lower(), self._enter),
             Key("escape", "leave", self.leave_round),
         )
@@ -105,7 +109,11 @@ class MeetingPage(BarScreen):
         figures, facts = columns(page, [None, words], look.u(40))
         settings, level = self.context.settings, self.context.level
         written = [(figure, spelling_in(level, figure)) for figure in self._shown]
-        names = ["New", "Known"][: len(written)] if len(written) > 1 else [""]
+        names = (
+            (["This one", "The other"] if self.meeting.again else ["New", "Known"])[: len(written)]
+            if len(written) > 1
+            else [""]
+        )
         return [
             Label("what", what, self._what, "lead", middle=True),
             Met(
@@ -119,6 +127,8 @@ class MeetingPage(BarScreen):
 
     @property
     def _what(self) -> str:
+        if self.meeting.again:
+            return "These two are hard to tell apart. Hear them both, as often as you like; nothing is asked here."
         if len(self._shown) == 1:
             return "This is one beat. It sounds on every beat of the bar, over a click: count along."
         return "It sounds alone, over a click: count along. Then hear it beside the one you know."
@@ -158,7 +168,11 @@ class MeetingPage(BarScreen):
             found.append(Button("both", both, "Both in turn", self._hear_both, key=key("both")))
         return [
             *found,
-            Button("known", known, "Heard before", self._heard_before, key=key("known")),
+            *(
+                ()
+                if self.meeting.again
+                else (Button("known", known, "Heard before", self._heard_before, key=key("known")),)
+            ),
             Button("ask", ask, self._on_words, self._ask, not self._waits, key="return"),
         ]
 

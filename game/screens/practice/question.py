@@ -71,8 +71,8 @@ def open_closing(context: Context) -> Screen:
 
 
 def page_of(context: Context, practice: PracticeRound) -> Screen:
-    """The page of the bar at hand: what is new in it is met first."""
-    if practice.question.meets:
+    """The page of the bar at hand: what is new in it is met first, what stays mixed up heard once more."""
+    if practice.question.meets or practice.question.again:
         return MeetingPage(context, practice, lambda: Practice(context, practice))
     return Practice(context, practice)
 
@@ -101,7 +101,7 @@ class Practice(BarScreen, AnsweringScreen):
         self._best_before: int | None = None
         # The first sound of a round waits for a key, unless a meeting has sounded before it; so does what is heard once
         # and from memory. The second of two bars has sounded with the first.
-        first = practice.number == 1 and not practice.question.meets
+        first = practice.number == 1 and not (practice.question.meets or practice.question.again)
         self._waits = (first or practice.question.memory > FREELY) and not practice.second
         self._begun = practice.second
         self._rounds = 0

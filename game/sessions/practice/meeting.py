@@ -15,13 +15,15 @@ from shared.orchestration import Setting
 class Meeting:
     """A figure that is met and the one it is told from, as they sound in a meter.
 
-    ``first``: the other one is new as well, and met after this one, so that the two are not set side by side yet.
+    ``first``: the other one is new as well, and met after this one, so that the two are not set side by side yet;
+    ``again``: it was met before, and is heard once more because it stays mixed up.
     """
 
     figure: Figure
     rival: Figure
     meter: Meter
     first: bool = False
+    again: bool = False
 
     @property
     def difference(self) -> Difference:
@@ -47,9 +49,10 @@ def on_every_beat(figure: Figure, meter: Meter, setting: Setting) -> Hearing:
 def meetings(question: Question) -> tuple[Meeting, ...]:
     """The meetings that come before a question, each figure beside the other one on offer."""
     found = []
-    for place, figure in enumerate(question.meets):
+    for place, figure in enumerate((*question.meets, *question.again)):
         rival = next(other for other in question.choices if other != figure)
-        found.append(Meeting(figure, rival, question.bar.meter, rival in question.meets[place + 1 :]))
+        first = rival in question.meets[place + 1 :]
+        found.append(Meeting(figure, rival, question.bar.meter, first, figure in question.again))
     return tuple(found)
 
 

@@ -75,10 +75,10 @@ def begin(learner: Learner, way: str, seed: int, most: int = MOST_BARS) -> Cours
         course.sounded += way == SOUND_OUT and coach.steps.sounding
         question = coach.ask(now)
         bar = [PLACES[figure] for figure in question.bar.figures]
-        if question.meets:
+        if question.meets or question.again:
             pair = [PLACES[figure] for figure in question.choices]
             learner.hear([*pair, *pair], now)
-            course.meetings += len(question.meets)
+            course.meetings += len(question.meets) + len(question.again)
         asked = [PLACES[figure] for figure in question.asked_figures]
         choices = [PLACES[figure] for figure in question.choices]
         said, seconds = _answers(learner, asked, choices, now, playing(question.setting))
