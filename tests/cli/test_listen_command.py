@@ -13,6 +13,7 @@ from game.learning.coach import Coach
 from game.learning.staircase import TWO_BARS
 from game.records import Records, Settings
 from game.screens.context import open_context
+from game.service import Service
 from game.sessions.hearing.hearing import beat_alone
 from game.sessions.practice.scoring import RULE
 from shared.counting import parse_bar
@@ -454,15 +455,15 @@ def test_the_first_meeting_tells_of_no_other_figure(beginner) -> None:
 
 def test_two_bars_from_memory_in_the_terminal(typed, monkeypatch: pytest.MonkeyPatch) -> None:
     """Both sound once and in a row, are answered one after the other, and only then told, each by itself."""
-    coach_of, played = Coach.replay.__func__, []
+    coach_of, played = Service.coach, []
 
-    def remembering(cls, *given: object, **named: object) -> Coach:
-        coach = coach_of(cls, *given, **named)
+    def remembering(service: Service) -> Coach:
+        coach = coach_of(service)
         coach._staircase = replace(coach._staircase, memory=TWO_BARS)
         coach.holds = lambda _now: True
         return coach
 
-    monkeypatch.setattr(Coach, "replay", classmethod(remembering))
+    monkeypatch.setattr(Service, "coach", remembering)
     monkeypatch.setattr("audio.sound.Sound.play", lambda _, passage: played.append(passage))
     out = typed("again\nnot sure\nnot sure\n\n\nquit\n", "--questions", "2").out
     assert len(played) == 1
