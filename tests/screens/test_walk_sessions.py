@@ -11,6 +11,7 @@ from game.screens.exam.room import open_exam_room
 from game.screens.exam.start import ExamStart
 from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.lesson.end import ClassEnd
+from game.screens.lesson.own_bar import OwnBar
 from game.screens.lesson.room import open_class_room
 from game.screens.lesson.start import open_class_start
 from game.screens.playing.devices import open_devices
@@ -53,6 +54,18 @@ def class_listen(window: Window) -> None:
     window.press("space")
     window.device.where = 3.0
     window.frames()
+
+
+def class_own_bar(window: Window) -> None:
+    class_start(window)
+    window.show(open_class_room(window.context, room(window)))
+    window.press("z")
+    assert isinstance(window.top, OwnBar)
+
+
+def class_own_bar_read(window: Window) -> None:
+    class_own_bar(window)
+    play(window, 0.003)
 
 
 def class_collect(window: Window) -> None:
@@ -308,8 +321,8 @@ def demo_home(window: Window) -> None:
 
 
 PAGES = (
-    class_start, class_listen, class_collect, class_shown, class_teams_shown, class_end, pupils, pupils_group,
-    bring_in, exam_start, exam_room, exam_playing, exam_played,
+    class_start, class_own_bar, class_own_bar_read, class_listen, class_collect, class_shown, class_teams_shown,
+    class_end, pupils, pupils_group, bring_in, exam_start, exam_room, exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
     playing_start, playing_keys_tried, playing_pads, playing_microphone,
     playing_recording, playing_recording_read, playing_said, playing_seen, playing_seen_take,
@@ -322,6 +335,7 @@ PAGES = (
 ROWS = {
     "DemoHome": ("first page",),
     "ClassStart": ("class, before",),
+    "OwnBar": ("playing",),
     "ClassRoom": ("class",),
     "Pupils": ("pupils",),
     "ClassEnd": ("end of a lesson",),

@@ -19,6 +19,7 @@ from game.screens.answering.answering import PlacesScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context, give_back
 from game.screens.lesson.end import open_class_end
+from game.screens.lesson.own_bar import OwnBar
 from game.screens.notices.dialog import Dialog
 from game.sessions import SessionError
 from game.sessions.clock import SteadyClock
@@ -179,7 +180,8 @@ class ClassRoom(PlacesScreen):
             *(Key(name, "", self._darken, shown=False) for name in BLANK if name == "." or not self._votes),
         )
         undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
-        return (Key("space", SAYS[session.next_step], forward), Key("page up", says, back),
+        own = Key("z", "play it yourself", self._play_own, shown=session.stage is Stage.LISTEN)
+        return (Key("space", SAYS[session.next_step], forward), Key("page up", says, back), own,
                 *(self._reveal_keys() if shown else () if session.one_beat else (undo,)), *hidden,
                 Key("escape", "end the lesson", self._leave))  # fmt: skip
 
@@ -211,6 +213,15 @@ class ClassRoom(PlacesScreen):
             canvas.fill("black")
         else:
             super().paint(canvas, look)
+
+    def _play_own(self) -> Next:
+        """Let the teacher's own pad, drum or keys play the bar."""
+        if self.session.stage is not Stage.LISTEN:
+            return None
+        self.loudspeaker.stop()
+        session = self.session
+        figures = session.coach.level.figures
+        return Push(OwnBar(self.context, self.room.name, figures, lambda bar, at: session.put(bar, at, self._now())))
 
     # The page
 

@@ -12,13 +12,15 @@ from enum import Enum
 from game.learning import Answer, Mark
 from game.learning.coach import Coach
 from game.learning.marking import Pick
-from game.learning.question import Question
+from game.learning.question import Question, Reason, question_id
 from game.sessions import SessionError
 from game.sessions.lesson.ballots import Had, Hands, Poll, Saying, merged, sayings
 from game.sessions.lesson.known import Known
+from shared.bars import Bar
 from shared.difference import difference
 from shared.figures import Figure
 from shared.likeness import distance
+from shared.orchestration import Setting
 
 GUARD_SECONDS = 1.0
 """How long after the hands are down a reveal is refused: longer than a double press."""
@@ -102,12 +104,16 @@ class ClassSession:
         self.stage = Stage.MEET if new else Stage.LISTEN
         self.mark = None
         self.had = Had.MOST
+        self._open_hands()
+        self._ready_since = 0.0
+
+    def _open_hands(self) -> None:
+        """Collect from the beginning for the question at hand."""
         # Beat by beat, and within a beat team by team: all teams answer while the beat is in their ears.  The teams
         # take turns in being asked first, as whoever is asked last has heard the others.
         count = max(1, len(self.teams))
         turns = [(self.number - 1 + team) % count for team in range(count)]
         self.hands = Hands([Poll(beat, team) for beat in self.question.asked for team in turns])
-        self._ready_since = 0.0
 
     def _for_the_room(self, question: Question, new: Sequence[Figure]) -> Question:
         """The coach's question with what was just met in it; of all its beats one, if one is asked."""
@@ -140,6 +146,18 @@ class ClassSession:
         return difference(self.meets[0], self.rival).sentence if self.meets and self.rival else ""
 
     # Playing
+
+    def put(self, bar: Bar, tempo: float, now: float) -> None:
+        """Ask for a bar that the teacher has just played to the room, in place of the one at hand."""
+        self._check(Stage.LISTEN, "a bar of your own comes before the hands")
+        places = tuple(range(bar.meter.beats))
+        level = self.coach.level
+        name = question_id("teacher", level.name, bar.count, self.number, now)
+        setting = Setting("snare", tempo)
+        question = Question(bar, places, level.figures, setting, Reason("Played by the teacher."), name)
+        self.question = self._for_the_room(question, ())
+        self._open_hands()
+        self.hands.hearings = 1
 
     def play(self) -> Question:
         """Play the bar, for the first time or again, at any stage; returns what is to be played."""
