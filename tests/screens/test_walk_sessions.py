@@ -36,7 +36,7 @@ from tests.screens.test_class import to_reveal
 from tests.screens.test_exam_playing import to_playing
 from tests.screens.test_hands_view import played_for_another
 from tests.screens.test_playing_screen import play
-from tests.screens.test_recording_screen import midi, read_through
+from tests.screens.test_recording_screen import midi, read_through, recorded
 from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_travels, named, walked
 from tests.screens.window import Opened, Window
 
@@ -232,6 +232,11 @@ def playing_recording_read(window: Window) -> None:
     read_through(window)
 
 
+def playing_recorded(window: Window) -> None:
+    playing_recording(window)
+    recorded(window)
+
+
 def playing_said(window: Window) -> None:
     window.show(SayIt(window.context, new_playing(window.context)))
     window.press("space", "1", "2")
@@ -325,7 +330,8 @@ PAGES = (
     class_end, pupils, pupils_group, bring_in, exam_start, exam_room, exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
     playing_start, playing_keys_tried, playing_pads, playing_microphone,
-    playing_recording, playing_recording_read, playing_said, playing_seen, playing_seen_take,
+    playing_recording, playing_recording_read, playing_recorded,
+    playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
     progress_mix_ups, progress_weeks, progress_days, progress_month, progress_hands,
     plan, plan_last_step, step_end, step_rest,

@@ -10,7 +10,7 @@ from game.screens.playing.ears import READERS
 from game.screens.playing.playing import PlayBar
 from game.screens.practice.question import open_drill
 from game.sessions.inputs import KEYS
-from game.sessions.playing.playing import TIMING, Playing
+from game.sessions.playing.playing import Playing
 from game.sessions.progress.hands import FigureAbilities, abilities, names_of, played_for, weeks_of
 from game.sessions.progress.progress import Row as TableRow
 from game.widgets.base import Label, Widget
@@ -34,15 +34,16 @@ SHOWN_WEEKS = 4
 
 
 class HandsView:
-    """The part of the page that tells of one player's hands on the level at hand."""
+    """The part of the page that tells of one player's hands on the level at hand.
 
-    def __init__(self, context: Context, answers: Sequence[Answer]) -> None:
+    ``timing`` is what the records keep under ``TIMING``.
+    """
+
+    def __init__(self, context: Context, answers: Sequence[Answer], timing: object) -> None:
         self._context = context
         self.figures = abilities(context.level, answers)
         self.mixed = played_for(context.level, answers)
-        self._timing = context.records.derived(context.player, TIMING)
-        if not isinstance(self._timing, dict):
-            self._timing = None
+        self._timing = timing if isinstance(timing, dict) else None
         self._chosen = 0
 
     def body(self, look: Look, box: Rect) -> list[Widget]:

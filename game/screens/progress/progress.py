@@ -16,6 +16,7 @@ from game.screens.practice.question import open_drill
 from game.screens.progress.hands import HandsView
 from game.screens.saving import page_as_png, save
 from game.sessions.exam.outlook import percent
+from game.sessions.playing.playing import TIMING
 from game.sessions.progress.mixups import largest_mix_up, tally
 from game.sessions.progress.plan import LOOKED_BACK
 from game.sessions.progress.progress import (
@@ -62,27 +63,28 @@ PERIODS = (("plan", "60 days"), ("month", "30 days"), ("before", "30 before"), (
 
 def open_progress(context: Context) -> "Progress":
     """The progress of whoever plays, from all that the records know of them."""
-    return Progress(context, context.records.answers(context.player))
+    records, player = context.records, context.player
+    return Progress(context, records.answers(player), records.derived(player, TIMING))
 
 
 class Progress(HearingScreen):
     """The progress of whoever plays on their level, in four views of one set of answers."""
 
-    def __init__(self, context: Context, answers: Sequence[Answer]) -> None:
+    def __init__(self, context: Context, answers: Sequence[Answer], timing: object = None) -> None:
         super().__init__(context)
         self._view, self._period = "mix-ups", "plan"
         self._told = ""
         self.focus = "view"
-        self._show_answers(answers)
+        self._show_answers(answers, timing)
 
-    def _show_answers(self, answers: Sequence[Answer]) -> None:
+    def _show_answers(self, answers: Sequence[Answer], timing: object) -> None:
         """Count everything anew."""
         context = self.context
         # One "now" for all views: midnight between two of them would make their days disagree.
         self._now = context.now()
         self._answers = answers
         self._table = self._counted()
-        self._hands = HandsView(context, answers)
+        self._hands = HandsView(context, answers, timing)
         self._cell = self._worst()
         self._figure = self._row = 0
         self._weeks = recall_by_week(context.level, self._answers)
@@ -133,7 +135,8 @@ class Progress(HearingScreen):
 
     def dropped(self, path: Path) -> Next:
         self._told = bring_in(self.context, path)
-        self._show_answers(self.context.records.answers(self.context.player))
+        records, player = self.context.records, self.context.player
+        self._show_answers(records.answers(player), records.derived(player, TIMING))
         return None
 
     # The page
