@@ -41,7 +41,7 @@ def test_each_ability_has_its_own_evidence() -> None:
     assert [(one.name, one.right, one.total) for one in first.abilities] == [
         ("hearing", 8, 8), ("reading", 0, 0), ("playing", 0, 6),
     ]  # fmt: skip
-    assert [one.words() for one in first.abilities] == ["8 of 8, firm", "not tried", "0 of 6, not yet"]
+    assert [one.words() for one in first.abilities] == ["8/8 firm", "not tried", "0/6 not yet"]
 
 
 def test_only_the_latest_answers_tell() -> None:
@@ -49,7 +49,7 @@ def test_only_the_latest_answers_tell() -> None:
     answers = [row("playing", 0, 1)] * 20 + [row("playing", 0, 0)] * LATEST
     assert abilities(LEVEL, answers)[0].of("playing").firm
     few = abilities(LEVEL, [row("playing", 0, 0)] * (ENOUGH - 1))[0].of("playing")
-    assert (few.firm, few.words()) == (False, "5 of 5")
+    assert (few.firm, few.words()) == (False, "5/5")
 
 
 def test_what_is_played_for_what() -> None:

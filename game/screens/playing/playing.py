@@ -299,13 +299,12 @@ class PlayBar(Screen):
         words = f"{self._said} {words}".strip()
         on = on_words(self.context.instrument)
         column = Rect(box.x + box.w // 8, box.y + look.u(10), box.w * 3 // 4, box.h - look.u(10))
-        bar, task, keys, button, care, _ = rows(
-            column,
-            [stave_height(look, self.context.level, box.w, look.u(190)) if self._seen else 1,
-             look.height(words, column.w, "lead"), look.height(on, column.w, "lead", True), look.u(TARGET + 10),
-             look.line(), None],
-            look.u(20),
-        )  # fmt: skip
+        texts = look.height(words, column.w, "lead"), look.height(on, column.w, "lead", True)
+        # With the largest type the bar gives way first, then the air between.
+        left = column.h - sum(texts) - look.u(TARGET + 10) - look.line() - 5 * look.u(8)
+        high = stave_height(look, self.context.level, box.w, min(left, look.u(190))) if self._seen else 1
+        gap = min(look.u(20), look.u(8) + max(0, left - high) // 5)
+        bar, task, keys, button, care, _ = rows(column, [high, *texts, look.u(TARGET + 10), look.line(), None], gap)
         play, devices, _ = columns(button, [look.u(380), look.u(380), None], look.u(20))
         return [
             *self._written(look, Rect(box.x, bar.y, box.w, bar.h)),

@@ -49,10 +49,10 @@ class Ability:
         """How firm it is."""
         if not self.total:
             return "not tried"
-        told = f"{self.right} of {self.total}"
+        told = f"{self.right}/{self.total}"
         if self.total < ENOUGH:
             return told
-        return f"{told}, {'firm' if self.firm else 'not yet' if self.right < SHAKY * self.total else 'growing'}"
+        return f"{told} {'firm' if self.firm else 'not yet' if self.right < SHAKY * self.total else 'growing'}"
 
 
 @dataclass(frozen=True)
