@@ -26,7 +26,10 @@ SILENT = "Your bar was read. Two keys are silent: play it to the room with Page 
 
 
 class OwnBar(PlayBar):
-    """Takes one bar of the teacher's; ``figures`` are those the class has; ``ask`` is handed bar and tempo.  Not a stroke of it is kept."""
+    """Takes one bar of the teacher's; Not a stroke of it is kept.
+
+    ``figures`` are those the class has; ``ask`` is handed the bar and its tempo.
+    """
 
     def __init__(
         self, context: Context, room: str, figures: Sequence[Figure], ask: Callable[[Bar, float], None]
@@ -78,7 +81,7 @@ class OwnBar(PlayBar):
         played, self.playing.played = self.playing.played, None
         assert played is not None
         self.focus = "play"
-        figures = [figure for figure in played.reading.figures if figure in self._figures]
+        figures = [figure for figure in played.reading.figures if figure and figure in self._figures]
         if not played.take:
             self._told = f"{played.report.sentence} Once more."
         elif len(figures) < len(played.beats):
