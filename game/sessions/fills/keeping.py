@@ -40,7 +40,10 @@ def opened(name: str, count: str, values: Any, setting: Mapping[str, Any], usual
 
 def kept_setting(setting: Setting) -> dict[str, Any]:
     """How a fill is played, as what JSON can hold."""
-    return asdict(setting)
+    kept = asdict(replace(setting, contrast=()))
+    # Which figures stand against each other belongs to a question and not to a fill.
+    del kept["contrast"]
+    return kept
 
 
 def _fill_of_bar(strokes: tuple[Stroke, ...], figures: tuple[Figure, ...], setting: Setting, meter: str) -> Fill:
