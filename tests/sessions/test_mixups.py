@@ -47,5 +47,5 @@ def test_only_first_tries_by_ear_are_counted() -> None:
 
 
 def test_tallies_are_whole_where_they_can_be() -> None:
-    """Whole numbers have no decimals; parts of a room have one."""
-    assert (tally(3.0), tally(2.96), tally(2.5)) == ("3", "3", "2.5")
+    """Nobody understands 3.56 of 39 answers: parts of a room are told in whole numbers, as about so many."""
+    assert (tally(3.0), tally(2.96), tally(3.56)) == ("3", "3", "about 4")

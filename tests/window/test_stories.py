@@ -16,6 +16,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from game.learning.marking import marked
 from game.records import Records
@@ -220,9 +221,10 @@ def teach(story: Story) -> None:
     """A bar with two teams by space bar, page keys and letters; a count mistyped and taken back."""
     story.press("c")
     story.write("Millrace Drum Room")
-    story.press("Return", "shift+Tab", "Right")
-    story.turn("Next")
+    story.press("Return")
     wait_for(lambda: "Millrace Drum Room" in story.names(), "the class")
+    story.press("shift+Tab", "Right", "Right", "a")
+    story.turn("Next")
     story.show("listen")
     story.press("space", "Next", "a", "1", "9", "BackSpace", "2", "b", "4")
     story.show("hands up")
@@ -294,6 +296,57 @@ def test_teacher_runs_a_class(begin: Begin, tmp_path: Path) -> None:
     story.show("plan")
     story.close("Escape", "q")
     assert_invented(story)
+
+
+TEN_BARS = 10
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("teams", [False, True], ids=["the room", "two teams"])
+def test_remote_alone_runs_ten_bars(begin: Begin, teams: bool) -> None:
+    """Forward and back, nothing else, from the first bar to the summary and home again.
+
+    Of the room it is kept after each bar how many had it; teams' letters need a keyboard, so nothing of them is kept.
+    """
+    story = begin("remote", PROJECTOR)
+    with Records.open(story.folder, 0.0) as records:
+        hazel = records.add_player("Hazel", 0.0)
+        records.save_settings(hazel, replace(records.settings(hazel), level="stage-3", first_start_done=True))
+        room = records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
+        answers_by = "2 teams" if teams else "one beat"
+        settings = replace(records.settings(room), theme="projector", level="stage-3", answers_by=answers_by)
+        records.save_settings(room, settings)
+    story.open()
+    story.turn("c")
+    story.press("a")
+    story.turn("Next")
+    story.show("listen")
+    for bar in range(TEN_BARS):
+        story.press("Next", "Prior", "Next", *["Next"] * (8 if teams else 1))
+        before = story.display.pixels()
+        wait_for(lambda before=before: forward_shows(story, before), f"the reveal of bar {bar + 1}")
+        if teams:
+            story.press("Prior", "Next")
+        else:
+            story.press("Next", "Next", "Prior")
+            wait_for(lambda bar=bar: kept_bars(story) == bar + 1, f"bar {bar + 1} to be kept")
+    story.show("after ten bars")
+    story.press("Escape", "Next", "Next")
+    story.close("q")
+    shares = story.kept("SELECT share FROM answer ORDER BY question, place")
+    assert shares == ([] if teams else [(0.5,)] * 2 * TEN_BARS)
+    assert_invented(story)
+
+
+def kept_bars(story: Story) -> int:
+    return len(story.kept("SELECT DISTINCT question FROM answer"))
+
+
+def forward_shows(story: Story, before: NDArray[np.uint8]) -> bool:
+    """Press page down until the page changes: the reveal waits until the hands have been down for a second."""
+    story.display.hands("key", "Next")
+    story.wait_still(0.3)
+    return bool((story.display.pixels() != before).mean() > 0.05)
 
 
 # A candidate

@@ -53,8 +53,9 @@ class Pair:
 
 
 def tally(times: float) -> str:
-    """A count for the reader: whole, or with one place for parts of a class."""
-    return f"{times:.0f}" if abs(times - round(times)) < 0.05 else f"{times:.1f}"
+    """A count for the reader, always whole: of a class, whose answers are parts of a room, it is about so many."""
+    whole = f"{times:.0f}"
+    return whole if abs(times - round(times)) < 0.05 else f"about {whole}"
 
 
 def mix_ups(figures: Iterable[Figure], answers: Iterable[Answer]) -> tuple[MixUp, ...]:
