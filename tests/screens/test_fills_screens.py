@@ -8,12 +8,13 @@ import pytest
 from game.pieces import KINDS
 from game.records import KeptFill
 from game.screens.fills.desk import FillDesk, open_desk
-from game.screens.fills.files import FillFiles
+from game.screens.fills.files import ChartFiles
 from game.screens.fills.play_in import PlayIn
 from game.screens.fills.riddles import RiddlePage
 from game.screens.fills.shelf import FillShelf, open_fills
 from game.screens.fills.variations import VariationsPage
 from game.screens.notices.dialog import Dialog
+from game.sessions.fills.heard import as_chart
 from game.sessions.fills.keeping import OpenedFill, kept_setting
 from game.sessions.inputs import Input
 from shared.fills import as_values
@@ -184,7 +185,7 @@ def test_a_fill_is_printed(shelf: Window) -> None:
 
 def test_all_six_files_are_written_and_none_over_another(window: Window, tmp_path: Path) -> None:
     """Into the data folder's own place for fills, or the folder that is named; half a path is refused."""
-    window.show(FillFiles(window.context, "Mill pond", REEDS, SETTING))
+    window.show(ChartFiles(window.context, "Mill pond", as_chart(REEDS, 3), SETTING))
     window.press("a", "2")
     folder = window.context.data_folder / "fills"
     assert {path.name for path in folder.iterdir()} == {f"mill-pond{ending}" for ending in KINDS} | {"mill-pond-2.mid"}

@@ -6,7 +6,7 @@ import pytest
 from game.records import KeptFill, Riddle
 from game.screens.figures.library import open_library
 from game.screens.fills.desk import open_desk
-from game.screens.fills.files import FillFiles
+from game.screens.fills.files import ChartFiles
 from game.screens.fills.riddles import AskRiddle, RiddlePage
 from game.screens.fills.shelf import open_fills
 from game.screens.fills.variations import VariationsPage
@@ -14,6 +14,7 @@ from game.screens.levels.editor import LevelEditor
 from game.screens.levels.files import new_name, write_level
 from game.screens.levels.levels import Levels
 from game.screens.paper.paper import open_paper
+from game.sessions.fills.heard import as_chart
 from game.sessions.fills.keeping import OpenedFill, kept_setting
 from game.sessions.levels.draft import PLACES
 from game.widgets.editing import Edited
@@ -119,7 +120,7 @@ def fill_name(window: Window) -> None:
 
 
 def fill_files(window: Window) -> None:
-    window.show(FillFiles(window.context, LONG_NAME, FULL, Setting(tempo=200)))
+    window.show(ChartFiles(window.context, LONG_NAME, as_chart(FULL, 3), Setting(tempo=200)))
     window.press("2")
 
 
@@ -228,7 +229,7 @@ ROWS = {
     "Library": ("figures",),
     "FillShelf": ("your fills",),
     "FillDesk": ("fill desk",),
-    "FillFiles": ("your fills",),
+    "ChartFiles": ("your fills",),
     "VariationsPage": ("fill desk",),
     "PlayIn": ("fill desk",),
     "AskRiddle": ("your fills",),

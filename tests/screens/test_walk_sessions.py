@@ -24,6 +24,7 @@ from game.screens.progress.progress import open_progress
 from game.screens.progress.step import Rest, StepEnd
 from game.screens.pupils.bring_in import BringIn
 from game.screens.pupils.pupils import open_pupils
+from game.screens.reading.charts import open_charts
 from game.screens.reading.reading import ReadingStart, open_reading
 from game.sessions.playing.playing import TIMING, PlayingWay
 from game.sessions.playing.report import Deviation
@@ -159,6 +160,41 @@ def reading_beat(window: Window) -> None:
 def reading_beat_shown(window: Window) -> None:
     reading_beat(window)
     window.press("space", "2")
+
+
+def chart(window: Window) -> None:
+    window.show(open_charts(window.context))
+    window.press("space")
+    window.device.where = 5.2
+    window.frames(2)
+
+
+def chart_sixteen(window: Window) -> None:
+    chart(window)
+    window.press("l", "l")
+
+
+def chart_which_bar(window: Window) -> None:
+    chart_sixteen(window)
+    window.press("1", "space")
+
+
+def chart_otherwise(window: Window) -> None:
+    chart(window)
+    window.press("2", "space")
+    window.press(str(window.top._asking.question.steps[0].answer + 1))
+    assert window.top._asking.step.figures
+
+
+def chart_by_ear(window: Window) -> None:
+    chart(window)
+    window.press("3", "space")
+
+
+def chart_answered(window: Window) -> None:
+    chart_which_bar(window)
+    window.press(str(8 - window.top._asking.question.steps[0].answer // 2))
+    assert window.top._asking.step is None
 
 
 def reading_end(window: Window) -> None:
@@ -329,6 +365,7 @@ PAGES = (
     class_start, class_own_bar, class_own_bar_read, class_listen, class_collect, class_shown, class_teams_shown,
     class_end, pupils, pupils_group, bring_in, exam_start, exam_room, exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
+    chart, chart_sixteen, chart_which_bar, chart_otherwise, chart_by_ear, chart_answered,
     playing_start, playing_keys_tried, playing_pads, playing_microphone,
     playing_recording, playing_recording_read, playing_recorded,
     playing_said, playing_seen, playing_seen_take,
@@ -351,6 +388,7 @@ ROWS = {
     "ExamEnd": ("exam result",),
     "ReadingStart": ("reading",),
     "ReadingPage": ("reading",),
+    "ChartPage": ("chart",),
     "PlayBar": ("playing",),
     "PlayingStart": ("playing",),
     "RecordingPage": ("a recording",),

@@ -8,7 +8,7 @@ from pygame import Rect
 from game.records import RecordsError
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.fills.files import FillFiles
+from game.screens.fills.files import ChartFiles
 from game.screens.fills.kept import is_taken, keep, opened_fills
 from game.screens.fills.play_in import PlayIn
 from game.screens.fills.variations import VariationsPage
@@ -16,7 +16,7 @@ from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.sessions.fills.draft import Draft, blank, draft_of
-from game.sessions.fills.heard import FILL, SECOND, TIMES_OVER, hearing_of
+from game.sessions.fills.heard import FILL, SECOND, TIMES_OVER, as_chart, hearing_of
 from game.sessions.fills.keeping import USUAL_GROOVE_BARS, OpenedFill
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
@@ -361,7 +361,8 @@ class FillDesk(RulerScreen):
         return ""
 
     def _files(self) -> Next:
-        return Push(FillFiles(self.context, self._name, self._draft.fill, self._setting))
+        chart = as_chart(self._draft.fill, self._setting.groove_bars)
+        return Push(ChartFiles(self.context, self._name, chart, self._setting))
 
     def _leave(self) -> Next:
         if not self._changed:

@@ -1,4 +1,4 @@
-"""A fill as files for other programs: into a folder that is shown, and can be changed, on the page."""
+"""A fill or a chart as files for other programs: into a folder that is shown, and can be changed, on the page."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -11,7 +11,6 @@ from game.records.folders import made_folder, unused
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.saving import shown_path
-from game.sessions.fills.heard import as_chart
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import grid, rows
 from game.widgets.controls import TARGET, Button
@@ -19,26 +18,26 @@ from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.text_field import TextField
+from shared.charts import Chart
 from shared.files import FileError, slug
-from shared.fills import Fill
 from shared.orchestration import Setting
 
 FOLDER = "fills"
 
 
-class FillFiles(Screen):
-    """Writes a fill with its groove, as it is played, in any of six kinds of file; an older file is never replaced."""
+class ChartFiles(Screen):
+    """Writes a chart, as it is played, in any of six kinds of file; an older file is never replaced."""
 
-    def __init__(self, context: Context, name: str, fill: Fill, setting: Setting) -> None:
+    def __init__(self, context: Context, name: str, chart: Chart, setting: Setting) -> None:
         super().__init__(context)
-        self._name, self._fill, self._setting = name, fill, setting
+        self._name, self._chart, self._setting = name, chart, setting
         self._folder = Edited.at_end(shown_path(context.data_folder / FOLDER))
         self._told: list[str] = []
         self._failed = self._refused = False
         self.focus = "write .wav"
 
     def heading(self) -> Heading:
-        return Heading("Files of a fill", self._name or "A new fill", self._fill.meter.name)
+        return Heading("Files", self._name or "A new fill", self._chart.meter.name)
 
     def keys(self) -> Sequence[Key]:
         return (Key("a", "write all six", self._write_all), Key("escape", "back", Pop))
@@ -100,8 +99,7 @@ class FillFiles(Screen):
             self.set_focus("folder")
             return None
         try:
-            chart = as_chart(self._fill, self._setting.groove_bars)
-            write_piece(paths, chart_piece(chart, self._setting))
+            write_piece(paths, chart_piece(self._chart, self._setting))
         except FileError as error:
             self._told, self._failed = [str(error)], True
         else:

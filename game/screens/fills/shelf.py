@@ -11,7 +11,7 @@ from game.reports.chart_report import chart_report
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.fills.desk import open_desk
-from game.screens.fills.files import FillFiles
+from game.screens.fills.files import ChartFiles
 from game.screens.fills.kept import is_taken, opened_fill
 from game.screens.fills.riddles import AskRiddle, open_riddle
 from game.screens.hearing.ruler_screen import RulerScreen
@@ -174,7 +174,10 @@ class FillShelf(RulerScreen):
 
     def _files(self) -> Next:
         now = self._chosen()
-        return Push(FillFiles(self.context, now.name, now.fill, now.setting)) if now else None
+        if now is None:
+            return None
+        chart = as_chart(now.fill, now.setting.groove_bars)
+        return Push(ChartFiles(self.context, now.name, chart, now.setting))
 
     def _print(self) -> Next:
         if now := self._chosen():

@@ -1,12 +1,11 @@
 """The round as music: its bars in a row over a groove, to be heard, filled in and saved."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import partial
 from math import floor
 from pathlib import Path
 
-from pygame import Rect, Surface
+from pygame import Rect
 
 from game.engraving.surface import fit
 from game.pieces import Piece, write_piece
@@ -21,11 +20,12 @@ from game.sessions.practice.piece import piece
 from game.sessions.practice.round import PracticeRound
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
+from game.widgets.chart_view import ChartBar
 from game.widgets.controls import TARGET, Button
 from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.notation import BeatPlace, FigureTile, draw_layout, extent, line_in, tile_layout, tiling
+from game.widgets.notation import BeatPlace, FigureTile, line_in, tile_layout, tiling
 from game.wording import counted
 from shared.charts import Chart, Spot
 from shared.figures import Figure
@@ -44,25 +44,6 @@ MANY = 12
 
 WHOLE = "the whole piece"
 """The token of the piece as it sounds."""
-
-
-@dataclass
-class ChartBar(Widget):
-    """A bar of the piece on its line.  ``sounds``: it is the one that is heard now."""
-
-    layout: Layout
-    space: int
-    line: int
-    sounds: bool
-    layered = True
-
-    def ink(self) -> Rect:
-        return extent(self.layout, self.rect.x, self.rect.y + self.line, self.space)
-
-    def paint(self, canvas: Surface, look: Look) -> None:
-        if self.sounds:
-            canvas.fill(look.theme.accent, (self.rect.x, self.rect.bottom - look.u(4), self.rect.w, look.u(4)))
-        draw_layout(canvas, look, self.layout, (self.rect.x, self.rect.y + self.line), self.space)
 
 
 class RoundPiece(HearingScreen):

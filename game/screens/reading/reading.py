@@ -9,6 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.listening_screen import ListeningScreen, pace_words
 from game.screens.notices.dialog import Dialog
+from game.screens.reading.charts import open_charts
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
 from game.widgets.base import Act, Label, Picture, Widget
@@ -26,6 +27,10 @@ from shared.notation.engraved import INK, Layout
 
 SIDES = ("It is written so", "It was played so")
 """The words over the two figures of a beat that was otherwise."""
+
+NOTE = (
+    "Ten questions each, and of a chart as many as you like. They train reading and leave your practice score as it is."
+)
 
 WRITTEN = "As written"
 """The words over the bar that is written while it sounds."""
@@ -45,8 +50,8 @@ class ReadingStart(Screen):
         return (Key("escape", "home", Pop),)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        words, bar, beat, note, _ = rows(
-            box, [look.line("lead"), look.u(92), look.u(92), look.line() * 3, None], look.u(20)
+        words, bar, beat, chart, note, _ = rows(
+            box, [look.line("lead"), look.u(92), look.u(92), look.u(92), look.line() * 3, None], look.u(20)
         )
         return [
             Label("words", words, "Here the bar is written, and you find it by ear.", "lead", middle=True),
@@ -58,7 +63,11 @@ class ReadingStart(Screen):
                 Task.WHICH_BEAT.value, beat, "Which beat?", self._begins(Task.WHICH_BEAT), key="2",
                 about="One bar is heard; one of its beats is not what is written",
             ),
-            Label("note", note, "Ten questions. They train reading and leave your practice score as it is."),
+            Button(
+                "chart", chart, "A chart", lambda: Replace(open_charts(self.context)), key="3",
+                about="A whole piece with fills: follow it, find your way in it, find a figure by ear",
+            ),
+            Label("note", note, NOTE),
         ]  # fmt: skip
 
     def _begins(self, task: Task) -> Act:

@@ -1,0 +1,331 @@
+"""Charts: pieces of eight to sixteen bars made for this player, to be read along, and to find one's way in by ear."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+from math import floor
+
+from pygame import Rect
+
+from game.reports.chart_report import chart_report
+from game.screens.base import Heading, Key
+from game.screens.context import Context
+from game.screens.fills.files import ChartFiles
+from game.screens.hearing.hearing_screen import HearingScreen
+from game.screens.saving import save
+from game.sessions.fills.known import known_figures
+from game.sessions.reading.charts import ChartQuestion, ChartStep, by_ear, otherwise, which_bar
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import columns, grid, rows
+from game.widgets.chart_view import chart_view
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push
+from game.widgets.notation import FigureTile, tile_layout, tiling
+from shared.charts import Chart
+from shared.figures import Figure
+from shared.forms import FORMS, drawn
+from shared.levels import spelling_in
+from shared.orchestration import Setting
+
+SLOWER = 0.75
+"""The share of the tempo at which a chart is heard slower."""
+
+TASKS = (
+    ("which", "Which bar is this?", "The sound stops somewhere", "1"),
+    ("otherwise", "One bar otherwise", "Which one, and what was played?", "2"),
+    ("by ear", "Find it by ear", "Where does a figure come?", "3"),
+)
+"""What can be asked of a chart: name, title, a few words, key."""
+
+
+@dataclass
+class Asking:
+    """A question on its way: the step at hand, what was said to those before, and how often it was heard."""
+
+    question: ChartQuestion
+    task: str
+    said: tuple[int, ...] = ()
+    hearings: int = 0
+
+    @property
+    def step(self) -> ChartStep | None:
+        """The step that is asked now; None once all are answered, or one was wrong."""
+        place = len(self.said)
+        return self.question.steps[place] if place < len(self.question.steps) and self.right_so_far else None
+
+    @property
+    def right_so_far(self) -> bool:
+        """Whether all that was said is right."""
+        return all(said == step.answer for said, step in zip(self.said, self.question.steps, strict=False))
+
+
+def open_charts(context: Context) -> "ChartPage":
+    """A chart of the figures that this player holds, and one in work."""
+    figures = known_figures(context.level, context.standing(context.level), context.now())
+    return ChartPage(context, figures, context.seed())
+
+
+class ChartPage(HearingScreen):
+    """A chart to be heard with the page in sight, or one question about it.  Nothing of it counts or is kept."""
+
+    def __init__(self, context: Context, figures: Sequence[Figure], seed: int) -> None:
+        super().__init__(context)
+        self._figures, self._seed = tuple(figures), seed
+        self._form = next(iter(FORMS))
+        self._mark = True
+        self._asking: Asking | None = None
+        self._right = self._answered = 0
+        self._sounding: tuple[int, int] | None = None
+        self._chart = self._drawn()
+        self.focus = "hear"
+
+    def _drawn(self) -> Chart:
+        level = self.context.level
+        form, lead = FORMS[self._form], self.context.settings.hand
+        return drawn(form, level.meter, self._figures, level.tempo.low, self._seed, lead)
+
+    @property
+    def setting(self) -> Setting:
+        """How the chart is played to this player."""
+        return self.context.heard(Setting(tempo=float(round(self.context.level.tempo.low)), seed=self._seed))
+
+    def heading(self) -> Heading:
+        right = f"{self._right} of {self._answered} right" if self._answered else FORMS[self._form].name.capitalize()
+        title = next((words for name, words, _, _ in TASKS if self._asking and self._asking.task == name), "A chart")
+        return Heading(title, f"{self.context.level.title}\n{self.setting.tempo:.0f} beats a minute", right)
+
+    def keys(self) -> Sequence[Key]:
+        hear = self.context.bindings.key("hear")
+        if self._asking:
+            done = self._asking.step is None
+            return (
+                Key(hear, "hear it", self._hear),
+                Key("s", "slower", self._hear_slower),
+                *((Key("return", "another", self._again),) if done else ()),
+                Key("escape", "back to the chart", self._leave),
+            )
+        return (
+            Key(hear, "hear it", self._hear),
+            Key("s", "slower", self._hear_slower),
+            Key("m", "mark on or off", self._turn_mark),
+            Key("n", "another chart", self._another),
+            Key("l", "longer", self._longer),
+            Key("p", "print", self._print),
+            Key("f", "files", self._files),
+            Key("escape", "back", Pop),
+        )
+
+    def tick(self, now: float) -> list[Rect]:
+        place = self._place() if self._shows_mark else None
+        if place != self._sounding:
+            self._sounding, self.stale = place, True
+        return super().tick(now)
+
+    @property
+    def _shows_mark(self) -> bool:
+        """Whether the page shows what sounds: not while a question is open, whose answer it would be."""
+        return self._mark and (self._asking is None or self._asking.step is None)
+
+    def _place(self) -> tuple[int, int] | None:
+        """The written bar that sounds, and the beat in it, both from 0."""
+        where = self.context.sound.position()
+        if where is None or not self._begun:
+            return None
+        setting = self._slowed if self._begun == "slower" else self.setting
+        beats = where * setting.tempo / 60
+        size = self._chart.meter.beats
+        bar = floor(beats / size) - int(setting.count_in)
+        heard = self._chart.heard
+        return (heard[bar], floor(beats) % size) if 0 <= bar < len(heard) else None
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        return self._asked(look, box, self._asking) if self._asking else self._whole(look, box)
+
+    def _whole(self, look: Look, box: Rect) -> list[Widget]:
+        told, chart, buttons = rows(box, [look.line("lead"), None, look.u(TARGET + 34)], look.u(14))
+        cells = columns(buttons, [None] * 4, look.u(14))
+        words = "Hear it, follow it, play it along. A fill closes every fourth bar."
+        return [
+            Label("told", told, words, "lead", middle=True),
+            *chart_view(look, chart, self._chart, self.setting, self._sounding),
+            self._hear_button(cells[0], "Hear it", main=True),
+            *(
+                Button(name, cell, title, self._asks(name), about=about, key=key)
+                for cell, (name, title, about, key) in zip(cells[1:], TASKS, strict=True)
+            ),
+        ]
+
+    def _asked(self, look: Look, box: Rect, asking: Asking) -> list[Widget]:
+        question, step = asking.question, asking.step
+        high = look.u(TARGET) if step is None or not step.figures else look.u(150)
+        told, page, answers, buttons = rows(box, [look.line("lead"), None, high, look.u(TARGET)], look.u(14))
+        words, colour = self._words(asking)
+        hear, slower, another = columns(buttons, [None] * 3, look.u(16))
+        return (
+            [
+                Label("told", told, words, "lead", bold=True, colour=colour, middle=True),
+                *self._page(look, page, asking),
+                *(self._options(look, answers, step) if step else ()),
+                self._hear_button(hear, "Hear it", main=step is not None),
+                Button("slower", slower, "Slower", self._hear_slower, key="s"),
+                *((Button("again", another, "Another", self._again, main=True, key="return"),) if step is None else ()),
+            ]
+            if question
+            else []
+        )
+
+    def _words(self, asking: Asking) -> tuple[str, str]:
+        if asking.step is None:
+            right = asking.right_so_far
+            return f"{'Right.' if right else 'Not so.'} {asking.question.told}", "ink" if right else "warn"
+        if not asking.hearings:
+            return "Hear it first.", "ink"
+        return asking.step.words, "ink"
+
+    def _page(self, look: Look, box: Rect, asking: Asking) -> list[Widget]:
+        question, done = asking.question, asking.step is None
+        if not question.page and not done:
+            assert question.figure is not None
+            layout = tile_layout(question.figure, spelling_in(self.context.level, question.figure))
+            plan = tiling(look, box, [layout], 0)
+            cell = Rect(box.centerx - look.u(150), box.y, look.u(300), plan.high)
+            words = Rect(box.x, cell.bottom + look.u(10), box.w, look.line("lead"))
+            listen = "Listen for this figure in the fills. Bars are counted as they are heard."
+            return [
+                FigureTile("figure", cell, layout, plan.space, plan.line, _nothing, focusable=False),
+                Label("listen", words, listen, "lead", align="centre", middle=True),
+            ]
+        tones = self._tones(asking) if done else {}
+        picks = asking.step is not None and asking.hearings > 0 and not asking.step.figures and question.page
+        act = partial(partial, self._say) if picks else None
+        return [*chart_view(look, box, self._chart, self.setting, self._sounding, act, tones)]
+
+    def _tones(self, asking: Asking) -> dict[int, str]:
+        """The bar that was right, and the one that was said in its place."""
+        question = asking.question
+        place = 1 if not question.page else 0
+        answer = question.steps[place].answer
+        right = self._chart.heard[answer] if not question.page else answer
+        tones = {right: "right"}
+        if question.page and asking.said and asking.said[0] != answer:
+            tones[asking.said[0]] = "wrong"
+        return tones
+
+    def _options(self, look: Look, box: Rect, step: ChartStep) -> list[Widget]:
+        keys = self.context.bindings.tiles
+        if step.figures:
+            layouts = [tile_layout(one, spelling_in(self.context.level, one)) for one in step.figures]
+            plan = tiling(look, box, layouts, look.u(8))
+            cells = grid(box, len(layouts), plan.across, look.u(8), tallest=plan.high)
+            return [
+                FigureTile(f"pick {k}", cell, layout, plan.space, plan.line, partial(self._say, k), key=keys[k])
+                for k, (cell, layout) in enumerate(zip(cells, layouts, strict=True))
+            ]
+        cells = columns(box, [None] * len(step.options), look.u(8))
+        return [
+            # The number is the key's own: on the button it need not stand twice.
+            Button(f"pick {k}", cell, words, partial(self._say, k), key=keys[k], cap=" ")
+            for k, (cell, words) in enumerate(zip(cells, step.options, strict=True))
+        ]
+
+    def _hear_button(self, box: Rect, text: str, main: bool) -> Button:
+        button = self.hear_button("hear", box, text, "whole", self._hear, key=self.context.bindings.key("hear"))
+        button.main = main
+        return button
+
+    # Acts
+
+    @property
+    def _slowed(self) -> Setting:
+        return self.setting.slower(SLOWER)
+
+    def _hear(self) -> Next:
+        return self._play("whole", self.setting)
+
+    def _hear_slower(self) -> Next:
+        return self._play("slower", self._slowed)
+
+    def _play(self, what: str, setting: Setting) -> Next:
+        if self._asking is None:
+            return self.hear(what, self._chart.arranged(setting))
+        if not self.sounds(what):
+            self._asking.hearings += 1
+        done = self._asking.step is None
+        question = self._asking.question
+        # Answered, it is heard to its end, as it was played.
+        return self.hear(what, question.heard.arranged(setting) if done else question.passage(setting))
+
+    def _turn_mark(self) -> Next:
+        self._mark = not self._mark
+        return None
+
+    def _another(self) -> Next:
+        self._fall_silent()
+        self._seed += 1
+        self._chart = self._drawn()
+        return None
+
+    def _longer(self) -> Next:
+        names = list(FORMS)
+        self._form = names[(names.index(self._form) + 1) % len(names)]
+        self._fall_silent()
+        self._chart = self._drawn()
+        return None
+
+    def _asks(self, task: str) -> Act:
+        return lambda: self._ask(task)
+
+    def _ask(self, task: str) -> Next:
+        self._fall_silent()
+        if task == "by ear":
+            # A chart that was looked at is known: what is to be found by ear is a new one, without repeats to count.
+            self._form = next(iter(FORMS))
+            self._seed += 1
+            self._chart = self._drawn()
+            question = by_ear(self._chart, self._seed)
+        elif task == "otherwise":
+            question = otherwise(self._chart, self._figures, self._seed + self._answered)
+        else:
+            question = which_bar(self._chart, self._seed + self._answered)
+        self._asking = Asking(question, task)
+        self.set_focus("hear")
+        return None
+
+    def _say(self, option: int) -> Next:
+        asking = self._asking
+        if asking is None or asking.step is None:
+            return None
+        if not asking.hearings:
+            self.tell("Hear it first.")
+            return None
+        asking.said = (*asking.said, option)
+        if asking.step is None:
+            self._fall_silent()
+            self._answered += 1
+            self._right += asking.right_so_far
+            self.set_focus("again")
+        return None
+
+    def _again(self) -> Next:
+        return self._ask(self._asking.task) if self._asking else None
+
+    def _leave(self) -> Next:
+        self._fall_silent()
+        self._asking = None
+        self.set_focus("hear")
+        return None
+
+    def _print(self) -> Next:
+        page = chart_report(self._chart, self.setting, f"A chart of {self._form}", self.context.player.name)
+        self.tell(save(self.context, f"chart of {self.context.player.name}", ".pdf", page))
+        return None
+
+    def _files(self) -> Next:
+        return Push(ChartFiles(self.context, f"Chart of {self._form}", self._chart, self.setting))
+
+
+def _nothing() -> Next:
+    return None

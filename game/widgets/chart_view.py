@@ -1,0 +1,115 @@
+"""A chart on the page: its bars in lines, as large as they fit; the one that sounds marked, some to be pointed at."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+from pygame import Rect, Surface
+
+from game.widgets.base import Act, Widget
+from game.widgets.look import Look
+from game.widgets.moves import Next
+from game.widgets.notation import draw_layout, extent
+from shared.charts import Chart
+from shared.notation.chart_page import ChartLine, lay_out_chart
+from shared.notation.engraved import Layout
+from shared.orchestration import Setting
+
+LARGEST = 12.0
+"""The largest staff space of a chart, in units."""
+
+GAP, UNDER = 14, 11
+"""Units between lines at least, and of these the room under a line for the mark of the bar that sounds."""
+
+
+@dataclass
+class ChartBar(Widget):
+    """A bar of a chart on its line.
+
+    ``sounds``: it is the one that is heard now; ``beat`` is then the beat at hand, from 0, or None.  ``tone`` frames
+    the bar: nothing, ``right`` or ``wrong``.
+    """
+
+    layout: Layout
+    space: int
+    line: int
+    sounds: bool
+    act: Act | None = None
+    beat: int | None = None
+    tone: str = ""
+    focusable: bool = field(default=False, kw_only=True)
+    layered = True
+
+    def press(self) -> Next:
+        return self.act() if self.act else None
+
+    def ink(self) -> Rect:
+        return extent(self.layout, self.rect.x, self.rect.y + self.line, self.space)
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        if self.tone:
+            colour = look.theme.accent if self.tone == "right" else look.theme.warn
+            look.box(canvas, self.rect, edge=colour, weight=2)
+        if self.sounds:
+            canvas.fill(look.theme.accent, (self.rect.x, self.rect.bottom - look.u(4), self.rect.w, look.u(4)))
+            if self.beat is not None:
+                x = self.rect.x + round(self.layout.column(self.beat) * self.space)
+                look.dot(canvas, (x, self.rect.bottom - look.u(2)), look.u(7), look.theme.accent)
+        draw_layout(canvas, look, self.layout, (self.rect.x, self.rect.y + self.line), self.space)
+
+
+@dataclass(frozen=True)
+class ChartPlan:
+    """How a chart lies in a box: its lines, the staff space in pixels, and the height of each line."""
+
+    lines: tuple[ChartLine, ...]
+    space: int
+    heights: tuple[int, ...]
+
+
+@lru_cache(maxsize=16)
+def _plan(chart: Chart, setting: Setting, size: tuple[int, int], largest: int, gap: int) -> ChartPlan:
+    plans = []
+    for across in (4, 2):
+        lines = lay_out_chart(chart, setting, across)
+        widest = max(line.width for line in lines)
+        high = sum(sum(line.reach) for line in lines)
+        space = min(largest, int(size[0] / widest), int((size[1] - gap * len(lines)) / high))
+        plans.append((max(1, space), across))
+    space, across = max(plans)
+    # The last pixel of a line is kept free: the bars are rounded each to whole pixels.
+    lines = lay_out_chart(chart, setting, across, width=(size[0] - 8) / space)
+    return ChartPlan(lines, space, tuple(int(sum(line.reach) * space) + 1 for line in lines))
+
+
+def chart_view(
+    look: Look, box: Rect, chart: Chart, setting: Setting, sounds: tuple[int, int | None] | None = None,
+    act: Callable[[int], Act] | None = None, tones: dict[int, str] | None = None,
+) -> list[ChartBar]:  # fmt: skip
+    """The bars of a chart of fills in a box.
+
+    ``sounds`` is the bar that is heard, from 0, and the beat in it; ``act`` gives what pressing a bar does, where bars
+    can be pressed; ``tones`` frames some.
+    """
+    written = Setting(groove=setting.groove, lead=setting.lead)
+    plan = _plan(chart, written, box.size, look.u(LARGEST), look.u(GAP))
+    used = sum(plan.heights) + look.u(UNDER)
+    gap = min(look.u(40), max(look.u(GAP), (box.h - used) // (len(plan.heights) + 1)))
+    y = box.y + max(0, (box.h - used - gap * (len(plan.heights) - 1)) // 2)
+    found = []
+    for line, high in zip(plan.lines, plan.heights, strict=True):
+        x = float(box.x)
+        for bar, layout in zip(line.bars, line.layouts, strict=True):
+            right = x + layout.width * plan.space
+            here = sounds is not None and sounds[0] == bar
+            rect = Rect(round(x), y, round(right) - round(x), high + look.u(UNDER))
+            found.append(
+                ChartBar(
+                    f"bar {bar + 1}", rect, layout, plan.space,
+                    round(line.reach[0] * plan.space), here, act(bar) if act else None,
+                    sounds[1] if sounds and here else None, (tones or {}).get(bar, ""), focusable=act is not None,
+                )
+            )  # fmt: skip
+            x = right
+        y += high + gap
+    return found
