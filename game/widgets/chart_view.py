@@ -38,7 +38,10 @@ class ChartBar(Widget):
     beat: int | None = None
     tone: str = ""
     focusable: bool = field(default=False, kw_only=True)
-    layered = True
+
+    def __post_init__(self) -> None:
+        # A bar that can't be pressed may lie over what can.
+        self.layered = self.act is None
 
     def press(self) -> Next:
         return self.act() if self.act else None
