@@ -65,8 +65,8 @@ def test_teams_counted_in_part_have_a_voice_each() -> None:
 def test_nought_hands_leave_a_poll_open() -> None:
     """A letter with a 0 fills no poll; taken back twice, nothing is left of it."""
     hands = Hands([Poll(0, 0), Poll(2, 0)])
-    for ballot in (typed("A"), typed("A0")):
-        hands.write(ballot)
+    hands.choose(ONE)
+    hands.type_digit(0)
     assert hands.missing == hands.asked
     hands.take_back()
     assert hands.missing == (Poll(2, 0),)
