@@ -16,6 +16,7 @@ from game.sessions.lesson.summary import TeamSummary, summarise, summary_words
 from game.sessions.progress.mixups import mix_ups
 from game.sessions.progress.progress import confusion_table
 from shared.figures import Figure
+from tests.bench.lesson import held
 from tests.sessions.lessons import NOW, STAGE_3, Asker, figure
 
 BAR = "1 2 & 3 e & 4 & a"
@@ -489,3 +490,13 @@ def test_a_lesson_in_a_sentence() -> None:
         "1 bar, 1 beat: 75% right.",
         "2 bars, 3 beats: 75% right.",
     ]
+
+
+def test_a_bar_takes_eight_keys_and_with_two_teams_twelve() -> None:
+    """Without a second hearing; ten bars with two hearings each fit into ten minutes, of teams if all show at once."""
+    room, teams, remote = held(), held(teams=("Brook", "Hill"), at_once=True), held(one_beat=True)
+    assert max(room.presses) <= 8
+    assert max(teams.presses) <= 12
+    assert max(remote.presses) <= 6
+    assert min(room.left, teams.left, remote.left) > 0
+    assert (room.kept, teams.kept, remote.kept) == (40, 40, 20)

@@ -52,6 +52,9 @@ ACROSS, SMALL_ACROSS = 3, 4
 OWN_SECONDS = 0.006
 """How long a frame reads a teacher's own levels: with the standing of one, most of what it has."""
 
+MOST_PLAYERS = 5
+"""So many names are seen at once; the others are scrolled to, and found by typing among the pupils."""
+
 LAST_ROUNDS = 3
 """How many of the last rounds are told."""
 
@@ -141,7 +144,7 @@ class Home(Screen):
 
     def _left(self, look: Look, box: Rect) -> list[Widget]:
         row = look.u(TARGET - 4)
-        shown = max(1, min(3, len(self._players)))
+        shown = max(1, min(MOST_PLAYERS, len(self._players)))
         told = [look.line("small")] if self._refused else []
         who, players, buttons, *refused, what, levels = rows(
             box,
