@@ -407,12 +407,10 @@ class ClassRoom(PlacesScreen):
 
     def _who(self, one: Saying) -> tuple[str, ...]:
         """Who said a figure: so many hands, or these teams."""
-        if self.session.teams:
+        if one.teams:
             names = ", ".join(self.session.teams[team] for team in one.teams)
-            teams = len(one.teams)
-            return (
-                (f"said by {names}", f"by {names}", f"{teams} teams" if teams > 1 else "1 team") if names else ("said",)
-            )
+            count = len(one.teams)
+            return f"said by {names}", f"by {names}", f"{count} teams" if count > 1 else "1 team"
         return (f"said by {one.hands}", f"by {one.hands}") if one.hands else ("said by most", "by most")
 
     def _apart(self, look: Look, box: Rect) -> list[Widget]:
