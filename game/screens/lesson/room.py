@@ -407,7 +407,7 @@ class ClassRoom(PlacesScreen):
 
     def _who(self, one: Saying) -> tuple[str, ...]:
         """Who said a figure: so many hands, or these teams."""
-        if one.teams:
+        if self.session.teams and one.teams:
             names = ", ".join(self.session.teams[team] for team in one.teams)
             count = len(one.teams)
             return f"said by {names}", f"by {names}", f"{count} teams" if count > 1 else "1 team"
