@@ -1,11 +1,13 @@
 """The real window on a real display: it opens, takes keys and clicks, resizes, and closes."""
 
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from game.records import Records
+from game.records import KeptFill, Records
+from shared.levels import find_level
 from tests.window.display import Display, Program, missing, wait_for
 
 pytestmark = pytest.mark.skipif(bool(missing()), reason=f"needs {' and '.join(missing())}")
@@ -85,3 +87,35 @@ def test_terminated_program_keeps_its_records_sound(program: Program, tmp_path: 
     program.process.wait(20)
     with Records.open(tmp_path / "data", 2e9) as records:
         assert records.opening.notice is None
+
+
+@pytest.mark.long
+def test_a_fill_is_made_and_played_in(program: Program, tmp_path: Path) -> None:
+    """By keys alone a fill is picked, moved down the kit, varied, played in with two keys, and kept by its name."""
+    program.press("Escape", "b", "n")
+    program.press("Return", "Return", "Right", "Return", "Return")
+    program.press("d", "v", "Down", "Return")
+    program.press("p")
+    program.display.hands("key", "space")
+    begun = time.monotonic()
+    beat = 60 / find_level("stage-1").tempo.low
+    # A bar is counted in; on its last two beats the player strikes along.
+    for place in (2, 3, 4, 5, 5.5, 6, 7):
+        time.sleep(max(0.0, begun + place * beat - time.monotonic()))
+        program.display.hands("key", "j")
+    time.sleep(max(0.0, begun + 9 * beat - time.monotonic()))
+    program.press("Return", "s")
+    for letter in "Reeds":
+        program.press(letter)
+    program.display.hands("key", "Return")
+    wait_for(lambda: (tmp_path / "data" / "records.sqlite").exists(), "the records")
+
+    def kept() -> list[KeptFill]:
+        with Records.open(tmp_path / "data", 2e9) as records:
+            (player,) = records.players()
+            return records.fills(player)
+
+    wait_for(kept, "the fill")
+    (fill,) = kept()
+    assert fill.name == "Reeds"
+    assert fill.count == "1 2 & 3 4"

@@ -1,1 +1,1 @@
-"""The player's own bars: written, heard, kept and exported."""
+"""The fills of a player: written, varied, played in, kept and asked of others."""

@@ -1,1 +1,1 @@
-"""Bars of the player's own: how they are typed and kept."""
+"""Fills: how they are written, kept, heard, varied, played in and asked as riddles."""
