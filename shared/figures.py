@@ -112,6 +112,11 @@ class Figure:
         return tuple(int(onset * self.grid.divisions) for onset in self.onsets)
 
     @cached_property
+    def floats(self) -> tuple[float, ...]:
+        """The onsets as floats."""
+        return tuple(map(float, self.onsets))
+
+    @cached_property
     def picture(self) -> str:
         """One sign for each place of ``grid``: ``x`` a stroke, ``.`` none, as in ``xx.x``."""
         return "".join("x" if k in self.slots else "." for k in range(self.grid.divisions))

@@ -6,6 +6,7 @@ A beat without a figure of its own goes on with the groove.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from typing import Any
 
 from shared.bars import METERS, Bar, Meter
@@ -83,6 +84,14 @@ class FillBeat:
         if len(self.strokes) != len(self.figure.onsets):
             raise FillError(f"{self.figure} has {len(self.figure.onsets)} strokes; found {len(self.strokes)}")
 
+    def __hash__(self) -> int:
+        # Worked out once: variations of a fill share most of their beats, and are told apart by them.
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.figure, self.strokes))
+
     def with_figure(self, figure: Figure) -> "FillBeat":
         """Another figure on the same beat: strokes that stay keep their drums, new ones go where the beat begins."""
         kept = dict(zip(self.figure.onsets, self.strokes, strict=True))
@@ -129,7 +138,7 @@ class Fill:
         """The beats, from 0, that have a figure of their own."""
         return tuple(place for place, beat in enumerate(self.beats) if beat)
 
-    @property
+    @cached_property
     def figures(self) -> tuple[Figure | None, ...]:
         """The figure of each beat, None where the groove goes on."""
         return tuple(beat.figure if beat else None for beat in self.beats)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import islice, zip_longest
 
 from shared.figures import Figure
-from shared.fills import WAYS, Fill, FillBeat
+from shared.fills import WAYS, Fill, FillBeat, FillStroke
 from shared.instruments import INSTRUMENTS
 from shared.likeness import bars_apart
 from shared.playability import cautions, difficulty
@@ -56,11 +56,15 @@ def fills_apart(first: Fill, second: Fill) -> float:
         if one is None or beat is None:
             continue
         total += max(len(one.strokes), len(beat.strokes))
-        if one != beat:
-            there = dict(zip(beat.figure.onsets, beat.strokes, strict=True))
-            pairs = ((stroke, there.get(at)) for at, stroke in zip(one.figure.onsets, one.strokes, strict=True))
-            other += sum(stroke.drums != match.drums for stroke, match in pairs if match)
+        if one is not beat and one != beat:
+            there = dict(_placed(beat))
+            other += sum(stroke.drums != match.drums for at, stroke in _placed(one) if (match := there.get(at)))
     return apart + (DRUM_WEIGHT * other / total if total else 0.0)
+
+
+def _placed(beat: FillBeat) -> Iterator[tuple[float, FillStroke]]:
+    # Equal places are equal floats, which Python compares and hashes far quicker than fractions.
+    return zip(beat.figure.floats, beat.strokes, strict=True)
 
 
 def variations(
@@ -74,7 +78,7 @@ def variations(
     seen = {(one.meter, one.beats) for one in (fill, *kept)}
     # One step leads only so far: the kept fills nearest to this one are the nearest to what it becomes, too.
     alike = [one for one in kept if one.meter == fill.meter]
-    near = [fill, *sorted(alike, key=lambda one: fills_apart(fill, one))[:NEAREST]]
+    near = [fill, *sorted(alike, key=lambda one: bars_apart(fill.figures, one.figures))[:NEAREST]]
     found: dict[str, list[tuple[float, float, str, Fill]]] = {step: [] for step in STEPS}
     for step, says, varied in _all(fill, figures):
         if (varied.meter, varied.beats) not in seen:
