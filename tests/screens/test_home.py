@@ -11,7 +11,7 @@ import pytest
 from game.records import Round
 from game.screens.home.first_start import PAGES, FirstStart
 from game.screens.home.home import WAYS, Home, first_screens
-from game.screens.home.ways import DEMO
+from game.screens.home.ways import DEMO, SETTINGS
 from game.screens.levels.levels import Levels
 from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
@@ -39,7 +39,7 @@ def test_enter_starts_practice(home: Window) -> None:
 
 def test_every_way_in_opens_its_page(home: Window) -> None:
     """No button does nothing; each has a key of its own."""
-    ways = (*WAYS, DEMO)
+    ways = (*WAYS, SETTINGS, DEMO)
     assert len({way.key for way in ways}) == len(ways)
     for way in ways:
         page = home.app.top

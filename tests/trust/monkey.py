@@ -27,7 +27,7 @@ from game.screens.context import Context, open_context
 from game.screens.home.demo import DemoHome
 from game.screens.home.first_start import FirstStart
 from game.screens.home.home import Home, first_screens
-from game.screens.home.ways import DEMO, WAYS
+from game.screens.home.ways import DEMO, SETTINGS, WAYS
 from game.screens.notices.error import ErrorPage
 from game.screens.notices.unkept import Unkept
 from game.widgets.moves import Page
@@ -43,7 +43,7 @@ KEYS = (
 )  # fmt: skip
 SIZES = ((1024, 640), (1366, 768), (1920, 1080), (1101, 913), (640, 400), (320, 200), (1, 1), (2560, 640))
 TEXTS = ("a", "1", " ", "é", "Ω", "你", "\N{DRUM WITH DRUMSTICKS}", "1 e & a", "\u202eabc", "x" * 300)
-WAY_KEYS = "".join(way.key for way in (*WAYS, DEMO))
+WAY_KEYS = "".join(way.key for way in (*WAYS, SETTINGS, DEMO))
 PAINTED = 0.5
 """How often the loop goes round after something has happened; a fast hand does more than one thing in a frame."""
 

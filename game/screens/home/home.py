@@ -11,7 +11,7 @@ from game.records import Player, RecordsError, Round
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
-from game.screens.home.ways import CLOSING, DEMO, RECORDINGS, WAYS, Way, recording_way
+from game.screens.home.ways import CLOSING, DEMO, RECORDINGS, SETTINGS, WAYS, Way, recording_way
 from game.screens.notices.restore import RestoreOffer
 from game.service import goes_on
 from game.sessions.home.aim import Aim, AimKind, next_aim
@@ -88,6 +88,7 @@ class Home(Screen):
         return (
             Key("n", "new player", lambda: self._write("new", "")),
             Key("r", "rename", lambda: self._write("rename", self.context.player.name)),
+            Key(SETTINGS.key, "settings", partial(self._open, SETTINGS)),
             *self._demo_keys(),
             Key("q", "close", Quit),
             *(Key(str(place + 1), "level", partial(self._choose_level, place), shown=False) for place in range(9)),

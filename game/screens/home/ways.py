@@ -44,12 +44,12 @@ WAYS = (
     Way("paper", "w", "Paper", "A worksheet for a class", _at("paper.paper.open_paper")),
     Way("pupils", "u", "Pupils", "Who, and what holds", _at("pupils.pupils.open_pupils")),
     Way("level-files", "v", "Levels", "Look, copy and edit", _at("levels.levels.Levels")),
-    Way("settings", "s", "Settings", "Names, keys, sound", _at("settings.settings.SettingsScreen")),
 )
 """The ways in: the main one, then the others in their order for somebody who has opened none of them yet."""
 
+SETTINGS = Way("settings", "s", "Settings", "Names, keys, sound", _at("settings.settings.SettingsScreen"))
 DEMO = Way("demo", "o", "Demo", "An invented drum room", _at("home.demo.DemoStart"))
-"""A look around, whose key stands at the foot of the page."""
+"""What is seldom wanted: its keys stand at the foot of the page."""
 
 RECORDINGS = (".wav", ".flac", ".ogg", ".mp3", ".mid", ".midi")
 """The endings of files that are read as recordings when they are dropped on the first page."""

@@ -92,6 +92,9 @@ def keep_round(context: Context, finished: PracticeRound) -> Round | None:
 HEARD = ("", "the bar, once", "the bar, once, not counted in", "both bars, once")
 """The words for what the key plays, by the step of memory."""
 
+NOT_YET = "It has not sounded yet."
+"""What is told while the count-in of a bar that is handed in still sounds."""
+
 
 class Practice(BarScreen, AnsweringScreen):
     """A bar to be answered."""
@@ -137,6 +140,8 @@ class Practice(BarScreen, AnsweringScreen):
     def tick(self, now: float) -> list[Rect]:
         if not self._begun and not self._waits and not self.stale:
             self.hear()
+        if self.told == NOT_YET and self._was_heard:
+            self.told, self.stale = "", True
         if self.loudspeaker.rounds() > self._rounds:
             self._count_hearing()
         return super().tick(now)
@@ -225,7 +230,7 @@ class Practice(BarScreen, AnsweringScreen):
     def try_to_hand_in(self) -> Next:
         """Hand in what was heard; a bar of which no figure has sounded yet waits for its hearing."""
         if not self._was_heard:
-            self.told = f"Hear it first: {title(self._hear_key)}." if self._waits else "It has not sounded yet."
+            self.told = f"Hear it first: {title(self._hear_key)}." if self._waits else NOT_YET
             return None
         return super().try_to_hand_in()
 
