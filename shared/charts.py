@@ -85,6 +85,7 @@ class Chart:
         ends = {last: first for first, last in self.repeats}
         for place in range(len(self.bars)):
             found.append(place)
+            # At the end of a stretch it comes once more; stretches never lie within one another.
             if place in ends:
                 found += range(ends[place], place + 1)
         return tuple(found)
@@ -118,6 +119,7 @@ class Chart:
 
     def written(self, setting: Setting) -> Passage:
         """The bars as they stand on the page: no count-in, no repeat played out, no dynamic in the velocities."""
+        # Feel moves strokes off their places, and there is no note for that.
         plain = replace(setting, count_in=False, feel=0.0, landing=False, click=False)
         return self._passage(range(len(self.bars)), plain, sounding=False)
 
@@ -134,6 +136,7 @@ class Chart:
                 moved = replace(stroke, bar=first + number, velocity=velocity)
                 # Where two strokes fall on one instrument the first stays: a figure's own.
                 strokes.setdefault(_spot(moved), moved)
+        # Not scaled by a dynamic, as no bar is there to bear one.
         if setting.landing and self._lands(places[-1], None):
             strokes |= {_spot(stroke): stroke for stroke in crash_on_one(first + len(places), setting.lead)}
         gain = 0.0 if self.fills else orchestration_named(setting.orchestration).gain

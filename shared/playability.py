@@ -77,6 +77,7 @@ def cautions(fill: Fill, tempo: float, lead: str = "R") -> tuple[Caution, ...]:
 
 
 def _all(fill: Fill, placed: tuple[FillPlace, ...], beat_seconds: float, lead: str) -> Iterator[Caution]:
+    # Told in any order here; ``cautions`` sorts them by their beats.
     for one in placed:
         if len(one.stroke.by_hand) > 2:
             drums = _listed(one.stroke.by_hand)
@@ -106,6 +107,7 @@ def _one_hand(fill: Fill, strokes: list[_Struck]) -> Iterator[Caution]:
                 words = f"{_hand(after)} from the {_title(before.drum)} to the {_title(after.drum)}"
                 yield Caution(WAY, after.one.beat, f"{_called(fill, after.one)}: {words} in {_seconds(gap)}.")
             continue
+        # After such a pause the hand begins anew, and what was before tires it no more.
         row = row + 1 if gap < DOUBLE else 1
         if gap < BOUNCE or row > 2:
             many = f"{'two' if row <= 2 else 'three'} strokes of {_hand(after)}"
@@ -184,4 +186,5 @@ def difficulty(fill: Fill, tempo: float, lead: str = "R") -> int:
         + 0.4 * (len({beat.figure for beat in played}) - 1)
         + 0.6 * len(forces)
     )
+    # Within the scale, whatever the tempo.
     return max(1, min(10, round(weight)))

@@ -51,6 +51,7 @@ class Fills:
             "INSERT INTO fill (player, name, name_key, count, fill, setting) VALUES (?, ?, ?, ?, ?, ?) "
             "ON CONFLICT (player, name_key) DO UPDATE SET name = excluded.name, count = excluded.count, "
             "fill = excluded.fill, setting = excluded.setting",
+            # JSON, not columns: what a fill is may grow, and the records need not know.
             (player.id, name, name_key(name), fill.count, json.dumps(fill.fill), json.dumps(dict(fill.setting))),
         )
         return KeptFill(name, fill.count, fill.fill, fill.setting)
@@ -68,6 +69,7 @@ class Fills:
 
     def ask_riddle(self, asker: Player, player: Player, riddle: Riddle) -> None:
         """Keep a riddle for a player, in place of one of the same fill and asker that is not answered yet."""
+        # Both or neither: a riddle must not be lost because its new form could not be written.
         with self._database.transaction() as connection:
             connection.execute(
                 "DELETE FROM riddle WHERE player = ? AND asker = ? AND name = ? AND answered IS NULL",
@@ -89,6 +91,7 @@ class Fills:
 
     def _riddles(self, which: str, player: Player, other: str) -> list[Riddle]:
         rows = self._database.rows(
+            # ``which`` and ``other`` come from the two functions above, never from a player.
             "SELECT riddle.name, player.name, at, fill, setting, beats, right, riddle.id FROM riddle "
             f"JOIN player ON player.id = riddle.{other} WHERE {which} ORDER BY at, riddle.id",
             (player.id,),

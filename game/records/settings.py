@@ -78,6 +78,7 @@ def settings_from(values: Mapping[str, Any]) -> Settings:
         if name not in values:
             continue
         fault = one.metadata["check"].fault(name, values[name])
+        # Named and left out, not refused all together: one bad value must not cost a player every other setting.
         if fault:
             notices.append(f"A setting can't be used: {fault}. The usual one holds.")
         else:

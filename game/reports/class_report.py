@@ -31,6 +31,7 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
 
 
 def _next_step(sheet: PrintedSheet, level: Level, step: PlanStep) -> None:
+    # About the height of all that follows, which belongs together on one page.
     sheet.room(30)
     sheet.text(f"{step.names} side by side, {step.minutes} minutes", bold=True)
     sheet.text(f"{step.played.capitalize()}, from {step.tempo:.0f} beats a minute. {step.why}")

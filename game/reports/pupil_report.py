@@ -48,8 +48,10 @@ def _pupil(sheet: PrintedSheet, page: PupilPage) -> None:
     if not page.mixed:
         sheet.text("Nothing that happened more than once.")
     sheet.heading(f"This week: {page.plan.days} days, about {page.plan.minutes} minutes each")
+    # Without the break: it is nothing to be ticked.
     steps = [step for step in page.plan.steps if step.kind is not StepKind.BREAK]
     for number, step in enumerate(steps, 1):
+        # More names than that would fill lines of their own, and the page has little room.
         names = f": {step.names}" if len(step.figures) <= 4 else ""
         sheet.room(BODY * 3)
         _boxes(sheet, page.plan.days)
@@ -74,6 +76,7 @@ def _by_heart(sheet: PrintedSheet, page: PupilPage) -> None:
     narrow = lay_out_bar(meter, figures, dress)
     space = min(BAR_SPACE, sheet.width / narrow.width)
     dress = replace(dress, least_beat=narrow.beat_width + (sheet.width / space - narrow.width) / meter.beats)
+    # With the beats of the full bar, so that what is written below lies under what was learnt.
     empty = lay_out_bar(meter, [None] * meter.beats, replace(dress, hands=None))
     for layout in (lay_out_bar(meter, figures, dress), empty):
         above, below = reach([layout])

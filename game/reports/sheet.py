@@ -119,6 +119,7 @@ class PrintedSheet:
         """Figures side by side with their counts, in the level's spelling; ``space`` is the staff space."""
         layouts = [lay_out_figure(figure, spelling_in(level, figure)) for figure in figures]
         above, below = reach(layouts)
+        # As many as fit if all were as wide as the widest: rows of one number are found by eye.
         across = max(1, int((self.width - left) // (max(one.width for one in layouts) * space + 6)))
         for start in range(0, len(layouts), across):
             self.room((above + below) * space + 2)
@@ -130,6 +131,7 @@ class PrintedSheet:
 
     def taken(self, level: Level, heard: Figure, said: Figure, how: str, space: float = SPACE) -> None:
         """That one figure was taken for another, and how often, over the two."""
+        # The sentence and the two figures in one: apart on two pages neither says anything.
         self.room(26)
         self.text(f"{heard} was taken for {said}, {how}.")
         self.figures(level, (heard, said), space=space)

@@ -91,6 +91,7 @@ class Choice(Widget):
     def lettering(self, look: Look) -> list[Lettered]:
         """All the options in one type size, the largest that fits them all."""
         boxes = [cell.inflate(-look.u(12), -look.u(6)) for cell in self._cells()]
+        # Measured bold, though only the chosen one is: no word may change its size by being chosen.
         alone = [letter(look, words, box, bold=True) for box, (_, words) in zip(boxes, self.options, strict=True)]
         size = min(lettered.fitted.size for lettered in alone)
         return [
@@ -178,6 +179,7 @@ class Slider(Widget):
         return True
 
     def take(self, event: pygame.Event) -> bool:
+        # Up and down are left to the page: they lead from one control to the next.
         moves = {"left": self.value - self.step, "right": self.value + self.step, "home": self.low, "end": self.high}
         name = key_name(event)
         if name in moves:

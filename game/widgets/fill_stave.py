@@ -56,12 +56,14 @@ class FillSheet:
         beat = self.fill.beats[place[0]]
         if beat is None or not beat.strokes:
             return None
+        # Somewhat wider than a head, which is 1.18 spaces: the mark must show at both its sides.
         column, half = self.column(place[0] + float(beat.figure.onsets[place[1]])), round(0.95 * self.space)
         return Rect(column - half, self.box.y, 2 * half, self.box.h)
 
     def nearest(self, x: int) -> FillSpot:
         """The stroke nearest to a pixel column, or the beat there that has none."""
         size = len(self.fill.beats)
+        # By beats first: a click into an empty beat means that beat, however near a stroke of the next one is.
         number = next((k for k in range(size) if x < self.beat(k).right), size - 1)
         beat = self.fill.beats[number]
         onsets = beat.figure.onsets if beat else ()
@@ -71,12 +73,15 @@ class FillSheet:
 
 def fill_sheet(box: Rect, fill: Fill, setting: Setting, largest: int) -> FillSheet:
     """A fill as large as it fits in a box; its staff goes all the way across."""
+    # As a tuple: a Rect can be changed, and so is no key of a cache.
     return _sheet(tuple(box), fill, setting, largest)
 
 
+# Laid out for every move of the arrows else, where nothing but the mark has moved.
 @lru_cache(maxsize=32)
 def _sheet(box: tuple[int, int, int, int], fill: Fill, setting: Setting, largest: int) -> FillSheet:
     rect = Rect(box)
+    # Twice: as narrow as the notes allow, which gives the size, then as wide as the box at that size.
     narrow = _layouts(fill, setting, 0.0)
     above, below = reach(narrow)
     wide = sum(layout.width for layout in narrow)
@@ -100,6 +105,7 @@ def _layouts(fill: Fill, setting: Setting, least_beat: float) -> tuple[Layout, .
         dress = Dress(hands=(), opening=bar == 0, least_beat=least)
         return lay_out_kit(passage, dress, bar)
 
+    # All bars by the widest beat of any: beats of equal width show time as equal ways.
     least = max(least_beat, *(lay_out(bar, 0.0).beat_width for bar in range(fill.length)))
     return tuple(lay_out(bar, least) for bar in range(fill.length))
 
@@ -141,6 +147,7 @@ class FillStave(Widget):
         theme = look.theme
         look.box(canvas, self.sheet.beat(self.here[0]).inflate(-look.u(4), 0), theme.panel, theme.rule, 1.5)
         stroke = self.sheet.stroke(self.here)
+        # Under the notes, which are drawn after it: a mark over them would hide them.
         if stroke:
             look.box(canvas, stroke.clip(self.rect), theme.wash, theme.accent, 2)
         for layout, left in zip(self.sheet.layouts, self.sheet.lefts, strict=True):

@@ -44,6 +44,7 @@ class Scrolled(Widget):
 
     def choose(self, target: int | None, count: int) -> bool:
         """Choose one of ``count`` things; False where there is none of that number."""
+        # False at either end too: the arrow may then lead the focus on.
         if target is None or not 0 <= target < count:
             return False
         self.change(target)

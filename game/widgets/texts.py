@@ -28,6 +28,7 @@ class Fact(Widget):
     def paint(self, canvas: Surface, look: Look) -> None:
         caption, words = self.lettering(look)
         write(canvas, caption, look.theme.quiet)
+        # From the top, close under its caption: in the middle of a high box the two would fall apart.
         write(canvas, words, look.theme.ink, middle=False)
 
 
@@ -52,6 +53,7 @@ class Verdict(Widget):
     def paint(self, canvas: Surface, look: Look) -> None:
         colour = look.theme.accent if self.right else look.theme.warn
         side = look.u(20)
+        # A sign beside the word, and not colour alone: not everyone tells red from green.
         sign = Rect(self.rect.x, self.rect.centery - side // 2, side, side)
         look.shape(canvas, "tick" if self.right else "cross", sign, colour)
         write(canvas, self.lettering(look)[0], colour)
@@ -64,6 +66,7 @@ LEAST = 0.62
 def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str]) -> list[Widget]:
     """A label for each sentence, named by ``name`` and its number."""
     usual = look.type_size("body")
+    # One size for all of them: each fitted by itself, the longest sentence would be the smallest.
     for size in range(usual, round(usual * LEAST) - 1, -1):
         gap = size // 2
         heights = [lettering.fit(text, (box.w, 100_000), size).height for text in texts]

@@ -93,6 +93,7 @@ class ChartFiles(Screen):
     def _write(self, endings: Sequence[str]) -> Next:
         """Write files, all or none, and say where, or why not."""
         try:
+            # All paths before the first file: a folder that can't be made leaves none of them behind.
             paths = [self._path(ending) for ending in endings]
         except (FileError, RecordsError) as error:
             self._told, self._failed, self._refused = [str(error)], True, True
@@ -114,6 +115,7 @@ class ChartFiles(Screen):
             folder = Path(text).expanduser()
         except RuntimeError:
             raise FileError(f"{text}: there is no such home folder; write the whole path") from None
+        # Relative to what? Whoever starts Drumlin by its icon does not know its working folder.
         if not folder.is_absolute():
             raise FileError(f"{text}: write the whole path, from {Path('/').anchor or 'the drive'} or ~ on")
         return unused(made_folder(folder) / f"{slug(self._name) or 'fill'}{ending}")

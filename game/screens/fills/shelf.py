@@ -54,12 +54,14 @@ class FillShelf(RulerScreen):
         self._row = 0
         self._told = ""
 
+    # Read anew each time: the desk, or another player's riddle, may have changed them meanwhile.
     def entered(self) -> None:
         self._read()
 
     def _read(self) -> None:
         self._fills = self.context.records.fills(self.context.player)
         self._riddles = self.context.records.riddles(self.context.player)
+        # After the last of the list was removed, the one before it is chosen.
         self._row = min(self._row, max(0, len(self._fills) - 1))
         self.stale = True
 
@@ -145,6 +147,7 @@ class FillShelf(RulerScreen):
         ]
 
     def _draw(self, now: OpenedFill, canvas: Surface, look: Look, box: Rect) -> None:
+        # Of the setting no more than the notes depend on: pictures are kept by it, and the tempo draws nothing.
         fill_picture(canvas, look, box, now.fill, Setting(lead=now.setting.lead, groove=now.setting.groove))
 
     # Acts
@@ -161,6 +164,7 @@ class FillShelf(RulerScreen):
         return Push(open_desk(self.context, now)) if now else None
 
     def _hear(self) -> Next:
+        # The same key ends what it began.
         if self.sounds:
             self.loudspeaker.stop()
         elif now := self._chosen():
@@ -190,6 +194,7 @@ class FillShelf(RulerScreen):
         now = self._chosen()
         if now is None:
             return None
+        # Of this very machine: Drumlin sends nothing anywhere.
         others = [one for one in self.context.records.players("player") if one.id != self.context.player.id]
         if not others:
             self._told = "Nobody else plays on this machine yet: a new player begins on the first page (N)."
@@ -210,6 +215,7 @@ class FillShelf(RulerScreen):
         """Keep the chosen fill under another name, and only then forget the old one."""
         own, records, player = self._own, self.context.records, self.context.player
         assert own is not None
+        # By the key that the records go by: a name in other capitals is the same fill, and may be written so.
         same = name_key(" ".join(name.split())) == name_key(own.name)
         if not same and (refused := is_taken(self.context, name)):
             return refused

@@ -81,6 +81,7 @@ class PlayingStart(Screen):
     def _begins(self, way: PlayingWay) -> Act:
         def act() -> Next:
             playing = new_playing(self.context, self._in_steps)
+            # In place of this page: who ends a round goes home, not back to a choice that was made.
             if way is PlayingWay.SAID:
                 return Replace(SayIt(self.context, playing))
             return Replace(PlayBar(self.context, playing, way))

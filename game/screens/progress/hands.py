@@ -77,6 +77,7 @@ class HandsView:
         weeks = weeks_of(self._timing)[-SHOWN_WEEKS:]
         if not weeks:
             return (NO_TIMING,)
+        # The latest first: the others are looked at only to compare it.
         found = [f"Week of {date_words(week.begins)}: {week.words()}" for week in reversed(weeks)]
         for name in names_of(self._timing)[1:6]:
             latest = weeks_of(self._timing, name)[-1]

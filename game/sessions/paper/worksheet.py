@@ -54,6 +54,7 @@ class Worksheet:
             level = replace(level, tempo=Tempo(self.tempo, self.tempo))
         if self.orchestration is not None:
             level = replace(level, orchestrations=(self.orchestration,))
+        # As an exam draws its bars: each figure about as often as any other.
         drawn = list(draw_paper(level, self.seed, self.bars))
         for place in range(min(len(drawn) // 2, 2 * len(self.pairs))):
             drawn[place] = self._contrasted(drawn[place], self.pairs[place % len(self.pairs)], place)
@@ -72,6 +73,7 @@ class Worksheet:
         names = ascii_uppercase[: len(self.level.figures)]
         dealt = [list(names)]
         random = Random(f"letters/{self.level.name}/{self.seed}")
+        # Every version up to this one, so that it can be kept apart from all before it.
         for _ in range(version):
             for _ in range(SHUFFLES):
                 order = random.sample(names, len(names))
