@@ -231,6 +231,7 @@ class ExamEnd(HearingScreen):
         if self._exam.state == "interrupted":
             return (verdict(forecast, known), *words)
         failed, band = self.result.band == BELOW, self.result.band
+        # Without the exam's own answers, which are in the log by now.
         practised = known - len(self.result.beats)
         told = verdict(forecast, known, not failed, practised)
         again = next_words(now, band, failed, day if day and days_until(day, now) >= 0 else None)

@@ -75,6 +75,7 @@ class PlayIn(Screen):
         return True
 
     def left(self) -> None:
+        # A take that is broken off leaves the draft as it was.
         self._run = None
         self.context.pads.close()
         self.loudspeaker.stop()
@@ -112,11 +113,13 @@ class PlayIn(Screen):
 
     def _finish(self, run: TakingIn) -> None:
         self.loudspeaker.stop()
+        # From the clicks on, as the last two are struck along; what came before them is no part of the fill.
         earliest, latest = run.counted_from - run.begins, run.ends - run.begins
         strokes = tuple(stroke for stroke in self._struck if earliest < stroke.seconds < latest)
         reading = read(strokes, self._figures, self._setting.tempo, run.beats, cued=CUED)
         self._draft, words = taken_in(self._draft, reading)
         self._run, self._told, self.stale, self.focus = None, words, True, "desk"
+        # Handed on at once, so that it is on the desk by whichever way this page is left.
         self._done(self._draft, words)
 
     # The page

@@ -71,6 +71,7 @@ class AskRiddle(Screen):
 
     def _ask(self) -> Next:
         other, one = self._others[self._row], self._opened
+        # Told to whoever asks: whoever is asked could do nothing about it.
         beats = len(asked_beats(one.fill))
         if not beats:
             self._told = "This fill has no stroke to be named: write one first."
@@ -92,6 +93,7 @@ def open_riddle(context: Context, riddle: Riddle) -> "RiddlePage":
         one = opened(riddle.name, "", riddle.fill, riddle.setting, Setting(lead=context.settings.hand))
     except UserError:
         one = None
+    # The level's first: of two that are equally like the fill's own, the one that is practised is offered.
     known = (*context.level.figures, *vocabulary().figures)
     answer = riddle_answer(one.fill, known, riddle.id) if one and asked_beats(one.fill) else None
     return RiddlePage(context, riddle, one, answer)
@@ -235,6 +237,7 @@ class RiddlePage(RulerScreen):
         return self._change(self._answer.pick(figure)) if self._answer else None
 
     def _take_back(self) -> Next:
+        # On an empty beat the one before it is meant, as a backspace is in text.
         if self._answer and self._answer.picks[self._answer.place] is None and self._answer.place:
             self._answer = self._answer.at(self._answer.place - 1)
         return self._change(self._answer.pick(None)) if self._answer else None
@@ -247,6 +250,7 @@ class RiddlePage(RulerScreen):
             self._told = "Not every beat has a figure yet."
             return None
         self.loudspeaker.stop()
+        # Shown as handed in whether or not it can be kept: the answers are seen now, and can't be changed after that.
         self._answer = replace(answer, handed_in=True)
         self._keep(sum(self._answer.right))
         self.set_focus("done")
@@ -259,6 +263,7 @@ class RiddlePage(RulerScreen):
             self._told = str(error)
 
     def _done(self) -> Next:
+        # Kept as answered with none right, else it would wait on the shelf for ever.
         if self._answer is None:
             self._keep(0)
         return Pop()

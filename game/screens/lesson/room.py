@@ -179,6 +179,7 @@ class ClassRoom(PlacesScreen):
             # While letters are votes B is one of them, unless no letter is.
             *(Key(name, "", self._darken, shown=False) for name in BLANK if name == "." or not self._votes),
         )
+        # At the foot only where there is something to be taken back: the foot has room for few keys.
         undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
         own = Key("z", "play it yourself", self._play_own, shown=session.stage is Stage.LISTEN)
         return (Key("space", SAYS[session.next_step], forward), Key("page up", says, back), own,
@@ -245,6 +246,7 @@ class ClassRoom(PlacesScreen):
         cells = columns(figures, [None] * len(shown), look.u(24))
         room = cells[0].w - 2 * sign_width(look), cells[0].h - lettering.line_height(size) - look.u(20)
         layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in shown]
+        # Rather without the count than too small to be read from the last row.
         if fit(layouts, *room) < least_space(look, counted=True):
             layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure in shown]
         space = min(fit(layouts, *room), look.u(LARGEST_MET))
@@ -512,6 +514,7 @@ class ClassRoom(PlacesScreen):
     def _hear_both(self) -> Next:
         """The beat as it was played, as it was said, and as it was played."""
         _, others = self._compared
+        # Nothing else was said, and nothing is to be expected.
         if not others:
             return self._hear_beat()
         bar = self.session.question.bar
@@ -529,6 +532,7 @@ class ClassRoom(PlacesScreen):
 
     def _hear_new(self) -> None:
         session, level = self.session, self.context.level
+        # At the level's slowest: the figure is new to everyone.
         setting = self.context.heard(Setting(tempo=level.tempo.low))
         new = Meeting(session.meets[0], session.rival or session.meets[0], level.meter)
         alone = new.alone(setting)
@@ -569,6 +573,7 @@ class ClassRoom(PlacesScreen):
         try:
             act()
         except SessionError as error:
+            # The rules speak in half sentences, as errors do; on the wall it is a whole one.
             self.told = f"{str(error)[0].upper()}{str(error)[1:]}."
         return None
 

@@ -46,6 +46,7 @@ TOLD = {
 def open_class_start(context: Context) -> "ClassStart":
     """The page with the classes that the records know, and the levels."""
     own = [found for _, found in read_own(context.own_levels) if isinstance(found, Level)]
+    # By name, the level at hand last: it may be of no folder, and is to be chosen all the same.
     levels = {level.name: level for level in (*shipped_levels(), *own, context.level)}
     start = ClassStart(context, context.records.players("class"), tuple(levels.values()))
     start.take_class(0)
@@ -66,6 +67,7 @@ class ClassStart(Screen):
         self._text = Edited()
         self._names = Edited()
         self._refused = ""
+        # Enter begins the lesson at once, for a class of last week; a first class needs a name before.
         self.focus = "begin" if self._classes else "name"
 
     def heading(self) -> Heading:

@@ -60,6 +60,7 @@ def new_playing(context: Context, in_steps: bool = False) -> Playing:
     coach = context.coach()
     level = context.level
     figures = [level.figures[place] for place in coach.steps.first]
+    # Of rests alone no bar could be played.
     if not any(figure.onsets for figure in figures):
         figures = list(level.figures)
     return Playing(level, figures, READERS[KEYS], context.seed(), context.settings.hand, in_steps)
@@ -192,6 +193,7 @@ class PlayBar(Screen):
         instrument = self.context.instrument
         self.playing.at_sight = self.way is PlayingWay.WRITTEN and not heard_first
         run = self.playing.run(heard_first)
+        # The device first: where it is gone, no sound begins and the page says so.
         try:
             ear = self._ready_to_play(instrument, run)
         except UserError as error:
@@ -237,6 +239,7 @@ class PlayBar(Screen):
         played = self.playing.take(self._struck, run, self.context.now(), self._exact)
         self._let_go()
         self.stale = True
+        # Noted first: what fails in being kept ends this function, and is tried again by ``tick``.
         self._to_keep = played
         self.focus = "next" if self._done(played) else "again"
         self._keep(played)
@@ -354,6 +357,7 @@ class PlayBar(Screen):
         return act
 
     def _draw_word(self, canvas: Surface, look: Look, box: Rect) -> None:
+        # Only this box is painted again while a take runs, so it must wipe the word before.
         canvas.fill(look.theme.paper, box)
         write(canvas, letter(look, self._sounding(), box, "huge", True), look.theme.ink, "centre")
 

@@ -224,6 +224,7 @@ class RecordingPage(Screen):
         return None
 
     def _tempo_given(self) -> float | None:
+        # Many languages write a decimal comma.
         text = self._tempo.text.strip().replace(",", ".")
         if not text:
             return None
@@ -237,6 +238,7 @@ class RecordingPage(Screen):
     def _named(self) -> Path:
         if self._file:
             return self._file
+        # A path that is copied from a file manager often comes in quotation marks.
         text = self._path.text.strip().strip("'\"")
         if not text:
             raise UserError("No recording is named: drop one here, write where it is, or record one.")
@@ -267,6 +269,7 @@ class RecordingPage(Screen):
     # Recording
 
     def _record(self) -> Next:
+        # Silent first: what still sounds would be recorded with the strokes.
         self.context.sound.open()
         self.context.sound.stop()
         try:
@@ -336,6 +339,7 @@ class RecordingPage(Screen):
             return None
         beats = self._bars(self._read)[self._chosen]
         figures = [beat.figure for beat in beats if beat.figure]
+        # A rest is a figure too: fewer figures than beats means that one could not be read.
         if len(figures) < len(beats):
             self._tell("This bar has a beat that is not sure, so it is not written.", fault=True)
             return None
@@ -356,6 +360,7 @@ class RecordingPage(Screen):
     # Fields
 
     def _write_path(self, text: Edited) -> None:
+        # Only when the text changes, not when the cursor moves: a take just made would be lost by a mere arrow.
         if text.text != self._path.text:
             self._made = self._file = None
         self._path = text
@@ -380,4 +385,5 @@ def _sure(beats: Sequence[ReadBeat], written: Bar | None) -> str:
         return f"{otherwise} otherwise"
     least = min(beat.certainty for beat in beats)
     unsure = sum(beat.figure is None for beat in beats)
+    # Never 100 per cent: a reading is a guess, and says so.
     return f"{unsure} not sure" if unsure else f"sure, {min(0.99, least):.0%} at least"

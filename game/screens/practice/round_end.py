@@ -51,6 +51,7 @@ class RoundStrip(Widget):
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
         cells = self._cells(look)[1]
+        # In the middle of what the hearings, which stand under it, leave of the height.
         line = self.rect.y + (self.rect.h - look.line("small")) // 2
         thick, reach = look.u(2), look.u(22)
         canvas.fill(theme.ink, (cells[0].x, line - thick // 2, cells[-1].right - cells[0].x, thick))
@@ -63,6 +64,7 @@ class RoundStrip(Widget):
             write(canvas, lettered, theme.ink, "centre")
 
     def _paint_beats(self, canvas: Surface, look: Look, cell: Rect, line: int, result: BarResult) -> None:
+        # By the shape as well as by the colour: a round is read without colours too.
         for spot, right in zip(columns(cell, [None] * len(result.right)), result.right, strict=True):
             if right:
                 look.dot(canvas, (spot.centerx, line), look.u(8), look.theme.ink)
@@ -107,6 +109,7 @@ class RoundEnd(HearingScreen):
             [look.line("huge"), look.u(70), look.line("lead"), 2 * look.line("small"), None, look.u(TARGET)],
             look.u(10),
         )
+        # The two share the width only where there are both.
         crowded = bool(self._mix_ups and self._firmer)
         wide, between, last = columns(parts, [None, parts.w * 0.22 if crowded else 0, parts.w * 0.27], look.u(32))
         return [
@@ -141,6 +144,7 @@ class RoundEnd(HearingScreen):
 
     def _compared(self) -> str:
         before, beats = self._best_before, self._round.beats
+        # It is heard once throughout, so that its points would be another measure.
         if self._round.closing:
             return "A closing round is compared with no other."
         if before is None:
@@ -162,6 +166,7 @@ class RoundEnd(HearingScreen):
         """The figures that were mixed up, drawn, with the sentence on what to listen for."""
         title, pairs = rows(box, [look.line("lead"), None], look.u(6))
         widgets: list[Widget] = [Label("mixed", title, "Mixed up in this round", "lead", bold=True, middle=True)]
+        # In large type one may be all there is room for: it is the most frequent then.
         shown = self._mix_ups[: max(1, pairs.h // look.u(60))]
         cells = grid(pairs, len(shown), 1, look.u(8), tallest=look.u(120))
         for k, (cell, mix_up) in enumerate(zip(cells, shown, strict=True)):
@@ -213,6 +218,7 @@ class RoundEnd(HearingScreen):
         return widgets
 
     def _hear_button(self, name: str, box: Rect, mix_up: Mistaken, key: str) -> Button:
+        # Where nothing was said, there is only the figure itself to be heard.
         pair = mix_up.heard, mix_up.said or mix_up.heard
         return self.hear_button(name, box, "Hear", pair, lambda: self.hear_pair(*pair), key=key)
 

@@ -51,9 +51,11 @@ class RoundPiece(HearingScreen):
 
     def __init__(self, context: Context, finished: PracticeRound) -> None:
         super().__init__(context)
+        # A beat that was named at the second try is no gap: the player found it.
         mended = [(bar, beat) for bar, result in enumerate(finished.results) for beat in result.mended]
         self._chart = piece(finished.results).filled(mended)
         settings = [result.question.setting for result in finished.results]
+        # One piece has one tempo, where each bar of the round had its own: the mean of them.
         tempo = round(sum(setting.tempo for setting in settings) / len(settings))
         self._asked = Setting(settings[-1].orchestration, float(tempo), seed=settings[-1].seed)
         self._missed = len(self._chart.gaps)
@@ -119,6 +121,7 @@ class RoundPiece(HearingScreen):
         space = min(fit(narrow, box.w // across, high - look.u(8)), look.u(11))
         ends = max(layout.width - layout.beat_width * chart.meter.beats for layout in narrow)
         layouts = _laid_out(chart, self.context.level, (box.w // across / space - ends) / chart.meter.beats)
+        # No higher than the notes need: lines of one piece stand together, with what is left below them.
         high = min(high, round(sum(reach(layouts)) * space) + look.u(40))
         widgets: list[Widget] = []
         for row, line in zip(rows(box, [high] * len(lines), look.u(10)), lines, strict=True):
@@ -167,6 +170,7 @@ class RoundPiece(HearingScreen):
         cells = columns(box, [None] * (len(shown) + 1), look.u(16))
         key = self.context.bindings.key("hear")
         hear = self.hear_button("hear", cells[0], "Hear the piece", WHOLE, self._hear, key=key)
+        # Afterwards, as the maker of such buttons knows only whether it sounds.
         hear.main = True
         others = zip(cells[1:], shown, strict=True)
         return [hear, *(Button(name, cell, text, act, key=key) for cell, (name, text, act, key) in others)]

@@ -68,7 +68,7 @@ def open_progress(context: Context) -> "Progress":
 
 
 class Progress(HearingScreen):
-    """The progress of whoever plays on their level, in four views of one set of answers."""
+    """The progress of whoever plays on their level: views of one set of answers."""
 
     def __init__(self, context: Context, answers: Sequence[Answer], timing: object = None) -> None:
         super().__init__(context)
@@ -109,6 +109,7 @@ class Progress(HearingScreen):
         largest = largest_mix_up(figures, [row for row in self._answers if since <= row.at < until])
         if largest:
             return figures.index(largest.heard), figures.index(largest.said)
+        # Without the diagonal, which holds what was named rightly.
         mixed = table.counts.copy()
         np.fill_diagonal(mixed, 0)
         row, column = np.unravel_index(int(mixed.argmax()), mixed.shape)
@@ -225,6 +226,7 @@ class Progress(HearingScreen):
             return [Label("none", left, "No answers yet.", "lead")]
         lines = [
             Row(date_words(one.day), f"{one.bars} bars, {percent(one.right / one.beats)} right")
+            # The latest on top, where the list begins.
             for one in reversed(self._days)
         ]
         return [

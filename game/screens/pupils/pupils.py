@@ -86,12 +86,14 @@ class Pupils(Screen):
     def _context_of(self, player: Player) -> Context:
         """The records' view of somebody else: their settings and level, the same records."""
         settings = self.context.records.settings(player)
+        # Their own level may be a file that was removed since: then they are seen by the level at hand.
         try:
             level = find_level(settings.level, self.context.own_levels)
         except LevelError:
             level = self.context.level
         return replace(self.context, player=player, settings=settings, level=level)
 
+    # Read anew: the page that was over this one may have brought somebody in.
     def entered(self) -> None:
         self._people = people_in(self.context)
         self._about = self._work = None
@@ -108,6 +110,7 @@ class Pupils(Screen):
         if self._work is None:
             other = self._context_of(person.player)
             self._about, self._work = None, other.working_out(other.level)
+        # The page itself stands for "no more pieces": None is what each piece gives.
         if next(self._work, self) is self:
             other = self._context_of(person.player)
             self._about, self._work = (person.player, other, other.kept_standing(other.level)), None
@@ -168,6 +171,7 @@ class Pupils(Screen):
             return Row(NO_CLASS)
         person = line.person
         when = since_words(person.last, self.context.now()) if person.last else "new"
+        # Set in under their class.
         return Row(f"      {person.player.name}" if line.inside else person.player.name, when)
 
     def _beside(self, look: Look, box: Rect) -> list[Widget]:
@@ -269,6 +273,7 @@ class Pupils(Screen):
         uuid = ["", *(one.uuid for one in self._classes)][place]
         records = self.context.records
         records.save_settings(person.player, replace(records.settings(person.player), group=uuid))
+        # Written beside the settings in memory, which would else put the old class back when next kept.
         if person.player == self.context.player:
             self.context.take_settings()
         self._people = people_in(self.context)
@@ -305,6 +310,7 @@ class Pupils(Screen):
 
     def _page_of(self, player: Player) -> PupilPage:
         other = self._context_of(player)
+        # By ear alone: the page tells of what is told apart, not of hands.
         answers = self.context.records.answers(player, Wanted(ability="hearing"))
         return pupil_page(
             player.name, other.level, answers, other.standing(other.level), self.context.now(), other.settings.hand
@@ -324,6 +330,7 @@ class Pupils(Screen):
     def _removed(self, player: Player) -> Next:
         kept = self.context.records.remove(player, self.context.now())
         self._told = f"{player.name} is removed." + (f" All is kept in {shown_path(kept)}" if kept else "")
+        # The line before it: the last one of the list has none after it.
         self._chosen = max(0, self._chosen - 1)
         return Pop()
 
@@ -332,6 +339,7 @@ def next_words(level: Level, standing: Standing | None, now: float) -> str:
     """The next thing for somebody with that standing, in a few words."""
     if standing is None:
         return f"a first round of {level.title}."
+    # What was firm comes first: it is soonest brought back.
     if sunk := standing.sunk(now):
         return f"bring back {', '.join(sunk[:3])}."
     if standing.holds(now):

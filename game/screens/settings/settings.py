@@ -113,6 +113,7 @@ class SettingsScreen(HearingScreen):
         """How the level at hand goes on: the one setting that each level has of its own."""
         label, control = _split(look, line)
         begin = self.context.settings.beginnings.get(self.context.level.name)
+        # Kept in a table of texts, which may hold what an earlier or later Drumlin called it.
         value = begin if begin in BEGINNINGS else STEP_BY_STEP
         return [
             Label("words begin", label, "New figures here", middle=True),
@@ -143,6 +144,7 @@ class SettingsScreen(HearingScreen):
 
     def _value(self, name: str, options: Options) -> object:
         value = getattr(self.context.settings, name)
+        # A kept value, such as 110 per cent, may lie between two of those on offer.
         if name in NUMBERS:
             return min((option for option, _ in options), key=lambda option: abs(option - value))
         return value
@@ -162,6 +164,7 @@ class SettingsScreen(HearingScreen):
 def volume_slider(context: Context, box: Rect) -> Slider:
     """The volume of this player, in decibels under full."""
     now = context.settings.volume
+    # Decibels, as the ear takes them: in equal steps of pressure all would happen at the low end.
     return Slider("volume", box, now, -48, 0, 3, lambda value: context.change_settings(volume=value), volume_words)
 
 

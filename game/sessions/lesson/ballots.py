@@ -44,6 +44,7 @@ class Ballot:
         """The hands for each figure; a single one for the letter that most chose; none when nothing was typed."""
         if self.counted:
             return {figure: count for figure, count in self.counts.items() if count}
+        # A letter whose number is 0 was taken back by that: it is not what most chose.
         return {self.chosen: 1} if self.chosen and self.chosen not in self.counts else {}
 
     @property
@@ -100,6 +101,7 @@ class Hands(Places[Poll, Ballot]):
 
     def choose(self, figure: Figure) -> None:
         """A letter for the poll at the cursor, which goes on to the next poll unless hands are being counted."""
+        # Once hands are counted, a letter is the next figure of the same poll; else it is all that the poll gets.
         counting = bool(self.ballot.counts)
         self._write(self.ballot.choose(figure))
         self.done = False
@@ -111,6 +113,7 @@ class Hands(Places[Poll, Ballot]):
 
     def type_digit(self, digit: int) -> None:
         """A digit for the letter pressed last, back at its poll."""
+        # The letter before it has moved the cursor on already: the number goes back to where it was pressed.
         here = self.place
         self.place = self.counts_for or here
         self._write(self.ballot.typed(digit), here)

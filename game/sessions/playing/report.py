@@ -173,6 +173,7 @@ def _timings(deviations: Sequence[Deviation], name: Callable[[Deviation], str | 
 def _again(timing: Timing, before: Report | None) -> bool:
     """Whether the take before leans the same way, by as much as is worth a word."""
     earlier = next((other for other in before.places if other.name == timing.name), None) if before else None
+    # In two takes running: within one, a lean may be the mood of a moment.
     return earlier is not None and earlier.mean * timing.mean > 0 and abs(earlier.mean) > WORTH_A_WORD
 
 
@@ -203,6 +204,7 @@ def _sentence(
         return UNHEARD[reading.verdict]
     if otherwise and written:
         return _other_figure(reading, written, otherwise[0])
+    # Before the spread: a place that always comes late widens it, and can be mended by itself.
     if habits:
         return _habit(max(habits, key=lambda timing: abs(timing.mean)))
     if reading.spread > STEADY or reading.verdict == SLOWER:
@@ -226,6 +228,7 @@ def _other_figure(reading: Reading, written: Bar, number: int) -> str:
     meter = len(written.figures)
     figure, beat = reading.beats[number].figure, number % meter + 1
     assert figure is not None
+    # In a take of one bar its number would say nothing.
     bar = f"In bar {number // meter + 1} you" if len(reading.beats) > meter else "You"
     return f"{bar} played {figure.count_on(beat)}; written is {written.figures[beat - 1].count_on(beat)}."
 
@@ -239,6 +242,7 @@ def _habit(timing: Timing) -> str:
 def _rounded(timing: Timing) -> int:
     """The mean in milliseconds, to the 1, 5 or 10 that its error allows."""
     step = 1 if timing.error < 0.0015 else 5 if timing.error < 0.004 else 10
+    # At least one step: what is named a habit must not be told as 0 ms.
     return max(step, step * round(abs(timing.mean) * 1000 / step))
 
 

@@ -50,6 +50,7 @@ class Ability:
         if not self.total:
             return "not tried"
         told = f"{self.right}/{self.total}"
+        # The bare count: two right of two would be called firm by chance.
         if self.total < ENOUGH:
             return told
         return f"{told} {'firm' if self.firm else 'not yet' if self.right < SHAKY * self.total else 'growing'}"
@@ -73,6 +74,7 @@ def abilities(level: Level, answers: Sequence[Answer]) -> tuple[FigureAbilities,
     An answer that is "not sure", where the reader of takes could not tell, says nothing of the hands.
     """
     latest: dict[tuple[str, str], list[bool]] = defaultdict(list)
+    # A class's answers are of a room, and say nothing of one pair of hands or ears.
     for row in answers:
         if row.kind != "class" and (row.ability == "hearing" or not row.unsure):
             latest[row.ability, row.heard].append(row.said == row.heard)
@@ -133,6 +135,7 @@ class WeekTiming:
     def words(self) -> str:
         """The week in a line."""
         told = f"{1000 * self.spread:.0f} ms ({1000 * self.low:.0f} to {1000 * self.high:.0f})"
+        # Twice the standard error of the mean: within that it may as well be none.
         error = 2 * self.spread / sqrt(self.strokes)
         if abs(self.mean) <= max(error, LEAST):
             return told
@@ -147,8 +150,10 @@ ALL, HANDS = "all", {"L": "left hand", "R": "right hand"}
 
 def with_take(kept: Mapping[str, Any] | None, deviations: Iterable[Deviation], at: float) -> Sums:
     """The kept table of timing with one more take, played at a time in seconds since the epoch."""
+    # By the player's own clock: a take late on a Sunday evening belongs to the week that ends.
     day = local_day(at)
     week = (day - timedelta(days=day.weekday())).isoformat()
+    # A copy: where keeping fails, the table that was read must not have this take in it already.
     sums: Sums = {name: {key: list(row) for key, row in rows.items()} for name, rows in (kept or {}).items()}
     here = sums.setdefault(week, {})
     for one in deviations:

@@ -179,6 +179,7 @@ def _minutes_with_round(steps: Sequence[PlanStep]) -> int:
 
 def contrast_steps(level: Level, answers: Sequence[Answer], now: float) -> tuple[PlanStep, ...]:
     """The pairs to set side by side: the largest mix-up of the map, then what weighs most now."""
+    # The very answers that the map counts: a plan that names another pair would not be believed.
     recent = [row for row in answers if row.at >= now - LOOKED_BACK]
     pairs = mixed_pairs(level, recent, now)
     largest = largest_mix_up(level.figures, recent)
@@ -204,6 +205,7 @@ class _Known:
         self.level = level
         ours = [row for row in answers if row.at <= now]
         self.heard = {row.heard for row in first_tries(ours)}
+        # A coach of its own: a plan can be for a pupil or a class, not for whoever plays now.
         coach = Coach.replay(level, ours)
         self.recall = dict(zip(level.figures, map(float, coach.recall(now)), strict=True))
         self.room_for_new = max(0, MOST_NEW - len(coach.steps.unsettled))
@@ -243,6 +245,7 @@ def _bring_back(known: _Known) -> list[PlanStep]:
 
 def _meet(known: _Known) -> list[PlanStep]:
     unheard = [f for f in known.level.figures if not known.seen(f)]
+    # What the level brings first, then what an earlier one brought; the sort keeps their order otherwise.
     unheard.sort(key=lambda f: f not in known.level.new)
     new = tuple(unheard[: known.room_for_new])
     why = "Not heard yet. Each is shown and asked alone, then they take turns; something new waits for the old."
@@ -266,6 +269,7 @@ def _with_break(steps: list[PlanStep]) -> list[PlanStep]:
     spent = 0
     for place, step in enumerate(steps):
         spent += step.minutes
+        # None after the last step: a break before nothing is only the end.
         if spent >= BREAK_AFTER and place + 1 < len(steps):
             rest = PlanStep(StepKind.BREAK, (), "Stand up, shake out your hands, rest your ears.", 2)
             return [*steps[: place + 1], rest, *steps[place + 1 :]]

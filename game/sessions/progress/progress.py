@@ -80,6 +80,7 @@ def confusion_table(
         if heard in places and said in places:
             counts[places[heard], places[said]] = times
         elif heard in places:
+            # Added up: what is no figure of the level can have several names.
             (untold if said == UNTOLD else skipped)[places[heard]] += times
     return ConfusionTable(level.figures, counts, skipped, untold)
 
@@ -177,6 +178,7 @@ def _floats(pair: tuple[float, float]) -> tuple[float, float]:
 def _verdict(before: tuple[float, float], after: tuple[float, float]) -> str:
     if min(before[1], after[1]) < FEWEST_ANSWERS:
         return FEW
+    # Clear only where the whole interval lies on one side of no change.
     low, high = difference(after, before)
     return "better" if low > 0 else "worse" if high < 0 else "no clear change"
 
