@@ -79,12 +79,14 @@ def _as_recorded(recorded: Samples, sounded: Sounded, began: float) -> Samples:
     What loudspeaker, room and microphone make of it is the response that, from the part that sounds alone, turns the
     mixed samples into the recorded ones (a Wiener filter).
     """
+    # A power of two is quick to transform; a second more than the passage, lest its end comes round to its beginning.
     size = 1 << (len(sounded.samples) + RATE).bit_length()
     first, alone = round((began - AHEAD) * RATE), round(sounded.alone * RATE)
     played = np.fft.rfft(sounded.samples[:alone], size)
     came = np.fft.rfft(recorded[max(0, first) :][:alone], size)
     power = np.abs(played) ** 2
     response = np.fft.irfft(np.conj(played) * came / (power + FLOOR * power.mean()), size)
+    # What lies beyond is noise of the reckoning, not of the room.
     response[round(RESPONSE * RATE) :] = 0
     found: Samples = np.fft.irfft(np.fft.rfft(sounded.samples, size) * np.fft.rfft(response), size).astype(np.float32)
     return found

@@ -125,6 +125,7 @@ class Fill:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "beats", tuple(self.beats))
+        # Whole bars: what fills half a bar has the groove on its other beats.
         if len(self.beats) not in [self.meter.beats * bars for bars in range(1, MOST_BARS + 1)]:
             raise FillError(f"{len(self.beats)} beats of {self.meter}: a fill has 1 or {MOST_BARS} bars")
         if self.sticking not in STICKINGS:
@@ -196,6 +197,7 @@ class Fill:
         drums = WAYS[way]
         beats = {}
         for number, place in enumerate(self.played):
+            # Counted by the beats that are played: a gap of groove skips no drum.
             drum = drums[min(number, len(drums) - 1)]
             beats[place] = self.on_drum(place, drum)
         return self.with_beats(beats)
@@ -238,6 +240,7 @@ def _natural(beats: Sequence[FillBeat | None], lead: str) -> Iterator[str]:
             place = 0
             continue
         for slot in beat.figure.slots:
+            # By the slot, whether or not the ones before it are struck: each place of the grid has its hand.
             yield lead if (place + slot) % 2 == 0 else OTHER[lead]
         place += beat.figure.grid.divisions
 
@@ -269,6 +272,7 @@ def _sounding(one: FillPlace, beats: int) -> Iterator[Stroke]:
     bar, beat = divmod(one.beat, beats)
     hands = dict(one.hands)
     for drum in one.stroke.drums:
+        # A ghost note is a sound of its own, not a soft snare.
         name = "ghost" if one.stroke.force == GHOST else drum
         yield Stroke(bar, beat + 1, one.at, name, FORCES[one.stroke.force], hands.get(drum), figure=True)
 

@@ -133,7 +133,7 @@ class Weighing:
 
 
 def _weight(beat: Beat) -> float:
-    """What a beat's answer counts, by how it came about."""
+    """The weight of a beat's answer, by how it came about."""
     if beat.rough:
         return ROUGH_WEIGHT
     return SKIP_WEIGHT if beat.skipped and not beat.unsure else 1.0

@@ -133,7 +133,7 @@ class Log:
         return [_answer(questions[row[0]], row) for row in reversed(rows)]
 
     def known(self, player: Player, heard: Sequence[str], now: float) -> Iterator[list[Answer]]:
-        """What a coach lives through: a player's answers by ear to some figures (counts), whatever the level.
+        """The answers a coach lives through: a player's, by ear, to some figures (counts), whatever the level.
 
         The oldest come first, in parts of which each is read in a few milliseconds.  None is later than ``now``: the
         machine's clock may have been set back since it was given.

@@ -9,7 +9,7 @@ from shared.levels import Level
 
 
 def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> bytes:
-    """What a class heard, mixed up, and is to hear next, as the bytes of a PDF file."""
+    """The figures a class heard and mixed up, and its next lesson, as the bytes of a PDF file."""
     sheet = PrintedSheet(f"Lesson: {room}", f"{level.title}, {day_words(now)}")
     sheet.text(summary_words(summary), bold=True)
     for team in summary.teams:

@@ -141,7 +141,7 @@ class ExamEnd(HearingScreen):
         ]
 
     def _beats(self, look: Look, box: Rect) -> list[Widget]:
-        """What was mixed up most often, and every beat, each drawn."""
+        """The most frequent mix-ups, and every beat, each drawn."""
         if not self.result.beats:
             return []
         row, mixed = look.u(TARGET - 4), self.result.mix_ups[:SHOWN]

@@ -372,7 +372,7 @@ class Home(Screen):
         draw_row(canvas, look, box, layouts)
 
     def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
-        """What is opened most, large and with a few words; under it all the rest."""
+        """The pages opened most, large and with a few words; under it all the rest."""
         gap = look.u(WAY_GAP)
         large, small = rows(box, [look.u(WAY), None], gap)
         cells = grid(large, ACROSS, ACROSS, gap, tallest=look.u(WAY))

@@ -69,6 +69,7 @@ class ClassEnd(HearingScreen):
         teams = self.summary.teams
         told, team_box, title, mixed, following, saved, buttons = rows(
             box,
+            # Two teams in a line, the number of lines rounded up.
             [line, line * -(-len(teams) // 2), line, None, 2 * line, look.line("small") if self._told else 0,
              look.u(TARGET)],
             look.u(8),
@@ -94,6 +95,7 @@ class ClassEnd(HearingScreen):
         least = round(least_space(look, counted=False) * 6.5)
         shown = self.summary.mix_ups[: max(1, min(SHOWN, box.h // max(1, least)))]
         lines = grid(box, len(shown), 1, look.u(8), tallest=look.u(150)) if shown else []
+        # All figures of the level, so that those drawn are as large as they would be with any others.
         layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure in level.figures]
         found: list[Widget] = []
         for k, (place, mix_up) in enumerate(zip(lines, shown, strict=True)):

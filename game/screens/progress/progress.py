@@ -325,6 +325,6 @@ def bring_in(context: Context, path: Path) -> str:
 
 
 def imported_words(imported: Imported) -> str:
-    """What came in with a history file."""
+    """The answers that came in with a history file, in words."""
     answers = counted(imported.answers, "answer")
     return f"{imported.player.name}: {answers} came in, {imported.known} here already."

@@ -165,7 +165,7 @@ OF_TWENTY = 20
 
 @dataclass(frozen=True)
 class Saying:
-    """What was said to a beat: the figure, and by how many hands or, in teams, by most of which (by number).
+    """A figure that was said to a beat, and by how many hands or, in teams, by most of which (by number).
 
     ``hands`` is 0 where only the letter of most was typed.  ``weight`` is what it counts beside the others.
     """
@@ -177,7 +177,7 @@ class Saying:
 
 
 def sayings(ballots: Mapping[Poll, Ballot]) -> list[Saying]:
-    """What a room or its teams said to a beat, what most said first."""
+    """All that a room or its teams said to a beat, the most frequent first."""
     given = {poll.team: ballot for poll, ballot in ballots.items() if ballot.hands}
     counts = merged(given.values())
     hands: Counter[Figure] = Counter()

@@ -41,7 +41,7 @@ class Stage(Enum):
 
 
 class Step(Enum):
-    """What the space bar, or a remote's forward key, does next."""
+    """The next act of the space bar, or of a remote's forward key."""
 
     MEET = "hear it"
     BESIDE = "beside one like it"
@@ -142,7 +142,7 @@ class ClassSession:
 
     @property
     def sentence(self) -> str:
-        """What tells the new figure from the one it is most like."""
+        """The sentence that tells the new figure from the one it is most like."""
         return difference(self.meets[0], self.rival).sentence if self.meets and self.rival else ""
 
     # Playing
@@ -256,7 +256,7 @@ class ClassSession:
         return self.hands.picks[poll].leader == self.question.bar.figures[poll.beat]
 
     def said(self, beat: int) -> list[Saying]:
-        """What was said to a beat, what most said first; only after the reveal."""
+        """All that was said to a beat, the most frequent first; only after the reveal."""
         self._check_shown("nothing is said of the hands before the reveal")
         return sayings(self.hands.of_beat(beat))
 
@@ -271,7 +271,7 @@ class ClassSession:
         return 1 - right / total if total else 0.0
 
     def likely(self, beat: int) -> Figure | None:
-        """What the class is most likely to take the figure on a beat for."""
+        """The figure that the class is most likely to take the one on a beat for."""
         heard, figures = self.question.bar.figures[beat], self.coach.level.figures
         if heard not in figures:
             return None
@@ -321,7 +321,7 @@ class ClassSession:
 
     @property
     def next_step(self) -> Step:
-        """What ``forward`` would do."""
+        """The act that ``forward`` would do."""
         match self.stage:
             case Stage.MEET:
                 steps = (Step.MEET, *([Step.BESIDE] if self.rival else []))

@@ -21,7 +21,7 @@ ONCE = 1.0
 
 @dataclass(frozen=True)
 class PupilPage:
-    """What a page tells of a pupil on a level; ``bar`` is to be learned by heart, ``hand`` leads."""
+    """The contents of a page on a pupil on a level; ``bar`` is to be learned by heart, ``hand`` leads."""
 
     name: str
     level: Level

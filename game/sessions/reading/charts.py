@@ -49,7 +49,7 @@ class ChartQuestion:
     figure: Figure | None = None
 
     def passage(self, setting: Setting) -> Passage:
-        """What is heard."""
+        """The sound of it."""
         whole = self.heard.arranged(setting)
         if self.stops is None:
             return whole
@@ -80,6 +80,7 @@ def otherwise(chart: Chart, figures: Sequence[Figure], seed: int) -> ChartQuesti
         written = fill.figures[beat]
         played = _another(known, written, random)
         changed = fill.with_figure(beat, played)
+    # On the last beat of the bar, where fills stand.
     else:
         beat, written = chart.meter.beats - 1, None
         played = random.choice(known)
@@ -101,11 +102,13 @@ def by_ear(chart: Chart, seed: int) -> ChartQuestion:
         for beat in fill.played
     ]
     random = Random(f"by ear/{seed}")
+    # Of more than one stroke, where there is any: a single stroke can't be told from the groove's.
     figures = [figure for _, _, figure in places if figure and len(figure.onsets) > 1]
     figure = random.choice(figures or [figure for _, _, figure in places])
     found = [(number, beat) for number, beat, other in places if other == figure]
     bar, beat = found[0]
     steps = (
+        # At least four numbers, so that the options do not tell the answer.
         ChartStep("How often did it come?", _numbers(max(4, len(found))), len(found) - 1),
         ChartStep("In which bar did it come first?", _numbers(len(chart.heard)), bar),
         ChartStep("On which beat was that?", _numbers(chart.meter.beats), beat),
@@ -121,11 +124,12 @@ def _numbers(count: int) -> tuple[str, ...]:
 
 def _another(known: Sequence[Figure], written: Figure | None, random: Random) -> Figure:
     others = [figure for figure in known if figure != written]
+    # With no other figure known the same is played again, rather than nothing asked.
     return random.choice(others or list(known))
 
 
 def _choices(known: Sequence[Figure], played: Figure, written: Figure | None, random: Random) -> tuple[Figure, ...]:
-    """What was played, what is written, and what is most like the two, in an order that tells nothing."""
+    """The figure played, the one written, and those most like the two, in an order that tells nothing."""
     others = [figure for figure in known if figure not in (played, written)]
     others.sort(key=lambda figure: likeness(figure, played), reverse=True)
     found = list(dict.fromkeys([played, *([written] if written else []), *others]))[:CHOICES]
