@@ -30,8 +30,9 @@ PATIENCE = 1.0
 CLOSING = 0.5
 """Seconds that a device may take to send its last chunk when it is closed."""
 
-LEFT: list[Any] = []
-"""Devices that could not be closed; they stay until the program ends."""
+HELD: list[Any] = []
+"""Devices that are open, or could not be closed: one that nothing held would be closed by Python in passing, while its
+thread sends chunks, and the two would wait for each other for ever."""
 
 USUAL = ""
 """The name that stands for the microphone that the system is set to."""
@@ -216,6 +217,7 @@ class _Open:
     def begin(self, device: Any) -> None:
         """Let chunks come."""
         self._device = device
+        HELD.append(device)
         device.pause(0)
 
     def came(self, device: Any, samples: memoryview) -> None:
@@ -229,8 +231,7 @@ class _Open:
     def close(self) -> None:
         """Let go of it."""
         self._ending.set()
+        # A device that is gone sends no chunk; it stays held as it is, for a late one would stop the program.
         if self._paused.wait(CLOSING):
             self._device.close()
-        else:
-            # A device that is gone sends no chunk; it is left as it is, for a late one would stop the program.
-            LEFT.append(self._device)
+            HELD.remove(self._device)

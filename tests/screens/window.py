@@ -204,8 +204,7 @@ class Window:
 
     def close(self) -> None:
         """Close everything."""
-        self.context.sound.close()
-        self.context.records.close()
+        self.context.close()
         pygame.event.clear()
         # The next window takes what was drawn: only the display itself goes.
         pygame.display.quit()

@@ -9,8 +9,8 @@ from shared.figures import Figure
 from shared.fills import Fill
 from shared.orchestration import Setting
 
-TIMES_OVER = 16
-"""How often a loop plays groove and fill before it ends by itself."""
+TIMES_OVER = 6
+"""How often a loop plays groove and fill before it ends by itself: two dozen bars, which are mixed without a wait."""
 
 GROOVE, FILL, SECOND = "Groove", "Fill", "Fill, second bar"
 """The words for what sounds."""
