@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from shared.figures import Figure
 from tests.robot.player import BARS
 from tests.robot.window import robot_at
 
@@ -42,6 +43,11 @@ def test_the_bars_differ(tmp_path: Path) -> None:
     """A player who does not listen, and says the figures in turn, gets few right: the questions can be failed."""
     with robot_at("stage-4", ("snare", "down-the-kit"), tmp_path, groove_bars=(0,)) as robot:
         turns = cycle(robot.level.figures)
-        robot.play_round(lambda: [next(turns) for _ in range(BEATS)])
+
+        def say() -> list[Figure]:
+            robot.hear()
+            return [next(turns) for _ in range(BEATS)]
+
+        robot.play_round(say)
         assert len(robot.answers) == BARS * BEATS
         assert len(robot.wrong) > len(robot.answers) / 2

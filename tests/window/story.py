@@ -79,6 +79,11 @@ class Story:
             if (now != last).any():
                 last, since = now, time.monotonic()
 
+    def hear(self, *keys: str) -> None:
+        """Press the keys that play a bar, or none where it plays by itself, and hear it to its end."""
+        self.press(*keys)
+        self.wait_still(0.4, longest=12)
+
     def show(self, page: str) -> None:
         """Keep a picture of the page, once it is another than the one before."""
         wait_for(lambda: self._differs(self._last, DIFFERENT), f"the page {page}")

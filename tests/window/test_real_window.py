@@ -12,6 +12,9 @@ from tests.window.display import Display, Program, missing, wait_for
 
 pytestmark = pytest.mark.skipif(bool(missing()), reason=f"needs {' and '.join(missing())}")
 
+HEARD = 6.0
+"""Seconds from the key to a bar of the first level until its figures have begun: only then can it be handed in."""
+
 
 @pytest.fixture(scope="module")
 def display(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Display]:
@@ -34,6 +37,7 @@ def test_bar_is_answered_by_keys_alone(program: Program, tmp_path: Path) -> None
     program.press("Escape")
     program.press("p", "3")  # all figures at once
     program.press("space")
+    time.sleep(HEARD)
     program.press("1", "1", "2", "2")
     program.press("Return")
     program.display.hands("key", "Escape")
