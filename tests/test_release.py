@@ -9,17 +9,17 @@ import numpy as np
 import pygame
 import pytest
 
+from game.release.notices import _licence_of
+from game.release.pages import DESKTOP, FILES, HERE, commands, loaded, manual
 from game.widgets.icon import icon, icon_svg
 from game.widgets.theme import THEMES, contrast
-from release.notices import _licence_of
-from release.pages import DESKTOP, FILES, HERE, commands, loaded, manual
 from tests.test_project import PROJECT, wanted_by
 
 
 @pytest.mark.parametrize("name", FILES)
 def test_pages_say_what_the_program_says(name: str) -> None:
-    """What is kept is what the program would write now: else run ``python -m release.pages``."""
-    assert (HERE / name).read_text(encoding="utf-8") == FILES[name](), "run python -m release.pages"
+    """What is kept is what the program would write now: else run ``python -m game.release.pages``."""
+    assert (HERE / name).read_text(encoding="utf-8") == FILES[name](), "run python -m game.release.pages"
 
 
 def test_manual_tells_every_command_and_option() -> None:

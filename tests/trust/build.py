@@ -1,6 +1,6 @@
 """The built program, made and tried: ``python -m tests.trust.build [--program FOLDER] [--keep FOLDER] [--short]``.
 
-It installs the checkout into an environment of its own, builds the program there by ``release/drumlin.spec``, tries
+It installs the checkout into an environment of its own, builds the program there by ``drumlin.spec``, tries
 what people do with it, and prints a table; ``--program`` tries one that was built before, whose environment is this
 one.  The exit code is 1 where something was wrong.  Without ``Xvfb`` and ``xdotool`` the window is left out.
 """
@@ -232,7 +232,7 @@ def made(scratch: Path) -> tuple[Path, Path]:
     """The program, built in a fresh environment, and the Python of that environment."""
     python = environment(Path(sys.executable), scratch / "environment", f"{ROOT}[build]")
     subprocess.run(
-        [python, "-m", "release.build", scratch / "built"], cwd=ROOT, check=True, stdout=subprocess.DEVNULL,
+        [python, "-m", "game.release.build", scratch / "built"], cwd=ROOT, check=True, stdout=subprocess.DEVNULL,
         env={name: value for name, value in os.environ.items() if name != "PYTHONPATH"},
     )  # fmt: skip
     return scratch / "built" / "drumlin" / "drumlin", python

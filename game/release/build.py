@@ -1,4 +1,4 @@
-"""``python -m release.build FOLDER``: the program for people who have no Python, as a folder and as an archive of it.
+"""``python -m game.release.build FOLDER``: the program for people who have no Python, as a folder and an archive.
 
 It is made of what is installed in this environment, so of the checkout after ``pip install ".[build]"``, and runs on
 systems like this one: on Linux on those with the same or a newer C library.
@@ -14,9 +14,9 @@ from pathlib import Path
 import pygame
 import shtab
 
+from game.release.notices import notices
+from game.release.pages import FILES, HERE, loaded
 from game.widgets.icon import icon
-from release.notices import notices
-from release.pages import FILES, HERE, loaded
 
 ICON_SIZE = 256
 
@@ -45,8 +45,8 @@ def built(folder: Path) -> Path:
 def _add_pages(program: Path, scratch: Path) -> None:
     """What lies beside the program: its icon, its licence and, where a menu takes them, what belongs there."""
     shutil.copy2(scratch / "drumlin.png", program)
-    shutil.copy2(HERE.parent / "LICENSE", program)
-    shutil.copy2(HERE.parent / "README.md", program)
+    shutil.copy2(HERE.parents[1] / "LICENSE", program)
+    shutil.copy2(HERE.parents[1] / "README.md", program)
     if sys.platform.startswith("linux"):
         for name in FILES:
             shutil.copy2(HERE / name, program)
@@ -57,7 +57,7 @@ def _add_pages(program: Path, scratch: Path) -> None:
 
 def main() -> None:
     """Build and say where the archive is."""
-    parser = argparse.ArgumentParser(prog="python -m release.build", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m game.release.build", description=__doc__)
     parser.add_argument("folder", type=Path, help="where the program and its archive are put")
     archive = built(parser.parse_args().folder.absolute())
     print(f"{archive}: {archive.stat().st_size / 1e6:.0f} MB")

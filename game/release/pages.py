@@ -1,4 +1,4 @@
-"""``python -m release.pages``: writes man page, menu entry and icon anew from what the program says of itself.
+"""``python -m game.release.pages``: writes man page, menu entry and icon anew from what the program says of itself.
 
 They are kept in the repository, since installing the package puts them where the system looks; a test holds them to
 the command line and the theme.
