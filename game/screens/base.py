@@ -153,7 +153,7 @@ class Screen:
         foot = Rect(page.x, page.bottom - look.u(54), page.w, look.u(50))
         body = Rect(page.x, head.bottom + look.u(14), page.w, foot.top - head.bottom - look.u(26))
         # All widgets are made anew from what the screen knows: none can show what was so before the last event.
-        self.widgets = [*self._head(head), *self.body(look, body)]
+        self.widgets = [*self._head(look, head), *self.body(look, body)]
         self._settle_focus()
         # After the focus is settled: in a text field the foot leaves out the keys that would write.
         self.widgets += self._foot(look, foot)
@@ -182,12 +182,14 @@ class Screen:
                 if widget.focused:
                     look.ring(canvas, widget.rect)
 
-    def _head(self, box: Rect) -> list[Widget]:
+    def _head(self, look: Look, box: Rect) -> list[Widget]:
         if self.news:
             colour = "warn" if self._warns else "ink"
             return [Label("news", box, self.news, bold=True, colour=colour, middle=True)]
         heading = self.heading()
-        left, middle, right = columns(box, [box.w * 0.32, None, box.w * 0.32])
+        # The title takes what it needs, up to half; what is beside it shares the rest, so that it stays in the middle.
+        title_wide = min(box.w // 2, max(box.w // 4, look.width(heading.title, "title", True) + look.u(24)))
+        left, middle, right = columns(box, [None, title_wide, None])
         role, colour = ("lead", "accent") if heading.stress else ("body", "quiet")
         return [
             Label("head left", left, heading.left, role, bold=heading.stress, colour=colour, middle=True),

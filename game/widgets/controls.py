@@ -18,6 +18,11 @@ TARGET = 50
 """The usual height of a control, in units: 44 pixels or more in a window of 1126 x 634 and up."""
 
 
+ROOMY, TIGHT = (28, 8, 16, 0.52), (6, 0, 6, 0.66)
+"""The air in a button, in units: beside and above its words together, and before the key; and what part of its height
+its word takes where a second line stands below."""
+
+
 @dataclass
 class Button(Widget):
     """A word that can be pressed.  ``main`` marks the one that most people want next.
@@ -42,18 +47,26 @@ class Button(Widget):
         return self.cap or (title(self.key) if self.key else "")
 
     def lettering(self, look: Look) -> list[Lettered]:
-        inside = self.rect.inflate(-look.u(28), -look.u(8))
+        role = "lead" if self.main and self.about else "body"
+        found = self._lettered(look, role, ROOMY)
+        # Long words, as other languages have them, rather take the air around them than become small.
+        if found[0].fitted.size < lettering.READABLE * look.type_size(role):
+            return self._lettered(look, "body", TIGHT)
+        return found
+
+    def _lettered(self, look: Look, role: str, air: tuple[int, int, int, float]) -> list[Lettered]:
+        beside, above, between = map(look.u, air[:3])
+        inside = self.rect.inflate(-beside, -above)
         cap = self._cap
-        room = look.width(cap, "small", True) + look.u(16) if cap else 0
+        room = look.width(cap, "small", True) + between if cap else 0
         words = Rect(inside.x, inside.y, inside.w - room, inside.h)
         if self.about:
-            half = round(inside.h * 0.52)
+            half = round(inside.h * air[3])
             words.h = half
             lower = Rect(inside.x, inside.y + half, inside.w, inside.h - half)
-            role = "lead" if self.main else "body"
             found = [letter(look, self.text, words, role, True), letter(look, self.about, lower, "small")]
         else:
-            found = [letter(look, self.text, words, "body", True)]
+            found = [letter(look, self.text, words, role, True)]
         if cap:
             box = Rect(inside.right - room, inside.y, room, words.h)
             found.append(letter(look, cap, box, "small", True))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from pygame import Rect, Surface
 
@@ -12,7 +13,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next
 
 SMALLEST = 8
-"""The smallest type of a key, in pixels."""
+"""Beyond this, in pixels, the type of a key shrinks no further."""
 
 
 @dataclass
@@ -60,19 +61,36 @@ def _hint(look: Look, extent: tuple[int, int], cap: str, says: str, size: int, h
 
 
 def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], Next]]]) -> list[Hint]:
-    """Lay keys, as (cap, what it does, act), in a row from the left; the type shrinks until all have room."""
+    """Lay keys, as (cap, what it does, act), in a row from the left, or in two where one would make them small."""
     # All in one size: keys of different sizes would look as if some mattered less.
     usual = max(SMALLEST, look.type_size("small"))
-    for size in range(usual, SMALLEST - 1, -1):
+    readable = ceil(lettering.READABLE * usual)
+    plans = [(1, size) for size in range(usual, readable - 1, -1)] + [(2, size) for size in range(usual, SMALLEST, -1)]
+    for rows, size in plans:
         widths = [_width(look, cap, says, size) for cap, says, _ in keys]
-        gap = look.u(26) * size // usual
-        if sum(widths) + gap * (len(widths) - 1) <= box.w:
+        lines = _lines(widths, look.u(26) * size // usual, box.w)
+        if len(lines) <= rows:
             break
-    hints, x = [], box.x
-    for (cap, says, act), width in zip(keys, widths if keys else [], strict=True):
-        hints.append(Hint(f"key {cap}", Rect(x, box.y, width, box.h), cap, says, act, size))
-        x += width + gap
+    hints, high = [], box.h // max(1, len(lines))
+    for number, line in enumerate(lines):
+        for place, x in line:
+            cap, says, act = keys[place]
+            area = Rect(box.x + x, box.y + number * high, widths[place], high)
+            hints.append(Hint(f"key {cap}", area, cap, says, act, size))
     return hints
+
+
+def _lines(widths: Sequence[int], gap: int, room: int) -> list[list[tuple[int, int]]]:
+    """Boxes of such widths in as many lines as they need: the place of each in the row, and how far right it begins."""
+    lines: list[list[tuple[int, int]]] = []
+    x = room
+    for place, width in enumerate(widths):
+        if not lines or x + width > room:
+            lines.append([])
+            x = 0
+        lines[-1].append((place, x))
+        x += width + gap
+    return lines
 
 
 def _width(look: Look, cap: str, says: str, size: int) -> int:

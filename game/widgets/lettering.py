@@ -18,6 +18,9 @@ FONTS = Path(__file__).parent.parent / "engraving" / "fonts"
 SMALLEST = 0.62
 """How far text may shrink to fit its box before it is cut, as a part of its size."""
 
+READABLE = 0.8
+"""How far text shrinks, as a part of its size, before it is given more room where there is some."""
+
 PATH_PARTS = re.compile(r"[^/\\]*[/\\]|[^/\\]+")
 """The parts of a path: names, each with the slash after it."""
 

@@ -165,9 +165,10 @@ class FillDesk(RulerScreen):
         if self._draft.is_empty:
             return Label("caution", box, "", "small")
         found = cautions(fill, tempo, lead)
-        level = f"Difficulty {difficulty(fill, tempo, lead)} of 10. "
+        level = f"{difficulty(fill, tempo, lead)} of 10"
         more = f" And {len(found) - 1} more." if len(found) > 1 else ""
-        words = level + (f"Hard to play here: {found[0].says}{more}" if found else "Hands can play it at this tempo.")
+        hard, plain = f"Hard to play ({level}): ", f"Difficulty {level}. Hands can play it at this tempo."
+        words = f"{hard}{found[0].says}{more}" if found else plain
         return Label("caution", box, words, "small", bool(found), "warn" if found else "quiet", middle=True)
 
     def _figure_grid(self, look: Look, box: Rect) -> FigureGrid:
