@@ -12,7 +12,7 @@ from game.screens.exam.start import ExamStart
 from game.screens.home.demo import DemoHome, DemoStart
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.own_bar import OwnBar
-from game.screens.lesson.room import open_class_room
+from game.screens.lesson.room import EndDialog, open_class_room
 from game.screens.lesson.start import open_class_start
 from game.screens.playing.devices import open_devices
 from game.screens.playing.playing import PlayBar, new_playing
@@ -94,6 +94,17 @@ def class_end(window: Window) -> None:
     assert isinstance(window.top, ClassEnd)
 
 
+def class_end_without_teams(window: Window) -> None:
+    """Every beat of three bars is taken for one figure."""
+    window.show(open_class_room(window.context, room(window)))
+    for _ in range(3):
+        window.press("space", "space", *("a", "space") * 4)
+        to_reveal(window)
+        window.press("space")
+    window.press("escape", "tab", "return")
+    assert isinstance(window.top, ClassEnd)
+
+
 def pupils(window: Window) -> None:
     window.show(open_pupils(window.context))
     window.frames(300)
@@ -110,6 +121,12 @@ def bring_in(window: Window) -> None:
     pupils(window)
     window.press("i")
     assert isinstance(window.top, BringIn)
+
+
+def class_to_end(window: Window) -> None:
+    class_collect(window)
+    window.press("escape")
+    assert isinstance(window.top, EndDialog)
 
 
 def exam_start(window: Window) -> None:
@@ -363,7 +380,8 @@ def demo_home(window: Window) -> None:
 
 PAGES = (
     class_start, class_own_bar, class_own_bar_read, class_listen, class_collect, class_shown, class_teams_shown,
-    class_end, pupils, pupils_group, bring_in, exam_start, exam_room, exam_playing, exam_played,
+    class_to_end, class_end, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
+    exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
     chart, chart_sixteen, chart_which_bar, chart_otherwise, chart_by_ear, chart_answered,
     playing_start, playing_keys_tried, playing_pads, playing_microphone,
@@ -381,6 +399,7 @@ ROWS = {
     "OwnBar": ("playing",),
     "ClassRoom": ("class",),
     "Pupils": ("pupils",),
+    "EndDialog": ("class",),
     "ClassEnd": ("end of a lesson",),
     "ExamStart": ("before a mock exam",),
     "ExamPlaying": ("playing",),

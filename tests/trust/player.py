@@ -16,6 +16,7 @@ from pathlib import Path
 
 import pygame
 
+from audio.sound import Sound
 from game.app import App, close_display, open_display
 from game.learning.evidence import Answer
 from game.records import Player, RecordsError
@@ -39,6 +40,28 @@ def tell(**said: object) -> None:
     print(json.dumps(said), flush=True)
 
 
+class Over:
+    """A sound device for which every sound is over as soon as it begins."""
+
+    volume, latency, notice, silent = 0.0, 0.0, None, False
+
+    def play(self, _samples: object, _start: float = 0.0) -> None:
+        """Nothing sounds."""
+
+    def stop(self) -> None:
+        """Nothing sounds."""
+
+    def position(self) -> None:
+        """No sound goes on."""
+
+    def handle_event(self, _event: pygame.Event) -> bool:
+        """It neither goes nor comes back."""
+        return False
+
+    def close(self) -> None:
+        """There is nothing to close."""
+
+
 class Fingers:
     """Answers whatever is on top, by posted keys; notes what was kept last."""
 
@@ -60,7 +83,8 @@ class Fingers:
                 press("p")
             case Practice():
                 offered = [self.context.level.figures.index(figure) for figure in top.sheet.choices]
-                press(*(TILE_KEYS[self._random.choice(offered)] for _ in top.round.question.asked), "return")
+                # A bar is handed in only once it was heard: here a sound is over as soon as it begins.
+                press("space", *(TILE_KEYS[self._random.choice(offered)] for _ in top.round.question.asked), "return")
             case Reveal():
                 self._see()
                 press("return")
@@ -143,6 +167,7 @@ def main() -> None:
     if options.limit:
         resource.setrlimit(resource.RLIMIT_FSIZE, (options.limit, options.limit))
     context = open_context(clock(options.back, options.after), lambda: secrets.randbits(32), folder=options.folder)
+    context.sound = Sound(Over)
     fingers = Fingers(context, options.bars, options.doubtful)
     watch(context, fingers)
     app = Watched(context, first_screens(context), open_display((1024, 640)))

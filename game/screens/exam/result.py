@@ -88,7 +88,7 @@ class ExamEnd(HearingScreen):
              look.line("small"), look.u(TARGET)],
             look.u(8),
         )  # fmt: skip
-        left, right = columns(body, [None, box.w * 0.46], look.u(48))
+        left, right = columns(body, [None, box.w * 0.4], look.u(40))
         return [
             *self._mark(look, mark),
             Label("means", means, self._means(), "lead", middle=True),
