@@ -134,6 +134,7 @@ class PrintedSheet:
         # The sentence and the two figures in one: apart on two pages neither says anything.
         self.room(26)
         self.text(f"{heard} was taken for {said}, {how}.")
+        self.gap(1.5)
         self.figures(level, (heard, said), space=space)
 
     def bytes(self) -> bytes:

@@ -15,7 +15,7 @@ from game.reports.plan_report import plan_report
 from game.reports.sheet import PrintedSheet
 from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.result import result_of
-from game.sessions.lesson.summary import summarise
+from game.sessions.lesson.summary import TeamSummary, summarise
 from game.sessions.progress.plan import plan_for
 from game.wording import day_words
 from shared.forms import FORMS, drawn
@@ -41,7 +41,7 @@ def exam() -> bytes:
 
 
 def lesson(answers: list[Answer]) -> bytes:
-    summary = summarise(STAGE_3, answers, answers, NOW + 600, [("Brook", 3)])
+    summary = summarise(STAGE_3, answers, answers, NOW + 600, [TeamSummary("Brook", 3, 4)])
     return class_report(summary, "Millrace Drum Room", STAGE_3, NOW)
 
 
@@ -57,7 +57,10 @@ def chart() -> bytes:
 PAGES = {
     "chart": (chart, ["A chart of sixteen bars", "Wren, 70 beats a minute", "is played twice", "rest if a hand hurts"]),
     "exam": (exam, ["Mock exam: Wren", "10 of 40 beats right: 25%, below the pass mark.", *OUTLOOK, "Beat by beat"]),
-    "lesson": (lambda: lesson(MIXED), ["Brook 3", "1 e & was taken for 1 & a, in 75% of the answers.", "Next lesson"]),
+    "lesson": (
+        lambda: lesson(MIXED),
+        ["Brook: 3 of 4 right.", "1 e & was taken for 1 & a, in 75% of the answers.", "Next lesson"],
+    ),
     "plan": (
         plan,
         [
