@@ -387,7 +387,8 @@ def test_candidate_sits_exams(begin: Begin, tmp_path: Path) -> None:
     sit(story, 1)
     story.press("Escape", "Tab", "Return")
     wait_for(lambda: story.kept("SELECT state FROM exam") == [("interrupted",)], "the broken exam")
-    story.press("e", "Return")
+    story.turn("Escape", "e")
+    story.press("Return")
     for _ in range(3):
         story.press("space")
         story.wait_still(0.5, longest=10)
