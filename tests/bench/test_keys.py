@@ -33,7 +33,7 @@ from pathlib import Path
 import pygame
 from game.app import App, open_display
 from game.screens.context import open_context
-from game.screens.playing.playing import open_playing
+from game.screens.playing.playing import PlayBar, new_playing
 
 class Stamping(App):
     def handle(self, event, came=None):
@@ -43,7 +43,7 @@ class Stamping(App):
 
 canvas = open_display((1280, 800))
 context = open_context(time.time, lambda: 7, level="stage-3", folder=Path(sys.argv[1]))
-Stamping(context, [open_playing(context)], canvas).run()
+Stamping(context, [PlayBar(context, new_playing(context))], canvas).run()
 """
 
 
