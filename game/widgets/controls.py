@@ -18,7 +18,7 @@ TARGET = 50
 """The usual height of a control, in units: 44 pixels or more in a window of 1126 x 634 and up."""
 
 
-ROOMY, TIGHT = (28, 8, 16, 0.52), (6, 0, 6, 0.66)
+ROOMY, TIGHT = (28, 8, 16, 0.52), (10, 0, 6, 0.66)
 """The air in a button, in units: beside and above its words together, and before the key; and what part of its height
 its word takes where a second line stands below."""
 
