@@ -33,7 +33,7 @@ SLOWER = 0.75
 
 TASKS = (
     ("which", "Which bar is this?", "The sound stops somewhere", "1"),
-    ("otherwise", "One bar otherwise", "Which one, and what was played?", "2"),
+    ("otherwise", "One bar otherwise", "Which, and what was played?", "2"),
     ("by ear", "Find it by ear", "Where does a figure come?", "3"),
 )
 """What can be asked of a chart: name, title, a few words, key."""
