@@ -175,7 +175,7 @@ def plays_what_is_asked(tried: Tried) -> None:
     with _display(tried) as display:
         program = Program(display, folder, command=tried.built)
         try:
-            program.press("y", "space")
+            program.press("y", "1", "space")
             time.sleep(3)
             for _ in range(16):
                 display.hands("key", "f")
