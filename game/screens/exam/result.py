@@ -153,7 +153,7 @@ class ExamEnd(HearingScreen):
                 figures_picture(f"mixed {k}", drawn, self.context.level, (taken.heard, taken.said)),
                 Label(f"mixed words {k}", words, f"Taken for the other {how_often(taken.times)}.", middle=True),
             ]
-        told = "Beat by beat: heard, and what you said"
+        told = "Heard, and what you said"
         lines = [
             Row(beat_words(beat), came_to(beat), drawn_beat(self.context.level, beat)) for beat in self.result.beats
         ]
