@@ -17,6 +17,7 @@ from game.screens.practice.question import Practice
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
 from game.sessions.progress.standing import HORIZONS, Standing
+from game.widgets.lists import ListBox
 from game.wording import local_day
 from shared import levels
 from shared.levels import find_level, ladder_names, load_level
@@ -154,6 +155,20 @@ def test_sunk_figures_of_another_level_come_first(home: Window) -> None:
     home.press("return")
     assert home.context.level.name == "stage-2"
     assert isinstance(home.top, Practice)
+
+
+def test_one_stroke_heard_begins_no_level_of_the_other_beats(home: Window) -> None:
+    """It is counted 1 in crotchets and in beats of three: the first level leaves those of dotted crotchets unbegun."""
+    for name in ("stage-1", "compound-quavers"):
+        figures = tuple(figure.count for figure in find_level(name).figures)
+        heard = tuple(2 if figure == "1" else 0 for figure in figures)
+        standing = Standing(name, NOW, NOW, figures, heard, ((0.5,) * len(figures),) * len(HORIZONS))
+        home.context.records.keep_derived(home.context.player, f"standing {name}", standing.kept())
+    home.show(Home(home.context))
+    home.frames(20)
+    levels = home.widget("levels")
+    assert isinstance(levels, ListBox)
+    assert [row.text for row in levels.rows if row.remark == "begun"] == ["1  Pulse and halves"]
 
 
 def test_a_level_that_holds_is_closed(home: Window) -> None:

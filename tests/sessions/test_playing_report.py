@@ -89,6 +89,8 @@ def test_another_figure_comes_first() -> None:
     assert found.sentence == "In bar 1 you played 3 e a; written is 3 e & a."
     assert {deviation.beat % 4 for deviation in found.deviations} == {0, 1, 3}
     assert told(read_as(wrong, bars=1)) == "You played 3 e a; written is 3 e & a."
+    left_out = BAR.with_figures({2: parse_figure("(1)")})
+    assert told(read_as(left_out, bars=1)) == "You played nothing on beat 3; written is 3 e & a."
 
 
 def test_what_is_not_sure_gives_no_deviations() -> None:

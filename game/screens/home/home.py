@@ -3,6 +3,7 @@
 import time
 from collections.abc import Iterator, Sequence
 from functools import partial
+from itertools import takewhile
 from pathlib import Path
 
 from pygame import Rect, Surface
@@ -186,10 +187,13 @@ class Home(Screen):
         place = ladder_place(level.name)
         return Row(f"{place}  {level.title}" if place else level.title, self._remark(level))
 
-    @staticmethod
-    def _is_begun(level: Level, standing: Standing) -> bool:
+    def _is_begun(self, level: Level, standing: Standing) -> bool:
         """Whether a figure that the level brings in was heard: old friends are heard on other levels too."""
         new = {figure.count for figure in level.new or level.figures}
+        # One stroke is counted 1 in crotchet beats and in beats of three: the first level must not begin the eighth.
+        for other in takewhile(lambda other: other.name != level.name, self._levels):
+            if other.meter.compound != level.meter.compound:
+                new -= {figure.count for figure in other.figures}
         return any(times for figure, times in zip(standing.figures, standing.heard, strict=True) if figure in new)
 
     def _remark(self, level: Level) -> str:

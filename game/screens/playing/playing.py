@@ -386,7 +386,7 @@ class PlayBar(Screen):
         found = [self._loudness] if self._loudness else []
         if len(played.right) > 1:
             found.append(
-                f"{sum(played.right)} of {len(played.right)} times as written; shown is time {played.shown + 1}."
+                f"{sum(played.right)} of {len(played.right)} times as written; shown is bar {played.shown + 1}."
             )
         if played.report.wrong_hands:
             found.append(f"{counted(len(played.report.wrong_hands), 'stroke')} with another hand than under the bar.")

@@ -126,7 +126,9 @@ class Played:
 
     @property
     def shown(self) -> int:
-        """Which time, from 0, is shown and heard again: the first that was otherwise, else the last."""
+        """Which time, from 0, is shown and heard again: the first that was otherwise, else not sure, else the last."""
+        if self.report.otherwise:
+            return self.report.otherwise[0] // self.bar.meter.beats
         return self.right.index(False) if False in self.right else len(self.right) - 1
 
     @property

@@ -230,7 +230,8 @@ def _other_figure(reading: Reading, written: Bar, number: int) -> str:
     assert figure is not None
     # In a take of one bar its number would say nothing.
     bar = f"In bar {number // meter + 1} you" if len(reading.beats) > meter else "You"
-    return f"{bar} played {figure.count_on(beat)}; written is {written.figures[beat - 1].count_on(beat)}."
+    played = f"nothing on beat {beat}" if figure.is_rest else figure.count_on(beat)
+    return f"{bar} played {played}; written is {written.figures[beat - 1].count_on(beat)}."
 
 
 def _habit(timing: Timing) -> str:
