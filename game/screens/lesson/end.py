@@ -59,8 +59,9 @@ class ClassEnd(HearingScreen):
     def keys(self) -> Sequence[Key]:
         return (
             Key("p", "save to print", self._print),
-            Key("escape", "home", Pop),
-            Key("page down", "", Pop, shown=False),
+            # As on a remote, which has led through the lesson until here.
+            Key("page down", "home", Pop),
+            Key("escape", "", Pop, shown=False),
         )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
@@ -86,7 +87,7 @@ class ClassEnd(HearingScreen):
             BigLabel("next", following, next_words(self.summary), size, bold=False),
             Label("saved", saved, self._told, "small", bold=True, middle=True),
             Button("print", sheet, "Save to print (PDF)", self._print, main=True),
-            Button("home", home, "Home", Pop),
+            Button("home", home, "Home", Pop, key="page down"),
         ]  # fmt: skip
 
     def _mixed(self, look: Look, box: Rect) -> list[Widget]:

@@ -171,7 +171,7 @@ class ClassRoom(PlacesScreen):
         arrows = (forward, back) if session.one_beat or not (collecting or shown) else (
             partial(self._step, 1), partial(self._step, -1))  # fmt: skip
         hidden = (
-            Key("page down", "", forward, shown=False),
+            Key("space" if session.one_beat else "page down", "", forward, shown=False),
             Key("return", "", forward, shown=False),
             Key("right", "", arrows[0], shown=False),
             Key("left", "", arrows[1], shown=False),
@@ -182,9 +182,14 @@ class ClassRoom(PlacesScreen):
         # At the foot only where there is something to be taken back: the foot has room for few keys.
         undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
         own = Key("z", "play it yourself", self._play_own, shown=session.stage is Stage.LISTEN)
-        return (Key("space", SAYS[session.next_step], forward), Key("page up", says, back), own,
+        return (Key(self._step_key, SAYS[session.next_step], forward), Key("page up", says, back), own,
                 *(self._reveal_keys() if shown else () if session.one_beat else (undo,)), *hidden,
                 Key("escape", "end the lesson", self._leave))  # fmt: skip
+
+    @property
+    def _step_key(self) -> str:
+        """The key that is named for the next step: by remote alone the teacher has no space bar at hand."""
+        return "page down" if self.session.one_beat else "space"
 
     @property
     def _votes(self) -> bool:
@@ -287,7 +292,7 @@ class ClassRoom(PlacesScreen):
         return str(beat + 1), "tick" if taken else "", state
 
     def _prompt(self, look: Look, box: Rect) -> list[Widget]:
-        words, step = columns(box, [None, look.u(230)], look.u(20))
+        words, step = columns(box, [None, look.u(280 if self.session.one_beat else 230)], look.u(20))
         button = Rect(step.x, step.centery - look.u(TARGET) // 2, step.w, look.u(TARGET))
         return [
             BigLabel("prompt", words, self.told or self._says(), letter_size(look), "warn" if self.told else "ink"),
@@ -296,7 +301,7 @@ class ClassRoom(PlacesScreen):
 
     def _step_button(self, box: Rect) -> Button:
         says = SAYS[self.session.next_step].capitalize()
-        return Button("step", box, says, self._forward, main=True, key="space")
+        return Button("step", box, says, self._forward, main=True, key=self._step_key)
 
     def _says(self) -> str:
         session = self.session
@@ -453,7 +458,8 @@ class ClassRoom(PlacesScreen):
         return [BigLabel("sentence", box, longer if whole else sentence, size)]
 
     def _reveal_buttons(self, look: Look, box: Rect) -> list[Widget]:
-        step, both, bar, beat, slower = columns(box, [None, box.w * 0.27, None, None, None], look.u(12))
+        first = box.w * 0.25 if self.session.one_beat else None
+        step, both, bar, beat, slower = columns(box, [first, box.w * 0.27, None, None, None], look.u(12))
         if self.session.stage is Stage.HAD:
             return [
                 self._step_button(step),

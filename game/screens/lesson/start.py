@@ -114,7 +114,11 @@ class ClassStart(Screen):
             field,
             Button("add", add, "Add class", self._add),
             Label("refused", refused, self._refused, "small", colour="warn", bold=True),
-            *([Button("settings", settings, "Its settings", self._open_settings, key="s")] if self._lesson else []),
+            *(
+                [Button("settings", settings, "The class's settings", self._open_settings, key="s")]
+                if self._lesson
+                else []
+            ),
         ]
 
     def _last_words(self) -> str:
@@ -169,7 +173,7 @@ class ClassStart(Screen):
             Label("known title", title, "What the class knows", "lead", bold=True, middle=True),
             FigureGrid("known", grid, layouts, cells, chosen, self._choose_figure, self._tick, ticked),
             Label("known told", told, words, "small"),
-            Button("all", every, "All at once", self._all_at_once, key="a"),
+            Button("all", every, "All known", self._all_at_once, key="a"),
         ]
 
     @property
