@@ -2,7 +2,7 @@
 
 from game.reports.sheet import PrintedSheet
 from game.sessions.exam.outlook import percent
-from game.sessions.lesson.summary import NO_PAIR, ClassSummary, summary_words
+from game.sessions.lesson.summary import NO_PAIR, ClassSummary, no_mix_up_words, summary_words
 from game.sessions.progress.plan import DEFERS, PlanStep
 from game.wording import day_words
 from shared.levels import Level
@@ -19,7 +19,7 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
         share = percent(mix_up.times / mix_up.answers)
         sheet.taken(level, mix_up.heard, mix_up.said, f"in {share} of the answers")
     if not summary.mix_ups:
-        sheet.text("Nothing.")
+        sheet.text(no_mix_up_words(summary))
     sheet.heading("Next lesson")
     for step in summary.next_lesson:
         _next_step(sheet, level, step)

@@ -250,6 +250,19 @@ def test_a_remote_records_a_bar(window: Window, room: Player) -> None:
     assert (screen.session.number, screen.session.stage) == (2, Stage.LISTEN)
 
 
+def test_by_remote_alone_each_step_names_a_key_of_the_remote(window: Window, room: Player) -> None:
+    """The foot and the main button; the summary claims no more than was told: half had it, the rest is not known."""
+    screen = by_remote(window, room)
+    for _ in range(6):
+        assert screen.keys()[0].name == window.widget("step").key == "page down"
+        assert all(key.name in REMOTE for key in screen.keys()[:2])
+        window.clock.now += 1.1
+        window.press("page down")
+    assert (screen.session.stage, screen.keys()[0].says, screen.keys()[1].says) == (Stage.HAD, "change", "next bar")
+    window.press("page up", "escape", "page down")
+    assert window.widget("mixed").text == "What the others took it for is not known."
+
+
 def test_arrows_of_a_remote_do_the_same(window: Window, room: Player) -> None:
     """Some remotes send Right and Left."""
     screen = by_remote(window, room)

@@ -13,7 +13,7 @@ from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.saving import save
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.lesson import ClassSession
-from game.sessions.lesson.summary import NO_PAIR, ClassSummary, TeamSummary, summarise, summary_words
+from game.sessions.lesson.summary import NO_PAIR, ClassSummary, TeamSummary, no_mix_up_words, summarise, summary_words
 from game.widgets import lettering
 from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -75,8 +75,8 @@ class ClassEnd(HearingScreen):
              look.u(TARGET)],
             look.u(8),
         )  # fmt: skip
-        sheet, home, _ = columns(buttons, [look.u(300), look.u(200), None], look.u(20))
-        heading = "Mixed up:" if self.summary.mix_ups else "Nothing was mixed up."
+        sheet, home, _ = columns(buttons, [look.u(300), look.u(270), None], look.u(20))
+        heading = "Mixed up:" if self.summary.mix_ups else no_mix_up_words(self.summary)
         cells = grid(team_box, len(teams), 2) if teams else []
         return [
             BigLabel("told", told, summary_words(self.summary), size),

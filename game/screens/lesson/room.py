@@ -167,7 +167,7 @@ class ClassRoom(PlacesScreen):
         session = self.session
         collecting, shown = session.stage is Stage.COLLECT, session.stage is Stage.SHOWN
         forward, back = self._forward, self._back
-        says = "this it was" if session.stage is Stage.HAD else "both in turn" if shown else "play again"
+        says = "next bar" if session.stage is Stage.HAD else "both in turn" if shown else "play again"
         arrows = (forward, back) if session.one_beat or not (collecting or shown) else (
             partial(self._step, 1), partial(self._step, -1))  # fmt: skip
         hidden = (
@@ -182,7 +182,7 @@ class ClassRoom(PlacesScreen):
         # At the foot only where there is something to be taken back: the foot has room for few keys.
         undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
         own = Key("z", "play it yourself", self._play_own, shown=session.stage is Stage.LISTEN)
-        return (Key(self._step_key, SAYS[session.next_step], forward), Key("page up", says, back), own,
+        return (Key(self._step_key, self._step_says, forward), Key("page up", says, back), own,
                 *(self._reveal_keys() if shown else () if session.one_beat else (undo,)), *hidden,
                 Key("escape", "end the lesson", self._leave))  # fmt: skip
 
@@ -190,6 +190,10 @@ class ClassRoom(PlacesScreen):
     def _step_key(self) -> str:
         """The key that is named for the next step: by remote alone the teacher has no space bar at hand."""
         return "page down" if self.session.one_beat else "space"
+
+    @property
+    def _step_says(self) -> str:
+        return "change" if self.session.stage is Stage.HAD else SAYS[self.session.next_step]
 
     @property
     def _votes(self) -> bool:
@@ -300,8 +304,7 @@ class ClassRoom(PlacesScreen):
         ]
 
     def _step_button(self, box: Rect) -> Button:
-        says = SAYS[self.session.next_step].capitalize()
-        return Button("step", box, says, self._forward, main=True, key=self._step_key)
+        return Button("step", box, self._step_says.capitalize(), self._forward, main=True, key=self._step_key)
 
     def _says(self) -> str:
         session = self.session

@@ -76,3 +76,10 @@ def summary_words(summary: ClassSummary) -> str:
         return "No answers were collected in this lesson."
     heard = f"{counted(summary.bars, 'bar')}, {counted(summary.beats, 'beat')}"
     return f"{heard}: {percent(summary.share_right)} right."
+
+
+def no_mix_up_words(summary: ClassSummary) -> str:
+    """Whether a lesson without mix-ups had none, or they are not known: by remote only the share right is told."""
+    if summary.share_right is not None and summary.share_right < 1 - 1e-6:
+        return "What the others took it for is not known."
+    return "Nothing was mixed up."
