@@ -10,6 +10,7 @@ from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import open_exam_room
 from game.screens.exam.start import ExamStart
 from game.screens.home.demo import DemoHome, DemoStart
+from game.screens.home.home import Home
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.own_bar import OwnBar
 from game.screens.lesson.room import EndDialog, open_class_room
@@ -32,6 +33,7 @@ from game.sessions.progress.hands import with_take
 from game.sessions.progress.plan import StepKind
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
+from game.wording import local_day
 from tests.sampling import some
 from tests.screens.test_class import to_reveal
 from tests.screens.test_exam_playing import to_playing
@@ -131,6 +133,42 @@ def class_to_end(window: Window) -> None:
 
 def exam_start(window: Window) -> None:
     window.show(ExamStart(window.context))
+
+
+def give_day(window: Window) -> None:
+    """The level's exam is in twelve days."""
+    context = window.context
+    context.choose_exam_day(context.level, local_day(context.now() + 12 * 86_400))
+
+
+def home_with_a_day(window: Window) -> None:
+    give_day(window)
+    window.show(Home(window.context))
+    window.frames(150)
+
+
+def exam_start_with_a_day(window: Window) -> None:
+    give_day(window)
+    exam_start(window)
+    window.frames(150)
+
+
+def exam_day_asked(window: Window) -> None:
+    exam_start_with_a_day(window)
+    window.press("d")
+    window.write("soon")
+    window.press("return")
+
+
+def exam_broken_off(window: Window) -> None:
+    window.show(open_exam_room(window.context))
+    window.press("escape", "tab", "return")
+    window.frames(3)
+
+
+def plan_with_a_day(window: Window) -> None:
+    give_day(window)
+    window.show(PlanPage(window.context))
 
 
 def exam_room(window: Window) -> None:
@@ -381,6 +419,7 @@ def demo_home(window: Window) -> None:
 PAGES = (
     class_start, class_own_bar, class_own_bar_read, class_listen, class_collect, class_shown, class_teams_shown,
     class_to_end, class_end, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
+    home_with_a_day, exam_start_with_a_day, exam_day_asked, exam_broken_off, plan_with_a_day,
     exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
     chart, chart_sixteen, chart_which_bar, chart_otherwise, chart_by_ear, chart_answered,
@@ -459,9 +498,8 @@ def test_days_are_in_words(lived: Opened, page: Page) -> None:
     """A day has its month in letters and its year, wherever it stands; none is in digits alone."""
     window = lived()
     page(window)
-    dated = page in (
-        class_start, pupils, pupils_group, exam_start, exam_played, exam_end, progress_weeks, progress_days,
-        progress_hands,
-    )  # fmt: skip
+    days = (exam_start_with_a_day, plan_with_a_day, progress_hands)
+    told = (class_start, pupils, pupils_group, exam_start, exam_end, exam_played, progress_weeks, progress_days)
+    dated = page in (*told, *days)
     assert bool(re.search(r"\b\d\d? (May|June) 2025\b", window.texts())) == dated
     assert re.findall(r"\d{4}-\d\d|\b\d\d?\.\d\d?\.", window.texts()) == []

@@ -63,10 +63,11 @@ class ExamEnd(HearingScreen):
         return Heading("Mock exam", self.result.title, self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
+        pair = self._pair()
         return (
             *((Key("d", "drill the two", self._drill),) if self._drillable() else ()),
             Key("l", "plan", self._plan),
-            Key("h", "stop" if self.sounds(self._pair()) else "hear the two in turn", self._hear),
+            *((Key("h", "stop" if self.sounds(pair) else "hear the two in turn", self._hear),) if pair else ()),
             Key("p", "save to print", self._print),
             Key("escape", "home", Pop),
         )
@@ -88,7 +89,7 @@ class ExamEnd(HearingScreen):
              look.line("small"), look.u(TARGET)],
             look.u(8),
         )  # fmt: skip
-        left, right = columns(body, [None, box.w * 0.4], look.u(40))
+        left, right = columns(body, [None, box.w * 0.4], look.u(40)) if self.result.beats else (body, body)
         return [
             *self._mark(look, mark),
             Label("means", means, self._means(), "lead", middle=True),
@@ -111,12 +112,14 @@ class ExamEnd(HearingScreen):
 
     def _mark(self, look: Look, box: Rect) -> list[Widget]:
         number = percent(self.result.mark)
+        if not self.result.beats:
+            return [
+                Label("band", box, "Broken off before the first bar was handed in.", "lead", bold=True, middle=True)
+            ]
         right, beats = self.result.right, len(self.result.beats)
         words = f"{right} of {beats} beats right: {self.result.band}."
         if self._exam.state == "interrupted":
             words = f"{right} of the {beats} beats that were handed in. Broken off, so there is no grade."
-            if not beats:
-                number, words = "", "Broken off before the first bar was handed in."
         first, second = columns(box, [look.width(number, "huge", True) + look.u(16), None], look.u(10))
         return [
             Label("mark", first, number, "huge", bold=True, middle=True),
