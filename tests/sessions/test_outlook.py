@@ -40,9 +40,13 @@ def test_words_carry_the_uncertainty() -> None:
     assert "not the exam board's word" in words
 
 
+CLEAR = Forecast(0.7, 0.6, 0.9, 0.75, 0.01)
+
+
 def test_many_answers_need_no_warning() -> None:
     """With enough answers the hint to practise some more goes."""
-    assert not any("few" in line for line in forecast_words(Forecast(0.7, 0.6, 0.9, 0.75, 0.01), 0.7, 60)[3:])
+    assert not any("few:" in line or "is few" in line for line in forecast_words(CLEAR, 0.7, 60))
+    assert any("is few" in line for line in forecast_words(CLEAR, 0.7, 59))
 
 
 def test_an_exam_asks_so_many_beats() -> None:

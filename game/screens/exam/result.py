@@ -238,7 +238,7 @@ class ExamEnd(HearingScreen):
         practised = known - len(self.result.beats)
         told = verdict(forecast, known, not failed, practised)
         again = next_words(now, band, failed, day if day and days_until(day, now) >= 0 else None)
-        return (told, again, *surprise(forecast, self.result.mark, practised), *words)
+        return (f"{told} {again}", *surprise(forecast, self.result.mark, practised), *words)
 
     def _print(self) -> Next:
         name = self.context.player.name

@@ -22,7 +22,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.texts import paragraphs
-from game.wording import counted, time_words, weekday_words
+from game.wording import counted, date_words, time_words, weekday_words
 
 
 class ExamStart(Screen):
@@ -116,8 +116,8 @@ class ExamStart(Screen):
     def _ask_day(self) -> Next:
         known = self.context.exam_day(self.context.level)
         question = "On which day is your exam? Left empty, it is forgotten."
-        written = known.isoformat() if known else ""
-        return Push(NamePrompt(self.context, question, written, self._take_day, "9 December, 9/12 or 2026-12-09"))
+        written = date_words(known) if known else ""
+        return Push(NamePrompt(self.context, question, written, self._take_day, "9 December or 9/12"))
 
     def _take_day(self, text: str) -> str:
         """Keep the day that was written; returns why it can't be."""

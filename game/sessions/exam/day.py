@@ -15,7 +15,7 @@ AFTER_A_FAIL, AFTER_A_PASS = 5, 7
 Common practice, no source; never the same day, as what was just heard is not yet known (Soderstrom & Bjork 2015).
 """
 
-WOULD_DO = "write it like 9 December, 9/12 or 2026-12-09"
+WOULD_DO = "write it like 9 December or 9/12"
 
 _YEAR_FIRST = re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})")
 _DAY_FIRST = re.compile(

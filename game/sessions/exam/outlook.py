@@ -135,13 +135,12 @@ def next_words(now: float, band: str, failed: bool, day: date | None) -> str:
 
 
 def forecast_words(forecast: Forecast, pass_mark: float, answers: int) -> tuple[str, ...]:
-    """The forecast as sentences; ``answers`` is how many it rests on."""
+    """The forecast as short paragraphs; ``answers`` is how many it rests on."""
     return (
-        f"In an exam like this one, today, you would pass {tries(forecast.probability)}.",
+        f"In an exam like this one, today, you would pass {tries(forecast.probability)}; somebody who only guesses "
+        f"would {tries(forecast.by_chance)}.",
         f"In nine exams of ten your mark would lie between {percent(forecast.low)} and {percent(forecast.high)}; "
-        f"the pass mark is {percent(pass_mark)}.",
-        f"Somebody who only guesses would pass {tries(forecast.by_chance)}.",
-        _rests_on(answers),
+        f"the pass mark is {percent(pass_mark)}. {_rests_on(answers)}",
         f"{NOT_THE_BOARD} The real day has its own bars, its own room and its own nerves.",
     )
 

@@ -46,23 +46,29 @@ def lines(results: Results, halves: dict[str, Sequence[str]]) -> Iterator[str]:
 def _learner_lines(results: Results, learners: Sequence[str], known: float, tries: int) -> Iterator[str]:
     choosers = list(dict.fromkeys(chooser for _, _, chooser, _ in results))
     yield (
-        f"{'mean bars':14}" + "".join(f"{name:>14}" for name in choosers) + "   over uniform        over item-adaptive"
+        f"{'mean bars':14}"
+        + "".join(f"{name:>14}" for name in choosers)
+        + "   over uniform        over item-adaptive   right by tens of bars"
     )
     for name in learners:
         each = "".join(f"{bars(results[name, known, chooser, tries]).mean():14.1f}" for chooser in choosers)
         over = "  ".join(_over(results, [name], known, rival, tries) for rival in ("uniform", "item-adaptive"))
-        yield f"{name:14}{each}   {over}"
+        yield f"{name:14}{each}   {over}   {_tens(results[name, known, 'coach', tries]) if 'coach' in choosers else ''}"
 
 
 def _half_lines(results: Results, half: str, learners: Sequence[str], known: float, tries: int) -> Iterator[str]:
     for fast in dict.fromkeys(chooser for _, _, chooser, _ in results):
         over = "  ".join(_over(results, learners, known, rival, tries, fast) for rival in ("uniform", "item-adaptive"))
         outcomes = [outcome for name in learners for outcome in results[name, known, fast, tries]]
-        early = np.mean([outcome.early for outcome in outcomes], axis=0).reshape(4, -1).mean(axis=1)
         knows, pairs = np.mean([(outcome.known, outcome.contrasts) for outcome in outcomes], axis=0)
-        tens = " ".join(f"{share:.2f}" for share in early)
-        more = f"right by tens of bars {tens}   known after {EARLY} {knows:.3f}   worst pairs {pairs:.2f}"
+        more = f"right by tens of bars {_tens(outcomes)}   known after {EARLY} {knows:.3f}   worst pairs {pairs:.2f}"
         yield f"{half + ': ' + fast:28} {over}   {more}"
+
+
+def _tens(outcomes: list[Outcome]) -> str:
+    """The share of right answers in each ten of the first forty bars."""
+    early = np.mean([outcome.early for outcome in outcomes], axis=0).reshape(4, -1).mean(axis=1)
+    return " ".join(f"{share:.2f}" for share in early)
 
 
 def _over(results: Results, learners: Sequence[str], known: float, slow: str, tries: int, fast: str = "coach") -> str:

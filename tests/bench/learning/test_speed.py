@@ -54,6 +54,25 @@ def test_long_log_replays_quickly(benchmark, coach):
     hold("replaying 100,000 answers", benchmark.stats.stats.min, 1.0, "s")
 
 
+def test_a_replay_in_pieces_leaves_each_frame_its_time(coach):
+    """The longest piece of living through 10,000 answers, and a forecast, take less than 10 ms (the best of three)."""
+    log, longest, forecasts = long_log(10_000), [], []
+    for _ in range(3):
+        replayed = Coach(coach.level)
+        work = replayed.living_through([log[start : start + 800] for start in range(0, len(log), 800)])
+        times, going = [], True
+        while going:
+            began = process_time()
+            going = next(work, "over") is None
+            times.append(process_time() - began)
+        longest.append(max(times))
+        began = process_time()
+        replayed.forecast(40, 0.7, log[-1].at)
+        forecasts.append(process_time() - began)
+    hold("the longest piece of a replay", min(longest) * 1e3, 10.0, "ms")
+    hold("a forecast", min(forecasts) * 1e3, 10.0, "ms")
+
+
 def long_log(rows):
     """Answers of years: forty bars a day, five in six right."""
     random, log, at = Random(1), [], NOW - 86400 * 365 * 3
