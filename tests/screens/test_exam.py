@@ -102,7 +102,7 @@ def test_home_counts_the_days_to_the_exam(lived: Opened) -> None:
     window.show(Home(context))
     window.frames(200)
     assert "Exam in 12 days" in window.texts()
-    assert "without practice until then: about " in window.texts()
+    assert "; unpractised, " in window.texts()
 
 
 def test_the_forecast_comes_with_its_uncertainty(window: Window) -> None:

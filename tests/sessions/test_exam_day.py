@@ -98,7 +98,7 @@ def test_a_plan_reaches_to_the_exam(left: int, days: int) -> None:
     ("day", "answers", "words"),
     [
         ("", 300, "Ready for its exam: likely, about 33 of 40."),
-        ("2026-12-11", 300, "Exam in 12 days. Today: likely, about 33 of 40; without practice until then: about 27."),
+        ("2026-12-11", 300, "Exam in 12 days: likely, about 33 of 40; unpractised, 27 by then."),
         ("2026-11-29", 300, "Exam today: likely, about 33 of 40."),
         ("2026-11-20", 300, "Ready for its exam: likely, about 33 of 40."),
         ("2026-12-11", 59, "Exam in 12 days. Too early to say whether you are ready."),

@@ -75,7 +75,7 @@ class Readiness:
             return f"Ready for its exam: {ready}."
         if not left or self.later is None:
             return f"{coming}: {ready}."
-        return f"{coming}. Today: {ready}; without practice until then: about {self.later[1]}."
+        return f"{coming}: {ready}; unpractised, {self.later[1]} by then."
 
     def kept(self) -> dict[str, Any]:
         """As JSON holds it, to be kept as derived data."""
