@@ -28,7 +28,7 @@ class NamePrompt(Dialog):
     def __init__(
         self, context: Context, question: str, name: str, take: Callable[[str], str], empty: str = "A name"
     ) -> None:
-        super().__init__(context, question, "Leave it", "Keep", self._keep)
+        super().__init__(context, question, "Back", "Keep", self._keep)
         self._name = Edited.selected_whole(name)
         self._take = take
         self._empty = empty
@@ -36,7 +36,7 @@ class NamePrompt(Dialog):
         self.focus = "name"
 
     def keys(self) -> Sequence[Key]:
-        return (Key("escape", "leave it", Pop, shown=False),)
+        return (Key("escape", "back", Pop, shown=False),)
 
     def lay_out(self, look: Look) -> None:
         width = look.u(680)
@@ -64,7 +64,7 @@ class NamePrompt(Dialog):
                 bold=True,
                 middle=True,
             ),
-            Button("stay", stay, "Leave it", Pop),
+            Button("stay", stay, "Back", Pop, key="escape"),
             Button("go", keep, "Keep", self._keep, main=True),
         ]
 
