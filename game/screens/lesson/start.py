@@ -138,18 +138,20 @@ class ClassStart(Screen):
             look.u(10),
         )  # fmt: skip
         chosen = next((k for k, level in enumerate(self._levels) if level.name == lesson.level.name), 0)
+        with_teams = answers_by in ("2 teams", "3 teams", "4 teams")
+        who = "Who answers, with names" if with_teams else "Who answers"
         told: Widget = (
             TextField(
                 "names", below, look, self._names, self._change_names, self._keep_names, ", ".join(TEAM_NAMES), 80
             )
-            if answers_by in ("2 teams", "3 teams", "4 teams")
+            if with_teams
             else Label("told", below, TOLD[answers_by], "small", middle=True)
         )
         return [
             Label("level title", title, "Level", "lead", bold=True, middle=True),
             ListBox("levels", levels, [Row(level.title) for level in self._levels], chosen, self._choose_level,
                     self._to_begin, row),
-            Label("answers title", teams_title, "Who answers", "lead", bold=True, middle=True),
+            Label("answers title", teams_title, who, "lead", bold=True, middle=True),
             Choice("answers", teams, ANSWERS_BY, answers_by, lambda value: lesson.change_settings(answers_by=value)),
             told,
             Button("begin", begin, "Begin the lesson", self._begin, main=True, key="page down"),
