@@ -33,6 +33,6 @@ class Dialog(Panel):
         stay, go = columns(buttons, [None, None], look.u(24))
         return [
             Label("question", words, self._question, "lead"),
-            Button("stay", stay, self._stay, self._back, main=True),
+            Button("stay", stay, self._stay, self._back, main=True, key="escape"),
             Button("go", go, self._go, self._act),
         ]
