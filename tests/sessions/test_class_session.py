@@ -420,12 +420,32 @@ def test_summary_by_hand() -> None:
     hands(session, E=4, F=6)
     session.close(NOW)
     session.reveal(NOW + 2)
-    summary = summarise(STAGE_3, kept, kept * 3, NOW + 60, [TeamSummary("Brook", 1, 2), TeamSummary("Beck", 0, 0)])
+    summary = summarise(STAGE_3, kept, kept * 3, NOW + 60)
     assert (summary.bars, summary.beats) == (1, 2)
     assert summary.share_right == pytest.approx(0.7)
     assert [(row.heard, row.said, row.times) for row in summary.mix_ups] == [(SHORT_LONG, LONG_SHORT, 0.6)]
     assert [step.figures for step in summary.next_lesson] == [(SHORT_LONG, LONG_SHORT)]
-    assert [str(team) for team in summary.teams] == ["Brook: 1 of 2 right.", "Beck: no hands."]
+
+
+def test_the_share_of_teams_is_the_count_of_their_lines() -> None:
+    """Three beats, the last left out by the second team: 1 of 5 is 20 %, though one beat of three was right."""
+    session, kept = lesson("Brook", "Beck", asked=(0, 1, 2))
+    session.play()
+    session.collect()
+    for beat, team, right in ((0, 0, False), (0, 1, False), (1, 0, False), (1, 1, False), (2, 0, True)):
+        session.hands.go_to(Poll(beat, team))
+        heard = session.question.bar.figures[beat]
+        session.choose(heard if right else next(one for one in STAGE_3.figures if one != heard), NOW)
+    session.close(NOW)
+    session.reveal(NOW + 2)
+    teams = [TeamSummary(*row) for row in zip(session.teams, session.right, session.asked_of, strict=True)]
+    summary = summarise(STAGE_3, kept, kept, NOW + 60, [*teams, TeamSummary("Fen", 0, 0)])
+    assert [str(team) for team in summary.teams] == [
+        "Brook: 1 of 3 right.",
+        "Beck: 0 of 2 right.",
+        "Fen: no hands.",
+    ]
+    assert summary_words(summary) == "1 bar, 3 beats: 20% right."
 
 
 def test_a_lesson_without_hands_has_no_share() -> None:

@@ -20,8 +20,9 @@ NO_PAIR = "A round of everything: no pair stands out yet."
 class ClassSummary:
     """A lesson in numbers.
 
-    ``bars`` and ``beats`` count what was collected; ``share_right`` is the part of the answers
-    that were right, teams alike, None without any; ``teams`` are in their own order.
+    ``bars`` and ``beats`` count what was collected; ``teams`` are in their own order.  ``share_right`` is the part of
+    the hands that were right, each beat alike; with teams it is their ``right`` of their ``asked``, all together.  It
+    is None where nothing was collected.
     """
 
     title: str
@@ -57,16 +58,22 @@ def summarise(
 ) -> ClassSummary:
     """Sum up a lesson from its ``answers``; next lesson is planned from the class's whole ``record``."""
     beats = {(row.at, row.bar, row.beat) for row in answers}
-    right = sum(row.share for row in answers if row.said == row.heard)
+    teams = tuple(teams)
+    asked = sum(team.asked for team in teams)
+    if asked:
+        # The same count as in the teams' lines beside it: a team may have left out a beat that another answered.
+        share: float | None = sum(team.right for team in teams) / asked
+    else:
+        share = sum(row.share for row in answers if row.said == row.heard) / len(beats) if beats else None
     return ClassSummary(
         title=level.title,
         # All answers to a bar have the time of its reveal.
         bars=len({row.at for row in answers}),
         beats=len(beats),
-        share_right=right / len(beats) if beats else None,
+        share_right=share,
         mix_ups=mix_ups(level.figures, answers)[:SHOWN_MIX_UPS],
         next_lesson=contrast_steps(level, tuple(record), now),
-        teams=tuple(teams),
+        teams=teams,
     )
 
 
