@@ -3,12 +3,14 @@
 import subprocess
 from pathlib import Path
 from typing import Any
+from uuid import UUID
 
 import pytest
 
 from game.learning import Answer
 from game.screens.home.home import Home
 from game.screens.paper.paper import PaperPage, open_paper
+from shared.levels import shipped_levels
 from tests.screens.window import Window
 
 
@@ -108,3 +110,22 @@ def test_own_levels_are_offered(window: Window) -> None:
     (folder / "millrace.toml").write_text(text, encoding="utf-8")
     window.show(open_paper(window.context))
     assert "Millrace" in [row.text for row in window.widget("levels").rows]
+
+
+def test_opens_on_the_level_that_was_taught_last(window: Window) -> None:
+    """Not the player's, and not of a class that was added since; where that level is gone, the level at hand."""
+    records, taught = window.context.records, shipped_levels()[4]
+    assert taught.name != window.context.level.name
+    for name, at, level in (("Blue Room", 2e9, taught.name), ("Hill Room", 1e9, "stage-1")):
+        room = records.add_player(name, 0.0, "class")
+        heard = taught.figures[0].count
+        records.append(room, str(UUID(int=int(at))), [
+            Answer(at, level, "4/4", "1 2 3 4", 0, heard, heard, None, "snare", 60.0, kind="class")
+        ])  # fmt: skip
+    records.add_player("New Room", 0.0, "class")
+    window.show(open_paper(window.context))
+    assert window.top._sheet.level.name == taught.name
+    gone = Answer(3e9, "thrown-away", "4/4", "1 2 3 4", 0, heard, heard, None, "snare", 60.0, kind="class")
+    records.append(room, str(UUID(int=3)), [gone])
+    window.show(open_paper(window.context))
+    assert window.top._sheet.level.name == window.context.level.name

@@ -8,7 +8,7 @@ from pygame import Rect, Surface
 from game.engraving import A4_HEIGHT, A4_WIDTH
 from game.engraving.pictures import PicturePages
 from game.learning import Answer
-from game.records import RecordsError
+from game.records import RecordsError, Wanted
 from game.records.folders import day, made_folder, unused
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
@@ -37,19 +37,28 @@ MOST_CLASSES = 2
 
 @dataclass(frozen=True)
 class PaperLevels:
-    """The material of a sheet: the levels, and the answers of each class, by its name."""
+    """The material of a sheet: the levels, the ``first`` to be shown, and the answers of each class, by its name."""
 
     levels: Sequence[Level]
     answers: Mapping[str, Sequence[Answer]]
+    first: Level
 
 
 def open_paper(context: Context) -> "PaperPage":
-    """The page, on the level at hand; it reads the levels and what each class mixes up."""
+    """The page, on the level of the last lesson, without any on the level at hand.
+
+    It reads the levels and what each class mixes up.
+    """
     own = [found for _, found in read_own(context.own_levels) if isinstance(found, Level)]
     levels = {level.name: level for level in (*shipped_levels(), *own, context.level)}
-    rooms = context.records.players("class")[:MOST_CLASSES]
-    answers = {room.name: context.records.answers(room) for room in rooms}
-    return PaperPage(context, PaperLevels(tuple(levels.values()), answers))
+    rooms = context.records.players("class")
+    answers = {room.name: context.records.answers(room) for room in rooms[:MOST_CLASSES]}
+    # Of every class: one that was only added is more recent than one that was taught.
+    lessons = [answer for room in rooms for answer in context.records.answers(room, Wanted(last=1))]
+    last = max(lessons, key=lambda answer: answer.at, default=None)
+    # A level of the teacher's own may have been thrown away since.
+    first = levels.get(last.level, context.level) if last else context.level
+    return PaperPage(context, PaperLevels(tuple(levels.values()), answers, first))
 
 
 class PaperPage(Screen):
@@ -59,7 +68,7 @@ class PaperPage(Screen):
         super().__init__(context)
         self._shelf = shelf
         # Another number at each visit: two lessons should not get the same bars unless the teacher wants that.
-        self._sheet = Worksheet(context.level, seed=context.seed() % SEEDS)
+        self._sheet = Worksheet(shelf.first, seed=context.seed() % SEEDS)
         self._room = ""
         self._page = 0
         self._told = ""
