@@ -3,6 +3,7 @@
 from game.reports.sheet import BODY, MARGIN, SMALL, PrintedSheet
 from shared.charts import Chart
 from shared.notation.chart_page import lay_out_chart
+from shared.notation.page import PLAIN, Dress
 from shared.orchestration import Setting
 
 ACROSS = 2
@@ -15,21 +16,22 @@ GAP = 5.0
 """Millimetres between lines."""
 
 
-def chart_report(chart: Chart, setting: Setting, title: str, player: str) -> bytes:
-    """A chart of fills on a page, as the bytes of a PDF file."""
+def chart_report(chart: Chart, setting: Setting, title: str, player: str, dress: Dress = PLAIN) -> bytes:
+    """A chart of fills on a page, as the bytes of a PDF file; a ``player`` may be any words before the tempo."""
     sheet = PrintedSheet(title, f"{player}, {setting.tempo:.0f} beats a minute" if player else "")
-    draw_chart(sheet, chart, setting)
+    draw_chart(sheet, chart, setting, dress)
     sheet.gap(2)
     if chart.repeats:
         sheet.text("What stands between the signs with dots is played twice.", BODY)
-    sheet.text("A slanted stroke with two dots: the bar before it once more.", BODY)
+    if any(map(chart.same_as_before, range(len(chart.bars)))):
+        sheet.text("A slanted stroke with two dots: the bar before it once more.", BODY)
     sheet.text("Play lightly, and rest if a hand hurts.", SMALL)
     return sheet.bytes()
 
 
-def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting) -> None:
+def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting, dress: Dress = PLAIN) -> None:
     """Draw the lines of a chart where a sheet stands, each as wide as the page."""
-    for line in lay_out_chart(chart, setting, ACROSS, width=sheet.width / SPACE):
+    for line in lay_out_chart(chart, setting, ACROSS, dress, width=sheet.width / SPACE):
         # Smaller than SPACE where a line of dense bars would not fit the page otherwise.
         space = sheet.width / line.width
         above, below = line.reach

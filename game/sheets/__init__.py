@@ -4,11 +4,14 @@ import os
 from pathlib import Path
 
 from audio.wav import wav_bytes
+from game.pieces import KINDS, chart_piece
+from game.reports.chart_report import chart_report
 from game.sessions.paper.worksheet import MOST_BARS, MOST_PUPILS, VERSIONS, Worksheet
 from game.sheets.pages import draw_sheet
 from game.sheets.sound import sheet_tracks, whole_sheet
 from shared.errors import UserError
 from shared.files import check_place, write_together
+from shared.notation.page import Dress
 from shared.passages import check_tempo
 
 
@@ -35,6 +38,20 @@ def write_sheet(sheet: Worksheet, path: str | os.PathLike[str], tracks: bool = F
     files = {pages: sheet_pages(sheet), whole: wav_bytes(whole_sheet(played))}
     write_together(files | {name: wav_bytes(track) for name, track in zip(names, played, strict=False)})
     return [pages, whole, *names]
+
+
+def write_chart(sheet: Worksheet, path: Path) -> list[Path]:
+    """Write the bars of a worksheet as drum music: pages (.pdf) and, beside them, a score (.musicxml); their paths.
+
+    Raises as ``write_sheet``.
+    """
+    check(sheet)
+    chart, setting = sheet.chart(), sheet.chart_setting
+    title, number = f"{sheet.level.title}: a chart to read from", f"Seed {sheet.seed}"
+    score = path.with_suffix(".musicxml")
+    pages = chart_report(chart, setting, title, number, Dress(count=sheet.counts))
+    write_together({path: pages, score: KINDS[".musicxml"].made(chart_piece(chart, setting))})
+    return [path, score]
 
 
 def track_paths(pages: Path, bars: int) -> list[Path]:

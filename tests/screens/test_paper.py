@@ -129,3 +129,13 @@ def test_opens_on_the_level_that_was_taught_last(window: Window) -> None:
     records.append(room, str(UUID(int=3)), [gone])
     window.show(open_paper(window.context))
     assert window.top._sheet.level.name == window.context.level.name
+
+
+def test_saves_the_bars_as_a_chart(paper: Window) -> None:
+    """C writes pages and score into a folder of their own, and says where."""
+    paper.top._change(bars=2)
+    paper.press("c")
+    assert "Saved 2 files in" in paper.texts()
+    (folder,) = (paper.context.data_folder / "reports").iterdir()
+    assert folder.name.startswith("chart-")
+    assert sorted(path.suffix for path in folder.iterdir()) == [".musicxml", ".pdf"]

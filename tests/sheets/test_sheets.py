@@ -9,9 +9,11 @@ import subprocess
 import wave
 from collections import Counter
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+import music21
 import numpy as np
 import pytest
 
@@ -20,7 +22,7 @@ from game.engraving import A4_HEIGHT
 from game.engraving.palette import BLACK, Palette
 from game.learning import Answer
 from game.sessions.paper.worksheet import Worksheet, class_pairs
-from game.sheets import SheetError, sheet_pages, write_sheet
+from game.sheets import SheetError, sheet_pages, write_chart, write_sheet
 from game.sheets.pages import draw_sheet
 from game.sheets.sound import sheet_tracks, sign, starts, whole_sheet
 from shared.files import FileError
@@ -341,3 +343,23 @@ def test_every_level_makes_a_sheet(level: Level) -> None:
     found = drawn(Worksheet(level, 40, 3, versions=3))
     spaces = [space for page in found.pages for *_, space in page]
     assert min(spaces) >= 1.1
+
+
+@pytest.mark.parametrize("way", [None, "down-the-kit"])
+def test_a_chart_holds_the_bars_of_the_sheet(way: str | None, tmp_path: Path) -> None:
+    """music21 reads them back: groove, then each bar with its own onsets, both between repeat signs."""
+    sheet = Worksheet(LEVEL, 3, seed=4, orchestration=way, counts=False)
+    page, score = write_chart(sheet, tmp_path / "chart.pdf")
+    part = music21.converter.parse(score).parts[0]
+    measures = list(part.getElementsByClass(music21.stream.Measure))
+    heard = list(part.expandRepeats().getElementsByClass(music21.stream.Measure))
+    assert (len(measures), len(heard)) == (6, 12)
+    beat = LEVEL.meter.crotchets_in_beat
+    for question, measure in zip(sheet.questions(), measures[1::2], strict=True):
+        found = {Fraction(note.offset).limit_denominator(96) for note in measure.flatten().notes}
+        onsets = {place: question.bar.figures[place].onsets for place in question.asked}
+        for place, own in onsets.items():
+            there = {(at - place * beat) / beat for at in found if place * beat <= at < (place + 1) * beat}
+            assert there == set(own)
+    assert all(measure.flatten().notes for measure in measures[::2])
+    assert page.read_bytes().startswith(b"%PDF-")

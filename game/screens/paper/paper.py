@@ -1,7 +1,9 @@
 """Paper: choose a worksheet, look at its pages, save it with its sound, and open the folder it lies in."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
 
 from pygame import Rect, Surface
 
@@ -14,7 +16,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.saving import FOLDER, open_folder, shown_path
 from game.sessions.paper.worksheet import MOST_BARS, MOST_PUPILS, VERSIONS, Worksheet, class_pairs, ways_of
-from game.sheets import write_sheet
+from game.sheets import write_chart, write_sheet
 from game.sheets.pages import draw_sheet
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
@@ -82,6 +84,7 @@ class PaperPage(Screen):
     def keys(self) -> Sequence[Key]:
         return (
             Key("s", "save", self._save),
+            Key("c", "save as a chart to read from", self._save_chart),
             Key("o", "open the folder", self._open),
             Key("n", "other bars", self._anew),
             Key("v", "next page", self._turn),
@@ -90,13 +93,17 @@ class PaperPage(Screen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         told, main = rows(box, [look.line("small"), None], look.u(6))
-        wide = main.h * A4_WIDTH / A4_HEIGHT
+        turn, gap = look.u(TARGET), look.u(6)
+        wide = (main.h - turn - gap) * A4_WIDTH / A4_HEIGHT
         left, middle, right = columns(main, [None, main.w * 0.33, min(wide, main.w * 0.34)], look.u(28))
+        # The page as large as it can be, and right below it what turns it.
+        preview, turner, _ = rows(right, [right.w * A4_HEIGHT / A4_WIDTH, turn, None], gap)
         return [
             Label("told", told, self._told, "small", bold=True, middle=True),
             *self._lists(look, left),
             *self._choices(look, middle),
-            Picture("preview", right, self._draw),
+            Picture("preview", preview, self._draw),
+            Button("turn", turner, self._turn_words(), self._turn, key="v"),
         ]
 
     def _lists(self, look: Look, box: Rect) -> list[Widget]:
@@ -125,8 +132,8 @@ class PaperPage(Screen):
         high = look.u(TARGET)
         bars, *lines, cards, buttons, more = rows(box, [high, *[None] * 4, high, high, high], look.u(6))
         tempo, counts, versions, mixed = (self._labelled(look, line) for line in lines)
-        save, other = columns(buttons, [None, None], look.u(12))
-        folder, turn = columns(more, [None, None], look.u(12))
+        save, chart = columns(buttons, [None, None], look.u(12))
+        other, folder = columns(more, [None, None], look.u(12))
         return [
             Slider("bars", bars, sheet.bars, 1, MOST_BARS, 1, lambda n: change(bars=int(n)), _bars_words),
             Label("tempo title", tempo[0], "Beats a minute", "small", middle=True),
@@ -142,9 +149,9 @@ class PaperPage(Screen):
                    self._choose_room),
             Slider("pupils", cards, sheet.pupils, 1, MOST_PUPILS, 1, lambda n: change(pupils=int(n)), _cards_words),
             Button("save", save, "Save", self._save, main=True, key="s"),
+            Button("chart", chart, "Save as chart", self._save_chart, key="c"),
             Button("anew", other, "Other bars", self._anew, key="n"),
             Button("open", folder, "Open folder", self._open, key="o"),
-            Button("turn", turn, self._turn_words(), self._turn, key="v"),
         ]  # fmt: skip
 
     @staticmethod
@@ -222,21 +229,25 @@ class PaperPage(Screen):
         self._told, self._saving = "Writing the pages and the sound …", 2
         return None
 
+    def _save_chart(self) -> Next:
+        self._told = self._written("chart", write_chart)
+        return None
+
     def tick(self, now: float) -> list[Rect]:
         if self._saving:
             self._saving -= 1
             self.stale = True
             if not self._saving:
-                self._told = self._saved()
+                self._told = self._written("sheet", partial(write_sheet, tracks=True))
         return super().tick(now)
 
-    def _saved(self) -> str:
-        """Write everything into a folder of its own; the line that says where, or what went wrong."""
+    def _written(self, kind: str, write: Callable[[Worksheet, Path], Sequence[Path]]) -> str:
+        """Write all of a kind into a folder of its own; the line that says where, or what went wrong."""
         sheet, context = self._sheet, self.context
         name = f"{slug(sheet.level.name) or 'sheet'}-{day(context.now())}"
         try:
-            folder = made_folder(unused(context.data_folder / FOLDER / f"sheet-{name}"))
-            files = write_sheet(sheet, folder / f"{name}.pdf", tracks=True)
+            folder = made_folder(unused(context.data_folder / FOLDER / f"{kind}-{name}"))
+            files = write(sheet, folder / f"{name}.pdf")
         except (UserError, RecordsError) as error:
             return str(error)
         return f"Saved {counted(len(files), 'file')} in {shown_path(folder)}"

@@ -4,10 +4,9 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from shared.bars import METERS
+from shared.bars import METERS, Bar
 from shared.counting import parse_bar
 from shared.errors import UserError
-from shared.figures import Figure
 from shared.fills import DRUMS, GHOST, Fill, FillBeat, FillStroke, from_values
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Stroke
@@ -34,8 +33,7 @@ def opened(name: str, count: str, values: Any, setting: Mapping[str, Any], usual
     if values is not None:
         return OpenedFill(name, from_values(values), played)
     bar = parse_bar(count, METERS.get(str(setting.get("meter"))))
-    return OpenedFill(name, _fill_of_bar(arrange(bar, replace(played, count_in=False, groove_bars=0, feel=0.0)).strokes,
-                                     bar.figures, played, bar.meter.name), played)  # fmt: skip
+    return OpenedFill(name, fill_of_bar(bar, played), played)
 
 
 def kept_setting(setting: Setting) -> dict[str, Any]:
@@ -46,15 +44,16 @@ def kept_setting(setting: Setting) -> dict[str, Any]:
     return kept
 
 
-def _fill_of_bar(strokes: tuple[Stroke, ...], figures: tuple[Figure, ...], setting: Setting, meter: str) -> Fill:
-    """The figures of a bar on the drums that its way round the kit gave them, in a groove where that was a fill."""
-    asked = ORCHESTRATIONS[setting.orchestration].asked(METERS[meter]) if meter in METERS else range(len(figures))
+def fill_of_bar(bar: Bar, setting: Setting) -> Fill:
+    """The figures of a bar on the drums that its way round the kit gives them, in a groove where that is a fill."""
+    strokes = arrange(bar, replace(setting, count_in=False, groove_bars=0, feel=0.0)).strokes
+    asked = ORCHESTRATIONS[setting.orchestration].asked(bar.meter)
     by_place = {(one.beat - 1, one.at): one for one in strokes if one.figure}
     beats = []
-    for place, figure in enumerate(figures):
+    for place, figure in enumerate(bar.figures):
         own = tuple(_stroke(by_place.get((place, at))) for at in figure.onsets)
         beats.append(FillBeat(figure, own) if place in asked else None)
-    return Fill(METERS[meter], tuple(beats))
+    return Fill(bar.meter, tuple(beats))
 
 
 def _stroke(one: Stroke | None) -> FillStroke:

@@ -7,10 +7,15 @@ from string import ascii_uppercase
 
 from game.learning import Answer, Question
 from game.sessions.exam.paper import draw_paper, evenly
+from game.sessions.fills.keeping import fill_of_bar
 from game.sessions.progress.mixups import mixed_pairs
+from shared.bars import Bar
+from shared.charts import Chart
 from shared.figures import Figure
+from shared.fills import Fill
 from shared.level_table import Tempo
 from shared.levels import Level
+from shared.orchestration import Setting
 
 MOST_BARS = 40
 MOST_PUPILS = 40
@@ -64,6 +69,22 @@ class Worksheet:
         """The question with the two figures of a pair on its asked beats, each as often as the other."""
         figures = evenly(pair, len(question.asked), Random(f"pair/{self.seed}/{place}"))
         return replace(question, bar=question.bar.with_figures(dict(zip(question.asked, figures, strict=True))))
+
+    def chart(self) -> Chart:
+        """The bars as drum music: each as a fill after a bar of groove, and both once more."""
+        bars: list[Bar] = []
+        fills: list[Fill | None] = []
+        for question in self.questions():
+            groove = Figure((), question.bar.meter.compound)
+            fill = fill_of_bar(question.bar, question.setting)
+            bars += [question.bar.with_figures(dict.fromkeys(range(question.bar.meter.beats), groove)), *fill.bars]
+            fills += [None, fill]
+        return Chart(tuple(bars), fills=tuple(fills), repeats=tuple((k, k + 1) for k in range(0, len(bars), 2)))
+
+    @property
+    def chart_setting(self) -> Setting:
+        """How the chart is played: at the sheet's tempo, without one at the slowest of the level, as it is read."""
+        return Setting(tempo=self.tempo or float(round(self.level.tempo.low)))
 
     def letters(self, version: int) -> dict[Figure, str]:
         """The letter of each figure on a version, from 0; the first has them in the level's order.
