@@ -30,6 +30,9 @@ PATIENCE = 1.0
 CLOSING = 0.5
 """Seconds that a device may take to send its last chunk when it is closed."""
 
+SETTLING = 0.1
+"""Seconds without a call of the microphone's thread after which none is on its way."""
+
 HELD: list[Any] = []
 """Devices that are open, or could not be closed: one that nothing held would be closed by Python in passing, while its
 thread sends chunks, and the two would wait for each other for ever."""
@@ -206,13 +209,15 @@ class _Open:
     """A capture of SDL's, which is ended from within its own thread.
 
     SDL waits for that thread while it closes a device, and pygame holds Python's lock meanwhile: a chunk that came just
-    then would wait for that lock, and both for ever.  Once the thread itself has paused the device, no chunk comes.
+    then would wait for that lock, and both for ever.  Once the thread itself has paused the device, no chunk comes; it
+    is closed once no call has come for a while.
     """
 
     def __init__(self, take: Callable[[bytes], None]) -> None:
         self._take = take
         self._device: Any = None
         self._ending, self._paused = Event(), Event()
+        self._calls = 0
 
     def begin(self, device: Any) -> None:
         """Let chunks come."""
@@ -222,6 +227,7 @@ class _Open:
 
     def came(self, device: Any, samples: memoryview) -> None:
         """Take a chunk, on SDL's thread."""
+        self._calls += 1
         if self._ending.is_set():
             device.pause(1)
             self._paused.set()
@@ -232,6 +238,13 @@ class _Open:
         """Let go of it."""
         self._ending.set()
         # A device that is gone sends no chunk; it stays held as it is, for a late one would stop the program.
-        if self._paused.wait(CLOSING):
-            self._device.close()
-            HELD.remove(self._device)
+        if not self._paused.wait(CLOSING):
+            return
+        # A chunk or two may still be on their way to ``came``, and need Python's lock, which closing would keep from
+        # them: only a thread that stays out of Python for a while has none left.
+        seen = -1
+        while seen != self._calls:
+            seen = self._calls
+            time.sleep(SETTLING)
+        self._device.close()
+        HELD.remove(self._device)
