@@ -172,7 +172,7 @@ def _lines(told: dict[str, Any]) -> Iterator[str]:
 
 
 def _share(level: dict[str, Any]) -> str:
-    return f"{level['right']:g} of {level['heard']:g} beats ({level['right'] / level['heard']:.0%})"
+    return f"{tally(level['right'])} of {level['heard']:g} beats ({level['right'] / level['heard']:.0%})"
 
 
 def run_export(options: argparse.Namespace) -> int:

@@ -99,7 +99,7 @@ def test_counts_a_class_as_the_page_of_progress_does(drumlin, tmp_path: Path) ->
     )
     assert list(page) == [(one.heard.count, one.said.count) for one in mix_ups(level.figures, record)]
     out = drumlin("history", "--data-dir", str(folder)).out
-    assert "  1 & a taken for 1 e a: 1.3\n  1 e a taken for 1 & a: 0.9\n" in out
+    assert "  1 & a taken for 1 e a: about 1\n  1 e a taken for 1 & a: about 1\n" in out
 
 
 def test_a_level_that_has_gone_is_still_shown(drumlin, tmp_path: Path) -> None:
