@@ -59,7 +59,7 @@ RUNS = (
     Run("kits", "the kits against recorded sets, from two packages of Debian",
         lambda _part, _seed: ["tests.trade.kit_measure"], whole=True),
     Run("build", "the program built for those without Python, and what people do with it",
-        lambda part, _seed: ["tests.trust.build", *(["--short"] if part > 1 else [])]),
+        lambda _part, _seed: ["tests.trust.build"], whole=True),
     Run("versions", "built, installed and started on every Python that is here",
         lambda _part, _seed: ["tests.trust.versions"], whole=True),
 )  # fmt: skip
