@@ -1,14 +1,15 @@
 """Notation among the widgets: tiles of figures, the bar on its staff, and the places to be filled."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import cache, lru_cache
+from functools import cache, lru_cache, partial
 
 from pygame import Rect, Surface
 
 from game.engraving.shelf import shelved
 from game.engraving.surface import Engraver, fit
 from game.widgets.base import Act, Lettered, Widget, letter, write
+from game.widgets.boxes import grid
 from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next
@@ -174,6 +175,21 @@ def tiling(look: Look, box: Rect, layouts: Sequence[Layout], gap: int) -> Tiling
     """The number of tiles in a row that lets their notation be largest."""
     edge = look.u(8)
     return _tiling(box.size, tuple(layouts), gap, (look.u(30) + edge, edge), look.u(190), look.u(14))
+
+
+def figure_tiles(
+    look: Look, box: Rect, figures: Iterable[tuple[Figure, Layout]], say: Callable[[Figure], Next], keys: Sequence[str]
+) -> list[Widget]:
+    """A tile for each figure, with its key, as large as the box allows; ``say`` is what pressing one does."""
+    offered = list(figures)
+    layouts = [layout for _, layout in offered]
+    gap = look.u(8)
+    plan = tiling(look, box, layouts, gap)
+    cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
+    return [
+        FigureTile(f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(say, figure), key=key)
+        for (figure, layout), cell, key in zip(offered, cells, keys, strict=False)
+    ]
 
 
 @lru_cache(maxsize=16)

@@ -14,13 +14,13 @@ from game.sessions.fills.heard import hearing_of
 from game.sessions.fills.keeping import OpenedFill, kept_setting, opened
 from game.sessions.fills.riddle import RiddleAnswer, asked_beats, riddle_answer
 from game.widgets.base import Act, Label, Lettered, Picture, Widget, letter, write
-from game.widgets.boxes import columns, grid, rows
+from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.fill_stave import fill_picture
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.notation import FigureTile, centred, draw_layout, tile_layout, tiling
+from game.widgets.notation import centred, draw_layout, figure_tiles, tile_layout
 from game.wording import counted
 from shared.errors import UserError
 from shared.figures import Figure
@@ -175,17 +175,8 @@ class RiddlePage(RulerScreen):
         return tile_layout(figure, spelling_in(self.context.level, figure))
 
     def _tiles(self, look: Look, box: Rect, answer: RiddleAnswer) -> list[Widget]:
-        layouts = [self._layout(figure) for figure in answer.choices]
-        gap = look.u(8)
-        plan = tiling(look, box, layouts, gap)
-        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
-        keys = self.context.bindings.tiles
-        return [
-            FigureTile(
-                f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(self._pick, figure), key=key
-            )
-            for figure, cell, layout, key in zip(answer.choices, cells, layouts, keys, strict=False)
-        ]
+        figures = [(figure, self._layout(figure)) for figure in answer.choices]
+        return figure_tiles(look, box, figures, self._pick, self.context.bindings.tiles)
 
     def _shown(self, look: Look, box: Rect, answer: RiddleAnswer) -> list[Widget]:
         told, notes, places, buttons, _ = rows(

@@ -19,13 +19,13 @@ from game.sessions.hearing.hearing import whole_bar
 from game.sessions.practice.piece import piece
 from game.sessions.practice.round import PracticeRound
 from game.widgets.base import Act, Label, Widget
-from game.widgets.boxes import columns, grid, rows
+from game.widgets.boxes import columns, rows
 from game.widgets.chart_view import ChartBar
 from game.widgets.controls import TARGET, Button
 from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.notation import BeatPlace, FigureTile, line_in, tile_layout, tiling
+from game.widgets.notation import BeatPlace, figure_tiles, line_in, tile_layout
 from game.wording import counted
 from shared.charts import Chart, Spot
 from shared.figures import Figure
@@ -149,18 +149,8 @@ class RoundPiece(HearingScreen):
         return found
 
     def _tiles(self, look: Look, box: Rect) -> list[Widget]:
-        level = self.context.level
-        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
-        gap = look.u(8)
-        plan = tiling(look, box, layouts, gap)
-        cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
-        keys = self.context.bindings.tiles
-        return [
-            FigureTile(
-                f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(self._name, figure), key=key
-            )
-            for figure, cell, layout, key in zip(level.figures, cells, layouts, keys, strict=False)
-        ]
+        figures = [(figure, tile_layout(figure, spelling)) for figure, spelling in spelled(self.context.level).items()]
+        return figure_tiles(look, box, figures, self._name, self.context.bindings.tiles)
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         shown: list[tuple[str, str, Act, str]] = [("sound", "Save the sound", self._save_sound, "v")]
