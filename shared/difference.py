@@ -5,7 +5,7 @@ the beat each, so that whoever knows one figure and the sentence can rebuild the
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
@@ -30,10 +30,15 @@ ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "
 
 @dataclass(frozen=True)
 class Difference:
-    """How ``first`` ("this one") sounds different from ``other``."""
+    """How ``first`` sounds different from ``other``.
+
+    ``name`` is what the sentence calls the first; empty: by its count.  Of two figures side by side only a name says
+    which one is spoken of, and then "the other" does as well.
+    """
 
     first: Figure
     other: Figure
+    name: str = ""
 
     @property
     def only_first(self) -> Onsets:
@@ -50,10 +55,17 @@ class Difference:
         """Whether so few strokes differ that the sentence names them all."""
         return max(len(self.only_first), len(self.only_other)) <= FEW
 
+    @property
+    def _it(self) -> str:
+        return self.name or f"“{self.first.count}”"
+
     @cached_property
     def sentence(self) -> str:
         """The difference as one sentence: the fullest wording that has at most ``MOST_WORDS`` words."""
-        told = next(text for text in self._ways_to_say_it() if len(text.split()) <= MOST_WORDS)
+        # A long count leaves no room for what is told: then the figure is called by its place before the other.
+        named = (self, replace(self, name="the first"))
+        ways = (text for one in named for text in one._ways_to_say_it())
+        told = next(text for text in ways if len(text.split()) <= MOST_WORDS)
         return f"{told[0].upper()}{told[1:]}."
 
     def _ways_to_say_it(self) -> Iterator[str]:
@@ -61,11 +73,13 @@ class Difference:
         if self.first.onsets == self.other.onsets:
             yield "both sound the same"
             return
-        # With single words for places, then with fewer; each time what follows is left out first, then what both share.
+        # With single words for places, then with fewer; each time what both share goes first, which is heard anyway.
         for listed in (_each, _grouped):
             for clause in self._clauses(listed):
                 opening = self._shared_start(listed)
-                yield f"{opening}{clause}{self._ending(clause)}"
+                ending = self._ending(clause)
+                yield f"{opening}{clause}{ending}"
+                yield f"{clause}{ending}"
                 yield f"{opening}{clause}"
                 yield clause
 
@@ -89,7 +103,7 @@ class Difference:
         figure = self.other if silent else self.first
         strokes = len(figure.onsets)
         played = f"plays {listed(figure.onsets, figure)}" if self.is_small else f"has {NUMBERS[strokes]} strokes"
-        return f"this one is silent; the other {played}" if silent else f"this one {played}; the other is silent"
+        return f"{self._it} is silent; the other {played}" if silent else f"{self._it} {played}; the other is silent"
 
     # Where few strokes differ: every one of them
 
@@ -97,12 +111,12 @@ class Difference:
         more, less = self.only_first, self.only_other
         if not less and more[0] == 0:
             begins = listed(self.other.onsets[:1], self.other)
-            return f"only this one plays {listed(more, self.first)}; the other begins on {begins}"
+            return f"only {self._it} plays {listed(more, self.first)}; the other begins on {begins}"
         if not less:
-            return f"this one adds {listed(more, self.first)}"
+            return f"{self._it} adds {listed(more, self.first)}"
         if not more:
-            return f"this one leaves {listed(less, self.other)} silent"
-        return f"this one plays {listed(more, self.first)}, not {listed(less, self.other)}"
+            return f"{self._it} leaves {listed(less, self.other)} silent"
+        return f"{self._it} plays {listed(more, self.first)}, not {listed(less, self.other)}"
 
     def _moves(self, listed: Listing) -> Iterator[str]:
         """The strokes that come sooner or later, where each keeps its number in the row."""
@@ -130,15 +144,17 @@ class Difference:
         noun, verb = ("strokes", "come") if len(strokes) > 1 else ("stroke", "comes")
         apart = [abs(self.first.onsets[stroke] - self.other.onsets[stroke]) for stroke in strokes]
         little = "a little " if max(apart) <= LITTLE else ""
-        return f"this one's {named} {noun} {verb} {little}{self._way(strokes[0])}, {self._from_to(strokes, listed)}"
+        return (
+            f"{self._it}'s {named} {noun} {verb} {little}{self._way(strokes[0])}, on {self._from_to(strokes, listed)}"
+        )
 
     def _moved_apart(self, strokes: list[int], listed: Listing) -> str:
-        one, other = (f"{self._way(stroke)}, {self._from_to([stroke], listed)}" for stroke in strokes)
-        return f"this one's {self._ordinal(strokes[0])} comes {one}; its {self._ordinal(strokes[1])} {other}"
+        one, other = (f"{self._way(stroke)}: {self._from_to([stroke], listed)}" for stroke in strokes)
+        return f"{self._it}'s {self._ordinal(strokes[0])} comes {one}; its {self._ordinal(strokes[1])} {other}"
 
     def _from_to(self, strokes: list[int], listed: Listing) -> str:
         mine, its = (tuple(figure.onsets[stroke] for stroke in strokes) for figure in (self.first, self.other))
-        return f"on {listed(mine, self.first)}, not {listed(its, self.other)}"
+        return f"{listed(mine, self.first)}, not {listed(its, self.other)}"
 
     def _ordinal(self, stroke: int) -> str:
         if len(self.first.onsets) == 1:
@@ -151,20 +167,20 @@ class Difference:
         # A different beginning is easiest to hear, then the number of strokes; a single place comes last.
         mine, its = self.first.onsets, self.other.onsets
         if mine[0] != its[0]:
-            early, late = ("this one", "the other") if mine[0] < its[0] else ("the other", "this one")
+            early, late = (self._it, "the other") if mine[0] < its[0] else ("the other", self._it)
             starts = sorted((self.first, self.other), key=lambda figure: figure.onsets[0])
             begins, waits = (listed(figure.onsets[:1], figure) for figure in starts)
             return f"{early} begins on {begins}; {late} waits until {waits}"
         if len(mine) != len(its):
             more = "more" if len(mine) > len(its) else "fewer"
-            return f"this one has {more} strokes: {NUMBERS[len(mine)]}, not {NUMBERS[len(its)]}"
+            return f"{self._it} has {more} strokes: {NUMBERS[len(mine)]}, not {NUMBERS[len(its)]}"
         farthest = max(self._displaced(), key=lambda stroke: abs(mine[stroke] - its[stroke]))
         return self._moved_together([farthest], listed)
 
     # What follows from it
 
     def _ending(self, clause: str) -> str:
-        """Where this one's long gap lies, if that sets the two apart; else that nothing more differs."""
+        """Where the first one's long gap lies, if that sets the two apart; else that nothing more differs."""
         # After a clause about the other figure, "its long gap" would be taken for the other's.
         if clause.rpartition("; ")[2].startswith("the other"):
             return ""
@@ -176,9 +192,9 @@ class Difference:
         return "; the rest is the same" if self.is_small and shared - told else ""
 
 
-def difference(first: Figure, other: Figure) -> Difference:
-    """How ``first`` differs from ``other``; any two figures, of whatever grids."""
-    return Difference(first, other)
+def difference(first: Figure, other: Figure, name: str = "") -> Difference:
+    """How ``first``, called by its ``name`` or else its count, differs from ``other``; of whatever grids they are."""
+    return Difference(first, other, name)
 
 
 def _without(figure: Figure, other: Figure) -> Onsets:

@@ -360,7 +360,7 @@ def test_new_figures_are_met_first(beginner) -> None:
     assert "Is all of this new to you?" in met
     assert "\nNew: 1.\nIt is played R.\nIt is written crotchet.\nA word for it: rain.\n" in met
     assert "\nNew: 1 &.\n" in met
-    assert "\n1 & beside 1: Both begin on the beat; this one adds the &, so its strokes are even.\n" in met
+    assert "\n1 & beside 1: Both begin on the beat; “1 &” adds the &, so its strokes are even.\n" in met
     assert re.search(r"Name beat \d\. .*\nThe bar: .*\d \?.*\nTo choose from: 1; 1 &\n", asked)
 
 

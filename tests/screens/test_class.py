@@ -336,7 +336,7 @@ def test_the_reveal_sets_what_was_said_beside_what_was_played(window: Window, ro
     played, other = (window.widget(f"said {k}") for k in (0, 1))
     assert (played.sign, played.words) == (letters[2].upper(), f"beat 3: {bar[2].count_on(3)}")
     assert (other.sign, other.words) == (said.upper(), "said by 9")
-    assert window.widget("sentence").text == difference(bar[2], wrong).sentence
+    assert window.widget("sentence").text == difference(bar[2], wrong, screen._sign(bar[2])).sentence
     assert "3/12" in window.texts()
     window.press("page up")
     assert len(window.device.played) == 2
@@ -377,7 +377,7 @@ def test_a_new_figure_is_met_by_the_room(window: Window, room: Player) -> None:
     window.press("page down")
     assert len(window.device.played) == 1
     window.press("page down")
-    assert window.widget("sentence").text == screen.session.sentence
+    assert window.widget("sentence").text == screen.session.sentence(screen._sign(screen.session.meets[0]))
     new, known = screen.session.meets[0], screen.session.rival
     assert [window.widget(f"figure {k}").words for k in (0, 1)] == [f"New: {new}", f"Known: {known}"]
     window.press("page down")

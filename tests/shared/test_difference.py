@@ -41,9 +41,22 @@ def places(listed: str) -> tuple[Fraction, ...]:
     return tuple(Fraction(PLACES[name]) for name in names if name)
 
 
-def reading(sentence: str) -> tuple[set[Fraction], set[Fraction]]:
-    """What a sentence says this one has more and what it has less, read from the words alone."""
-    text = sentence[0].lower() + sentence[1:].removesuffix(".")
+def spoken_of(sentence: str, first: Figure, name: str = "") -> str:
+    """A sentence without its full stop, and with "this one" for the name of the first figure, which it must hold."""
+    named = name or f"“{first.count}”"
+    if named not in sentence:
+        # A count too long for the sentence: the figure is called by its place, and the other is "the other" or unsaid.
+        named = "the first"
+    text = sentence.removesuffix(".")
+    text = re.sub(rf"^{re.escape(named[0].upper() + named[1:])}(?=\W)", "this one", text)
+    text = re.sub(rf"(?<![\w“]){re.escape(named)}(?= (?!stroke)|'s)", "this one", text)
+    assert "this one" in text or text == "Both sound the same", sentence
+    return text[0].lower() + text[1:]
+
+
+def reading(sentence: str, first: Figure, name: str = "") -> tuple[set[Fraction], set[Fraction]]:
+    """What a sentence says its first figure has more and what it has less, read from the words alone."""
+    text = spoken_of(sentence, first, name)
     text = re.sub(r"^both begin on the [^;]+; ", "", text)
     text = re.sub(r"(, so its [^;,]+|; the rest is the same)$", "", text)
     if found := re.fullmatch(r"this one is silent; the other plays (the .+)", text):
@@ -58,7 +71,7 @@ def reading(sentence: str) -> tuple[set[Fraction], set[Fraction]]:
         return set(), set(places(found[1]))
     if found := re.fullmatch(r"this one plays (the .+), not (the .+)", text):
         return set(places(found[1])), set(places(found[2]))
-    moves = re.findall(r"(?:sooner|later), on (the [^;]+?), not (the [^;]+)", text)
+    moves = re.findall(r"(?:sooner|later)(?:, on|:) (the [^;]+?), not (the [^;]+)", text)
     assert moves, f"no known kind of sentence: {sentence}"
     return {at for to, _ in moves for at in places(to)}, {at for _, away in moves for at in places(away)}
 
@@ -66,19 +79,18 @@ def reading(sentence: str) -> tuple[set[Fraction], set[Fraction]]:
 def test_the_words_of_the_trade() -> None:
     """Some pairs as a drummer would say them."""
     said = {
-        ("1 e a", "1 e & a"): "Both begin on the beat; this one leaves the & silent, so its long gap comes after the "
-        "second stroke.",
-        ("1 e & a", "1 & a"): "Both begin on the beat; this one adds the e, so its strokes are even.",
-        ("(1) & a", "(1) e &"): "This one plays the a, not the e, so its long gap comes first.",
+        ("1 e a", "1 e & a"): "“1 e a” leaves the & silent, so its long gap comes after the second stroke.",
+        ("1 e & a", "1 & a"): "Both begin on the beat; “1 e & a” adds the e, so its strokes are even.",
+        ("(1) & a", "(1) e &"): "“(1) & a” plays the a, not the e, so its long gap comes first.",
         (
             "1 let",
             "1 a",
-        ): "Both begin on the beat; this one's last stroke comes a little sooner, on the let, not the a.",
-        ("1 e a", "1 trip let"): "This one's second comes sooner, on the e, not the trip; its last later, on the a, "
-        "not the let.",
-        ("(1) &", "(1)"): "This one plays the &; the other is silent.",
-        ("1 ta trip ta let ta", "1 e a"): "Both begin on the beat; this one has more strokes: six, not three, so its "
-        "strokes are even.",
+        ): "Both begin on the beat; “1 let”'s last stroke comes a little sooner, on the let, not the a.",
+        ("1 e a", "1 trip let"): "“1 e a”'s second comes sooner: the e, not the trip; its last later: the a, not "
+        "the let.",
+        ("(1) &", "(1)"): "“(1) &” plays the &; the other is silent.",
+        ("1 ta trip ta let ta", "1 e a"): "“1 ta trip ta let ta” has more strokes: six, not three, so its strokes "
+        "are even.",
     }
     for (first, other), sentence in said.items():
         assert difference(figure(first), figure(other)).sentence == sentence
@@ -88,9 +100,18 @@ def test_the_words_of_the_trade() -> None:
 def test_a_sentence_is_short_plain_text(pairs: tuple[tuple[Figure, Figure], ...]) -> None:
     """At most twenty words, a capital first and a full stop last, for every pair there is."""
     for pair in pairs:
-        sentence = difference(*pair).sentence
-        assert len(sentence.split()) <= MOST_WORDS == 20, sentence
-        assert re.fullmatch(r"[A-Z][a-z&',:; ]+\.", sentence), sentence
+        for sentence in (difference(*pair).sentence, difference(*pair, "B").sentence):
+            assert len(sentence.split()) <= MOST_WORDS == 20, sentence
+            assert re.fullmatch(r"([A-Z]|“\(?1)[a-z&',:;“”()1B ]+\.", sentence), sentence
+
+
+def test_a_sentence_names_the_figure_it_speaks_of() -> None:
+    """By the name that it is given, or by its count; only a pair of the longest counts is told without either."""
+    for first, other in PAIRS:
+        told = difference(first, other, "B").sentence
+        assert re.search(r"\bB\b", told) or told == "Both sound the same."
+    unnamed = [pair for pair in PAIRS if f"“{pair[0].count}”" not in difference(*pair).sentence]
+    assert len([pair for pair in unnamed if difference(*pair).sentence != "Both sound the same."]) <= 2
 
 
 @pytest.mark.parametrize("pairs", [SMALL, tuple(product(ALL_FIGURES[::3], ALL_FIGURES[::4]))], ids=["taught", "any"])
@@ -99,7 +120,7 @@ def test_one_figure_and_the_sentence_give_the_other(pairs: tuple[tuple[Figure, F
     small = [pair for pair in pairs if difference(*pair).is_small and pair[0].onsets != pair[1].onsets]
     assert len(small) > 500
     for first, other in small:
-        more, less = reading(difference(first, other).sentence)
+        more, less = reading(difference(first, other).sentence, first)
         assert set(other.onsets) - less | more == set(first.onsets), difference(first, other).sentence
         assert set(first.onsets) - more | less == set(other.onsets), difference(first, other).sentence
 
@@ -113,13 +134,13 @@ def test_a_twelfth_of_a_beat_is_told(one: str, other: str) -> None:
     for first, second in permutations((figure(one), figure(other))):
         sentence = difference(first, second).sentence
         assert "sooner" in sentence or "later" in sentence
-        more, less = reading(sentence)
+        more, less = reading(sentence, first)
         assert set(second.onsets) - less | more == set(first.onsets)
 
 
-def claim(sentence: str) -> tuple[str, str, str]:
-    """What a sentence about many differences claims: its kind, of this one, and of the other."""
-    text = re.sub(r"^both begin on the [^;]+; ", "", sentence[0].lower() + sentence[1:-1])
+def claim(sentence: str, first: Figure) -> tuple[str, str, str]:
+    """What a sentence about many differences claims: its kind, of the first figure, and of the other."""
+    text = re.sub(r"^both begin on the [^;]+; ", "", spoken_of(sentence, first))
     text = re.sub(r", so its [^;,]+$", "", text)
     if found := re.fullmatch(r"the other begins on (the .+); this one waits until (the .+)", text):
         return "start", found[2], found[1]
@@ -150,7 +171,7 @@ def test_many_differences_are_told_by_one_that_sets_them_apart() -> None:
     """Where more strokes differ the sentence names one thing that is true of one figure and false of the other."""
     assert len(LARGE) > 1000
     for first, other in LARGE:
-        kind, mine, its = claim(difference(first, other).sentence)
+        kind, mine, its = claim(difference(first, other).sentence, first)
         assert holds(kind, mine, first), difference(first, other).sentence
         assert holds(kind, its, other), difference(first, other).sentence
         assert mine != its
@@ -172,7 +193,7 @@ def gap(told: Figure) -> str:
 
 
 def test_the_gap_lies_where_the_sentence_says() -> None:
-    """Whenever a sentence tells of the long gap or of even strokes, this one has it there and the other has not."""
+    """Whenever a sentence tells of the long gap or of even strokes, its figure has it there and the other has not."""
     told = [(pair, found[1]) for pair in PAIRS if (found := re.search(r", so (its .+)\.$", difference(*pair).sentence))]
     assert len(told) > 300
     for (first, _), shape in told:

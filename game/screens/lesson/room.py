@@ -249,7 +249,7 @@ class ClassRoom(PlacesScreen):
         beside = session.rival if session.met > 1 else None
         shown = [figure for figure in (session.meets[0], beside) if figure]
         size = count_size(look)
-        told = session.sentence if beside else "It comes on every beat: count along."
+        told = session.sentence(self._sign(session.meets[0])) if beside else "It comes on every beat: count along."
         high = lettering.line_height(size) * (2 if beside else 1)
         ruler, figures, sentence, buttons = rows(box, [look.u(30), None, high, look.u(TARGET)], look.u(12))
         cells = columns(figures, [None] * len(shown), look.u(24))
@@ -413,7 +413,7 @@ class ClassRoom(PlacesScreen):
         if said:
             return heard, [(one.figure, self._who(one)) for one in said]
         like = session.likely(self._beat)
-        return heard, [(like, ("not this one", "not this"))] if like else []
+        return heard, [(like, ("easily taken for it", "like it"))] if like else []
 
     def _who(self, one: Saying) -> tuple[str, ...]:
         """Who said a figure: so many hands, or these teams."""
@@ -453,7 +453,7 @@ class ClassRoom(PlacesScreen):
             ]
         heard, others = self._compared
         size = count_size(look)
-        sentence = difference(heard, others[0][0]).sentence if others else ""
+        sentence = difference(heard, others[0][0], self._sign(heard)).sentence if others else ""
         more = ", ".join(f"{self._sign(figure)} {words[0]}" for figure, words in others[MOST_SAID:])
         longer = f"{sentence} Also: {more}."
         # What the fewest said is left out where the sentence would have to be set smaller for it.

@@ -110,7 +110,7 @@ class MeetingPage(BarScreen):
         settings, level = self.context.settings, self.context.level
         written = [(figure, spelling_in(level, figure)) for figure in self._shown]
         names = (
-            (["This one", "The other"] if self.meeting.again else ["New", "Known"])[: len(written)]
+            (["The one", "The other"] if self.meeting.again else ["New", "Known"])[: len(written)]
             if len(written) > 1
             else [""]
         )

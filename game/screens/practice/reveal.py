@@ -175,7 +175,7 @@ class Reveal(BarScreen):
         told = difference(played, said).sentence if said else unsaid
         sentence, apart = rows(box, [min(look.height(told, box.w, "lead", True), box.h // 3), None], look.u(8))
         written = [(figure, spelling_in(self.context.level, figure)) for figure in (played, said) if figure]
-        words = ["It was\nthis one", "You said\nthe other"] if said else ["It was"]
+        words = ["It was", "You said"] if said else ["It was"]
         return [
             Label("sentence", sentence, told, "lead", bold=True, middle=True),
             Comparison("apart", apart, written, words, lambda: self._lit, look.u(LARGEST_SPACE)),

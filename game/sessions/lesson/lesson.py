@@ -140,10 +140,9 @@ class ClassSession:
         others = [figure for figure in self.question.choices if figure != new]
         return min(others, key=lambda other: distance(new, other)) if new and others else None
 
-    @property
-    def sentence(self) -> str:
-        """The sentence that tells the new figure from the one it is most like."""
-        return difference(self.meets[0], self.rival).sentence if self.meets and self.rival else ""
+    def sentence(self, sign: str) -> str:
+        """The sentence that tells the new figure, whose letter is ``sign``, from the one it is most like."""
+        return difference(self.meets[0], self.rival, sign).sentence if self.meets and self.rival else ""
 
     # Playing
 

@@ -27,7 +27,7 @@ class Meeting:
 
     @property
     def difference(self) -> Difference:
-        """The strokes in which the two differ, in words in which "this one" is the new figure."""
+        """The strokes in which the two differ, told of the new figure."""
         return difference(self.figure, self.rival)
 
     def alone(self, setting: Setting) -> Hearing:
