@@ -1,12 +1,18 @@
 """Pads and microphones that tests plug in, pull out and play on."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from audio.kit import Bank
+from audio.microphone import Microphone
+from audio.mixdown import mix
 from audio.pads import Message, Pads
+from game.screens.context import Context
+from shared.counting import parse_bar
+from shared.orchestration import Setting, arrange
 
 RATE = 48_000
 
@@ -80,3 +86,24 @@ class Room:
             self.now += len(chunk) / RATE
             if self._take:
                 self._take(chunk.tobytes())
+
+
+def with_microphone(context: Context) -> Room:
+    """Let a window's player play by the microphone of a room."""
+    room = Room()
+    context.__dict__["microphone"] = Microphone(lambda: room, lambda: room.now)
+    context.change_settings(play_on="microphone")
+    return room
+
+
+def drummed(times: Sequence[float], seconds: float, seed: int = 8) -> NDArray[np.float64]:
+    """A drum in a quiet room, struck at these times, each some 8 ms off; as a microphone hears it, full scale 1."""
+    rng = np.random.default_rng(seed)
+    heard = rng.normal(0, 1e-3, round(seconds * RATE))
+    hit = mix(arrange(parse_bar("1 (2) (3) (4)"), Setting("toms", 60, count_in=False)), Bank("practice"))
+    hit = hit[:24_000].astype(float).mean(1)
+    for time in times:
+        first = round((time + rng.normal(0, 0.008)) * RATE)
+        part = heard[first : first + len(hit)]
+        part += 0.5 * hit[: len(part)] / np.abs(hit).max()
+    return heard

@@ -43,14 +43,9 @@ class Context(Service):
     @property
     def instrument(self) -> InputDevice:
         """The device that the player has chosen to play on."""
-        if self.settings.play_on == MICROPHONE:
-            return InputDevice(MICROPHONE, self.settings.microphone, {})
-        return self.struck
-
-    @property
-    def struck(self) -> InputDevice:
-        """The pads or keys to play on, where the microphone is of no use."""
         settings = self.settings
+        if settings.play_on == MICROPHONE:
+            return InputDevice(MICROPHONE, settings.microphone, {})
         if settings.play_on == PADS:
             return InputDevice(PADS, settings.pads, settings.pad_hands)
         left, right = tuple(settings.hand_keys)

@@ -3,6 +3,7 @@
 import wave
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from game.pieces import KINDS
@@ -14,6 +15,7 @@ from game.screens.fills.riddles import RiddlePage
 from game.screens.fills.shelf import FillShelf, open_fills
 from game.screens.fills.variations import VariationsPage
 from game.screens.notices.dialog import Dialog
+from game.screens.playing.ears import SOUND_DELAY
 from game.sessions.fills.heard import as_chart
 from game.sessions.fills.keeping import OpenedFill, kept_setting
 from game.sessions.inputs import Input
@@ -21,6 +23,7 @@ from shared.fills import as_values
 from shared.orchestration import Setting
 from tests.screens.window import Window
 from tests.shared.fills import fill
+from tests.stand_ins import drummed, with_microphone
 
 REEDS = fill("1 e a 2 & 3 4", "sss hh m f")
 SETTING = Setting(tempo=90, groove_bars=3)
@@ -148,6 +151,28 @@ def test_a_fill_is_played_in(desk: Window) -> None:
     assert desk.top._draft.fill.count == "1 2 & 3 & 4"
     desk.press("space")
     assert len(desk.device.played) == 2
+
+
+def test_a_fill_is_played_in_by_the_microphone(desk: Window) -> None:
+    """A drum in the room is read as it was struck; a take without a sound says so, and the fill stays."""
+    room = with_microphone(desk.context)
+    desk.press("p", "space")
+    page = desk.top
+    beat, begins = 60 / page._setting.tempo, page._run.begins
+    times = [begins + place * beat for place in (-2, -1, 0, 1, 1.5, 2, 2.5, 3)]
+    room.hear(drummed([SOUND_DELAY + time for time in times], page._run.ends + 0.5))
+    desk.device.where = page._run.ends
+    desk.frames(2)
+    assert "This is what you played" in desk.texts()
+    assert page._draft.fill.count == "1 2 & 3 & 4"
+    assert not desk.context.microphone.running
+    desk.press("space")
+    room.hear(np.zeros(48_000))
+    desk.device.where = 99.0
+    desk.frames(2)
+    assert "Nothing came in, so the fill is as it was." in desk.texts()
+    assert "not muted" in desk.texts()
+    assert page._draft.fill.count == "1 2 & 3 & 4"
 
 
 def test_a_take_can_be_broken_off(desk: Window) -> None:

@@ -5,9 +5,6 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from audio.kit import Bank
-from audio.microphone import Microphone
-from audio.mixdown import mix
 from game.cli.history import described
 from game.screens.home.home import Home
 from game.screens.playing.ears import HabitMemory
@@ -16,11 +13,9 @@ from game.screens.playing.saying import SayIt
 from game.screens.playing.start import PlayingStart
 from game.screens.practice.question import open_practice
 from game.sessions.playing.playing import PlayingWay
-from shared.counting import parse_bar
-from shared.orchestration import Setting, arrange
 from shared.sticking import natural
 from tests.screens.window import Window, key_down
-from tests.stand_ins import Kit, Room
+from tests.stand_ins import Kit, Room, drummed, with_microphone
 
 
 def play(window: Window, late: float = 0.0, left_out: int = 0, cued: bool = True) -> None:
@@ -174,17 +169,10 @@ def test_pads_that_are_not_there(window: Window) -> None:
     assert window.top.taking
 
 
-def with_microphone(window: Window) -> Room:
-    room = Room()
-    window.context.__dict__["microphone"] = Microphone(lambda: room, lambda: room.now)
-    window.context.change_settings(play_on="microphone")
-    return room
-
-
 @pytest.mark.parametrize("loud", [0.0, 0.5])
 def test_a_drum_by_the_microphone(window: Window, loud: float) -> None:
     """With headphones or over loudspeakers a drum in the room is read as it was played; no sound is kept."""
-    room = with_microphone(window)
+    room = with_microphone(window.context)
     window.show(play_bar(window))
     room_open = room.open
 
@@ -197,18 +185,12 @@ def test_a_drum_by_the_microphone(window: Window, loud: float) -> None:
     window.press("space")
     run, playing = window.top._run, window.top.playing
     beat, sound = run.hearing.passage.beat_seconds, window.device.played[-1]
-    hit = mix(arrange(parse_bar("1 (2) (3) (4)"), Setting("toms", 60, count_in=False)), Bank("practice"))
-    hit = hit[:24_000].astype(float).mean(1)
-    rng = np.random.default_rng(8)
-    heard = rng.normal(0, 1e-3, round((run.ends + 0.5) * 48_000))
     began = 0.05
+    places = [-2.0, -1.0, *(place + float(at) for place, at in playing.bar.onsets())]
+    heard = drummed([began + run.begins + place * beat for place in places], run.ends + 0.5)
     mixed = sound.astype(float).mean(1) / 32_768
     part = heard[round(began * 48_000) :]
     part[: len(mixed)] += loud * mixed[: len(part)]
-    places = [-2.0, -1.0, *(place + float(at) for place, at in playing.bar.onsets())]
-    for place in places:
-        first = round((began + run.begins + place * beat + rng.normal(0, 0.008)) * 48_000)
-        heard[first : first + len(hit)] += 0.5 * hit / np.abs(hit).max()
     room.hear(heard)
     window.device.where = run.ends
     window.frames(2)
@@ -221,7 +203,7 @@ def test_a_drum_by_the_microphone(window: Window, loud: float) -> None:
 
 def test_a_microphone_that_is_refused_or_lost(window: Window) -> None:
     """Refused, no take begins; lost in mid-take, it ends; both say what to do, and nothing is kept."""
-    room = with_microphone(window)
+    room = with_microphone(window.context)
     room.refused = "access denied"
     window.show(play_bar(window))
     window.press("space")
@@ -239,7 +221,7 @@ def test_a_microphone_that_is_refused_or_lost(window: Window) -> None:
 
 def test_a_silent_microphone_is_told(window: Window) -> None:
     """A muted microphone gives no rests: nothing came in, and what would do."""
-    room = with_microphone(window)
+    room = with_microphone(window.context)
     window.show(play_bar(window))
     window.press("space")
     run = window.top._run

@@ -9,8 +9,9 @@ from audio.reading import read
 from game.sessions.fills.draft import Draft, blank, counted, draft_of
 from game.sessions.fills.heard import as_chart, hearing_of
 from game.sessions.fills.known import known_figures
-from game.sessions.fills.playing_in import CUED, taken_in, taking_in
+from game.sessions.fills.playing_in import taken_in, taking_in
 from game.sessions.fills.riddle import asked_beats, riddle_answer
+from game.sessions.playing.playing import CUED
 from game.sessions.progress.standing import HORIZONS, Standing
 from shared.bars import METERS
 from shared.counting import parse_bar, parse_figure
@@ -140,7 +141,7 @@ def test_nothing_played_changes_nothing() -> None:
     reading = read((), find_level("stage-4").figures, 80, 4, cued=CUED)
     draft, words = taken_in(ROUND, reading)
     assert draft == ROUND
-    assert words.startswith("Nothing was heard")
+    assert words.startswith("Nothing came in")
 
 
 def test_drums_and_force_of_pads_are_kept() -> None:

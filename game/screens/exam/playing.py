@@ -89,8 +89,8 @@ class ExamPlaying(PlayBar):
         self._said = "At sight." if task.how == SIGHT else "To be played back; you hear it once."
         self.focus = "play"
 
-    def _finish(self, run: Run) -> None:
-        super()._finish(run)
+    def finished(self, run: Run) -> None:
+        super().finished(run)
         played, self.playing.played = self.playing.played, None
         assert played is not None
         if played.take is None and self._empty + 1 < EMPTY_TAKES:
@@ -123,7 +123,7 @@ class ExamPlaying(PlayBar):
     def _leave(self) -> Next:
         # A bar that was begun ends as it is: it must not be heard a second time by this way.
         if self._run:
-            self._finish(self._run)
+            self.end_take(self._run)
         question = "Break this exam off? It is kept as interrupted, and cannot be gone on with."
         return Push(Dialog(self.context, question, "Go on", "Break off", self._break_off))
 

@@ -76,8 +76,8 @@ class OwnBar(PlayBar):
         self._bar = None
         return self._begin(heard_first=False)
 
-    def _finish(self, run: Run) -> None:
-        super()._finish(run)
+    def finished(self, run: Run) -> None:
+        super().finished(run)
         played, self.playing.played = self.playing.played, None
         assert played is not None
         self.focus = "play"

@@ -2,29 +2,26 @@
 
 from collections.abc import Sequence
 
-from pygame import Rect, Surface
+from pygame import Rect
 
-from audio.microphone import CLEAR, loudness_words
-from game.screens.base import Heading, Key, Screen
+from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.hearing.loudspeaker import Loudspeaker
-from game.screens.playing.devices import PADS_GONE, SOURCE_WORDS, on_words, open_devices
-from game.screens.playing.ears import READERS, Ear, HabitMemory
+from game.screens.playing.devices import SOURCE_WORDS, on_words
+from game.screens.playing.ears import READERS, HabitMemory
+from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.hearing.hearing import Hearing
-from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, InputDevice
+from game.sessions.inputs import KEYS, MICROPHONE
 from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, TIMING, Played, Playing, PlayingWay, Run
-from game.sessions.playing.report import WORTH_A_WORD
-from game.sessions.playing.trial import HAND_WORDS
+from game.sessions.playing.report import WORTH_A_WORD, unsure_words
 from game.sessions.progress.hands import with_take
-from game.widgets.base import Act, Label, Picture, Widget, letter, write
+from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop, Push
+from game.widgets.moves import Next, Pop
 from game.widgets.stave import LARGEST_SPACE, stave_height, stave_in
 from game.widgets.take import LABELS, Stalk, TakeView
 from game.wording import counted, number_word
-from shared.errors import UserError
 from shared.levels import spelled
 from shared.names import beat_name
 from shared.notation.page import Hands
@@ -37,17 +34,6 @@ TASKS = {
 }
 ROUND = "It goes round four times without a break."
 ALONG = "Strike along with the last two clicks of the count-in, and go straight on: so your sound's delay is found."
-CARE = "Play lightly, and rest if a hand hurts."
-
-MICROPHONE_GONE = "The microphone stopped in mid-take, so nothing of it is kept. Choose what you play on (D)."
-
-NOTHING_CAME = {
-    KEYS: "{on} Strike them while the clicks sound.",
-    PADS: "{on} Are they switched on, and do they send notes? Choose what you play on (D).",
-    MICROPHONE: "Strike nearer to the microphone, or choose another (D).",
-}
-"""The advice where nothing came in, by what was played on."""
-
 WIRELESS_FROM = 0.12
 """An offset of so many seconds is no habit of a player's: then the sound itself is late."""
 
@@ -66,11 +52,8 @@ def new_playing(context: Context, in_steps: bool = False) -> Playing:
     return Playing(level, figures, READERS[KEYS], context.seed(), context.settings.hand, in_steps)
 
 
-class PlayBar(Screen):
-    """A bar to be heard and played, or what came of it.
-
-    Nothing but one word changes while a take runs: eyes would play to it, and drawing would delay the strokes.
-    """
+class PlayBar(TakeScreen):
+    """A bar to be heard and played, or what came of it."""
 
     def __init__(
         self,
@@ -81,18 +64,9 @@ class PlayBar(Screen):
         memory: HabitMemory | None = None,
         after: Act | None = None,
     ) -> None:
-        super().__init__(context)
+        super().__init__(context, memory)
         self.playing, self.way, self._said, self._after = playing, way, said, after
-        self._ear: Ear | None = None
-        self._loudness = ""
-        self._memory = memory or HabitMemory(context)
-        self._exact = False
-        self.loudspeaker = Loudspeaker(context.sound)
-        self._run: Run | None = None
         self._to_keep: Played | None = None
-        self._struck: list[Input] = []
-        self._word = ""
-        self._area: Rect | None = None
         self.focus = "play"
 
     # What is said of the page
@@ -130,50 +104,11 @@ class PlayBar(Screen):
 
     # A take
 
-    @property
-    def taking(self) -> bool:
-        return self._run is not None
-
-    def strike(self, stroke: Input) -> bool:
-        """A stroke of either hand, at its own time; every other key is left to what it does otherwise."""
-        if not self.playing.instrument.plays(stroke):
-            return False
-        self._struck.append(stroke)
-        return True
-
-    def left(self) -> None:
-        self._let_go()
-        self.loudspeaker.stop()
-
-    def _let_go(self) -> None:
-        """End a take that may be running, and let go of what it was played on."""
-        self._run = self._ear = None
-        self.context.pads.close()
-        if self.playing.instrument.source == MICROPHONE:
-            self.context.microphone.stop()
-
-    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
+    def tick(self, now: float) -> list[Rect]:
         # Here too, for the page comes back on top after the notice that a take could not be kept.
         if self._to_keep:
             self._keep(self._to_keep)
-        if self._run:
-            where = self.context.sound.position()
-            if self._ear and not self._ear.alive:
-                self._stop()
-                self.tell(MICROPHONE_GONE)
-                return []
-            if where is None or where >= self._run.ends:
-                self._finish(self._run)
-                return []
-        word = self._sounding()
-        if word == self._word or self._area is None:
-            return []
-        self._word = word
-        return [self._area]
-
-    def _sounding(self) -> str:
-        moment = self.loudspeaker.moment()
-        return moment.caption if moment else ""
+        return super().tick(now)
 
     @property
     def _seen(self) -> bool:
@@ -192,53 +127,20 @@ class PlayBar(Screen):
     def _begin(self, heard_first: bool) -> Next:
         instrument = self.context.instrument
         self.playing.at_sight = self.way is PlayingWay.WRITTEN and not heard_first
-        run = self.playing.run(heard_first)
-        # The device first: where it is gone, no sound begins and the page says so.
-        try:
-            ear = self._ready_to_play(instrument, run)
-        except UserError as error:
-            self.tell(str(error))
-            return None
+        # Before the run is made: under a microphone no groove sounds.
         self.playing.play_on(instrument, READERS[instrument.source], self._memory.of(instrument))
-        self._struck, self._run, self._ear, self._loudness = [], run, ear, ""
-        self.loudspeaker.play(run.hearing)
-        if ear:
-            self.context.microphone.mark()
-        self.focus, self.stale = "stop", True
+        self.begin_take(self.playing.run(heard_first))
         return None
-
-    def _ready_to_play(self, instrument: InputDevice, run: Run) -> Ear | None:
-        """Open what is played on.  Raises ``UserError``."""
-        if instrument.source == PADS and not self.context.pads.use(instrument.name):
-            raise UserError(PADS_GONE)
-        if instrument.source != MICROPHONE:
-            return None
-        ear = Ear(self.context, run)
-        ear.open()
-        return ear
-
-    def _devices(self) -> Next:
-        self.loudspeaker.stop()
-        return Push(open_devices(self.context))
 
     def _stop(self) -> Next:
-        """Break the take off: nothing of it is kept."""
-        self._let_go()
-        self.focus, self.stale = "again" if self.playing.played else "play", True
-        self.loudspeaker.stop()
+        self.break_off()
+        self.focus = "again" if self.playing.played else "play"
         return None
 
-    def _finish(self, run: Run) -> None:
-        self.loudspeaker.stop()
-        self._exact = False
-        if self._ear:
-            self._struck, self._exact = self._ear.struck(), self._ear.exact
-            words = loudness_words(self._ear.peak)
-            self._loudness = "" if words == CLEAR else words
+    def finished(self, run: Run) -> None:
+        if self.playing.instrument.source == MICROPHONE:
             self.playing.device = self._memory.of(self.playing.instrument, self._exact)
         played = self.playing.take(self._struck, run, self.context.now(), self._exact)
-        self._let_go()
-        self.stale = True
         # Noted first: what fails in being kept ends this function, and is tried again by ``tick``.
         self._to_keep = played
         self.focus = "next" if self._done(played) else "again"
@@ -332,34 +234,9 @@ class PlayBar(Screen):
         word, bar, hands, _, stop = rows(
             box, [look.line("huge") + look.u(40), stave, look.u(TARGET + 20), None, look.u(TARGET)], look.u(20)
         )
-        self._area = word
-        _, left, right, _ = columns(hands, [None, look.u(300), look.u(300), None], look.u(30))
-        keys = self.playing.instrument.hands if self.playing.instrument.source == KEYS else {}
         return [
-            Picture("word", word, self._draw_word),
-            *self._written(look, bar),
-            *(
-                Button(f"hand {key}", place, HAND_WORDS[hand], self._strikes(key), key=key)
-                for (key, hand), place in zip(keys.items(), (left, right), strict=False)
-            ),
-            Button("stop", columns(stop, [look.u(220), None])[0], "Stop", self._stop, key="escape"),
-        ]
-
-    def _strikes(self, key: str) -> Act:
-        """A stroke by mouse or touch; those of the keys come through ``strike``, each with its own time."""
-
-        def act() -> Next:
-            where = self.context.sound.position()
-            if where is not None:
-                self._struck.append(Input(KEYS, key, where))
-            return None
-
-        return act
-
-    def _draw_word(self, canvas: Surface, look: Look, box: Rect) -> None:
-        # Only this box is painted again while a take runs, so it must wipe the word before.
-        canvas.fill(look.theme.paper, box)
-        write(canvas, letter(look, self._sounding(), box, "huge", True), look.theme.ink, "centre")
+            self.word(word), *self._written(look, bar), *self.hand_buttons(look, hands), self.stop_button(look, stop),
+        ]  # fmt: skip
 
     def _result(self, look: Look, box: Rect, played: Played) -> list[Widget]:
         sentence, remark = played.report.sentence, self._remark(played)
@@ -380,9 +257,7 @@ class PlayBar(Screen):
 
     def _remark(self, played: Played) -> str:
         if played.take is None:
-            return self._loudness or NOTHING_CAME[self.playing.instrument.source].format(
-                on=on_words(self.context.instrument)
-            )
+            return self.nothing_came()
         found = [self._loudness] if self._loudness else []
         if len(played.right) > 1:
             found.append(
@@ -390,8 +265,8 @@ class PlayBar(Screen):
             )
         if played.report.wrong_hands:
             found.append(f"{counted(len(played.report.wrong_hands), 'stroke')} with another hand than under the bar.")
-        if unsure := len(played.report.unsure):
-            found.append(f"{counted(unsure, 'beat')} not sure.")
+        if unsure := unsure_words(len(played.report.unsure)):
+            found.append(unsure)
         if abs(played.reading.offset) > WIRELESS_FROM and not self._exact:
             found.append("Is your sound wireless? It comes late: tap along in the settings, or use a cable.")
         return " ".join(found) or "Within the band round the line hardly anyone hears early or late."
@@ -408,7 +283,7 @@ class PlayBar(Screen):
         return [view]
 
     def _lit(self) -> str:
-        return LIT.get(self._sounding(), "")
+        return LIT.get(self.sounding(), "")
 
     def _buttons(self, look: Look, box: Rect, played: Played) -> list[Widget]:
         tempo = f"{self.playing.tempo:.0f}"

@@ -160,6 +160,11 @@ class Run:
     rounds: int = 1
 
     @property
+    def beats(self) -> int:
+        """How many beats are to be played."""
+        return self.rounds * self.hearing.passage.meter.beats
+
+    @property
     def alone(self) -> float:
         """Until when nobody plays along, in seconds from the start of the sound."""
         return self.begins - (CUED + 0.5) * self.hearing.passage.beat_seconds
@@ -167,8 +172,15 @@ class Run:
     @property
     def ends(self) -> float:
         """When the take is over, in seconds from the start of the sound."""
-        passage = self.hearing.passage
-        return self.begins + (self.rounds * passage.meter.beats + AFTER) * passage.beat_seconds
+        return self.begins + (self.beats + AFTER) * self.hearing.passage.beat_seconds
+
+    def strokes(self, struck: Sequence[Input], instrument: InputDevice) -> tuple[TakeStroke, ...]:
+        """What was struck as strokes of the take, in which the bar begins at 0.
+
+        Strokes while the bar was heard, and long after its end, are left out.
+        """
+        # Whoever drums along while the bar is heard first has not begun the take yet.
+        return tuple(instrument.stroke(one, self.begins) for one in struck if self.alone < one.seconds < self.ends)
 
 
 class Playing:
@@ -234,16 +246,11 @@ class Playing:
     def take(self, struck: Sequence[Input], run: Run, at: float, measured: bool = False) -> Played:
         """Read what was struck while the sound ran; ``at`` in seconds since the epoch.
 
-        Strokes while the bar was heard, and long after its end, are left out.  ``measured``: no delay of the sound is
-        in their times.
+        ``measured``: no delay of the sound is in the times of the strokes.
         """
-        # Whoever drums along while the bar is heard first has not begun the take yet.
-        strokes = tuple(self.instrument.stroke(one, run.begins) for one in struck if run.alone < one.seconds < run.ends)
-        beats = run.rounds * self.bar.meter.beats
-        found = self._read(strokes, self._readable, self.tempo, beats, self.device, cued=CUED)
-        if self.instrument.source == MICROPHONE and strokes and found.evidence <= 0:
-            # Speech and noise have sudden rises too, which go with no beat.
-            found = replace(found, verdict=UNCLEAR)
+        strokes = run.strokes(struck, self.instrument)
+        found = self._read(strokes, self._readable, self.tempo, run.beats, self.device, cued=CUED)
+        found = made_out(found, self.instrument.source)
         reading = _unjudged(found) if found.verdict in (SLOWER, UNCLEAR) else found
         sticking = natural(self.bar, self.lead)
         told = report(reading, self.bar, sticking, self._before, measured=measured)
@@ -403,6 +410,14 @@ def run_of(bar: Bar, setting: Setting, heard_first: bool, rounds: int = 1, groov
     )
     words = ((COUNT_IN, LISTEN) if heard else ()) + (COUNT_IN, *[PLAY] * rounds, OVER)
     return Run(Hearing(passage, words), passage.time_of_beat(before + 1, 1), rounds)
+
+
+def made_out(reading: Reading, source: str) -> Reading:
+    """A reading of what came in by a source; where it was speech or noise the verdict says so."""
+    # Speech and noise have sudden rises too, which go with no beat.
+    if source == MICROPHONE and reading.verdict != NOTHING and reading.evidence <= 0:
+        return replace(reading, verdict=UNCLEAR)
+    return reading
 
 
 def _unjudged(reading: Reading) -> Reading:

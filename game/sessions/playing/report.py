@@ -138,6 +138,14 @@ def report(
     )
 
 
+def unsure_words(beats: int) -> str:
+    """What it means that so many beats are not told, and what would do; nothing where there are none."""
+    if not beats:
+        return ""
+    could, do = ("One beat", "so it counts") if beats == 1 else (f"{beats} beats", "so they count")
+    return f"{could} could be either of two figures, {do} for nothing: play more evenly, or slower."
+
+
 def _unlike(reading: Reading, written: Bar) -> Iterable[int]:
     for number, beat in enumerate(reading.beats):
         if beat.figure and beat.figure != written.figures[number % len(written.figures)]:

@@ -1,0 +1,193 @@
+"""The base of pages on which takes are played: it opens what is played on, and takes down the strokes."""
+
+from pygame import Rect, Surface
+
+from audio.microphone import CLEAR, loudness_words
+from game.screens.base import Screen
+from game.screens.context import Context
+from game.screens.hearing.loudspeaker import Loudspeaker
+from game.screens.playing.devices import PADS_GONE, on_words, open_devices
+from game.screens.playing.ears import Ear, HabitMemory
+from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, InputDevice
+from game.sessions.playing.playing import Run
+from game.sessions.playing.trial import HAND_WORDS
+from game.widgets.base import Act, Picture, Widget, letter, write
+from game.widgets.boxes import columns
+from game.widgets.controls import Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Push
+from shared.errors import UserError
+
+CARE = "Play lightly, and rest if a hand hurts."
+
+MICROPHONE_GONE = "The microphone stopped in mid-take, so nothing of it is kept. Choose what you play on (D)."
+
+NOTHING_CAME = {
+    KEYS: "{on} Strike them while the clicks sound.",
+    PADS: "{on} Are they switched on, and do they send notes? Choose what you play on (D).",
+    MICROPHONE: "Strike nearer to the microphone, or choose another (D).",
+}
+"""The advice where nothing came in, by what was played on."""
+
+
+class TakeScreen(Screen):
+    """A page with takes, each played along a run.  Subclasses say ``finished``, and call ``begin_take``.
+
+    Nothing but one word changes while a take runs: eyes would play to it, and drawing would delay the strokes.
+    ``memory`` holds the player's habits on each instrument.
+    """
+
+    def __init__(self, context: Context, memory: HabitMemory | None = None) -> None:
+        super().__init__(context)
+        self.loudspeaker = Loudspeaker(context.sound)
+        self._memory = memory or HabitMemory(context)
+        self._instrument = InputDevice()
+        self._run: Run | None = None
+        self._ear: Ear | None = None
+        self._struck: list[Input] = []
+        self._loudness = ""
+        self._exact = False
+        self._word = ""
+        self._area: Rect | None = None
+
+    def finished(self, run: Run) -> None:
+        """The take is over: what was struck is in ``_struck``, and ``_exact`` and ``_loudness`` say how it came in."""
+        raise NotImplementedError
+
+    # A take
+
+    @property
+    def taking(self) -> bool:
+        return self._run is not None
+
+    def strike(self, stroke: Input) -> bool:
+        """A stroke of either hand, at its own time; every other key is left to what it does otherwise."""
+        if self._run is None or not self._instrument.plays(stroke):
+            return False
+        self._struck.append(stroke)
+        return True
+
+    def begin_take(self, run: Run) -> bool:
+        """Let a run sound and take down what is struck meanwhile; False where what is played on can't be opened."""
+        instrument = self.context.instrument
+        # The device first: where it is gone, no sound begins and the page says so.
+        try:
+            ear = self._opened(instrument, run)
+        except UserError as error:
+            self.tell(str(error))
+            return False
+        self._instrument, self._run, self._ear = instrument, run, ear
+        self._struck, self._loudness, self._exact = [], "", False
+        self.loudspeaker.play(run.hearing)
+        if ear:
+            self.context.microphone.mark()
+        self.focus, self.stale = "stop", True
+        return True
+
+    def _opened(self, instrument: InputDevice, run: Run) -> Ear | None:
+        """Open what is played on.  Raises ``UserError``."""
+        if instrument.source == PADS and not self.context.pads.use(instrument.name):
+            raise UserError(PADS_GONE)
+        if instrument.source != MICROPHONE:
+            return None
+        ear = Ear(self.context, run)
+        ear.open()
+        return ear
+
+    def _devices(self) -> Next:
+        self.loudspeaker.stop()
+        return Push(open_devices(self.context))
+
+    def break_off(self) -> None:
+        """End the take that runs: nothing of it is kept."""
+        self._let_go()
+        self.loudspeaker.stop()
+        self.stale = True
+
+    def left(self) -> None:
+        self._let_go()
+        self.loudspeaker.stop()
+
+    def _let_go(self) -> None:
+        """End a take that may be running, and let go of what it was played on."""
+        self._run = self._ear = None
+        self.context.pads.close()
+        if self._instrument.source == MICROPHONE:
+            self.context.microphone.stop()
+
+    def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
+        if self._run:
+            where = self.context.sound.position()
+            if self._ear and not self._ear.alive:
+                self._stop()
+                self.tell(MICROPHONE_GONE)
+                return []
+            if where is None or where >= self._run.ends:
+                self.end_take(self._run)
+                return []
+        word = self.sounding()
+        if word == self._word or self._area is None:
+            return []
+        self._word = word
+        return [self._area]
+
+    def sounding(self) -> str:
+        """The word for what sounds."""
+        moment = self.loudspeaker.moment()
+        return moment.caption if moment else ""
+
+    def end_take(self, run: Run) -> None:
+        """Take in what came, and let go of what was played on."""
+        self.loudspeaker.stop()
+        if self._ear:
+            self._struck, self._exact = self._ear.struck(), self._ear.exact
+            words = loudness_words(self._ear.peak)
+            self._loudness = "" if words == CLEAR else words
+        self._let_go()
+        self.stale = True
+        self.finished(run)
+
+    def nothing_came(self) -> str:
+        """The advice where nothing came in."""
+        return self._loudness or NOTHING_CAME[self._instrument.source].format(on=on_words(self._instrument))
+
+    # The page while a take runs
+
+    def word(self, box: Rect) -> Picture:
+        """The one word that changes while a take runs."""
+        self._area = box
+        return Picture("word", box, self._draw_word)
+
+    def hand_buttons(self, look: Look, box: Rect) -> list[Widget]:
+        """A button for each hand, where keys are played: for a mouse or a touch."""
+        _, left, right, _ = columns(box, [None, look.u(300), look.u(300), None], look.u(30))
+        keys = self._instrument.hands if self._instrument.source == KEYS else {}
+        return [
+            Button(f"hand {key}", place, HAND_WORDS[hand], self._strikes(key), key=key)
+            for (key, hand), place in zip(keys.items(), (left, right), strict=False)
+        ]
+
+    def stop_button(self, look: Look, box: Rect) -> Button:
+        """The button that breaks the take off."""
+        return Button("stop", columns(box, [look.u(220), None])[0], "Stop", self._stop, key="escape")
+
+    def _stop(self) -> Next:
+        """What Esc does while a take runs."""
+        self.break_off()
+        return None
+
+    def _strikes(self, key: str) -> Act:
+        """A stroke by mouse or touch; those of the keys come through ``strike``, each with its own time."""
+
+        def act() -> Next:
+            where = self.context.sound.position()
+            if where is not None:
+                self.strike(Input(KEYS, key, where))
+            return None
+
+        return act
+
+    def _draw_word(self, canvas: Surface, look: Look, box: Rect) -> None:
+        # Only this box is painted again while a take runs, so it must wipe the word before.
+        canvas.fill(look.theme.paper, box)
+        write(canvas, letter(look, self.sounding(), box, "huge", True), look.theme.ink, "centre")
