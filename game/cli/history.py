@@ -194,7 +194,8 @@ def run_import(options: argparse.Namespace) -> int:
         came = records.import_history(options.file, time.time(), into, _teller())
     known_as = f" (in the file: {came.known_as})" if came.known_as else ""
     answers, rounds = counted(came.answers, "new answer"), counted(came.rounds, "new round")
-    print(f"{came.player.name}{known_as}: {answers}, {came.known} known already, {rounds}")
+    made = [counted(many, noun) for many, noun in ((came.fills, "new fill"), (came.riddles, "new riddle")) if many]
+    print(f"{came.player.name}{known_as}: " + ", ".join([answers, f"{came.known} known already", rounds, *made]))
     return 0
 
 

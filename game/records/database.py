@@ -1,5 +1,6 @@
 """One SQLite connection, and its errors in our words."""
 
+import json
 import os
 import sqlite3
 import time
@@ -8,13 +9,23 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from game.records.errors import IN_USE, LockedRecordsError, RecordsError, explaining
+from game.records.errors import IN_USE, DamagedRecordsError, LockedRecordsError, RecordsError, explaining
 from shared.files import shown
 
 Row = tuple[Any, ...]
 
 WAIT_SECONDS = 5.0
 """How long a locked file is waited for."""
+
+
+def from_json(text: str) -> Any:
+    """The value that a column holds as JSON.  Raises ``DamagedRecordsError`` where it is none any more."""
+    try:
+        return json.loads(text)
+    except ValueError:
+        raise DamagedRecordsError(
+            f"the records are damaged: {text[:40]!r} can't be read; bring a backup back (drumlin history restore)"
+        ) from None
 
 
 class Database:

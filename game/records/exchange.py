@@ -1,5 +1,6 @@
 """Export of a player's history to a file, as JSON lines or as a table, and import of one."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime, timedelta
@@ -9,9 +10,19 @@ from pathlib import Path
 from typing import cast
 
 from game.learning.evidence import Answer
+from game.records.fills import Fills, KeptFill, SharedRiddle
 from game.records.folders import check_target
 from game.records.history_file import Progress, is_history, read_history, write_lines
-from game.records.history_lines import Owner, answer_line, exam_line, header_line, round_line, take_line
+from game.records.history_lines import (
+    Owner,
+    answer_line,
+    exam_line,
+    fill_line,
+    header_line,
+    riddle_line,
+    round_line,
+    take_line,
+)
 from game.records.log import Log, Logged
 from game.records.players import Kind, Player, Players
 from game.records.results import Exam, Results, Round
@@ -28,21 +39,24 @@ CSV_COLUMNS = ("time", *_FIELDS)
 class Imported:
     """The outcome of an import: for whom, how many answers and rounds were new, how many answers were there already.
 
-    ``known_as`` is the player's name in the file where it is another than here.
+    ``fills`` and ``riddles`` are how many of these were new; ``known_as`` is the player's name in the file where it is
+    another than here.
     """
 
     player: Player
     answers: int
     known: int
     rounds: int
+    fills: int = 0
+    riddles: int = 0
     known_as: str | None = None
 
 
-class Exchange(Players, Log, Results, Takes):
+class Exchange(Players, Log, Results, Takes, Fills):
     """Histories out of one records file and into it."""
 
     def export_history(self, path: Path, player: Player) -> int:
-        """Write a player's answers, rounds and exams to a history file; returns how many answers.
+        """Write what is kept of a player to a history file, but for settings; returns how many answers.
 
         Raises ``RecordsError`` where the file can't be written, or is there already and is no history.
         """
@@ -58,6 +72,8 @@ class Exchange(Players, Log, Results, Takes):
         # One that is being sat now is left out: it could be gone on with on two machines.
         yield from (exam_line(exam) for exam in self.exams(player) if exam.state != "running")
         yield from map(take_line, self.takes(player))
+        yield from map(fill_line, self.fills(player))
+        yield from map(riddle_line, self.shared_riddles(player))
 
     def export_csv(self, path: Path, player: Player) -> int:
         """Write a player's answers as a table for other programs; returns how many.
@@ -85,6 +101,7 @@ class Exchange(Players, Log, Results, Takes):
             owner = cast(Owner, next(items))
             player = into or self.player_with_uuid(owner.uuid) or self._add_owner(owner, now)
             answers, rounds = 0, len(self.round_rows(player))
+            made: Counter[type] = Counter()
             # Answers come in long runs: each run goes into the file in batches, all else one by one.
             for kind, group in groupby(items, type):
                 if kind is Logged:
@@ -94,12 +111,13 @@ class Exchange(Players, Log, Results, Takes):
                     answers += self.append_all(player, (one for one, _ in numbered))
                 else:
                     for item in group:
-                        self._bring_in(player, item)
+                        made[kind] += self._bring_in(player, item)
             rounds = len(self.round_rows(player)) - rounds
         known_as = owner.name if into is None and player.name != owner.name else None
-        return Imported(player, answers, next(number) - answers, rounds, known_as)
+        return Imported(player, answers, next(number) - answers, rounds, made[KeptFill], made[SharedRiddle], known_as)
 
-    def _bring_in(self, player: Player, item: object) -> None:
+    def _bring_in(self, player: Player, item: object) -> bool:
+        """Bring in one thing; returns whether it is a fill or a riddle that was not here."""
         match item:
             case (str(uuid), Round() as finished):
                 self.save_round(player, finished, uuid)
@@ -107,6 +125,11 @@ class Exchange(Players, Log, Results, Takes):
                 self.save_exam(player, item)
             case Take():
                 self.keep_take(player, item)
+            case KeptFill():
+                return self.bring_fill(player, item)
+            case SharedRiddle():
+                return self.bring_riddle(player, item)
+        return False
 
     def _add_owner(self, owner: Owner, now: float) -> Player:
         return self.add_player(self.free_name(owner.name), now, cast(Kind, owner.kind), owner.uuid, recent=False)

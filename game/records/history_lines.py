@@ -2,7 +2,7 @@
 
 The first line says what the file is and whose::
 
-    {"drumlin": "history", "format": 2, "player": {"uuid": "...", "name": "Wren", "kind": "player"}}
+    {"drumlin": "history", "format": 3, "player": {"uuid": "...", "name": "Wren", "kind": "player"}}
 
 Each further line is one of::
 
@@ -10,10 +10,16 @@ Each further line is one of::
     {"round": {"uuid": "...", "level": "stage-3", "started": ..., "finished": ..., "beats": 40, ...}}
     {"exam": {"uuid": "...", "level": "stage-3", "started": ..., "state": "finished", "mark": 0.8, ...}}
     {"take": {"uuid": "...", "at": ..., "tempo": 80.0, "strokes": [[0.0, "R", "snare", 0.8], ...], ...}}
+    {"fill": {"name": "River", "count": "1 e a 2 & 3 4", "fill": {...}, "setting": {"tempo": 80.0, ...}}}
+    {"riddle": {"uuid": "...", "mine": true, "other": "Finch", "other_uuid": "...", "name": "River", "at": ..., ...}}
 
-The fields are those of ``Answer``, ``Round``, ``Exam`` and ``Take``; times are seconds since the epoch.  A field that
-is absent has its default.  Format 1 lacked takes, and the fields below ``share``.  Further keys
-are passed over, so that other programs may add their own.
+The fields are those of ``Answer``, ``Round``, ``Exam``, ``Take``, ``KeptFill`` and ``Riddle``; times are seconds since
+the epoch.  A field that is absent has its default.  A fill has the fields ``meter``, ``sticking`` and ``beats``; a beat
+is null where the groove goes on, else it has its ``figure``, counted on beat 1, and ``strokes``, each as [drums, force,
+hand].  A riddle is ``mine`` where the player of the file asks it; ``other`` is who is asked then, and else who asks.
+
+Format 1 lacked takes, and the fields below ``share``; format 2 lacked fills and riddles.  Further keys are passed over,
+so that other programs may add their own.
 """
 
 import json
@@ -26,6 +32,7 @@ from uuid import UUID
 from game.learning.evidence import ABILITIES, KINDS, Answer
 from game.records.checks import ANYTHING, SWITCH, TABLE, TIME, Check, number, one_of, optional, remembering, text, whole
 from game.records.errors import RecordsError
+from game.records.fills import KeptFill, Riddle, SharedRiddle
 from game.records.log import Logged, answer_of
 from game.records.players import clean_name
 from game.records.results import Exam, Round
@@ -33,17 +40,21 @@ from game.records.takes import PlayedStroke, Take
 from shared.bars import METERS, SINGLE_BEATS
 from shared.counting import CountError, parse_bar, parse_figure
 from shared.errors import UserError
+from shared.fills import FillError, from_values
 
-Item = Logged | tuple[str, Round] | Exam | Take
+Item = Logged | tuple[str, Round] | Exam | Take | KeptFill | SharedRiddle
 """A thing that a line of a history holds; a round comes with its UUID."""
 
-FORMAT, READ = 2, (1, 2)
+FORMAT, READ = 3, (1, 2, 3)
 
 MANY = 10**9
 """The most that any count may be: SQLite holds more, but nobody has answered so often."""
 
 LONGEST_FIGURE, MOST_FIGURES = 100, 24
 """Characters of a figure's count, and figures on offer in one question, that are read."""
+
+MANY_BEATS = 24
+"""The beats of a fill are never more."""
 
 _SINCE_FORMAT_2 = (
     "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",
@@ -185,6 +196,28 @@ _TAKE = {
 }
 
 
+_FILL = {
+    "name": _NAME,
+    "count": text(1000, shortest=0),
+    "fill": ANYTHING,
+    "setting": TABLE,
+}
+_RIDDLE = {
+    "uuid": _UUID,
+    "mine": SWITCH,
+    "other": _NAME,
+    "other_uuid": _UUID,
+    "name": _NAME,
+    "at": TIME,
+    "fill": ANYTHING,
+    "setting": TABLE,
+    "beats": whole(1, MANY_BEATS),
+    "answered": optional(TIME),
+    "right": optional(whole(0, MANY_BEATS)),
+    "said": _FIGURES,
+}
+
+
 def header_line(owner: Owner) -> str:
     """The first line of a history file."""
     return _line({"drumlin": "history", "format": FORMAT, "player": vars(owner)})
@@ -208,6 +241,18 @@ def exam_line(exam: Exam) -> str:
 def take_line(take: Take) -> str:
     """One take as a line."""
     return _line({"take": _told(take)})
+
+
+def fill_line(fill: KeptFill) -> str:
+    """One fill as a line; of one that can't be read only its count."""
+    return _line({"fill": vars(fill) | {"fill": fill.fill if _unread(fill.fill) == "" else None}})
+
+
+def riddle_line(shared: SharedRiddle) -> str:
+    """One riddle as a line."""
+    riddle, mine, uuid = shared
+    told = vars(riddle) | {"mine": mine, "other": riddle.player if mine else riddle.asker, "other_uuid": uuid}
+    return _line({"riddle": {name: told[name] for name in _RIDDLE}})
 
 
 def _told(thing: Answer | Round | Exam | Take) -> dict[str, Any]:
@@ -234,12 +279,12 @@ def read_header(line: bytes) -> Owner:
 
 
 def read_line(line: bytes) -> Item:
-    """One answer, round (with its UUID), exam or take.  Raises ``LineError`` that names every field that won't do."""
+    """One thing of a history; a round with its UUID.  Raises ``LineError`` that names every field that won't do."""
     value = _value(line)
     for name, read in _READERS.items():
         if name in value:
             return read(value[name])
-    raise LineError(f"neither answer, round, exam nor take: {', '.join(value)[:60] or 'an empty table'}")
+    raise LineError(f"neither answer, round, exam, take, fill nor riddle: {', '.join(value)[:60] or 'an empty table'}")
 
 
 def _read_answer(value: Any) -> Logged:
@@ -269,11 +314,39 @@ def _read_take(value: Any) -> Take:
     return Take(**found | {"strokes": tuple(PlayedStroke(*stroke) for stroke in found["strokes"])})
 
 
+def _read_fill(value: Any) -> KeptFill:
+    found = _fields(_FILL, value, "fill")
+    # A bar that an earlier Drumlin kept is told by its count alone.
+    if found["fill"] is not None and (fault := _unread(found["fill"])):
+        raise LineError(fault)
+    return KeptFill(**found)
+
+
+def _read_riddle(value: Any) -> SharedRiddle:
+    found = _fields(_RIDDLE, value, "riddle")
+    if fault := _unread(found["fill"]):
+        raise LineError(fault)
+    other, uuid, mine = found.pop("other"), found.pop("other_uuid"), found.pop("mine")
+    names = {"asker": "", "player": other} if mine else {"asker": other, "player": ""}
+    return SharedRiddle(Riddle(**found | names | {"said": tuple(found["said"])}), mine, uuid)
+
+
+def _unread(fill: Any) -> str:
+    """Why a fill can't be read, or nothing."""
+    try:
+        from_values(fill)
+    except FillError as error:
+        return str(error)
+    return ""
+
+
 _READERS: dict[str, Callable[[Any], Item]] = {
     "answer": _read_answer,
     "round": _read_round,
     "exam": _read_exam,
     "take": _read_take,
+    "fill": _read_fill,
+    "riddle": _read_riddle,
 }
 
 

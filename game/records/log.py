@@ -11,7 +11,7 @@ from uuid import UUID
 
 from game.learning.evidence import Answer
 from game.records.checks import TIME
-from game.records.database import Database, Row
+from game.records.database import Database, Row, from_json
 from game.records.errors import RecordsError
 from game.records.players import Player
 
@@ -87,7 +87,7 @@ def _text(counts: tuple[str, ...]) -> str:
 @lru_cache(maxsize=1000)
 def _counts(text: str) -> tuple[str, ...]:
     # A level's own figures are on offer again and again: a long log holds few different texts.
-    return tuple(json.loads(text))
+    return tuple(from_json(text))
 
 
 class Log:

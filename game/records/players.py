@@ -1,9 +1,10 @@
 """Who plays: pupils, and classes that answer together."""
 
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
+from itertools import count
 from typing import Literal, cast
 from uuid import UUID
 
@@ -52,6 +53,15 @@ def name_key(name: str) -> str:
     """The name as it is compared: letter case and look-alike forms make no difference."""
     # Folding letter case can leave the normal form, so it is restored (Unicode Standard, section 3.13).
     return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+
+
+def numbered(name: str) -> Iterator[str]:
+    """A name, and then the same with each number from 2 on, as people count: Wren, Wren (2), Wren (3)."""
+    yield name
+    for number in count(2):
+        ending = f" ({number})"
+        # The name is cut, not its number, where both are too long together.
+        yield name[: LONGEST_NAME - len(ending)].rstrip() + ending
 
 
 def _player(row: Row) -> Player:
@@ -156,13 +166,7 @@ class Players:
 
     def free_name(self, name: str) -> str:
         """The name itself where it is free, else with the first free number: "Wren (2)"."""
-        # Counted up from 2, as people do; the name is cut, not its number, where both are too long together.
-        number, free = 2, name
-        while self.player_named(free):
-            ending = f" ({number})"
-            free = name[: LONGEST_NAME - len(ending)].rstrip() + ending
-            number += 1
-        return free
+        return next(free for free in numbered(name) if not self.player_named(free))
 
     def _known(self, uuid: str) -> Player:
         player = self.player_with_uuid(uuid)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
-from game.records.database import Database, Row
+from game.records.database import Database, Row, from_json
 from game.records.players import Player
 
 State = Literal["running", "finished", "interrupted"]
@@ -56,7 +56,7 @@ _EXAM = "uuid, level, started, finished, state, mark, rules, detail, forecast"
 
 def _exam(row: Row) -> Exam:
     uuid, level, started, finished, state, mark, *texts = row
-    rules, detail, forecast = map(json.loads, texts)
+    rules, detail, forecast = map(from_json, texts)
     return Exam(uuid, level, started, finished, state, mark, rules, detail, forecast)
 
 

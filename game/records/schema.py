@@ -241,6 +241,37 @@ MIGRATIONS: tuple[Migration, ...] = (
         CREATE INDEX riddle_by_player ON riddle (player, answered);
         """,
     ),
+    Migration(
+        5,
+        "What was said to a riddle, and riddles between players of two machines.",
+        """
+        -- SQLite can't let a column be empty that was not allowed to: the table is made anew.
+        CREATE TABLE riddle_5 (
+            id INTEGER PRIMARY KEY,
+            uuid TEXT NOT NULL UNIQUE,      -- the same on every machine
+            player INTEGER REFERENCES player (id),      -- who is asked; NULL: one of another machine
+            asker INTEGER REFERENCES player (id),       -- who asks; NULL: one of another machine
+            absent_uuid TEXT,               -- the player of another machine
+            absent TEXT,                    -- and their name
+            name TEXT NOT NULL,             -- of the fill
+            at REAL NOT NULL,
+            fill TEXT NOT NULL,             -- JSON, as the fill was when it was asked
+            setting TEXT NOT NULL,          -- JSON
+            beats INTEGER NOT NULL,         -- how many were asked
+            answered REAL,                  -- when; NULL: not yet
+            right INTEGER,                  -- how many of its beats were said rightly at the first try
+            said TEXT NOT NULL              -- JSON: the figures that were said, counted on beat 1; [] where not known
+        ) STRICT;
+        INSERT INTO riddle_5 SELECT id,
+            -- A UUID of version 4 (RFC 9562, section 5.4).
+            lower(hex(randomblob(4)) || '-' || hex(randomblob(2)) || '-4' || substr(hex(randomblob(2)), 2) || '-'
+                || substr('89ab', 1 + (random() & 3), 1) || substr(hex(randomblob(2)), 2) || '-' || hex(randomblob(6))),
+            player, asker, NULL, NULL, name, at, fill, setting, beats, answered, right, '[]' FROM riddle;
+        DROP TABLE riddle;
+        ALTER TABLE riddle_5 RENAME TO riddle;
+        CREATE INDEX riddle_by_player ON riddle (player, answered);
+        """,
+    ),
 )
 
 

@@ -11,7 +11,6 @@ from game.records.backups import back_up, backup_folder, copy_to, is_sound
 from game.records.database import WAIT_SECONDS, Database
 from game.records.errors import LockedRecordsError, RecordsError, explaining
 from game.records.exchange import Exchange
-from game.records.fills import Fills
 from game.records.folders import made_folder, minute, unused
 from game.records.opening import Opening, open_database
 from game.records.players import Player
@@ -25,7 +24,7 @@ def new_uuid() -> str:
     return str(uuid4())
 
 
-class Records(Exchange, Preferences, Fills):
+class Records(Exchange, Preferences):
     """The one door to what is kept: players, answers, rounds, exams, settings, fills.
 
     ``opening`` tells what was found; ``lasting`` is False for records in memory, which go when the program ends.

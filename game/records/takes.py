@@ -4,7 +4,7 @@ import json
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from game.records.database import Database, Row
+from game.records.database import Database, Row, from_json
 from game.records.players import Player
 
 
@@ -38,7 +38,7 @@ _TAKE = "uuid, at, question, source, tempo, strokes"
 
 def _take(row: Row) -> Take:
     uuid, at, question, source, tempo, strokes = row
-    return Take(uuid, at, question, source, tempo, tuple(PlayedStroke(*stroke) for stroke in json.loads(strokes)))
+    return Take(uuid, at, question, source, tempo, tuple(PlayedStroke(*stroke) for stroke in from_json(strokes)))
 
 
 class Takes:

@@ -9,12 +9,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from game.records import Player, Records, RecordsError
+from game.records import KeptFill, Player, Records, RecordsError, Riddle
 from game.records.exchange import CSV_COLUMNS
 from game.records.history_file import FAULTS_SHOWN, LONGEST_LINE, HistoryError
 from game.records.history_file import read_history as stream
 from game.records.log import Logged
+from shared.fills import as_values
 from tests.records.record_samples import NOW, TAKE, a_round, bar, how_it_came_about, uuid
+from tests.shared.fills import fill
+
+FILL = fill("1 e a 2 & 3 4", "Ssshhmf")
 
 ADDED = (
     "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",
@@ -49,7 +53,7 @@ def test_a_history_is_open_to_all(history: Path, wren: Player) -> None:
     """Each line is JSON; the first says what the file is and whose, the others are as documented."""
     header, *rest = [json.loads(line) for line in lines(history)]
     owner = {"uuid": wren.uuid, "name": "Wren", "kind": "player"}
-    assert header == {"drumlin": "history", "format": 2, "player": owner}
+    assert header == {"drumlin": "history", "format": 3, "player": owner}
     assert [next(iter(line)) for line in rest] == ["answer"] * 8 + ["round", "exam"]
     answer = {"question": uuid(1), "place": 1, **vars(bar()[1])}
     assert rest[1]["answer"] == {name: value for name, value in answer.items() if name not in ADDED}
@@ -66,9 +70,10 @@ def test_a_history_moves_to_another_machine(history: Path, records: Records, wre
         assert other.exams(imported.player) == records.exams(wren)
 
 
-def test_an_older_history_comes_in(history: Path, records: Records, wren: Player) -> None:
-    """A file of format 1 has none of the later fields: they are as they usually are."""
-    text = history.read_text().replace('"format": 2', '"format": 1')
+@pytest.mark.parametrize("older", [1, 2])
+def test_an_older_history_comes_in(history: Path, records: Records, wren: Player, older: int) -> None:
+    """A file of an older format has none of the later fields: they are as they usually are."""
+    text = history.read_text().replace('"format": 3', f'"format": {older}')
     assert not any(f'"{name}"' in text for name in ADDED)
     history.write_text(text)
     with Records.in_memory() as other:
@@ -103,6 +108,75 @@ def test_importing_twice_changes_nothing(history: Path, tmp_path: Path) -> None:
         assert (again.answers, again.known, again.rounds) == (0, 8, 0)
         other.export_history(tmp_path / "again.history", player)
     assert (tmp_path / "again.history").read_bytes() == history.read_bytes()
+
+
+def kept(name: str, tempo: float = 80.0) -> KeptFill:
+    return KeptFill(name, FILL.count, as_values(FILL), {"tempo": tempo})
+
+
+def ask(records: Records, asker: Player, other: Player, name: str = "River") -> None:
+    records.ask_riddle(asker, other, Riddle(name, "", NOW, as_values(FILL), {"tempo": 72.0}, 4))
+
+
+def test_fills_move_and_merge(records: Records, wren: Player, tmp_path: Path) -> None:
+    """Fills go along; one of the same name that is another gets a number, and the second time nothing is new."""
+    path = tmp_path / "wren.history"
+    for one in (kept("River"), kept("Alder"), KeptFill("Old", "1 2 3 4", None, {"meter": "4/4"})):
+        records.save_fill(wren, one)
+    records.export_history(path, wren)
+    with Records.in_memory() as other:
+        there = other.import_history(path, NOW).player
+        assert other.fills(there) == records.fills(wren)
+        other.save_fill(there, kept("river", 90.0))
+        for new in (1, 0):
+            assert other.import_history(path, NOW).fills == new
+        assert [(one.name, one.setting.get("tempo")) for one in other.fills(there)] == [
+            ("Alder", 80.0), ("Old", None), ("river", 90.0), ("River (2)", 80.0)
+        ]  # fmt: skip
+
+
+def test_riddles_move_and_are_answered_elsewhere(records: Records, wren: Player, tmp_path: Path) -> None:
+    """One that was asked here and answered there is answered here, once the file comes back; the other's name stays."""
+    finch = records.add_player("Finch", NOW)
+    ask(records, wren, finch)
+    asked, back = tmp_path / "finch.history", tmp_path / "back.history"
+    records.export_history(asked, finch)
+    with Records.in_memory() as other:
+        came = other.import_history(asked, NOW)
+        assert (came.riddles, other.import_history(asked, NOW).riddles) == (1, 0)
+        (riddle,) = other.riddles(came.player)
+        assert (riddle.asker, riddle.player, riddle.fill) == ("Wren", "Finch", as_values(FILL))
+        other.answer_riddle(riddle, 3, NOW + 9, ("1 e a", "1 &", "1", "1 &"))
+        other.export_history(back, came.player)
+        records.export_history(asked, wren)
+        assert other.import_history(asked, NOW).riddles == 0
+        # Wren is there by now: the riddle has both its players.
+        assert [one.player for one in other.riddles_asked(other.find_player("Wren"))] == ["Finch"]
+    for _ in range(2):
+        assert records.import_history(back, NOW).riddles == 0
+        (found,) = records.riddles_asked(wren)
+        assert (found.right, found.said, found.answered) == (3, ("1 e a", "1 &", "1", "1 &"), NOW + 9)
+    assert records.riddles(finch) == []
+    records.export_history(asked, finch)
+    assert lines(asked)[1:] == lines(back)[1:]
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ('{"fill": {"name": "", "count": "1", "fill": null, "setting": {}}}', "line 3: name is ''; use a name of 1"),
+        ('{"fill": {"name": "River", "count": "1", "setting": {}}}', "line 3: fill lacks fill"),
+        ('{"fill": {"name": "River", "count": "1", "fill": {"meter": "4/4"}, "setting": {}}}',
+         "line 3: a fill that can't be read: it needs meter, sticking and beats"),
+        ('{"riddle": {"uuid": "7"}}', "line 3: riddle lacks mine, other, other_uuid"),
+    ],
+)  # fmt: skip
+def test_a_bad_fill_is_named_with_its_line(history: Path, line: str, words: str) -> None:
+    """What was found and what would do; nothing of the file comes in."""
+    head, first, *_ = lines(history)
+    history.write_text("\n".join([head, first, line]))
+    with Records.in_memory() as other, pytest.raises(HistoryError, match=re.escape(words)):
+        other.import_history(history, NOW)
 
 
 def test_two_machines_merge(history: Path, records: Records, wren: Player, tmp_path: Path) -> None:
@@ -200,7 +274,7 @@ def test_all_bad_lines_are_named_at_once(history: Path, folder: Path) -> None:
     assert "tempo is 'fast'; use a number from 1 to 1000" in caught.value.faults[0]
     assert caught.value.faults[1] == "line 3: not JSON; a line holds one {...}"
     assert "answer lacks question, at, level" in caught.value.faults[2]
-    assert caught.value.faults[4] == "line 6: neither answer, round, exam nor take: song"
+    assert caught.value.faults[4] == "line 6: neither answer, round, exam, take, fill nor riddle: song"
     assert "meter is '5/4'; use one of 2/4, 3/4, 4/4" in caught.value.faults[6]
     assert "answer is no table; it needs question, place" in caught.value.faults[7]
     assert str(caught.value).startswith(f"{history}: line 2: ")
@@ -241,7 +315,7 @@ def test_countless_bad_lines_are_summed_up(history: Path) -> None:
         (b"", "line 1: not JSON"),
         (b"Dear diary\n", "line 1: not JSON"),
         (b'{"title": "stage"}\n', "line 1: this is no history of Drumlin"),
-        (b'{"drumlin": "history", "format": 3}\n', "format 3 can't be read here; this Drumlin reads up to 2"),
+        (b'{"drumlin": "history", "format": 4}\n', "format 4 can't be read here; this Drumlin reads up to 3"),
         (b'{"drumlin": "history", "format": 1}\n', "player is no table; it needs uuid, name, kind"),
         (b"\xff\xfe{\x00\n", "line 1: not UTF-8; save the file as UTF-8"),
         (b"[" * 100_000, "line 1: not JSON"),
@@ -417,6 +491,9 @@ THINGS = {
              "rules": {}, "detail": None, "forecast": None},
     "take": {"uuid": uuid(4), "at": NOW, "question": None, "source": "pads", "tempo": 80.0,
              "strokes": [[0.0, "R", "snare", 0.8]]},
+    "fill": {"name": "River", "count": FILL.count, "fill": as_values(FILL), "setting": {"tempo": 80.0}},
+    "riddle": {"uuid": uuid(6), "mine": True, "other": "Finch", "other_uuid": uuid(7), "name": "River", "at": NOW,
+               "fill": as_values(FILL), "setting": {}, "beats": 4, "answered": NOW, "right": 3, "said": ["1 e a"]},
 }  # fmt: skip
 
 

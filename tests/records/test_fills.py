@@ -1,8 +1,10 @@
 """Fills and riddles: kept by name, asked and answered; and bars of an earlier Drumlin become fills."""
 
+import json
 import sqlite3
 from contextlib import closing
 from pathlib import Path
+from uuid import RFC_4122, UUID
 
 import pytest
 
@@ -65,9 +67,45 @@ def test_a_riddle_waits_until_it_is_answered(records: Records, wren: Player) -> 
     (riddle,) = records.riddles(finch)
     assert (riddle.asker, riddle.name, riddle.fill, riddle.beats) == ("Wren", "River", as_values(FILL), 4)
     assert records.riddles(wren) == []
-    records.answer_riddle(riddle, 3, NOW + 9)
+    records.answer_riddle(riddle, 3, NOW + 9, ("1 e a", "1 &", "1", "1 &"))
     assert records.riddles(finch) == []
-    assert [(one.asker, one.right) for one in records.riddles_asked(wren)] == [("Finch", 3)]
+    assert records.riddles_asked(wren)[0].said == ("1 e a", "1 &", "1", "1 &")
+    assert [(one.player, one.right) for one in records.riddles_asked(wren)] == [("Finch", 3)]
+
+
+def test_a_riddle_is_removed(records: Records, wren: Player) -> None:
+    """Answered or not, it is gone for both, and no other goes with it; removing it twice is no fault."""
+    finch = records.add_player("Finch", NOW)
+    for name in ("River", "Alder"):
+        records.ask_riddle(wren, finch, Riddle(name, "Wren", NOW, as_values(FILL), {}, 4))
+    gone = next(one for one in records.riddles(finch) if one.name == "River")
+    for _ in range(2):
+        records.remove_riddle(gone)
+    assert [one.name for one in records.riddles(finch)] == ["Alder"]
+    assert [one.name for one in records.riddles_asked(wren)] == ["Alder"]
+
+
+def test_riddles_of_before_are_brought_along(folder: Path) -> None:
+    """What version 4 kept is there, each with a UUID as the standard writes it; what was said is not known."""
+    folder.mkdir()
+    with closing(sqlite3.connect(folder / "records.sqlite", isolation_level=None)) as old:
+        upgrade(old, MIGRATIONS[:4])
+        for number, name in ((7, "Wren"), (8, "Finch")):
+            old.execute("INSERT INTO player VALUES (?, ?, ?, ?, 'player', ?, ?)",
+                        (number, str(number), name, name.lower(), NOW, number))  # fmt: skip
+        for answered, right in ((None, None), (NOW + 5, 3)):
+            old.execute("INSERT INTO riddle VALUES (NULL, 8, 7, 'River', ?, ?, '{}', ?, ?, 4)",
+                        (NOW, json.dumps(as_values(FILL)), answered, right))  # fmt: skip
+    with Records.open(folder, NOW) as records:
+        asked = records.riddles_asked(records.find_player("Wren"))
+        assert {(one.player, one.asker, one.answered, one.right, one.said) for one in asked} == {
+            ("Finch", "Wren", None, None, ()), ("Finch", "Wren", NOW + 5, 3, ())
+        }  # fmt: skip
+        assert len({one.uuid for one in asked}) == 2
+        # RFC 9562: version 4, of the variant it describes, in lower case.
+        for one in asked:
+            found = UUID(one.uuid)
+            assert (str(found), found.version, found.variant) == (one.uuid, 4, RFC_4122)
 
 
 @pytest.mark.parametrize("orchestration", ORCHESTRATIONS)

@@ -266,7 +266,7 @@ def test_a_riddle_goes_from_one_player_to_another(shelf: Window) -> None:
     shelf.press("return")
     assert isinstance(shelf.top, FillShelf)
     assert "riddle" not in shelf.texts()
-    assert [(one.asker, one.right) for one in shelf.context.records.riddles_asked(asker)] == [("Finch", 3)]
+    assert [(one.player, one.right) for one in shelf.context.records.riddles_asked(asker)] == [("Finch", 3)]
 
 
 def test_a_riddle_of_nobody(shelf: Window) -> None:

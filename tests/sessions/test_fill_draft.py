@@ -179,7 +179,7 @@ def test_variations_draw_on_what_is_firm_and_one_in_work() -> None:
 def test_a_riddle_asks_each_figure_of_the_fill() -> None:
     """Its beats are asked in order, the choices hold them all, and what is said is right or not beat by beat."""
     late = fill_of([parse_bar("1 & 2 & 3 e a 4 & a")], beats=[2, 3])
-    answer = riddle_answer(late, find_level("stage-4").figures, 5)
+    answer = riddle_answer(late, find_level("stage-4").figures, "5")
     assert answer.asked == asked_beats(late) == (2, 3)
     assert {parse_figure("1 e a"), parse_figure("1 & a")} <= set(answer.choices)
     assert len(answer.choices) >= 6

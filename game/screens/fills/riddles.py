@@ -95,7 +95,7 @@ def open_riddle(context: Context, riddle: Riddle) -> "RiddlePage":
         one = None
     # The level's first: of two that are equally like the fill's own, the one that is practised is offered.
     known = (*context.level.figures, *vocabulary().figures)
-    answer = riddle_answer(one.fill, known, riddle.id) if one and asked_beats(one.fill) else None
+    answer = riddle_answer(one.fill, known, riddle.uuid) if one and asked_beats(one.fill) else None
     return RiddlePage(context, riddle, one, answer)
 
 

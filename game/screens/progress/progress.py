@@ -325,6 +325,7 @@ def bring_in(context: Context, path: Path) -> str:
 
 
 def imported_words(imported: Imported) -> str:
-    """The answers that came in with a history file, in words."""
-    answers = counted(imported.answers, "answer")
-    return f"{imported.player.name}: {answers} came in, {imported.known} here already."
+    """What came in with a history file, in words: its answers, and fills and riddles where there are new ones."""
+    made = ((imported.fills, "fill"), (imported.riddles, "riddle"))
+    came = ", ".join([counted(imported.answers, "answer"), *(counted(many, noun) for many, noun in made if many)])
+    return f"{imported.player.name}: {came} came in, {counted(imported.known, 'answer')} here already."

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
+from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.fills import Fill
 from shared.likeness import likeness
@@ -59,7 +60,7 @@ def asked_beats(fill: Fill) -> tuple[int, ...]:
     return tuple(place for place in fill.played if (figure := fill.figures[place]) and figure.onsets)
 
 
-def riddle_answer(fill: Fill, known: Sequence[Figure], seed: int) -> RiddleAnswer:
+def riddle_answer(fill: Fill, known: Sequence[Figure], seed: str) -> RiddleAnswer:
     """A riddle with nothing said yet; ``known`` are figures from which choices are drawn beside the fill's own."""
     own = tuple(dict.fromkeys(fill.figures[place] for place in asked_beats(fill)))
     figures = [figure for figure in own if figure]
@@ -69,3 +70,12 @@ def riddle_answer(fill: Fill, known: Sequence[Figure], seed: int) -> RiddleAnswe
     # In an order that tells nothing of which are the fill's own.
     Random(f"riddle/{seed}").shuffle(choices)
     return RiddleAnswer(fill, tuple(choices), (None,) * len(asked_beats(fill)))
+
+
+def answered(fill: Fill, said: Sequence[str]) -> RiddleAnswer | None:
+    """An answer as it was kept, by the counts that were said; None where they are not of this fill's beats."""
+    asked = asked_beats(fill)
+    if len(said) != len(asked):
+        return None
+    picks = tuple(parse_figure(count, fill.meter.compound) for count in said)
+    return RiddleAnswer(fill, (), picks, handed_in=True)
