@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 
+from game.learning import Answer
+from game.learning.question import question_id
 from game.screens.figures.library import open_library
 from shared.levels import vocabulary
 from tests.screens.window import Opened, Window
@@ -46,6 +48,17 @@ def test_page_tells_all_names(library: Window) -> None:
     told = library.texts()
     for words in ("1 e & a", "ta ka di mi", "sixteenth, sixteenth", "L R L R", "wa-ter-fall-ing"):
         assert words in told
+
+
+def test_page_tells_how_firm_a_figure_is(library: Window) -> None:
+    """Each ability that was tried, with its right answers; nothing of a figure that never was."""
+    assert "Yours" not in library.texts()
+    context, figure = library.context, library.top._figure
+    answer = Answer(1.0, "stage-3", "4/4", "1 2 3 4", 0, figure.count, figure.count, None, "snare", 60.0,
+                    ability="playing")  # fmt: skip
+    context.keep(question_id("played"), (answer,))
+    library.show(open_library(context))
+    assert "Yours: played 1/1" in library.texts()
 
 
 @pytest.mark.parametrize("key", ["1", "2", "3", "4"])

@@ -10,6 +10,8 @@ from game.records import Records, Wanted
 from game.sessions.exam.result import result_of
 from game.sessions.home.demo import DAYS, demo_folder, fill, is_demo, open_demo
 from game.sessions.home.demo_pupils import Pupil
+from game.sessions.playing.playing import TIMING
+from game.sessions.progress.hands import weeks_of
 from game.sessions.progress.mixups import mix_ups
 from game.sessions.progress.plan import StepKind, plan_for
 from shared.levels import find_level
@@ -72,6 +74,18 @@ def test_the_class_answers_in_shares(records: Records) -> None:
     for answer in first:
         beats[answer.at, answer.beat] = beats.get((answer.at, answer.beat), 0.0) + answer.share
     assert sorted(beats.values())[1:] == pytest.approx([1.0] * (len(beats) - 1))
+
+
+def test_pupils_play_too(records: Records) -> None:
+    """Each has played with hands behind the ears, late on the a, so that there is something to see."""
+    for player in records.players("player"):
+        played = records.answers(player, Wanted(ability="playing"))
+        heard = records.answers(player, Wanted(ability="hearing", since=NOW - 31 * DAY))
+        assert right(played) < right(heard)
+        assert len(records.takes(player)) == len({answer.at for answer in played}) >= 50
+        timing = records.derived(player, TIMING)
+        assert len(weeks_of(timing)) >= 4
+        assert all(week.mean > 0 for week in weeks_of(timing, "a"))
 
 
 def test_the_same_seed_invents_the_same(records: Records) -> None:

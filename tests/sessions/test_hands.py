@@ -8,7 +8,7 @@ from scipy import stats
 
 from game.learning.evidence import Answer
 from game.sessions.playing.report import Deviation
-from game.sessions.progress.hands import ENOUGH, LATEST, abilities, played_for, weeks_of, with_take
+from game.sessions.progress.hands import ENOUGH, LATEST, abilities, needs, played_for, weeks_of, with_take
 from shared.levels import find_level
 
 LEVEL = find_level("stage-4")
@@ -37,7 +37,7 @@ def row(ability: str, heard: int, said: int | None, at: float = MONDAY, unsure: 
 def test_each_ability_has_its_own_evidence() -> None:
     """Right by ear says nothing of the hands; a beat that could not be read says nothing at all."""
     answers = [row("hearing", 0, 0)] * 8 + [row("playing", 0, 1)] * 6 + [row("playing", 0, None, unsure=True)] * 5
-    first = abilities(LEVEL, answers)[0]
+    first = abilities(LEVEL.figures, answers)[0]
     assert [(one.name, one.right, one.total) for one in first.abilities] == [
         ("hearing", 8, 8), ("reading", 0, 0), ("playing", 0, 6),
     ]  # fmt: skip
@@ -47,8 +47,8 @@ def test_each_ability_has_its_own_evidence() -> None:
 def test_only_the_latest_answers_tell() -> None:
     """Old mistakes are forgotten, few answers claim nothing."""
     answers = [row("playing", 0, 1)] * 20 + [row("playing", 0, 0)] * LATEST
-    assert abilities(LEVEL, answers)[0].of("playing").firm
-    few = abilities(LEVEL, [row("playing", 0, 0)] * (ENOUGH - 1))[0].of("playing")
+    assert abilities(LEVEL.figures, answers)[0].of("playing").firm
+    few = abilities(LEVEL.figures, [row("playing", 0, 0)] * (ENOUGH - 1))[0].of("playing")
     assert (few.firm, few.words()) == (False, "5/5")
 
 
@@ -60,6 +60,15 @@ def test_what_is_played_for_what() -> None:
     assert [(one.figure, one.played, one.times, one.heard) for one in found] == [
         (LEVEL.figures[1], LEVEL.figures[0].count, 4, False), (LEVEL.figures[2], LEVEL.figures[3].count, 2, True),
     ]  # fmt: skip
+
+
+def test_what_hands_lack_comes_most_often() -> None:
+    """A figure played right is needed least; one of a mix-up needs as much as the other; the ear says nothing."""
+    answers = [row("playing", 0, 0)] * LATEST + [row("playing", 1, 2)] * 4 + [row("playing", 2, 2)] * LATEST
+    answers += [row("hearing", 3, 4)] * 8
+    need = needs(LEVEL.figures, answers)
+    assert need[0] < need[3] == need[4] < need[1] == need[2]
+    assert 0 < need[0] < 0.25
 
 
 def test_the_interval_of_a_spread() -> None:

@@ -8,12 +8,14 @@ from numpy.typing import NDArray
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
+from game.records import Wanted
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.ruler_screen import RulerScreen
 from game.sessions.figures.library import WAYS, bar_of, meter_of, neighbours
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.hearing.listening import EXACT
+from game.sessions.progress.hands import FigureAbilities, abilities
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -39,6 +41,9 @@ from shared.syllables import SYSTEM_NAMES, SYSTEMS
 LARGEST_SPACE = 20.0
 """The largest staff space of the figure at hand, in units."""
 
+LATEST_ANSWERS = 3000
+"""So many of the player's latest answers tell how firm each figure is."""
+
 LONGEST_WORD = 40
 SHELVES = (("level", "This level"), ("all", "All figures"))
 NEIGHBOUR_KEYS = "abc"
@@ -56,19 +61,23 @@ class Shown:
 
 
 def open_library(context: Context) -> "Library":
-    """The figures, with what the player's coach expects each to be mixed up with."""
-    return Library(context, context.coach().confusion())
+    """The figures, with what the player's coach expects each to be mixed up with, and how firm each is."""
+    # The latest tell how firm a figure is now, and nobody waits for a long log.
+    answers = context.records.answers(context.player, Wanted(last=LATEST_ANSWERS))
+    return Library(context, context.coach().confusion(), abilities(vocabulary().figures, answers))
 
 
 class Library(RulerScreen):
     """The figures of the level, or all there are.
 
-    ``confusion`` (K, K) is what the player is likely to say on hearing each of the level's figures.
+    ``confusion`` (K, K) is what the player is likely to say on hearing each of the level's figures; ``tried`` are
+    the figures with how firmly this player hears, reads and plays them.
     """
 
-    def __init__(self, context: Context, confusion: NDArray[np.float64]) -> None:
+    def __init__(self, context: Context, confusion: NDArray[np.float64], tried: Sequence[FigureAbilities] = ()) -> None:
         super().__init__(context)
         self._confusion = confusion
+        self._tried = {one.figure: one for one in tried}
         self._shelf = "level"
         self._figure = context.level.figures[0]
         self._way = "alone"
@@ -130,15 +139,17 @@ class Library(RulerScreen):
         ]  # fmt: skip
 
     def _page(self, look: Look, box: Rect) -> list[Widget]:
-        ruler, notes, told, hear, title, tiles = rows(
+        tried = self._tried_words()
+        ruler, notes, told, firm, hear, title, tiles = rows(
             box,
-            [look.u(32), look.u(196), 2 * (look.line("small") + look.line()) + look.u(10), look.u(TARGET), look.line(),
-             None],
+            [look.u(32), look.u(196), 2 * (look.line("small") + look.line()) + look.u(10),
+             look.line() if tried else 0, look.u(TARGET), look.line(), None],
             look.u(12),
         )  # fmt: skip
         return [
             *self._notes(look, ruler, notes),
             *self._facts(look, told),
+            *([Label("firm", firm, tried, middle=True)] if tried else ()),
             *self._ways(look, hear),
             Label("mix-ups", title, "Likeliest mix-ups: hear this one, then the other", colour="quiet", middle=True),
             *self._neighbours(look, tiles),
@@ -231,6 +242,11 @@ class Library(RulerScreen):
         # A level that has the figure without a word was made so by its teacher: the shipped word stays out of it.
         shipped = vocabulary().words.get(self._figure, "") if self._figure not in level.figures else ""
         return self.context.settings.words.get(count) or level.words.get(self._figure, shipped)
+
+    def _tried_words(self) -> str:
+        """How firmly the player hears, reads and plays the figure; nothing where it was never tried."""
+        tried = self._tried.get(self._figure)
+        return f"Yours: {tried.words()}" if tried and tried.tried else ""
 
     # Acts
 

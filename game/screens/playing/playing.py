@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from pygame import Rect
 
+from game.records import Wanted
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.playing.devices import SOURCE_WORDS, on_words
@@ -13,7 +14,7 @@ from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import KEYS, MICROPHONE
 from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, TIMING, Played, Playing, PlayingWay, Run
 from game.sessions.playing.report import WORTH_A_WORD, unsure_words
-from game.sessions.progress.hands import with_take
+from game.sessions.progress.hands import needs, with_take
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
@@ -42,14 +43,21 @@ LIT = {AS_WRITTEN: LABELS[0], AS_YOU_PLAYED: LABELS[1]}
 
 
 def new_playing(context: Context, in_steps: bool = False) -> Playing:
-    """Bars to be played, of the figures that were met, or of those that the level begins with."""
+    """Bars to be played, of the figures that were met, or of those that the level begins with.
+
+    Those that this player's hands know least come most often.
+    """
     coach = context.coach()
     level = context.level
     figures = [level.figures[place] for place in coach.steps.first]
     # Of rests alone no bar could be played.
     if not any(figure.onsets for figure in figures):
         figures = list(level.figures)
-    return Playing(level, figures, READERS[KEYS], context.seed(), context.settings.hand, in_steps)
+    played = context.records.answers(
+        context.player, Wanted(heard=[figure.count for figure in figures], ability="playing")
+    )
+    weights = needs(figures, played)
+    return Playing(level, figures, READERS[KEYS], context.seed(), context.settings.hand, in_steps, weights)
 
 
 class PlayBar(TakeScreen):

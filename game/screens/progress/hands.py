@@ -11,7 +11,7 @@ from game.screens.playing.playing import PlayBar
 from game.screens.practice.question import open_drill
 from game.sessions.inputs import KEYS
 from game.sessions.playing.playing import Playing
-from game.sessions.progress.hands import FigureAbilities, abilities, names_of, played_for, weeks_of
+from game.sessions.progress.hands import abilities, names_of, played_for, weeks_of
 from game.sessions.progress.progress import Row as TableRow
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -24,8 +24,6 @@ from game.wording import date_words
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.likeness import likeness
-
-VERBS = {"hearing": "heard", "reading": "read", "playing": "played"}
 
 NONE_YET = "Nothing is played for another figure again and again."
 NO_TIMING = "Timing over weeks comes here once a few bars were played."
@@ -41,7 +39,7 @@ class HandsView:
 
     def __init__(self, context: Context, answers: Sequence[Answer], timing: object) -> None:
         self._context = context
-        self.figures = abilities(context.level, answers)
+        self.figures = abilities(context.level.figures, answers)
         self.mixed = played_for(context.level, answers)
         self._timing = timing if isinstance(timing, dict) else None
         self._chosen = 0
@@ -49,7 +47,7 @@ class HandsView:
     def body(self, look: Look, box: Rect) -> list[Widget]:
         """The widgets."""
         left, right = columns(box, [box.w * 0.55, None], look.u(32))
-        lines = [Row(one.figure.count, _tried(one)) for one in self.figures]
+        lines = [Row(one.figure.count, one.words()) for one in self.figures]
         words = self.mixed[0].words() if self.mixed else NONE_YET
         told, drill, title, timing = rows(
             right,
@@ -123,9 +121,3 @@ class HandsView:
             return figure, other
         others = [one for one in level.figures if one != figure]
         return figure, max(others, key=lambda one: likeness(figure, one))
-
-
-def _tried(one: FigureAbilities) -> str:
-    """The abilities that were tried, with how firm each is."""
-    told = [f"{VERBS[each.name]} {each.words()}" for each in one.abilities if each.total]
-    return "; ".join(told) or "not tried"

@@ -21,6 +21,7 @@ from game.records.log import Logged
 from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.paper import draw_paper
 from game.sessions.exam.result import result_of
+from game.sessions.home.demo_playing import play_some
 from game.sessions.home.demo_pupils import Pupil
 from game.sessions.practice.round import BARS
 from game.sessions.practice.scoring import BEAT_POINTS, RULE_NUMBER, beat_points, score
@@ -45,6 +46,9 @@ PUPILS = (
     ("Hazel (demo)", -0.7, 0.08, 0.55),
 )
 """Each pupil's name, start, gain, and the chance of practising on a day."""
+
+PLAYING_DAYS = 30
+"""In the last so many days the pupils play, too, every third evening."""
 
 CLASS_SIZE = 14
 """How many pupils sit in a lesson: so many still raise hands that are counted at a glance."""
@@ -104,6 +108,9 @@ def fill(records: Records, now: float, seed: int = 0, days: int = DAYS) -> None:
         records.save_settings(player, replace(records.settings(player), level=levels[1].name))
         pupil = Pupil(name, start, gain)
         _practise(records, player, pupil, levels, first, days, often, random)
+        # Drawn apart, so that what is heard stays the same whatever is played.  Only now: hands come after ears.
+        evenings = [first + day * DAY_SECONDS + 19 * 3600 for day in range(max(0, days - PLAYING_DAYS), days, 3)]
+        play_some(records, player, pupil, levels[1], evenings, Random(f"demo/{seed}/{name}/playing"))
         _sit_exam(records, player, pupil, levels[1], first + (days - 1) * DAY_SECONDS + 18.5 * 3600, random)
 
 

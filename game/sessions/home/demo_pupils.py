@@ -27,18 +27,18 @@ class Pupil:
     pace: float = 3.0
     known: dict[Figure, float] = field(default_factory=dict)
 
-    def chance(self, figure: Figure) -> float:
-        """P(named right if asked now)."""
-        return (1 - SLIP) / (1 + exp(-self.known.get(figure, self._first(figure))))
+    def chance(self, figure: Figure, behind: float = 0.0) -> float:
+        """P(named right if asked now), or played right by hands so far ``behind`` in log-odds."""
+        return (1 - SLIP) / (1 + exp(behind - self.known.get(figure, self._first(figure))))
 
     def _first(self, figure: Figure) -> float:
         """Fewer strokes, and a stroke on the beat, are easier to begin with (our own assumption)."""
         off_the_beat = not figure.onsets or figure.onsets[0] != 0
         return self.start - 0.35 * len(figure.onsets) - 0.8 * off_the_beat + 1.0
 
-    def say(self, heard: Figure, choices: tuple[Figure, ...], random: Random) -> Figure:
-        """Name a figure: the right one, or one that sounds like it."""
-        if random.random() < self.chance(heard):
+    def say(self, heard: Figure, choices: tuple[Figure, ...], random: Random, behind: float = 0.0) -> Figure:
+        """Name a figure, or play it with hands so far ``behind`` the ear in log-odds: the right one, or one like it."""
+        if random.random() < self.chance(heard, behind):
             return heard
         others = [figure for figure in choices if figure != heard]
         # Squared, since pupils mix up what is most alike far more than the rest; a little is left for any other.

@@ -186,16 +186,17 @@ class Run:
 class Playing:
     """Bars to be played, one after another, as long as the player likes.
 
-    ``figures`` are those that the bars are made of; ``read`` reads a take; ``lead`` is the leading hand and ``seed``
-    settles all that is random.  ``tempo``, in beats a minute, is that of the next take; it begins at the level's
-    slowest.  ``instrument`` is what is played on and ``device`` what is known of the player on it.  ``in_steps`` a bar
-    is played over and over, at first only its first ``size`` beats.  ``kind`` is that of the answers;
-    what is played ``at_sight``, the first time, tells of reading.
+    ``figures`` are those that the bars are made of, drawn by ``weights`` (none: evenly); ``read`` reads a take;
+    ``lead`` is the leading hand and ``seed`` settles all that is random.  ``tempo``, in beats a minute, is that of
+    the next take; it begins at the level's slowest.  ``instrument`` is what is played on and ``device`` what is known
+    of the player on it.  ``in_steps`` a bar is played over and over, at first only its first ``size`` beats.  ``kind``
+    is that of the answers; what is played ``at_sight``, the first time, tells of reading.
     """
 
     def __init__(
-        self, level: Level, figures: Sequence[Figure], read: Reader, seed: int, lead: str = "R", in_steps: bool = False
-    ) -> None:
+        self, level: Level, figures: Sequence[Figure], read: Reader, seed: int, lead: str = "R", in_steps: bool = False,
+        weights: Sequence[float] | None = None,
+    ) -> None:  # fmt: skip
         if not any(figure.onsets for figure in figures):
             raise SessionError(f"level {level.name}: none of its figures has a stroke to be played")
         self.level, self.lead = level, lead
@@ -204,7 +205,7 @@ class Playing:
         self.takes = 0
         self.attempt = 0
         self.played: Played | None = None
-        self._figures, self._seed = tuple(figures), seed
+        self._figures, self._weights, self._seed = tuple(figures), weights, seed
         self.instrument, self.device, self.in_steps = InputDevice(), Habits(), in_steps
         self._read, self._readable = read, read_figures(level)
         self._random = Random(f"playing/{level.name}/{seed}")
@@ -352,7 +353,7 @@ class Playing:
         """A bar of the figures, with a stroke on it, and not the same one again where there are others."""
         meter = self.level.meter
         for _ in range(50):
-            bar = Bar(meter, tuple(self._random.choices(self._figures, k=meter.beats)))
+            bar = Bar(meter, tuple(self._random.choices(self._figures, self._weights, k=meter.beats)))
             if bar != before and any(figure.onsets for figure in bar.figures):
                 break
         else:

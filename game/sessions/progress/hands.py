@@ -13,11 +13,17 @@ from game.wording import local_day
 from shared.figures import Figure
 from shared.levels import Level
 
+LEAST_NEED = 0.1
+"""A figure that hands have for sure still comes now and then."""
+
 LATEST = 12
 """So many answers to a figure, the latest, tell how firm one ability is now."""
 
 ENOUGH = 6
 """With fewer answers nothing is said of how firm an ability is."""
+
+VERBS = {"hearing": "heard", "reading": "read", "playing": "played"}
+"""The ability of a figure as its participle: "heard 5/6"."""
 
 FIRM, SHAKY = 0.8, 0.5
 """From the first share of right answers an ability is firm; below the second it is not there yet."""
@@ -67,9 +73,19 @@ class FigureAbilities:
         """One of them, by its name."""
         return self.abilities[ABILITIES.index(name)]
 
+    @property
+    def tried(self) -> bool:
+        """Whether any of them was."""
+        return any(each.total for each in self.abilities)
 
-def abilities(level: Level, answers: Sequence[Answer]) -> tuple[FigureAbilities, ...]:
-    """Each figure of a level, heard, read and played: three abilities, each with its own evidence.
+    def words(self) -> str:
+        """Those that were tried, with how firm each is."""
+        told = [f"{VERBS[each.name]} {each.words()}" for each in self.abilities if each.total]
+        return "; ".join(told) or "not tried"
+
+
+def abilities(figures: Sequence[Figure], answers: Sequence[Answer]) -> tuple[FigureAbilities, ...]:
+    """Each of some figures, heard, read and played: three abilities, each with its own evidence.
 
     An answer that is "not sure", where the reader of takes could not tell, says nothing of the hands.
     """
@@ -86,7 +102,7 @@ def abilities(level: Level, answers: Sequence[Answer]) -> tuple[FigureAbilities,
                 for name in ABILITIES
             ),
         )
-        for figure in level.figures
+        for figure in figures
     )
 
 
@@ -107,7 +123,7 @@ class PlayedFor:
 
 def played_for(level: Level, answers: Sequence[Answer]) -> tuple[PlayedFor, ...]:
     """The figures that are played for others, the most frequent first."""
-    known = {one.figure.count: one for one in abilities(level, answers)}
+    known = {one.figure.count: one for one in abilities(level.figures, answers)}
     counts = Counter(
         (row.heard, row.said)
         for row in answers
@@ -118,6 +134,31 @@ def played_for(level: Level, answers: Sequence[Answer]) -> tuple[PlayedFor, ...]
         for (heard, said), times in counts.most_common()
         if times >= AGAIN
     )
+
+
+def needs(figures: Sequence[Figure], answers: Sequence[Answer]) -> tuple[float, ...]:
+    """How much each figure needs to be played, as weights of a draw: the chance that it is played otherwise.
+
+    By the latest answers, with the prior of one right and one wrong (Laplace's rule of succession).  Where a figure
+    is played as another again and again, both need as much as the worse of the two: hands learn them side by side.
+    """
+    latest: dict[str, list[bool]] = defaultdict(list)
+    taken = Counter[tuple[str, str]]()
+    for row in answers:
+        if row.ability == "playing" and row.kind != "class" and row.said:
+            latest[row.heard].append(row.said == row.heard)
+            taken[row.heard, row.said] += row.said != row.heard
+    tries = [latest[figure.count][-LATEST:] for figure in figures]
+    need = {
+        figure.count: (len(tried) - sum(tried) + 1) / (len(tried) + 2)
+        for figure, tried in zip(figures, tries, strict=True)
+    }
+    paired = dict(need)
+    for (heard, said), times in taken.items():
+        if times >= AGAIN and heard in need and said in need:
+            worse = max(need[heard], need[said])
+            paired[heard], paired[said] = max(paired[heard], worse), max(paired[said], worse)
+    return tuple(LEAST_NEED + paired[figure.count] for figure in figures)
 
 
 @dataclass(frozen=True)
