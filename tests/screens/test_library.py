@@ -7,6 +7,7 @@ from game.learning import Answer
 from game.learning.question import question_id
 from game.screens.figures.library import open_library
 from shared.levels import vocabulary
+from shared.notation.engraved import Word
 from tests.screens.window import Opened, Window
 
 
@@ -46,19 +47,22 @@ def test_page_tells_all_names(library: Window) -> None:
     library.top.stale = True
     library.frames()
     told = library.texts()
-    for words in ("1 e & a", "ta ka di mi", "sixteenth, sixteenth", "L R L R", "wa-ter-fall-ing"):
+    drawn = [one.text for one in library.widget("notes").layout.elements if isinstance(one, Word)]
+    assert drawn[:4] == ["1", "e", "&", "a"]
+    for words in ("ta ka di mi", "sixteenth, sixteenth", "L R L R", "wa-ter-fall-ing"):
         assert words in told
 
 
 def test_page_tells_how_firm_a_figure_is(library: Window) -> None:
     """Each ability that was tried, with its right answers; nothing of a figure that never was."""
-    assert "Yours" not in library.texts()
+    assert "1/1" not in library.texts()
     context, figure = library.context, library.top._figure
     answer = Answer(1.0, "stage-3", "4/4", "1 2 3 4", 0, figure.count, figure.count, None, "snare", 60.0,
                     ability="playing")  # fmt: skip
     context.keep(question_id("played"), (answer,))
     library.show(open_library(context))
-    assert "Yours: played 1/1" in library.texts()
+    assert "Played\n1/1" in library.texts()
+    assert "Heard\nnot tried" in library.texts()
 
 
 @pytest.mark.parametrize("key", ["1", "2", "3", "4"])

@@ -24,6 +24,7 @@ from shared.fills import as_values, fill_of
 from shared.levels import Level, vocabulary
 from shared.orchestration import Setting
 from tests.sampling import some
+from tests.screens.test_hands_view import played_for_another
 from tests.screens.test_walk import (
     BETWEEN,
     SIZES,
@@ -40,6 +41,7 @@ DENSE = " ".join(f"{beat} ta e ta & ta a ta" for beat in (1, 2, 3, 4))
 
 
 def library(window: Window) -> None:
+    played_for_another(window)
     window.show(open_library(window.context))
     window.press("a")
     window.device.where = 5.5

@@ -15,7 +15,7 @@ from game.screens.hearing.ruler_screen import RulerScreen
 from game.sessions.figures.library import WAYS, bar_of, meter_of, neighbours
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.hearing.listening import EXACT
-from game.sessions.progress.hands import FigureAbilities, abilities
+from game.sessions.progress.hands import VERBS, FigureAbilities, abilities
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -47,6 +47,7 @@ LATEST_ANSWERS = 3000
 LONGEST_WORD = 40
 SHELVES = (("level", "This level"), ("all", "All figures"))
 NEIGHBOUR_KEYS = "abc"
+COUNT = "number"
 IN_TURN = "In turn"
 WAY_SHARES = (0.19, 0.22, 0.32, 0.27)
 """The widths of the buttons of ``WAYS``, by their words."""
@@ -139,17 +140,15 @@ class Library(RulerScreen):
         ]  # fmt: skip
 
     def _page(self, look: Look, box: Rect) -> list[Widget]:
-        tried = self._tried_words()
-        ruler, notes, told, firm, hear, title, tiles = rows(
+        ruler, notes, told, hear, title, tiles = rows(
             box,
-            [look.u(32), look.u(196), 2 * (look.line("small") + look.line()) + look.u(10),
-             look.line() if tried else 0, look.u(TARGET), look.line(), None],
+            [look.u(32), look.u(196), 2 * (look.line("small") + look.line()) + look.u(10), look.u(TARGET), look.line(),
+             None],
             look.u(12),
         )  # fmt: skip
         return [
             *self._notes(look, ruler, notes),
             *self._facts(look, told),
-            *([Label("firm", firm, tried, middle=True)] if tried else ()),
             *self._ways(look, hear),
             Label("mix-ups", title, "Likeliest mix-ups: hear this one, then the other", colour="quiet", middle=True),
             *self._neighbours(look, tiles),
@@ -192,10 +191,15 @@ class Library(RulerScreen):
         return found
 
     def _facts(self, look: Look, box: Rect) -> list[Widget]:
-        told = [(title, SYSTEMS[name](self._figure) or "none") for name, title in SYSTEM_NAMES.items()]
-        hands = " ".join(self._hands()) or "none"
-        told += [("Sticking", hands), ("To remember", self._memory_word() or "none")]
-        found: list[Widget] = [*facts(look, box, told, 3)]
+        # The count stands under the notes, large.
+        told = [(title, SYSTEMS[name](self._figure) or "none") for name, title in SYSTEM_NAMES.items() if name != COUNT]
+        tried = self._tried[self._figure].abilities
+        told += [
+            ("Sticking", " ".join(self._hands()) or "none"),
+            *((VERBS[one.name].capitalize(), one.words()) for one in tried),
+            ("To remember", self._memory_word() or "none"),
+        ]
+        found: list[Widget] = [*facts(look, box, told, 4)]
         if self._word is not None:
             # The field takes the place of the word.
             area = found.pop().rect
@@ -242,11 +246,6 @@ class Library(RulerScreen):
         # A level that has the figure without a word was made so by its teacher: the shipped word stays out of it.
         shipped = vocabulary().words.get(self._figure, "") if self._figure not in level.figures else ""
         return self.context.settings.words.get(count) or level.words.get(self._figure, shipped)
-
-    def _tried_words(self) -> str:
-        """How firmly the player hears, reads and plays the figure; nothing where it was never tried."""
-        tried = self._tried.get(self._figure)
-        return f"Yours: {tried.words()}" if tried and tried.tried else ""
 
     # Acts
 

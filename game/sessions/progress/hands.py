@@ -73,11 +73,6 @@ class FigureAbilities:
         """One of them, by its name."""
         return self.abilities[ABILITIES.index(name)]
 
-    @property
-    def tried(self) -> bool:
-        """Whether any of them was."""
-        return any(each.total for each in self.abilities)
-
     def words(self) -> str:
         """Those that were tried, with how firm each is."""
         told = [f"{VERBS[each.name]} {each.words()}" for each in self.abilities if each.total]
