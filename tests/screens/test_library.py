@@ -7,7 +7,6 @@ from game.learning import Answer
 from game.learning.question import question_id
 from game.screens.figures.library import open_library
 from shared.levels import vocabulary
-from shared.notation.engraved import Word
 from tests.screens.window import Opened, Window
 
 
@@ -47,7 +46,7 @@ def test_page_tells_all_names(library: Window) -> None:
     library.top.stale = True
     library.frames()
     told = library.texts()
-    drawn = [one.text for one in library.widget("notes").layout.elements if isinstance(one, Word)]
+    drawn = [one.text for one in library.widget("notes").layout.words]
     assert drawn[:4] == ["1", "e", "&", "a"]
     for words in ("ta ka di mi", "sixteenth, sixteenth", "L R L R", "wa-ter-fall-ing"):
         assert words in told

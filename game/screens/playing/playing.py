@@ -53,10 +53,8 @@ def new_playing(context: Context, in_steps: bool = False) -> Playing:
     # Of rests alone no bar could be played.
     if not any(figure.onsets for figure in figures):
         figures = list(level.figures)
-    played = context.records.answers(
-        context.player, Wanted(heard=[figure.count for figure in figures], ability="playing")
-    )
-    weights = needs(figures, played)
+    counts = [figure.count for figure in figures]
+    weights = needs(figures, context.records.answers(context.player, Wanted(heard=counts, ability="playing")))
     return Playing(level, figures, READERS[KEYS], context.seed(), context.settings.hand, in_steps, weights)
 
 
