@@ -148,9 +148,8 @@ class Screen:
 
     def lay_out(self, look: Look) -> None:
         """Make the widgets anew; the focus stays on the widget of the same name."""
-        page = self.page(look)
+        page, foot = self.page(look), self.foot(look)
         head = Rect(page.x, page.y + look.u(14), page.w, look.u(58))
-        foot = Rect(page.x, page.bottom - look.u(54), page.w, look.u(50))
         body = Rect(page.x, head.bottom + look.u(14), page.w, foot.top - head.bottom - look.u(26))
         # All widgets are made anew from what the screen knows: none can show what was so before the last event.
         self.widgets = [*self._head(look, head), *self.body(look, body)]
@@ -165,6 +164,12 @@ class Screen:
         # A window wider than any screen shows its left part, where the middle would not be seen.
         left = (look.size[0] - width) // 2 if look.size[0] < MOST_ACROSS * look.size[1] else look.u(MARGIN)
         return Rect(left, 0, width, look.size[1])
+
+    @classmethod
+    def foot(cls, look: Look) -> Rect:
+        """The line at the foot of the page in which its keys are told."""
+        page = cls.page(look)
+        return Rect(page.x, page.bottom - look.u(54), page.w, look.u(50))
 
     def paint(self, canvas: Surface, look: Look) -> None:
         """Draw the whole page; drawing outside the canvas's clip costs next to nothing."""

@@ -202,7 +202,10 @@ class Halves(Widget):
 
 @dataclass
 class BeatBox(Widget):
-    """A beat before the reveal: its number, and at its right that hands were collected, but not which."""
+    """A beat before the reveal: its number, and at its right that hands were collected, but not which.
+
+    ``number`` may be followed by the team that is asked.
+    """
 
     number: str
     collected: str
@@ -211,11 +214,11 @@ class BeatBox(Widget):
 
     def lettering(self, look: Look) -> list[Lettered]:
         inside = self.rect.inflate(-look.u(24), -look.u(8))
-        half = inside.w // 2
-        found = [sized(self.number, Rect(inside.x, inside.y, half, inside.h), count_size(look))]
+        told = lettering.width("4/4", count_size(look), True)
+        left = Rect(inside.x, inside.y, inside.w - told, inside.h)
+        found = [sized(self.number, left, count_size(look))]
         if self.collected != "tick":
-            right = Rect(inside.x + half, inside.y, inside.w - half, inside.h)
-            found.append(sized(self.collected, right, count_size(look)))
+            found.append(sized(self.collected, Rect(left.right, inside.y, told, inside.h), count_size(look)))
         return found
 
     def paint(self, canvas: Surface, look: Look) -> None:

@@ -1,19 +1,21 @@
 """``python -m tests.bench.lesson``: a plausible lesson of ten bars, its key presses, and what is left of ten minutes.
 
-Each bar is heard twice, at 9 seconds a hearing, and each poll takes 5 seconds (judged by trying, no source); what is
-left is for the reveals: both figures in turn, the sentence, a word of the teacher's.
+The seconds of a hearing, a poll and a key press are those by which the page before a lesson says how long it takes.
+What is left is for the reveals: both figures in turn, the sentence, a word of the teacher's.
 """
 
 from dataclasses import dataclass
 
 from game.learning import Answer
 from game.learning.coach import Coach
+from game.sessions.lesson.duration import BARS, HEARINGS, POLL, PRESS, REVEAL, hearing_seconds
 from game.sessions.lesson.lesson import ClassSession, Stage, Step
 from shared.levels import find_level
 
-BARS, HEARINGS = 10, 2
-HEARING, POLL, PRESS, MINUTES = 9.0, 5.0, 0.5, 10.0
-"""Seconds of a hearing, a poll and a key press; the minutes of the lesson."""
+MINUTES = 10.0
+LEVEL = "stage-4"
+
+TWO, FOUR = ("Brook", "Hill"), ("Brook", "Hill", "Marsh", "Dune")
 
 
 @dataclass
@@ -30,15 +32,18 @@ class Lesson:
         return 60 * MINUTES - self.seconds
 
 
-def held(level: str = "stage-4", teams: tuple[str, ...] = (), one_beat: bool = False, at_once: bool = False) -> Lesson:
+def held(teams: tuple[str, ...] = (), one_beat: bool = False, all_teams: bool = False, at_once: bool = False) -> Lesson:
     """Hold a lesson by keys, on a clock of its own; every poll is answered by a letter.
 
-    Teams show their letters one after the other, or all of them ``at_once``, so that a beat is one poll.
+    Where ``all_teams`` are asked each beat, they show their letters one after the other, or all of them ``at_once``,
+    so that a beat is one poll.
     """
     kept: list[Answer] = []
     now = 1e9
-    coach = Coach(find_level(level), seed=5)
-    session = ClassSession(coach, lambda _, rows: kept.extend(rows), now, teams, one_beat=one_beat)
+    level = find_level(LEVEL)
+    session = ClassSession(
+        Coach(level, seed=5), lambda _, rows: kept.extend(rows), now, teams, one_beat=one_beat, all_teams=all_teams
+    )
     presses = []
     start = now
     for _ in range(BARS):
@@ -56,26 +61,37 @@ def held(level: str = "stage-4", teams: tuple[str, ...] = (), one_beat: bool = F
                 # The second of silence after the hands are down passes with the last poll.
                 now += POLL if session.stage is Stage.COLLECT else 1.0 if session.stage is Stage.READY else 0.0
                 if session.forward(now) is Step.PLAY:
-                    now += HEARINGS * HEARING + (HEARINGS - 1) * PRESS
+                    now += HEARINGS * hearing_seconds(level) + (HEARINGS - 1) * PRESS
         presses.append(count)
     return Lesson(presses, now - start, len(kept))
 
 
+def ways() -> dict[str, Lesson]:
+    """A lesson of each kind."""
+    return {
+        "one room": held(),
+        "two teams": held(TWO),
+        "four teams": held(FOUR),
+        "two, all asked, in turn": held(TWO, all_teams=True),
+        "two, all asked, at once": held(TWO, all_teams=True, at_once=True),
+        "by remote alone": held(one_beat=True),
+    }
+
+
 def main() -> None:
     """Print a table."""
-    print(f"{BARS} bars, {HEARINGS} hearings of {HEARING:.0f} s each, {POLL:.0f} s a poll")
-    ways = {
-        "one room": held(),
-        "teams in turn": held(teams=("Brook", "Hill")),
-        "teams at once": held(teams=("Brook", "Hill"), at_once=True),
-        "one beat, by remote": held(one_beat=True),
-    }
-    for name, lesson in ways.items():
+    hearing = hearing_seconds(find_level(LEVEL))
+    print(
+        f"{BARS} bars of {LEVEL}, {HEARINGS} hearings of {hearing:.1f} s, {POLL:.0f} s a poll, {REVEAL:.0f} s a reveal"
+    )
+    for name, lesson in ways().items():
         minutes, seconds = divmod(abs(round(lesson.left)), 60)
         sign = "-" if lesson.left < 0 else ""
         each = lesson.left / BARS
+        fits = "fits" if each >= REVEAL else f"{round((REVEAL - each) * BARS)} s too long"
         print(
-            f"{name:20} {max(lesson.presses):3} presses a bar, {sign}{minutes}:{seconds:02} left, {each:.0f} s a reveal"
+            f"{name:24} {max(lesson.presses):3} presses a bar, {sign}{minutes}:{seconds:02} left, "
+            f"{each:.0f} s a reveal: {fits}"
         )
 
 

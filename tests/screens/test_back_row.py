@@ -13,7 +13,7 @@ import pytest
 
 from game.records import Player
 from game.screens.lesson.end import ClassEnd
-from game.screens.lesson.room import LETTERS, ClassRoom, open_class_room
+from game.screens.lesson.room import KEYS, ClassRoom, open_class_room
 from game.sessions.lesson.lesson import Stage
 from game.widgets.base import Lettered, Widget
 from game.widgets.classroom import NOTE_SPACES, Halves, SaidTile, VoteTile
@@ -89,19 +89,19 @@ def listening(window: Window, room: Player) -> None:
 
 def counted(window: Window, room: Player) -> None:
     listening(window, room)
-    window.press("space", "a", "1", "2", "b", "9")
+    window.press("space", "a", "1", "2", "c", "9")
 
 
 def revealed(window: Window, room: Player) -> None:
     listening(window, room)
-    letters = LETTERS[: min(4, len(window.context.level.figures))]
+    letters = KEYS[: min(4, len(window.context.level.figures))]
     window.press("space", *(key for letter in letters for key in (letter, "9")))
     to_reveal(window)
 
 
 def teams_revealed(window: Window, room: Player) -> None:
-    window.show(open_class_room(window.context, room, TEAMS))
-    window.press("space", "space", *("ab" * 8))
+    window.show(open_class_room(window.context, room, TEAMS, all_teams=True))
+    window.press("space", "space", *("ac" * 8))
     to_reveal(window)
 
 

@@ -7,11 +7,12 @@ import pytest
 from game.records import Player
 from game.screens.context import class_context
 from game.screens.lesson.end import ClassEnd
-from game.screens.lesson.room import LETTERS, ClassRoom, EndDialog, open_class_room
+from game.screens.lesson.room import KEYS, ClassRoom, EndDialog, open_class_room
 from game.screens.lesson.start import ClassStart, open_class_start, team_names
 from game.sessions.lesson.lesson import Stage
 from game.widgets.classroom import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
 from game.widgets.editing import Edited
+from game.widgets.hints import Hint
 from game.widgets.lettering import font
 from shared.difference import difference
 from shared.levels import shipped_names
@@ -27,7 +28,7 @@ def room(window: Window) -> Player:
 
 
 def begin(window: Window, room: Player, *teams: str) -> ClassRoom:
-    screen = open_class_room(window.context, room, teams)
+    screen = open_class_room(window.context, room, teams, all_teams=True)
     window.show(screen)
     return screen
 
@@ -57,9 +58,9 @@ def test_a_class_is_made_and_begun_by_keyboard(window: Window) -> None:
 
 
 def test_hands_are_typed_by_letter(window: Window, room: Player) -> None:
-    """Space, space, A 1 2, B 5: the prompt says how many in all, and Backspace takes the 5 back."""
+    """Space, space, A 1 2, C 5: the prompt says how many in all, and Backspace takes the 5 back."""
     screen = begin(window, room)
-    window.press("space", "space", "a", "1", "2", "b", "5")
+    window.press("space", "space", "a", "1", "2", "c", "5")
     assert "Beat 1: 17 hands" in window.texts()
     window.press("backspace")
     assert "Beat 1: 12 hands" in window.texts()
@@ -69,7 +70,7 @@ def test_hands_are_typed_by_letter(window: Window, room: Player) -> None:
 def test_what_was_collected_is_kept_with_the_reveal(window: Window, room: Player) -> None:
     """Before the reveal nothing is in the log; with it the hands are, as shares of kind class."""
     screen = begin(window, room)
-    window.press("space", "space", "a", "9", "b", "3")
+    window.press("space", "space", "a", "9", "c", "3")
     while screen.session.stage is not Stage.READY:
         window.press("space")
     assert window.context.records.count_answers(room) == 0
@@ -206,8 +207,37 @@ def test_teams_are_counted_in_the_beats_box(window: Window, room: Player) -> Non
     begin(window, room, "Brook", "Hill")
     window.press("space", "space", "a")
     assert "1/2" in window.texts()
-    window.press("b", "4")
+    window.press("c", "4")
     assert "2/2" in window.texts()
+
+
+def test_a_beat_names_the_team_it_is_asked_of(window: Window, room: Player) -> None:
+    """Of one team in turn: its name stands at its beat and in the prompt, and after the reveal whether it was right."""
+    window.show(open_class_room(window.context, room, ("Brook", "Hill")))
+    assert [window.widget(f"box {k}").number for k in range(4)] == ["1 Brook", "2 Hill", "3 Brook", "4 Hill"]
+    window.press("space", "space")
+    assert "Brook, beat 1: hands up" in window.texts()
+    level = window.context.level
+    bar = window.top.session.question.bar.figures
+    said = [bar[0], next(figure for figure in level.figures if figure != bar[1]), *bar[2:]]
+    window.press(*(KEYS[level.figures.index(figure)] for figure in said))
+    to_reveal(window)
+    tallies = [window.widget(f"outcome {beat}").tally for beat in range(4)]
+    assert tallies == ["Brook", f"said {KEYS[level.figures.index(said[1])].upper()}", "Brook", "Hill"]
+
+
+def test_a_letter_too_soon_says_what_comes_first(window: Window, room: Player) -> None:
+    """Before the bar was heard, before hands are collected, and once they are down; nothing is written by it."""
+    screen = begin(window, room)
+    told = []
+    for key, follows in (("c", "space"), ("3", "space"), ("a", "")):
+        window.press(key)
+        told.append(window.widget("prompt").text)
+        window.press(*([follows] if follows else ["a"] * 4))
+    window.press("d")
+    assert told == ["Not yet. Space: play.", "Not yet. Space: collect.", "Beat 2: hands up"]
+    assert window.widget("prompt").text == "Hands are down. Space: reveal; Backspace: more hands."
+    assert screen.session.stage is Stage.READY
 
 
 def picture(window: Window) -> bytes:
@@ -219,7 +249,7 @@ def test_hands_are_hidden_until_the_reveal(opened: Opened) -> None:
     window = opened()
     room = window.context.records.add_player("Millrace Drum Room", 0.0, "class")
     pictures = set()
-    for letter in "abc":
+    for letter in "acd":
         begin(window, room)
         window.press("space", "space", letter, "9")
         pictures.add(picture(window))
@@ -274,10 +304,11 @@ def test_arrows_of_a_remote_do_the_same(window: Window, room: Player) -> None:
     assert screen.session.stage is Stage.READY
 
 
-@pytest.mark.parametrize("seed", range(6))
-def test_no_key_of_a_remote_votes_or_strands(window: Window, room: Player, seed: int) -> None:
+@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("one_beat", [True, False], ids=["by remote", "by letters"])
+def test_no_key_of_a_remote_votes_or_strands(window: Window, room: Player, seed: int, one_beat: bool) -> None:
     """A hundred keys of a remote at random: no letter is written, and forward always leads somewhere."""
-    window.show(open_class_room(window.context, room, one_beat=True), open_class_start(window.context))
+    window.show(open_class_room(window.context, room, one_beat=one_beat), open_class_start(window.context))
     random = Random(seed)
     for _ in range(100):
         window.clock.now += random.choice((0.1, 1.5))
@@ -315,6 +346,9 @@ def test_the_end_is_confirmed_by_a_remote(window: Window, room: Player) -> None:
     window.clock.now += 1.1
     window.press("page down", "page down", "page up", "escape")
     assert isinstance(window.top, EndDialog)
+    # At the foot of the window stand the keys of the question, in place of those of the page below it.
+    at_the_foot = [widget.cap for widget in window.top.widgets if isinstance(widget, Hint)]
+    assert at_the_foot == ["Enter", "Tab", "Esc", "Page down", "Page up"]
     window.press("page up")
     assert window.top is lesson
     window.press("escape", "page down")
@@ -329,14 +363,14 @@ def test_the_reveal_sets_what_was_said_beside_what_was_played(window: Window, ro
     level = window.context.level
     bar = screen.session.question.bar.figures
     wrong = next(figure for figure in level.figures if figure != bar[2])
-    letters = [LETTERS[level.figures.index(figure)] for figure in bar]
-    said = LETTERS[level.figures.index(wrong)]
+    letters = [KEYS[level.figures.index(figure)] for figure in bar]
+    said = KEYS[level.figures.index(wrong)]
     window.press("space", "space", letters[0], letters[1], said, "9", letters[2], "3", "space", letters[3])
     to_reveal(window)
     played, other = (window.widget(f"said {k}") for k in (0, 1))
     assert (played.sign, played.words) == (letters[2].upper(), f"beat 3: {bar[2].count_on(3)}")
     assert (other.sign, other.words) == (said.upper(), "said by 9")
-    assert window.widget("sentence").text == difference(bar[2], wrong, screen._sign(bar[2])).sentence
+    assert window.widget("sentence").text == difference(bar[2], wrong, f"figure {letters[2].upper()}").sentence
     assert "3/12" in window.texts()
     window.press("page up")
     assert len(window.device.played) == 2
@@ -377,7 +411,7 @@ def test_a_new_figure_is_met_by_the_room(window: Window, room: Player) -> None:
     window.press("page down")
     assert len(window.device.played) == 1
     window.press("page down")
-    assert window.widget("sentence").text == screen.session.sentence(screen._sign(screen.session.meets[0]))
+    assert window.widget("sentence").text == screen.session.sentence(window.top._name(window.top.session.meets[0]))
     new, known = screen.session.meets[0], screen.session.rival
     assert [window.widget(f"figure {k}").words for k in (0, 1)] == [f"New: {new}", f"Known: {known}"]
     window.press("page down")

@@ -40,7 +40,7 @@ def test_the_room_is_asked_for_the_teachers_bar(window: Window) -> None:
     assert room.session.hands.hearings == 1
     window.press("page up")
     assert len(window.device.played) == 2
-    window.press("space", "a", "3", "space", "b", "2", "space", "a", "1", "space", "a", "1")
+    window.press("space", "a", "3", "space", "c", "2", "space", "a", "1", "space", "a", "1")
     to_reveal(window)
     assert room.session.stage is Stage.SHOWN
     rows = window.context.records.answers(room.room)

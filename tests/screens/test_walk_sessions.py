@@ -53,7 +53,7 @@ def class_start(window: Window) -> None:
 
 
 def class_listen(window: Window) -> None:
-    window.show(open_class_room(window.context, room(window), ("Brook", "Hill", "Marsh", "Dune")))
+    window.show(open_class_room(window.context, room(window), ("Brook", "Hill", "Marsh", "Dune"), all_teams=True))
     window.press("space")
     window.device.where = 3.0
     window.frames()
@@ -73,7 +73,26 @@ def class_own_bar_read(window: Window) -> None:
 
 def class_collect(window: Window) -> None:
     window.show(open_class_room(window.context, room(window)))
-    window.press("space", "space", "a", "1", "2", "b", "9", "space", "c", "4")
+    window.press("space", "space", "a", "1", "2", "d", "9", "space", "c", "4")
+
+
+def class_teams_in_turn(window: Window) -> None:
+    """Each beat is asked of one team."""
+    window.show(open_class_room(window.context, room(window), ("Brook", "Hill")))
+    window.press("space", "space", "a", "c")
+
+
+def class_teams_in_turn_shown(window: Window) -> None:
+    class_teams_in_turn(window)
+    window.press("d", "e")
+    to_reveal(window)
+
+
+def class_start_teams(window: Window) -> None:
+    class_start(window)
+    window.top._lesson.change_settings(answers_by="4 teams", each_beat="all teams")
+    window.top.stale = True
+    window.frames()
 
 
 def class_shown(window: Window) -> None:
@@ -90,7 +109,7 @@ def class_teams_shown(window: Window) -> None:
 def class_end(window: Window) -> None:
     """Four teams, of which three at least mix up each beat."""
     class_listen(window)
-    window.press("space", *(key for letter in "abcd" * 4 for key in (letter, "1", "space")))
+    window.press("space", *(key for letter in "acde" * 4 for key in (letter, "1", "space")))
     to_reveal(window)
     window.press("escape", "tab", "return")
     assert isinstance(window.top, ClassEnd)
@@ -417,7 +436,8 @@ def demo_home(window: Window) -> None:
 
 
 PAGES = (
-    class_start, class_own_bar, class_own_bar_read, class_listen, class_collect, class_shown, class_teams_shown,
+    class_start, class_start_teams, class_own_bar, class_own_bar_read, class_listen, class_collect, class_shown,
+    class_teams_shown, class_teams_in_turn, class_teams_in_turn_shown,
     class_to_end, class_end, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
     home_with_a_day, exam_start_with_a_day, exam_day_asked, exam_broken_off, plan_with_a_day,
     exam_playing, exam_played,
@@ -499,7 +519,17 @@ def test_days_are_in_words(lived: Opened, page: Page) -> None:
     window = lived()
     page(window)
     days = (exam_start_with_a_day, plan_with_a_day, progress_hands)
-    told = (class_start, pupils, pupils_group, exam_start, exam_end, exam_played, progress_weeks, progress_days)
+    told = (
+        class_start,
+        class_start_teams,
+        pupils,
+        pupils_group,
+        exam_start,
+        exam_end,
+        exam_played,
+        progress_weeks,
+        progress_days,
+    )
     dated = page in (*told, *days)
     assert bool(re.search(r"\b\d\d? (May|June) 2025\b", window.texts())) == dated
     assert re.findall(r"\d{4}-\d\d|\b\d\d?\.\d\d?\.", window.texts()) == []

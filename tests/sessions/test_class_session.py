@@ -16,18 +16,19 @@ from game.sessions.lesson.summary import TeamSummary, summarise, summary_words
 from game.sessions.progress.mixups import mix_ups
 from game.sessions.progress.progress import confusion_table
 from shared.figures import Figure
-from tests.bench.lesson import held
 from tests.sessions.lessons import NOW, STAGE_3, Asker, figure
 
 BAR = "1 2 & 3 e & 4 & a"
 ONE, TWO, SHORT_LONG, LONG_SHORT = figure("1"), figure("1 &"), figure("1 e &"), figure("1 & a")
 
 
-def lesson(*teams: str, asked: tuple[int, ...] = (0, 1, 2, 3)) -> tuple[ClassSession, list[Answer]]:
-    """A lesson on written-out bars, and what it keeps."""
+def lesson(
+    *teams: str, asked: tuple[int, ...] = (0, 1, 2, 3), all_teams: bool = True
+) -> tuple[ClassSession, list[Answer]]:
+    """A lesson on written-out bars, and what it keeps; of teams all are asked every beat, unless it is one in turn."""
     kept: list[Answer] = []
     asker = cast(Coach, Asker(BAR, "1 & 2 3 4", asked=asked))
-    return ClassSession(asker, lambda _, rows: kept.extend(rows), NOW, teams), kept
+    return ClassSession(asker, lambda _, rows: kept.extend(rows), NOW, teams, all_teams=all_teams), kept
 
 
 def collecting(*teams: str, asked: tuple[int, ...] = (0, 1, 2, 3)) -> tuple[ClassSession, list[Answer]]:
@@ -198,6 +199,40 @@ def test_teams_take_turns_in_being_asked_first() -> None:
         session.stage = Stage.SHOWN
         session.next(NOW)
     assert first == [0, 1, 0]
+
+
+@pytest.mark.parametrize("count", [2, 3, 4])
+@pytest.mark.parametrize("asked", [(0, 1, 2, 3), (0, 1, 2), (3,)])
+def test_a_beat_is_asked_of_one_team_in_turn(count: int, asked: tuple[int, ...]) -> None:
+    """As many polls as without teams; after as many bars as there are teams each was asked as often as any other."""
+    teams = ("Brook", "Beck", "Marsh", "Dune")[:count]
+    session, _ = lesson(*teams, asked=asked, all_teams=False)
+    times = [0] * count
+    for bar in range(count):
+        session.question = replace(session.question, asked=asked)
+        session._open_hands()
+        assert [poll.beat for poll in session.hands.asked] == list(asked)
+        assert session.hands.asked[0].team == bar
+        for poll in session.hands.asked:
+            times[poll.team] += 1
+        session.stage = Stage.SHOWN
+        session.next(NOW)
+    assert set(times) == {len(asked)}
+
+
+def test_a_team_s_own_beats_are_counted_and_kept() -> None:
+    """Brook is right on beats 1 and 3, Beck wrong on 2 and right on 4: 2 of 2, 1 of 2, and four beats in the log."""
+    session, kept = lesson("Brook", "Beck", all_teams=False)
+    session.play()
+    session.collect()
+    for said in (ONE, ONE, SHORT_LONG, LONG_SHORT):
+        session.choose(said, NOW)
+    session.reveal(NOW + 2)
+    assert (session.right, session.asked_of) == ([2, 1], [2, 2])
+    assert [(row.beat, row.said, row.share) for row in kept] == [
+        (0, "1", 1.0), (1, "1", 1.0), (2, "1 e &", 1.0), (3, "1 & a", 1.0),
+    ]  # fmt: skip
+    assert [one.teams for one in session.said(1)] == [(1,)]
 
 
 def test_said_is_told_largest_first() -> None:
@@ -510,13 +545,3 @@ def test_a_lesson_in_a_sentence() -> None:
         "1 bar, 1 beat: 75% right.",
         "2 bars, 3 beats: 75% right.",
     ]
-
-
-def test_a_bar_takes_eight_keys_and_with_two_teams_twelve() -> None:
-    """Without a second hearing; ten bars with two hearings each fit into ten minutes, of teams if all show at once."""
-    room, teams, remote = held(), held(teams=("Brook", "Hill"), at_once=True), held(one_beat=True)
-    assert max(room.presses) <= 8
-    assert max(teams.presses) <= 12
-    assert max(remote.presses) <= 6
-    assert min(room.left, teams.left, remote.left) > 0
-    assert (room.kept, teams.kept, remote.kept) == (40, 40, 20)

@@ -100,7 +100,7 @@ def test_the_words_of_the_trade() -> None:
 def test_a_sentence_is_short_plain_text(pairs: tuple[tuple[Figure, Figure], ...]) -> None:
     """At most twenty words, a capital first and a full stop last, for every pair there is."""
     for pair in pairs:
-        for sentence in (difference(*pair).sentence, difference(*pair, "B").sentence):
+        for sentence in (difference(*pair).sentence, difference(*pair, "figure B").sentence):
             assert len(sentence.split()) <= MOST_WORDS == 20, sentence
             assert re.fullmatch(r"([A-Z]|“\(?1)[a-z&',:;“”()1B ]+\.", sentence), sentence
 

@@ -41,9 +41,9 @@ class ListeningPanel(Panel):
     def keys(self) -> Sequence[Key]:
         bindings = self.context.bindings
         return (
-            Key(bindings.key("hear"), "hear it", self._hear, shown=False),
+            Key(bindings.key("hear"), self._says().lower(), self._hear),
             Key(bindings.key("listening"), "close", Pop, shown=False),
-            Key("escape", "close", Pop, shown=False),
+            Key("escape", "close", Pop),
         )
 
     def size(self, look: Look) -> tuple[int, int]:

@@ -29,6 +29,7 @@ from game.sessions.hearing.listening import Listening
 from game.sessions.lesson.ballots import Had, Hands, Saying
 from game.sessions.lesson.known import Known
 from game.sessions.lesson.lesson import ClassSession, Stage, Step
+from game.sessions.letters import LETTERS
 from game.sessions.practice.meeting import Meeting
 from game.widgets import lettering
 from game.widgets.base import Act, Widget
@@ -50,6 +51,7 @@ from game.widgets.classroom import (
     vote_tiling,
 )
 from game.widgets.controls import TARGET, Button
+from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, Tiling, tile_layout
@@ -59,13 +61,13 @@ from shared.levels import spelling_in
 from shared.notation.engraved import INK, Layout
 from shared.orchestration import Setting
 
-LETTERS = "abcdefghijklmnopqrstuvwx"
-"""The letters of the figures, which are their keys: as many as a level can have."""
+KEYS = LETTERS.lower()
+"""The keys of the figures: their letters."""
 
 DIGITS = "0123456789"
 
 BLANK = ("b", ".")
-"""What the key for a dark picture sends on the remotes that have one."""
+"""What the key for a dark picture sends on the remotes that have one; neither is a figure's key."""
 
 SAYS = {
     Step.MEET: "hear it",
@@ -91,7 +93,7 @@ LARGEST_MET = 40
 
 
 def open_class_room(
-    context: Context, room: Player, teams: Sequence[str] = (), *, one_beat: bool = False,
+    context: Context, room: Player, teams: Sequence[str] = (), *, one_beat: bool = False, all_teams: bool = False,
     known: Sequence[Figure] | None = None,
 ) -> "ClassRoom":  # fmt: skip
     """Begin a lesson with a class, whose own coach knows all its answers.
@@ -115,16 +117,20 @@ def open_class_room(
 
     met = None if known is None or len(known) == len(level.figures) else Known(level, known, coach_of)
     coach = coach_of(met.figures) if met and len(met.figures) > 1 else Coach.replay(level, answers, seed)
-    return ClassRoom(context, room, ClassSession(coach, keep, now(), teams, one_beat=one_beat, known=met), now)
+    session = ClassSession(coach, keep, now(), teams, one_beat=one_beat, all_teams=all_teams, known=met)
+    return ClassRoom(context, room, session, now)
 
 
 class EndDialog(Dialog):
     """Asks whether the lesson is to end, for the keys of a remote too: forward ends it, back goes on."""
 
     def keys(self) -> Sequence[Key]:
-        forward = (Key(name, self._go, self._act, shown=False) for name in ("page down",))
-        back = (Key(name, self._stay, self._back, shown=False) for name in ("page up", *BLANK))
-        return (*super().keys(), *forward, *back)
+        return (
+            *super().keys(),
+            Key("page down", "end the lesson", self._act),
+            Key("page up", "go on", self._back),
+            *(Key(name, "", self._back, shown=False) for name in BLANK),
+        )
 
 
 class ClassRoom(PlacesScreen):
@@ -147,7 +153,7 @@ class ClassRoom(PlacesScreen):
 
     @property
     def tile_keys(self) -> Sequence[str]:
-        return LETTERS
+        return KEYS
 
     @property
     def offered(self) -> Sequence[Figure]:
@@ -176,8 +182,8 @@ class ClassRoom(PlacesScreen):
             Key("right", "", arrows[0], shown=False),
             Key("left", "", arrows[1], shown=False),
             *(Key(digit, "", self._types(int(digit)), shown=False) for digit in DIGITS if self._takes_digits),
-            # While letters are votes B is one of them, unless no letter is.
-            *(Key(name, "", self._darken, shown=False) for name in BLANK if name == "." or not self._votes),
+            *(Key(name, "", self._too_soon, shown=False) for name in self._early),
+            *(Key(name, "", self._darken, shown=False) for name in BLANK),
         )
         # At the foot only where there is something to be taken back: the foot has room for few keys.
         undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
@@ -201,8 +207,26 @@ class ClassRoom(PlacesScreen):
         return self.session.stage is Stage.COLLECT and not self.session.one_beat
 
     @property
+    def _early(self) -> str:
+        """The keys of votes while none are taken, which say what comes first; after the reveal some have other acts."""
+        if self._votes or self.session.stage in (Stage.SHOWN, Stage.HAD):
+            return ""
+        return KEYS if self._takes_digits else KEYS + DIGITS
+
+    @property
     def _takes_digits(self) -> bool:
         return self.session.stage in (Stage.COLLECT, Stage.READY) and not self.session.one_beat
+
+    def _too_soon(self) -> Next:
+        """A letter or a number was pressed while none is taken."""
+        forward = title(self._step_key)
+        if self.session.one_beat:
+            self.told = f"By remote no letters are typed. {forward}: {self._step_says}."
+        elif self.session.stage is Stage.READY:
+            self.told = f"Hands are down. {forward}: reveal; Backspace: more hands."
+        else:
+            self.told = f"Not yet. {forward}: {self._step_says}."
+        return None
 
     def _reveal_keys(self) -> tuple[Key, ...]:
         return (
@@ -249,7 +273,8 @@ class ClassRoom(PlacesScreen):
         beside = session.rival if session.met > 1 else None
         shown = [figure for figure in (session.meets[0], beside) if figure]
         size = count_size(look)
-        told = session.sentence(self._sign(session.meets[0])) if beside else "It comes on every beat: count along."
+        told = session.sentence(self._name(session.meets[0])) if beside else "It comes on every beat: count along."
+        told = self.told or told
         high = lettering.line_height(size) * (2 if beside else 1)
         ruler, figures, sentence, buttons = rows(box, [look.u(30), None, high, look.u(TARGET)], look.u(12))
         cells = columns(figures, [None] * len(shown), look.u(24))
@@ -278,22 +303,35 @@ class ClassRoom(PlacesScreen):
         boxes = columns(bar, [None] * self.context.level.meter.beats, look.u(12))
         return [
             self.even_ruler(look, ruler, [cell.x for cell in boxes], boxes[-1].right, lambda: ("", self.where()[1])),
-            *(BeatBox(f"box {k}", cell, *self._collected(k)) for k, cell in enumerate(boxes)),
+            *(
+                BeatBox(f"box {k}", cell, self._of_team(look, cell, k), *self._collected(k))
+                for k, cell in enumerate(boxes)
+            ),
             *self._prompt(look, prompt),
             *self.tiles(look, tiles, look.u(6)),
         ]
 
-    def _collected(self, beat: int) -> tuple[str, str, str]:
-        """A beat before the reveal: its number, how many of the room were asked, its state."""
+    def _of_team(self, look: Look, cell: Rect, beat: int) -> str:
+        """The number of a beat and, where one team alone is asked, the team, for its ears to be there."""
+        ballots = self.session.hands.of_beat(beat)
+        if not self.session.teams or len(ballots) != 1:
+            return str(beat + 1)
+        (poll,) = ballots
+        # Beside it stands the mark of what was collected.
+        return fitting(look, cell.w - look.u(40) - count_size(look),
+                       f"{beat + 1} {self.session.teams[poll.team]}", str(beat + 1))  # fmt: skip
+
+    def _collected(self, beat: int) -> tuple[str, str]:
+        """A beat before the reveal: how many of the room were asked, its state."""
         session = self.session
         if beat not in session.question.asked:
-            return str(beat + 1), "", "groove"
+            return "", "groove"
         ballots = session.hands.of_beat(beat)
         state = self.place_state(tuple(ballots), session.stage is Stage.COLLECT)
         taken = sum(bool(ballot.hands) for ballot in ballots.values())
         if len(ballots) > 1:
-            return str(beat + 1), f"{taken}/{len(ballots)}" if taken else "", state
-        return str(beat + 1), "tick" if taken else "", state
+            return f"{taken}/{len(ballots)}" if taken else "", state
+        return "tick" if taken else "", state
 
     def _prompt(self, look: Look, box: Rect) -> list[Widget]:
         words, step = columns(box, [None, look.u(280 if self.session.one_beat else 230)], look.u(20))
@@ -393,13 +431,18 @@ class ClassRoom(PlacesScreen):
         if not said:
             return "", None
         right = next((one for one in said if one.figure == heard), None)
-        if session.teams:
+        if session.teams and session.all_teams:
             count = len(right.teams) if right else 0
             return f"{count}/{len(session.teams)}", 2 * count > len(session.teams)
         hands = sum(one.hands for one in said)
         if not hands:
-            return ("right", True) if right else (f"said {self._sign(said[0].figure)}", False)
+            return (self._asked_of(beat) or "right", True) if right else (f"said {self._sign(said[0].figure)}", False)
         return f"{right.hands if right else 0}/{hands}", bool(right) and said[0] is right
+
+    def _asked_of(self, beat: int) -> str:
+        """The team that a beat was asked of; empty where the whole room was."""
+        (poll,) = self.session.hands.of_beat(beat)
+        return self.session.teams[poll.team] if self.session.teams else ""
 
     @property
     def _compared(self) -> tuple[Figure, list[tuple[Figure, tuple[str, ...]]]]:
@@ -453,7 +496,7 @@ class ClassRoom(PlacesScreen):
             ]
         heard, others = self._compared
         size = count_size(look)
-        sentence = difference(heard, others[0][0], self._sign(heard)).sentence if others else ""
+        sentence = difference(heard, others[0][0], self._name(heard)).sentence if others else ""
         more = ", ".join(f"{self._sign(figure)} {words[0]}" for figure, words in others[MOST_SAID:])
         longer = f"{sentence} Also: {more}."
         # What the fewest said is left out where the sentence would have to be set smaller for it.
@@ -477,7 +520,11 @@ class ClassRoom(PlacesScreen):
         ]
 
     def _sign(self, figure: Figure) -> str:
-        return LETTERS[self.context.level.figures.index(figure)].upper()
+        return LETTERS[self.context.level.figures.index(figure)]
+
+    def _name(self, figure: Figure) -> str:
+        """What a sentence calls a figure: the letters A and I alone would be read as words."""
+        return f"figure {self._sign(figure)}"
 
     # Acts
 

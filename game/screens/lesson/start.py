@@ -9,6 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import ClassContext, Context, class_context
 from game.screens.lesson.room import open_class_room
 from game.screens.settings.settings import SettingsScreen
+from game.sessions.lesson.duration import lesson_seconds, lesson_words, polls_of
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -36,6 +37,9 @@ ANSWERS_BY = (
     ("3 teams", "3"),
     ("4 teams", "4"),
 )
+
+EACH_BEAT = (("one team", "One team in turn"), ("all teams", "All teams"))
+"""Which of the teams a beat is asked of."""
 
 TOLD = {
     "room": "For each beat press the letter that most hold up, or type how many hands.",
@@ -133,14 +137,16 @@ class ClassStart(Screen):
         assert lesson is not None
         row = look.u(TARGET - 4)
         answers_by = lesson.settings.answers_by
-        title, levels, teams_title, teams, below, begin = rows(
-            box, [look.line("lead"), None, look.line("lead"), look.u(TARGET), look.u(TARGET), look.u(TARGET + 10)],
+        with_teams = self._teams > 0
+        time = self._duration_words()
+        title, levels, teams_title, teams, below, asked, told, begin = rows(
+            box, [look.line("lead"), None, look.line("lead"), look.u(TARGET), look.u(TARGET),
+                  look.u(TARGET) if with_teams else 0, look.height(time, box.w, "small"), look.u(TARGET + 10)],
             look.u(10),
         )  # fmt: skip
         chosen = next((k for k, level in enumerate(self._levels) if level.name == lesson.level.name), 0)
-        with_teams = answers_by in ("2 teams", "3 teams", "4 teams")
         who = "Who answers, with names" if with_teams else "Who answers"
-        told: Widget = (
+        how: Widget = (
             TextField(
                 "names", below, look, self._names, self._change_names, self._keep_names, ", ".join(TEAM_NAMES), 80
             )
@@ -153,7 +159,10 @@ class ClassStart(Screen):
                     self._to_begin, row),
             Label("answers title", teams_title, who, "lead", bold=True, middle=True),
             Choice("answers", teams, ANSWERS_BY, answers_by, lambda value: lesson.change_settings(answers_by=value)),
-            told,
+            how,
+            *([Choice("each beat", asked, EACH_BEAT, lesson.settings.each_beat,
+                      lambda value: lesson.change_settings(each_beat=value))] if with_teams else []),
+            Label("time", told, time, "small"),
             Button("begin", begin, "Begin the lesson", self._begin, main=True, key="page down"),
         ]  # fmt: skip
 
@@ -177,6 +186,20 @@ class ClassStart(Screen):
             Label("known told", told, words, "small"),
             Button("all", every, "All known", self._all_at_once, key="a"),
         ]
+
+    @property
+    def _teams(self) -> int:
+        """How many teams answer; none where the whole room does."""
+        answers_by = self._lesson.settings.answers_by if self._lesson else ""
+        return int(answers_by[0]) if answers_by.endswith("teams") else 0
+
+    def _duration_words(self) -> str:
+        """How long the lesson takes that is chosen."""
+        assert self._lesson is not None
+        settings = self._lesson.settings
+        polls = polls_of(self._level, self._teams, one_beat=settings.answers_by == "one beat",
+                         all_teams=settings.each_beat == "all teams")  # fmt: skip
+        return lesson_words(lesson_seconds(self._level, polls, len(self._level.figures) - len(self._known)))
 
     @property
     def _level(self) -> Level:
@@ -255,12 +278,12 @@ class ClassStart(Screen):
         lesson = self._lesson
         if lesson is None:
             return None
-        answers_by = lesson.settings.answers_by
-        count = int(answers_by[0]) if answers_by.endswith("teams") else 0
         known = tuple(figure for figure in lesson.level.figures if figure in self._known)
         room = open_class_room(
-            lesson, lesson.player, team_names(self._names.text, count), one_beat=answers_by == "one beat", known=known
-        )
+            lesson, lesson.player, team_names(self._names.text, self._teams),
+            one_beat=lesson.settings.answers_by == "one beat", all_teams=lesson.settings.each_beat == "all teams",
+            known=known,
+        )  # fmt: skip
         # Kept, so that the next lesson begins with this class and the same choices.
         lesson.change_settings()
         lesson.records.choose_player(lesson.player)

@@ -11,7 +11,7 @@ from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
-from game.widgets.moves import Pop
+from game.widgets.moves import Next, Pop
 
 
 class Dialog(Panel):
@@ -22,7 +22,20 @@ class Dialog(Panel):
         self._question, self._stay, self._go, self._act, self._back = question, stay, go, act, back
 
     def keys(self) -> Sequence[Key]:
-        return (Key("escape", self._stay, self._back, shown=False),)
+        return (
+            Key("return", _lowered(self._go if self.focus == "go" else self._stay), self._press),
+            Key("tab", "the other answer", self._change),
+            Key("escape", _lowered(self._stay), self._back),
+        )
+
+    def _press(self) -> Next:
+        focused = self.focused()
+        return focused.press() if focused else None
+
+    def _change(self) -> Next:
+        """The focus goes to the other of the two answers."""
+        self.set_focus("stay" if self.focus == "go" else "go")
+        return None
 
     def size(self, look: Look) -> tuple[int, int]:
         width = look.u(560)
@@ -36,3 +49,8 @@ class Dialog(Panel):
             Button("stay", stay, self._stay, self._back, main=True, key="escape"),
             Button("go", go, self._go, self._act),
         ]
+
+
+def _lowered(words: str) -> str:
+    """The words of a button as they stand beside its key."""
+    return f"{words[0].lower()}{words[1:]}"

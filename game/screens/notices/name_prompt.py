@@ -36,15 +36,14 @@ class NamePrompt(Dialog):
         self.focus = "name"
 
     def keys(self) -> Sequence[Key]:
-        return (Key("escape", "back", Pop, shown=False),)
+        return (
+            Key("return", "back" if self.focus == "stay" else "keep", self._press),
+            Key("escape", "back", Pop),
+        )
 
-    def lay_out(self, look: Look) -> None:
-        width = look.u(680)
-        high = look.height(self._question, width - look.u(80), "lead") + look.u(2 * TARGET + 170) + look.line()
-        self._box = Rect(0, 0, width, high)
-        self._box.center = self.page(look).centerx, look.size[1] // 2
-        self.widgets = self.body(look, self._box.inflate(-look.u(80), -look.u(70)))
-        self._settle_focus()
+    def size(self, look: Look) -> tuple[int, int]:
+        width = look.u(600)
+        return width, look.height(self._question, width, "lead") + look.u(2 * TARGET + 100) + look.line()
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         words, name, refused, buttons = rows(

@@ -34,8 +34,11 @@ class Panel(Screen):
         self._box.center = self.page(look).centerx, look.size[1] // 2
         self.widgets = self.body(look, self._box.inflate(-inset, -inset))
         self._settle_focus()
+        # In place of the keys of the page below, which do nothing while the panel lies over it.
+        self.widgets += self._foot(look, self.foot(look))
 
     def paint(self, canvas: Surface, look: Look) -> None:
+        canvas.fill(look.theme.paper, self.foot(look))
         # A margin of paper sets the panel apart from the page below.
         look.box(canvas, self._box.inflate(look.u(16), look.u(16)), look.theme.paper)
         look.box(canvas, self._box, look.theme.paper, look.theme.ink, 2)

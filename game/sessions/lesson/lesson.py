@@ -61,8 +61,9 @@ class ClassSession:
 
     ``coach`` is the class's own; ``keep`` is handed the question's name and the rows for the log before the
     answer can be seen, or, where one beat is asked, once it is told how many had it.  ``teams`` are two to six names,
-    or none for the whole room.  ``one_beat`` asks a single beat of each bar.  ``known`` says which figures the
-    class has met; the others are met one by one before they are asked.  Without it all are asked from the first bar.
+    or none for the whole room.  ``one_beat`` asks a single beat of each bar.  Each beat is asked of one team, in turn,
+    or of ``all_teams``.  ``known`` says which figures the class has met; the others are met one by one before they
+    are asked.  Without it all are asked from the first bar.
     Every act that is out of turn raises ``SessionError`` and changes nothing.  Times are epoch seconds.
     """
 
@@ -74,6 +75,7 @@ class ClassSession:
         teams: Sequence[str] = (),
         *,
         one_beat: bool = False,
+        all_teams: bool = False,
         known: Known | None = None,
     ) -> None:
         if len(teams) == 1 or len(teams) > MOST_TEAMS or len(set(teams)) != len(teams):
@@ -82,6 +84,7 @@ class ClassSession:
         self.keep = keep
         self.teams = tuple(teams)
         self.one_beat = one_beat
+        self.all_teams = all_teams
         self.known = known
         self.number = 0
         self.right = [0] * len(self.teams)
@@ -109,11 +112,16 @@ class ClassSession:
 
     def _open_hands(self) -> None:
         """Collect from the beginning for the question at hand."""
-        # Beat by beat, and within a beat team by team: all teams answer while the beat is in their ears.  The teams
-        # take turns in being asked first, as whoever is asked last has heard the others.
         count = max(1, len(self.teams))
-        turns = [(self.number - 1 + team) % count for team in range(count)]
-        self.hands = Hands([Poll(beat, team) for beat in self.question.asked for team in turns])
+        # The teams take turns in being asked first: over as many bars as there are teams each is asked as often.
+        turns = [(self.number - 1 + turn) % count for turn in range(count)]
+        asked = self.question.asked
+        if self.all_teams:
+            # Within a beat team by team, so that all answer while it is in their ears.
+            self.hands = Hands([Poll(beat, team) for beat in asked for team in turns])
+        else:
+            # A bar takes as many polls as without teams, however many there are, and no team hears another's answer.
+            self.hands = Hands([Poll(beat, turns[place % count]) for place, beat in enumerate(asked)])
 
     def _for_the_room(self, question: Question, new: Sequence[Figure]) -> Question:
         """The coach's question with what was just met in it; of all its beats one, if one is asked."""
@@ -140,9 +148,9 @@ class ClassSession:
         others = [figure for figure in self.question.choices if figure != new]
         return min(others, key=lambda other: distance(new, other)) if new and others else None
 
-    def sentence(self, sign: str) -> str:
-        """The sentence that tells the new figure, whose letter is ``sign``, from the one it is most like."""
-        return difference(self.meets[0], self.rival, sign).sentence if self.meets and self.rival else ""
+    def sentence(self, name: str) -> str:
+        """The sentence that tells the new figure, called by its ``name``, from the one it is most like."""
+        return difference(self.meets[0], self.rival, name).sentence if self.meets and self.rival else ""
 
     # Playing
 

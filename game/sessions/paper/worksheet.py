@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from random import Random
-from string import ascii_uppercase
 
 from game.learning import Answer, Question
 from game.sessions.exam.paper import draw_paper, evenly
 from game.sessions.fills.keeping import fill_of_bar
+from game.sessions.letters import LETTERS
 from game.sessions.progress.mixups import mixed_pairs
 from shared.bars import Bar
 from shared.charts import Chart
@@ -91,7 +91,7 @@ class Worksheet:
 
         No figure has the same letter on two versions, if the level has figures enough.
         """
-        names = ascii_uppercase[: len(self.level.figures)]
+        names = LETTERS[: len(self.level.figures)]
         dealt = [list(names)]
         random = Random(f"letters/{self.level.name}/{self.seed}")
         # Every version up to this one, so that it can be kept apart from all before it.
