@@ -14,6 +14,7 @@ from game.screens.home.home import WAYS, Home, first_screens
 from game.screens.home.ways import DEMO, SETTINGS
 from game.screens.levels.levels import Levels
 from game.screens.practice.question import Practice
+from game.screens.practice.round_end import RoundEnd
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
 from game.sessions.progress.standing import HORIZONS, Standing
@@ -192,6 +193,11 @@ def test_a_level_that_holds_is_closed(home: Window) -> None:
         home.press("return", "return")
         page = home.top if isinstance(home.top, Practice) else page
     assert level.name in home.context.closed()
+    while not isinstance(home.top, RoundEnd):
+        home.press("return")
+    assert home.widget("again").text == "On to stage 4"
+    home.press("return")
+    assert home.context.level.name == "stage-4"
 
 
 def test_a_level_from_a_file_is_at_hand(window: Window, tmp_path: Path) -> None:

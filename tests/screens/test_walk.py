@@ -24,7 +24,8 @@ from game.screens.notices.restore import RestoreOffer
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.beginning import Beginning
 from game.screens.practice.meeting import MeetingPage
-from game.screens.practice.question import Practice, open_practice
+from game.screens.practice.question import Practice, open_closing, open_practice
+from game.screens.practice.reveal import Reveal
 from game.screens.practice.round_end import RoundEnd
 from game.screens.practice.round_piece import RoundPiece
 from game.screens.settings.keys import KeyChoice
@@ -196,6 +197,15 @@ def round_end(window: Window) -> None:
     assert isinstance(window.top, RoundEnd)
 
 
+def round_end_closed(window: Window) -> None:
+    window.show(open_closing(window.context))
+    while isinstance(window.top, Practice | Reveal):
+        if isinstance(window.top, Practice):
+            window.say_right()
+        window.press("return")
+    assert isinstance(window.top, RoundEnd)
+
+
 def round_end_perfect(window: Window) -> None:
     window.show(open_practice(window.context))
     for _ in range(10):
@@ -308,7 +318,7 @@ PAGES = (
     practice_incomplete, practice_looped,
     practice_from_memory, practice_second_bar, reveal_first_of_two,
     listening_panel, reveal_wrong, reveal_writing, reveal_right, round_end,
-    round_end_perfect, round_piece, round_piece_whole,
+    round_end_perfect, round_end_closed, round_piece, round_piece_whole,
     settings, settings_straight, tapping, tapped_unevenly, key_choice, key_taken, first_page, first_page_sounding,
     last_page, dialog, error_page, unkept, unkept_damaged, unkept_locked, restore_offer,
 )  # fmt: skip

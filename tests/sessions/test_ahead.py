@@ -93,4 +93,4 @@ def test_after_a_full_score_the_next_axis() -> None:
     loose = [replace(way, feel=0.5) for way in grooved]
     for memory, words in ((FREELY, "heard once"), (ONCE, "without a count-in"), (UNCOUNTED, "two bars")):
         assert words in next_aim(done(loose, rightly, memory), level).words
-    assert next_aim(done(loose, rightly, TWO_BARS), level).words.endswith("Next: stage 4.")
+    assert next_aim(done(loose, rightly, TWO_BARS), level).words.endswith("Next: stage 4, Without the &.")

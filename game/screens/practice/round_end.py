@@ -18,8 +18,11 @@ from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.notation import tile_layout
+from game.widgets.skyline import Hill, Skyline
 from game.wording import counted, how_often
 from shared.difference import difference
+from shared.levels import ladder_place, spelled
 
 MOST_MIX_UPS = 2
 """How many mix-ups are shown, the most frequent first."""
@@ -87,7 +90,8 @@ class RoundEnd(HearingScreen):
         self._mix_ups = finished.mix_ups()[:MOST_MIX_UPS]
         # Hearing alone makes firmer too, but praise is for what was named.
         named = {figure for result in finished.results for figure in result.named}
-        risen = firmer(context.level.figures, finished.before, finished.recalled(context.now()))
+        self._recalled = finished.recalled(context.now())
+        risen = firmer(context.level.figures, finished.before, self._recalled)
         self._firmer = tuple(one for one in risen if one.figure in named)[:MOST_FIRMER]
         self._aim = next_aim(finished, context.level)
         self._best_before = best_before
@@ -117,19 +121,48 @@ class RoundEnd(HearingScreen):
             RoundStrip("strip", strip, self._round.results),
             Label("told", told, self._in_words(), "lead", middle=True),
             Label("rule", rule, RULE, "small", colour="quiet", middle=True),
-            *(self._mixed(look, wide) if self._mix_ups else self._risen(look, wide, 4)),
+            *self._came(look, wide),
             *(self._risen(look, between, 2) if crowded else ()),
             *self._next(look, last),
             *self._buttons(look, buttons),
         ]
 
-    def _buttons(self, look: Look, box: Rect) -> list[Widget]:
-        again, music, home = columns(box, [None, None, None], look.u(20))
+    def _came(self, look: Look, box: Rect) -> list[Widget]:
+        """What the round brought to light: mix-ups first; of a level that holds, its hills."""
+        if self._mix_ups:
+            return self._mixed(look, box)
+        return self._hills(look, box) if self._round.passed else self._risen(look, box, 4)
+
+    def _hills(self, look: Look, box: Rect) -> list[Widget]:
+        title, picture = rows(box, [look.line("lead"), None], look.u(8))
+        picture = Rect(picture.x, picture.y, picture.w, min(picture.h, look.u(200)))
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(self.context.level).items()]
         return [
-            Button("again", again, "Another round", lambda: Replace(self._again()), main=True),
+            Label("hills title", title, "Every figure is firm", "lead", bold=True, middle=True),
+            Skyline("skyline", picture, [Hill(chance, chance) for chance in self._recalled], layouts),
+        ]
+
+    def _buttons(self, look: Look, box: Rect) -> list[Widget]:
+        after = self._aim.level
+        again, music, home = columns(box, [None, None, None], look.u(20))
+        if after:
+            main = Button("again", again, f"On to stage {ladder_place(after.name)}", self._go_on, main=True)
+        else:
+            main = Button("again", again, "Another round", self._another, main=True)
+        return [
+            main,
             Button("music", music, "The round as music", self._as_music, key="m"),
             Button("home", home, "Home", Pop),
         ]
+
+    def _another(self) -> Next:
+        return Replace(self._again())
+
+    def _go_on(self) -> Next:
+        """On to the level that comes after the one that holds."""
+        if self._aim.level:
+            self.context.choose_level(self._aim.level)
+        return self._another()
 
     def _as_music(self) -> Next:
         return Push(RoundPiece(self.context, self._round))
@@ -214,7 +247,8 @@ class RoundEnd(HearingScreen):
             Label("aim", words, self._aim.words),
         ]
         if self._aim.figures:
-            widgets.append(figures_picture("aim figures", drawn, self.context.level, self._aim.figures))
+            level = self._aim.level or self.context.level
+            widgets.append(figures_picture("aim figures", drawn, level, self._aim.figures))
         return widgets
 
     def _hear_button(self, name: str, box: Rect, mix_up: Mistaken, key: str) -> Button:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from game.learning.staircase import FREELY, ONCE, TWO_BARS, UNCOUNTED
 from game.sessions.practice.round import PracticeRound
 from shared.figures import Figure
-from shared.levels import Level, ladder_names, ladder_place
+from shared.levels import Level, find_level, ladder_names, ladder_place
 from shared.orchestration import ORCHESTRATIONS
 
 NOTICED = 0.02
@@ -35,10 +35,14 @@ class Firmer:
 
 @dataclass(frozen=True)
 class RoundAim:
-    """The one thing to aim at next, in a sentence, with the figures that it is about."""
+    """The one thing to aim at next, in a sentence, with the figures that it is about.
+
+    ``level`` is the next level of the ladder, where that is the aim.
+    """
 
     words: str
     figures: tuple[Figure, ...] = ()
+    level: Level | None = None
 
 
 def firmer(figures: Sequence[Figure], before: Sequence[float], after: Sequence[float]) -> tuple[Firmer, ...]:
@@ -51,7 +55,9 @@ def firmer(figures: Sequence[Figure], before: Sequence[float], after: Sequence[f
 def next_aim(done: PracticeRound, level: Level) -> RoundAim:
     """The aim after a round: first a pair that was mixed up, then the full score, then bars that are harder to hear."""
     if done.passed:
-        return RoundAim(f"This level holds. {_next_level(level)}")
+        after = _next_level(level)
+        new = tuple(figure for figure in after.figures if figure not in level.figures) if after else ()
+        return RoundAim(f"This level holds. {_leads_to(after)}", new, after)
     mixed = next((one for one in done.mix_ups() if one.said), None)
     if mixed and mixed.said:
         return RoundAim("To tell these two apart. The next round brings them side by side.", (mixed.heard, mixed.said))
@@ -85,11 +91,15 @@ def _harder(done: PracticeRound, level: Level) -> str:
     memory = max(result.question.memory for result in done.results)
     if memory < TWO_BARS:
         return FROM_MEMORY[memory]
-    return f"You hold this level as far as it goes. {_next_level(level)}"
+    return f"You hold this level as far as it goes. {_leads_to(_next_level(level))}"
 
 
-def _next_level(level: Level) -> str:
+def _next_level(level: Level) -> Level | None:
     place, names = ladder_place(level.name), ladder_names()
-    if place is None or place == len(names):
+    return None if place is None or place == len(names) else find_level(names[place])
+
+
+def _leads_to(after: Level | None) -> str:
+    if after is None:
         return "Nothing on this level is harder: hear it again tomorrow, when it counts most."
-    return f"Next: stage {place + 1}."
+    return f"Next: stage {ladder_place(after.name)}, {after.title}."
