@@ -7,13 +7,13 @@ import pytest
 from numpy.typing import NDArray
 
 from audio.along import Along, Sounded, along
-from audio.kit import Bank
 from audio.mixdown import mix
 from audio.synthesis import RATE
 from game.sessions.playing.playing import Run, run_of
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage
+from tests.kits import bank_of
 
 BAR = parse_bar("1 e a 2 & 3 e & a 4")
 PLAYED = parse_bar("1 & 2 & a 3 4 e &")
@@ -21,7 +21,7 @@ PLAYED = parse_bar("1 & 2 & a 3 4 e &")
 
 @cache
 def mixed(passage: Passage, kit: str = "practice") -> NDArray[np.float32]:
-    return mix(passage, Bank(kit)).astype(np.float32).mean(1) / 32_768
+    return mix(passage, bank_of(kit)).astype(np.float32).mean(1) / 32_768
 
 
 def sounded(run: Run) -> Sounded:

@@ -6,9 +6,10 @@ import pytest
 from numpy.typing import NDArray
 from scipy.signal import lfilter
 
-from audio.kit import KITS, VARIANTS, Bank
+from audio.kit import KITS, VARIANTS
 from shared.grooves import BACKBEAT, UNASKED_GHOST
 from shared.orchestration import ACCENTED, GHOSTED
+from tests.kits import bank_of
 
 SNARE = -18.3
 """The level of a firm snare stroke, in LUFS over 0.1 s: it brings bars to some -23 LUFS."""
@@ -49,7 +50,7 @@ def level(sound: NDArray[np.float64]) -> float:
 def test_voice_has_its_place_in_the_balance(kit: str, voice: str) -> None:
     """Every voice lies within 0.75 dB of its goal; the message tells the gain that would bring it there."""
     instrument, accented = voice.split(",")[0], ", accented" in voice
-    bank = Bank(kit)
+    bank = bank_of(kit)
     hits = [bank.shot(instrument, 0.95 if accented else 0.8, turn).samples / 32767 for turn in range(VARIANTS)]
     # A velocity of 0.8 is played by the layer of 7/8, an accent of 0.95 by that of 1: the gain is that of 0.8 itself.
     played = 1.0 if accented else 0.875
@@ -62,7 +63,7 @@ def test_voice_has_its_place_in_the_balance(kit: str, voice: str) -> None:
 def test_ghosts_lie_where_drummers_play_them_or_where_they_are_heard(kit: str) -> None:
     """In a groove some 16 dB under the backbeat, as in four recorded banks (-16 to -18 dB, by our measure); where a
     figure asks for them 10 to 12 dB under the accent: any softer and ``test_sound_audibility`` misses them."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
 
     def loud(voice: str, velocity: float) -> float:
         return float(np.mean([level(bank.shot(voice, velocity, turn).samples / 32767) for turn in range(VARIANTS)]))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.signal import resample_poly
 
-from audio.kit import KITS, Bank
+from audio.kit import KITS
 from audio.limiter import BLOCK, CEILING, gain_at_edges, limit, true_peaks
 from audio.mixdown import mix, mix_unlimited
 from shared.bars import METERS
@@ -17,6 +17,7 @@ from shared.counting import parse_bar
 from shared.instruments import INSTRUMENTS
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage, Stroke
+from tests.kits import bank_of
 from tests.sampling import some
 
 
@@ -33,7 +34,7 @@ def decibels(samples: NDArray[np.int16]) -> float:
 def test_true_peak_stays_below_one_decibel(kit: str, name: str) -> None:
     """EBU R 128: at most -1 dB true peak, in the busiest bar of every orchestration."""
     bar = parse_bar("1 e & a 2 e & a 3 e & a 4 e & a")
-    bank = Bank(kit)
+    bank = bank_of(kit)
     assert all(decibels(mix(arrange(bar, Setting(name, tempo, 1, click=True)), bank)) < -1.0 for tempo in (60, 160))
 
 
@@ -41,14 +42,14 @@ def test_everything_at_once_does_not_clip() -> None:
     """All instruments struck as hard as possible on one sample, and 12 dB louder, stay under the ceiling."""
     strokes = tuple(Stroke(0, 1, Fraction(0), name, 1.0) for name in INSTRUMENTS)
     crash = Passage(METERS["4/4"], 120, 1, 0, strokes, gain=12.0)
-    assert np.abs(mix_unlimited(crash, Bank())).max() > 2
-    assert decibels(mix(crash, Bank())) < -1.0
+    assert np.abs(mix_unlimited(crash, bank_of())).max() > 2
+    assert decibels(mix(crash, bank_of())) < -1.0
 
 
 def test_quiet_sound_is_untouched() -> None:
     """Below the ceiling the limiter is no effect at all."""
     quiet = Passage(METERS["4/4"], 120, 1, 0, (Stroke(0, 1, Fraction(0), "snare", 0.5),))
-    assert np.array_equal(mix(quiet, Bank()), np.rint(mix_unlimited(quiet, Bank()) * 32767))
+    assert np.array_equal(mix(quiet, bank_of()), np.rint(mix_unlimited(quiet, bank_of()) * 32767))
 
 
 @given(st.integers(0, 2**32 - 1), st.floats(0.01, 20.0))

@@ -15,8 +15,9 @@ from shared.bars import METERS
 from shared.counting import parse_bar
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage, Stroke
+from tests.kits import bank_of
 
-BANK = Bank()
+BANK = bank_of()
 
 
 def passage(*strokes: tuple[int, Fraction, str], tempo: float = 90.0, gain: float = 0.0) -> Passage:

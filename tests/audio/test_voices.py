@@ -1,7 +1,6 @@
 """The kits: every instrument its own sound, alive from hit to hit, the same from run to run."""
 
 from dataclasses import replace
-from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -14,8 +13,8 @@ from audio.synthesis import RATE
 from audio.voicing import placed
 from shared.instruments import INSTRUMENTS
 from shared.passages import ACCENT
+from tests.kits import bank_of
 from tests.listening import power_in_bands
-from tests.sampling import some
 
 DRUM_KITS = ("practice", "stage")
 Floats = NDArray[np.float64]
@@ -42,7 +41,7 @@ def test_every_instrument_has_a_voice(kit: str) -> None:
 @pytest.mark.parametrize("instrument", INSTRUMENTS)
 def test_hit_is_sound_and_ends(kit: str, instrument: str) -> None:
     """A hit starts on its first sample, is sharp, never clips, and dies away."""
-    sound = mono(Bank(kit), instrument)
+    sound = mono(bank_of(kit), instrument)
     peak = np.abs(sound).max()
     assert 0.01 < peak < 0.75
     assert sound[0] != 0
@@ -68,7 +67,7 @@ def test_other_seed_gives_another_drum() -> None:
 @pytest.mark.parametrize("instrument", INSTRUMENTS)
 def test_neighbouring_hits_differ(kit: str, instrument: str) -> None:
     """No two hits in a row are alike, through several rounds of the variants."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
     hits = [bank.shot(instrument, 0.8, turn).samples for turn in range(3 * VARIANTS + 1)]
     assert not any(np.array_equal(a, b) for a, b in pairwise(hits))
 
@@ -76,14 +75,14 @@ def test_neighbouring_hits_differ(kit: str, instrument: str) -> None:
 @pytest.mark.parametrize("instrument", ["kick", "snare", "closed-hat", "ride", "high-tom", "floor-tom"])
 def test_variants_are_one_instrument(instrument: str) -> None:
     """Hits in turn differ in their waves, but hardly in loudness."""
-    bank = Bank()
+    bank = bank_of()
     levels = [10 * np.log10(np.sum(mono(bank, instrument, turn=turn) ** 2)) for turn in range(VARIANTS)]
     assert 0 < np.ptp(levels) < 2.0
 
 
 def test_kick_hits_vary() -> None:
     """Even the lowest drum has hits whose waves part."""
-    bank = Bank()
+    bank = bank_of()
     hits = np.array([mono(bank, "kick", turn=turn)[:9600] for turn in range(VARIANTS)])
     assert np.corrcoef(hits)[np.triu_indices(VARIANTS, 1)].min() < 0.97
 
@@ -93,7 +92,7 @@ def test_kick_hits_vary() -> None:
                                         "ride", "crash", "high-tom", "mid-tom", "floor-tom"])  # fmt: skip
 def test_hard_hits_are_brighter_and_louder(kit: str, instrument: str) -> None:
     """Velocity changes the tone, not only the level."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
     soft, hard = mono(bank, instrument, 0.25), mono(bank, instrument, 1.0)
     assert np.sum(hard**2) > 3 * np.sum(soft**2)
     assert centroid(hard) > 1.02 * centroid(soft)
@@ -103,7 +102,7 @@ def test_hard_hits_are_brighter_and_louder(kit: str, instrument: str) -> None:
 @pytest.mark.parametrize("instrument", INSTRUMENTS)
 def test_each_layer_is_louder_by_less(kit: str, instrument: str) -> None:
     """From layer to layer a stroke grows, by no more than before, and by 4 dB at most from the third on."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
     hits = [[mono(bank, instrument, layer / LAYERS, turn)[:4800] for turn in (0, 1)] for layer in range(1, LAYERS + 1)]
     plain = [hit for hit, layer in zip(hits, range(1, LAYERS + 1), strict=True) if layer / LAYERS < ACCENT]
     steps = np.diff([10 * np.log10(np.mean([np.sum(sound**2) for sound in hit])) for hit in plain])
@@ -114,21 +113,21 @@ def test_each_layer_is_louder_by_less(kit: str, instrument: str) -> None:
 
 def test_ghost_lies_under_the_accent() -> None:
     """A ghost note lies 10 to 16 dB under an accent (common practice, no source)."""
-    bank = Bank()
+    bank = bank_of()
     accent, ghost = (np.sum(mono(bank, name, v)[:4800] ** 2) for name, v in (("snare", 1.0), ("ghost", 0.3)))
     assert 10 < 10 * np.log10(accent / ghost) < 16
 
 
 def test_first_count_of_a_bar_is_higher() -> None:
     """The accented stick stands out by pitch."""
-    bank = Bank()
+    bank = bank_of()
     assert centroid(mono(bank, "sticks", 1.0)) > 1.3 * centroid(mono(bank, "sticks", 0.8))
 
 
 @pytest.mark.parametrize("instrument", ["kick", "snare", "high-tom", "mid-tom", "floor-tom"])
 def test_stage_kit_is_larger(instrument: str) -> None:
     """The drums of the stage kit are lower or ring longer than those of the practice kit."""
-    dry, large = mono(Bank("practice"), instrument), mono(Bank("stage"), instrument)
+    dry, large = mono(bank_of("practice"), instrument), mono(bank_of("stage"), instrument)
     assert large.size > 1.15 * dry.size
     low = [np.abs(np.fft.rfft(sound, 2**17))[: 2**17 * 500 // RATE].argmax() for sound in (dry, large)]
     assert low[1] < 0.97 * low[0]
@@ -136,7 +135,7 @@ def test_stage_kit_is_larger(instrument: str) -> None:
 
 def test_stage_kit_stands_in_a_room() -> None:
     """The room reaches both sides, unlike a dry stick in the middle."""
-    dry, large = (Bank(kit).shot("cross-stick", 0.8).samples.astype(float) for kit in DRUM_KITS)
+    dry, large = (bank_of(kit).shot("cross-stick", 0.8).samples.astype(float) for kit in DRUM_KITS)
     # The stick itself is over by then.
     tails = [np.sum(sound[round(0.3 * RATE) :] ** 2) / np.sum(sound**2) for sound in (dry, large)]
     assert tails[1] > 20 * tails[0]
@@ -151,29 +150,24 @@ def features(sound: Floats, high_pass: bool) -> Floats:
     return np.maximum(level - level.max(), -60.0)
 
 
-@cache
-def full_bank(kit: str, seed: int) -> Bank:
-    """A bank that several checks share, since filling one takes seconds."""
-    return Bank(kit, seed)
-
-
-def take_of(kit: str, seed: int, high_pass: bool) -> Floats:
-    """Features of every instrument at seven velocities in every variant: (instruments, hits, features)."""
-    bank = full_bank(kit, seed)
-    velocities = [layer / LAYERS for layer in range(2, LAYERS + 1)]
+def take_of(kit: str, seed: int, high_pass: bool, turns: int) -> Floats:
+    """Features of every instrument at seven velocities, each in so many variants: (instruments, hits, features)."""
+    bank = bank_of(kit, seed)
+    hits = [(layer, layer + turn) for layer in range(2, LAYERS + 1) for turn in range(turns)]
     return np.array(
-        [
-            [features(mono(bank, name, v, turn), high_pass) for v in velocities for turn in range(VARIANTS)]
-            for name in INSTRUMENTS
-        ]
+        [[features(mono(bank, name, layer / LAYERS, turn), high_pass) for layer, turn in hits] for name in INSTRUMENTS]
     )
 
 
+WHOLE = [pytest.param(kit, VARIANTS, marks=pytest.mark.long) for kit in DRUM_KITS]
+"""The suite hears one variant of each layer in turn, on one kit; the long run every one, on both."""
+
+
 @pytest.mark.parametrize("high_pass", [False, True], ids=["full", "small-loudspeakers"])
-@pytest.mark.parametrize("kit", some(2, DRUM_KITS))
-def test_voices_can_be_told_apart(kit: str, high_pass: bool) -> None:
+@pytest.mark.parametrize(("kit", "turns"), [(DRUM_KITS[0], 1), *WHOLE])
+def test_voices_can_be_told_apart(kit: str, turns: int, high_pass: bool) -> None:
     """A nearest-mean classifier, trained on one take, names every voice of another at every velocity."""
-    trained, heard = take_of(kit, 1, high_pass), take_of(kit, 2, high_pass)
+    trained, heard = (take_of(kit, seed, high_pass, turns) for seed in (1, 2))
     means = trained.mean(axis=1)
     spread = (trained - means[:, np.newaxis]).std(axis=(0, 1)) + 1.0
     distance = np.linalg.norm((heard[:, :, np.newaxis] - means) / spread, axis=-1)
@@ -232,5 +226,5 @@ def test_width_vanishes_in_mono(instrument: str) -> None:
 def test_cymbals_are_wide(kit: str) -> None:
     """Left and right of a ride and a crash are as unlike as in a stereo recording, 0.32 at most in six of seven."""
     for instrument in ("ride", "crash"):
-        left, right = Bank(kit).shot(instrument, 0.8).samples[: round(0.4 * RATE)].astype(float).T
+        left, right = bank_of(kit).shot(instrument, 0.8).samples[: round(0.4 * RATE)].astype(float).T
         assert left @ right / np.sqrt((left @ left) * (right @ right)) < 0.32

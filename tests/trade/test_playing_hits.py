@@ -5,6 +5,7 @@ they are read from where the package puts them and are no part of this project. 
 kits than those here.
 """
 
+from functools import cache
 from pathlib import Path
 
 import librosa
@@ -13,6 +14,7 @@ import numpy as np
 import pytest
 import soundfile
 from numpy.typing import NDArray
+from scipy.signal import oaconvolve
 
 from audio.onsets import onsets
 from audio.recordings import UnreadableError, read_recording
@@ -32,6 +34,7 @@ HITS = {
 pytestmark = pytest.mark.skipif(not KITS.is_dir(), reason="hydrogen-drumkits is not installed")
 
 
+@cache
 def hits(name: str) -> list[NDArray[np.float64]]:
     """Hits of one drum from their onset on: where they first reach a fiftieth of their attack's peak."""
     kit, pattern = HITS[name]
@@ -59,7 +62,7 @@ def recorded(
     room = rng.normal(size=RATE // 5) * np.exp(-np.arange(RATE // 5) / (0.06 * RATE) * 3)
     room *= 0.3 / np.sqrt((room**2).sum())
     room[0] += 1
-    sound = np.convolve(sound, room)[: len(sound)]
+    sound = oaconvolve(sound, room)[: len(sound)]
     level = np.sqrt((sound**2).mean())
     return (sound + rng.normal(size=len(sound)) * level * 10 ** (-35 / 20)).astype(np.float32)
 

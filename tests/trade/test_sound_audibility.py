@@ -20,6 +20,7 @@ from shared.grooves import GROOVES
 from shared.levels import find_level
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
+from tests.kits import bank_of
 from tests.listening import BARK_EDGES, power_in_bands
 from tests.sampling import some
 
@@ -54,7 +55,7 @@ def margins(passage: Passage, bank: Bank, high_pass: bool) -> list[float]:
 )
 def test_figures_stand_above_the_mix(name: str, kit: str, high_pass: bool) -> None:
     """Every stroke of a figure is at least 10 dB above the rest, at 90 and at 160 a minute."""
-    random, bank = Random(9), Bank(kit)
+    random, bank = Random(9), bank_of(kit)
     for seed in range(6):
         bar = Bar(METERS["4/4"], tuple(random.choice(FIGURES) for _ in range(4)))
         passage = arrange(bar, Setting(name, 160 if seed % 2 else 90, seed=seed))
@@ -64,7 +65,7 @@ def test_figures_stand_above_the_mix(name: str, kit: str, high_pass: bool) -> No
 @pytest.mark.parametrize(("groove", "kit"), some(4, list(GROOVES), ["practice", "stage"]))
 def test_no_groove_covers_a_figure(groove: str, kit: str) -> None:
     """Under the cymbals of every groove, a crash before and a landing after: at least 10 dB, on any loudspeakers."""
-    random, bank = Random(4), Bank(kit)
+    random, bank = Random(4), bank_of(kit)
     for tempo in (90, 160):
         bar = Bar(METERS["4/4"], tuple(random.choice(FIGURES) for _ in range(4)))
         for name in ("kick-and-snare", "fill-2"):
@@ -76,7 +77,7 @@ def test_no_groove_covers_a_figure(groove: str, kit: str) -> None:
 @pytest.mark.parametrize(("stage", "kit"), some(2, ["stage-5", "stage-7", "stage-8"], ["practice", "stage"]))
 def test_triplets_and_compound_beats_stand_above_the_mix(stage: str, kit: str) -> None:
     """The same for the levels of other beats at their tempi, after a groove bar, on any loudspeakers."""
-    level, bank, random = find_level(stage), Bank(kit), Random(3)
+    level, bank, random = find_level(stage), bank_of(kit), Random(3)
     for name in ORCHESTRATIONS:
         for seed, tempo in enumerate((level.tempo.low, level.tempo.high)):
             bar = Bar(level.meter, tuple(random.choices(level.figures, k=level.meter.beats)))

@@ -16,10 +16,11 @@ from shared.bars import METERS, Bar
 from shared.figures import Figure
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
 from shared.passages import Passage
+from tests.kits import bank_of
 from tests.listening import find_onsets
 from tests.sampling import some
 
-BANK = Bank()
+BANK = bank_of()
 GRID = tuple(
     Figure(tuple(Fraction(k, parts) for k in places))
     for parts in (4, 3)
@@ -64,7 +65,7 @@ def test_kick_and_snare_are_heard_under_hats(tempo: int) -> None:
 @pytest.mark.parametrize(("name", "kit"), some(3, list(ORCHESTRATIONS), ["practice", "stage", "click"]))
 def test_every_orchestration_is_heard(name: str, kit: str) -> None:
     """On every kit, after a groove bar, at slow and fast tempi: F at least 0.99 at 5 ms."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
     scores = [
         f_measure(arrange(bar, Setting(name, tempo, groove_bars=1, seed=tempo)), bank)
         for tempo in (60, 160)
@@ -76,7 +77,7 @@ def test_every_orchestration_is_heard(name: str, kit: str) -> None:
 @pytest.mark.parametrize("kit", ["practice", "stage"])
 def test_drums_are_heard_under_a_ringing_ride(kit: str) -> None:
     """At the tempi between, where strokes fall into what the ride rings on: F at least 0.99 at 5 ms."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
     scores = [
         f_measure(arrange(bar, Setting("ride", tempo, groove_bars=1, seed=tempo)), bank)
         for tempo in (75, 105, 135, 150)
@@ -88,7 +89,7 @@ def test_drums_are_heard_under_a_ringing_ride(kit: str) -> None:
 @pytest.mark.parametrize("kit", ["practice", "stage"])
 def test_no_ghost_note_is_lost_after_an_accent(kit: str) -> None:
     """At 160 a minute a ghost note follows an accent by 94 ms: the ear finds every one of them."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
     for bar in bars(160, 6):
         passage = arrange(bar, Setting("accents", 160, groove_bars=1, seed=160))
         heard = find_onsets(mix(passage, bank))

@@ -8,6 +8,7 @@ from scipy.special import jn_zeros
 from audio.kit import Bank
 from audio.synthesis import MEMBRANE, RATE
 from audio.voices import SNARE_PAIR
+from tests.kits import bank_of
 
 DRUM_KITS = ("practice", "stage")
 TOMS = ("high-tom", "mid-tom", "floor-tom")
@@ -51,7 +52,7 @@ def test_membrane_modes_are_bessel_zeros(mode: tuple[int, int]) -> None:
 @pytest.mark.parametrize("tom", TOMS)
 def test_toms_ring_in_membrane_modes(kit: str, tom: str) -> None:
     """Once the pitch has settled, a tom's partials stand at the ratios of an ideal membrane, to 2 %."""
-    magnitude = spectrum(Bank(kit), tom, after=0.15)
+    magnitude = spectrum(bank_of(kit), tom, after=0.15)
     lowest = peak_near(magnitude, TUNED_TO[tom], width=0.25)
     for m, n in ((1, 1), (2, 1)):
         ratio = jn_zeros(m, n)[-1] / jn_zeros(0, 1)[0]
@@ -63,7 +64,7 @@ def test_snare_has_its_coupled_pair() -> None:
 
     T. D. Rossing, I. Bork, H. Zhao and D. O. Fystrom, Acoustics of snare drums, 1992 (from memory).
     """
-    magnitude = spectrum(Bank(), "snare", after=0.03)
+    magnitude = spectrum(bank_of(), "snare", after=0.03)
     for hertz, ours in zip((182, 330), SNARE_PAIR, strict=True):
         assert peak_near(magnitude, hertz, width=0.07) == pytest.approx(hertz, rel=0.06)
         assert ours == pytest.approx(hertz, rel=0.03)
@@ -72,7 +73,7 @@ def test_snare_has_its_coupled_pair() -> None:
 @pytest.mark.parametrize("kit", DRUM_KITS)
 def test_larger_drums_sound_lower_and_longer(kit: str) -> None:
     """From the high tom to the bass drum each is lower; from tom to tom each rings longer (common practice)."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
     lowest = [spectrum(bank, name, after=0.1)[: SIZE * 400 // RATE].argmax() for name in (*TOMS, "kick")]
     assert lowest == sorted(lowest, reverse=True)
     decays = [t60(bank.shot(name, 0.8).samples.astype(float).mean(axis=1)) for name in TOMS]
@@ -82,7 +83,7 @@ def test_larger_drums_sound_lower_and_longer(kit: str) -> None:
 @pytest.mark.parametrize("tom", [*TOMS, "kick"])
 def test_pitch_falls_after_the_stroke(tom: str) -> None:
     """A struck head is stretched and starts sharp (Fletcher & Rossing, chapter 18)."""
-    sound = Bank().shot(tom, 1.0).samples.astype(float).mean(axis=1)
+    sound = bank_of().shot(tom, 1.0).samples.astype(float).mean(axis=1)
     # Only the lowest mode is left: the next one, 1.59 times higher, would make the zero crossings waver.
     window = np.hanning(129 if tom == "kick" else round(RATE / TUNED_TO[tom]))
     low = np.convolve(sound, window, "same")
@@ -107,7 +108,7 @@ def test_decay_times_are_those_of_drums(kit: str, instrument: str, least: float,
     Damped more than the driest of them, for the sake of what follows: the ghost (0.32 s there), the foot hat (0.33),
     the high tom (0.92).  Of sticks there is one set, with its room (0.25).
     """
-    sound = Bank(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1)
+    sound = bank_of(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1)
     assert least < t60(sound) < most
 
 
@@ -122,13 +123,13 @@ def test_decay_times_are_those_of_drums(kit: str, instrument: str, least: float,
 @pytest.mark.parametrize("kit", DRUM_KITS)
 def test_brightness_is_that_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
     """The spectral centroid lies where the nine sets of ``recorded_sets`` have it, measured as here."""
-    power = np.abs(np.fft.rfft(Bank(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1), SIZE)) ** 2
+    power = np.abs(np.fft.rfft(bank_of(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1), SIZE)) ** 2
     assert least < power @ np.fft.rfftfreq(SIZE, 1 / RATE) / power.sum() < most
 
 
 def test_cymbals_are_inharmonic() -> None:
     """The partials of a plate share no fundamental (Fletcher & Rossing, chapter 20)."""
-    magnitude = spectrum(Bank(), "ride", after=0.3)
+    magnitude = spectrum(bank_of(), "ride", after=0.3)
     band = magnitude[: SIZE * 3000 // RATE]
     places = [
         k for k in range(2000, band.size - 40) if band[k] == band[k - 40 : k + 41].max() and band[k] > 0.05 * band.max()

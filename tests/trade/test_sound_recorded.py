@@ -7,7 +7,8 @@ where those come from.  ``python -m tests.long kits`` judges all 26 measures, wi
 import numpy as np
 import pytest
 
-from audio.kit import VARIANTS, Bank
+from audio.kit import VARIANTS
+from tests.kits import bank_of
 from tests.trade.kit_measure import DRUM_KITS, made
 from tests.trade.kit_measures import MEASURES
 
@@ -30,7 +31,7 @@ NAMES = [measure.name for measure in MEASURES]
 @pytest.mark.parametrize("voice", sorted({voice for voice, *_ in RANGES}))
 def test_hits_lie_where_recorded_ones_lie(voice: str, kit: str) -> None:
     """The hits of a voice, taken together, are no further off than the furthest of nine recorded sets."""
-    bank = Bank(kit)
+    bank = bank_of(kit)
     hits = np.nanmean([made(bank, voice, variant) for variant in range(VARIANTS)], axis=0)
     for name, least, most in ((name, least, most) for of, name, least, most in RANGES if of == voice):
         assert least <= hits[NAMES.index(name)] <= most, name
