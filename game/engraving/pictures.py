@@ -13,7 +13,7 @@ DRAWN_HIGH = 2400
 
 
 class PicturePages:
-    """Pages ``high`` pixels high, with the methods of ``game.engraving.pdf.Page`` that draw; lengths in millimetres.
+    """Pages ``high`` pixels high, as the ground of a sheet; lengths in millimetres.
 
     Only the page numbered ``wanted``, from 0, is drawn; ``count`` tells how many there were.
     """
@@ -29,6 +29,7 @@ class PicturePages:
         self._canvas.fill("white")
         self._ink, self._width = rgb("#000000"), 1
         self._fonts: dict[tuple[int, bool], pygame.font.Font] = {}
+        self.set_type(4.0)
 
     def picture(self) -> Surface:
         """The wanted page."""
@@ -69,6 +70,14 @@ class PicturePages:
         if (size, bold) not in self._fonts:
             self._fonts[size, bold] = pygame.font.Font(str(TEXT_FONT if bold else PLAIN_FONT), max(1, size))
         return self._fonts[size, bold]
+
+    def set_type(self, size: float, bold: bool = True) -> None:
+        """Set the type of text that is measured next."""
+        self._type = self._font(round(size * self.scale), bold)
+
+    def wide(self, text: str) -> float:
+        """How wide a line of text is in the type that is set."""
+        return self._type.size(text)[0] / self.scale
 
     def pen(self, ink: str, width: float) -> None:
         """Set the pen of the next lines and boxes."""

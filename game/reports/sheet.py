@@ -1,12 +1,17 @@
 """A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from game.engraving import A4_HEIGHT, A4_WIDTH
+from game.engraving.ground import Pages
 from shared.figures import Figure
 from shared.levels import Level, spelling_in
 from shared.notation.engraved import reach
 from shared.notation.page import lay_out_figure
+
+if TYPE_CHECKING:
+    from game.engraving.pdf import PdfPage
 
 MARGIN = 16.0
 """Millimetres."""
@@ -22,11 +27,17 @@ SPACE = 1.35
 class PrintedSheet:
     """A sheet to be printed.  ``y`` is where the next thing goes, in millimetres from the top of the page."""
 
-    def __init__(self, title: str, remark: str = "", document: str = "") -> None:
-        """``document`` names the file in its reader, where that is not the title of the first page."""
-        from game.engraving.pdf import PdfPage  # fpdf2 is slow to load: only when something is printed
+    def __init__(self, title: str, remark: str = "", document: str = "", page: Pages | None = None) -> None:
+        """``document`` names the file in its reader, where that is not the title of the first page.
 
-        self.page = PdfPage(document or title)
+        It is drawn on a ``page`` where one is given, else on that of a file.
+        """
+        self._file: PdfPage | None = None
+        if page is None:
+            from game.engraving import pdf  # fpdf2 is slow to load: only when something is printed
+
+            page = self._file = pdf.PdfPage(document or title)
+        self.page = page
         self.begin(title, remark)
 
     def begin(self, title: str, remark: str = "") -> None:
@@ -38,6 +49,11 @@ class PrintedSheet:
         if remark:
             self.text(remark, BODY)
         self.gap(3)
+
+    @property
+    def left(self) -> float:
+        """The height that is left on this page, in millimetres."""
+        return A4_HEIGHT - MARGIN - self.y
 
     @property
     def width(self) -> float:
@@ -139,7 +155,9 @@ class PrintedSheet:
 
     def bytes(self) -> bytes:
         """The finished file."""
-        return self.page.bytes()
+        if self._file is None:
+            raise ValueError("only a sheet that is drawn on a file of its own has bytes")
+        return self._file.bytes()
 
     def _start(self) -> None:
         """A new page, headed by the title and its number."""

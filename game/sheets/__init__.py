@@ -4,14 +4,17 @@ import os
 from pathlib import Path
 
 from audio.wav import wav_bytes
+from game.engraving.ground import Pages
 from game.pieces import KINDS, chart_piece
-from game.reports.chart_report import chart_report
+from game.reports.chart_report import chart_pages, chart_report
 from game.sessions.paper.worksheet import MOST_BARS, MOST_PUPILS, VERSIONS, Worksheet
 from game.sheets.pages import draw_sheet
 from game.sheets.sound import sheet_tracks, whole_sheet
+from shared.charts import Chart
 from shared.errors import UserError
 from shared.files import check_place, write_together
 from shared.notation.page import Dress
+from shared.orchestration import Setting
 from shared.passages import check_tempo
 
 
@@ -45,13 +48,23 @@ def write_chart(sheet: Worksheet, path: Path) -> list[Path]:
 
     Raises as ``write_sheet``.
     """
+    if path.suffix.lower() != ".pdf":
+        raise SheetError(f"{path.name!r}: a chart is a .pdf; its score goes beside it as a .musicxml of the same name")
     check(sheet)
-    chart, setting = sheet.chart(), sheet.chart_setting
-    title, number = f"{sheet.level.title}: a chart to read from", f"Seed {sheet.seed}"
     score = path.with_suffix(".musicxml")
-    pages = chart_report(chart, setting, title, number, Dress(count=sheet.counts))
-    write_together({path: pages, score: KINDS[".musicxml"].made(chart_piece(chart, setting))})
+    pages = chart_report(*_chart_of(sheet))
+    write_together({path: pages, score: KINDS[".musicxml"].made(chart_piece(sheet.chart(), sheet.chart_setting))})
     return [path, score]
+
+
+def draw_sheet_chart(sheet: Worksheet, page: Pages) -> None:
+    """Draw the bars of a worksheet as drum music on pages to be looked at."""
+    chart_pages(*_chart_of(sheet), page)
+
+
+def _chart_of(sheet: Worksheet) -> tuple[Chart, Setting, str, str, Dress]:
+    title = f"{sheet.level.title}: a chart to read from"
+    return sheet.chart(), sheet.chart_setting, title, f"Seed {sheet.seed}", Dress(count=sheet.counts)
 
 
 def track_paths(pages: Path, bars: int) -> list[Path]:

@@ -5,11 +5,10 @@ What is on a page is made as large as the page allows, and spread over it from t
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Protocol, TypeVar
+from typing import TypeVar
 
 from game.engraving import A4_HEIGHT, A4_WIDTH
-from game.engraving.palette import BLACK as BLACK_INK
-from game.engraving.palette import Palette
+from game.engraving.ground import Pages
 from game.learning import Question
 from game.sessions.paper.worksheet import VERSIONS, Worksheet
 from game.sheets.sound import starts
@@ -62,30 +61,6 @@ GRIDS = ((1, 2), (1, 3), (2, 2), (2, 3), (2, 4), (2, 5), (3, 4), (3, 5), (3, 6),
 """Cards across and down a page, the fewest first."""
 
 T = TypeVar("T")
-
-
-class Pages(Protocol):
-    """The ground that a sheet is drawn on: the pages of a PDF (``game.engraving.pdf.PdfPage``), or pictures of them."""
-
-    def add_page(self) -> None:
-        """Begin a page."""
-
-    def paint(self, layout: Layout, left: float, line: float, space: float, palette: Palette = BLACK_INK) -> None:
-        """Paint a layout."""
-
-    def say(
-        self, text: str, x: float, y: float, size: float, bold: bool = True, middle: bool = False, ink: str = BLACK
-    ) -> None:
-        """Write a line of text."""
-
-    def pen(self, ink: str, width: float) -> None:
-        """Set the pen."""
-
-    def line(self, x1: float, y1: float, x2: float, y2: float) -> None:
-        """Draw a line."""
-
-    def rect(self, x: float, y: float, w: float, h: float) -> None:
-        """Draw the outline of a rectangle."""
 
 
 @dataclass(frozen=True)

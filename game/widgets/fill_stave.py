@@ -16,6 +16,7 @@ from shared.fills import Fill
 from shared.notation.engraved import Layout, reach
 from shared.notation.kit_staff import lay_out_kit
 from shared.notation.page import Dress
+from shared.notation.spacing import NARROWEST_BEAT
 from shared.orchestration import Setting
 from shared.passages import Passage
 
@@ -106,7 +107,7 @@ def _layouts(fill: Fill, setting: Setting, least_beat: float) -> tuple[Layout, .
         return lay_out_kit(passage, dress, bar)
 
     # All bars by the widest beat of any: beats of equal width show time as equal ways.
-    least = max(least_beat, *(lay_out(bar, 0.0).beat_width for bar in range(fill.length)))
+    least = max(least_beat, *(lay_out(bar, NARROWEST_BEAT).beat_width for bar in range(fill.length)))
     return tuple(lay_out(bar, least) for bar in range(fill.length))
 
 

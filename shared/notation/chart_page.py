@@ -14,6 +14,9 @@ from shared.orchestration import Setting
 ACROSS = 4
 """The bars of a line: a phrase."""
 
+NARROWEST_QUAVER = 3.0
+"""The least width of a quaver of groove, in staff spaces."""
+
 LINE_GAP = 1.5
 """From the lowest ink of a line to the highest of the next, in staff spaces."""
 
@@ -37,40 +40,51 @@ class ChartLine:
 
 
 def lay_out_chart(
-    chart: Chart, setting: Setting, across: int = ACROSS, dress: Dress = PLAIN, width: float = 0.0
-) -> tuple[ChartLine, ...]:
+    chart: Chart, setting: Setting, across: int = ACROSS, dress: Dress = PLAIN, width: float = 0.0,
+    numbered: bool = True,
+) -> tuple[ChartLine, ...]:  # fmt: skip
     """The lines of a chart of fills, so many bars in each.
 
     Each begins with a clef, the first with the time signature too.  Beats are made so wide that a line fills
-    ``width`` (in staff spaces) where it is narrower.  Only fills are counted under the notes.
+    ``width`` (in staff spaces) where it is narrower.  Only fills are counted under the notes.  Where bars are not
+    ``numbered`` each, the first of a line is.
     """
     passage = chart.written(setting)
 
-    def laid_out(bars: range, least_beat: float) -> ChartLine:
-        layouts = []
-        for bar in bars:
-            own = replace(
-                dress, opening=bar == bars[0], timed=bar == 0, least_beat=least_beat,
-                count=dress.count and chart.fills[bar] is not None,
-                hands=dress.hands if chart.fills[bar] is not None else None,
-            )  # fmt: skip
-            layouts.append(lay_out_kit(passage, own, bar, signs_of(chart, bar, bar == bars[0])))
-        return ChartLine(tuple(bars), tuple(layouts))
+    def laid_out(bar: int, first: int, least_beat: float) -> Layout:
+        fills, opens = _is_fill(chart, bar), bar == first
+        own = replace(
+            dress, opening=opens, timed=bar == 0, least_beat=least_beat, count=dress.count and fills,
+            hands=dress.hands if fills else None,
+        )  # fmt: skip
+        return lay_out_kit(passage, own, bar, signs_of(chart, bar, opens, numbered))
 
+    # A bar of groove has few notes, and takes less of a line than a fill; all bars of a kind are alike on every line,
+    # so that bar lines stand under each other.
+    least = {True: NARROWEST_BEAT, False: NARROWEST_QUAVER * (3 if chart.meter.compound else 2)}
+    narrow = [laid_out(bar, bars[0], least[_is_fill(chart, bar)]) for bars in chart.systems(across) for bar in bars]
+    for bar, layout in enumerate(narrow):
+        kind = _is_fill(chart, bar)
+        least[kind] = max(least[kind], layout.beat_width)
     lines = []
     for bars in chart.systems(across):
-        narrow = laid_out(bars, NARROWEST_BEAT)
-        beat = max(layout.beat_width for layout in narrow.layouts)
-        beats = len(bars) * chart.meter.beats
-        ends = sum(layout.width - layout.beat_width * chart.meter.beats for layout in narrow.layouts)
-        lines.append(laid_out(bars, max(beat, (width - ends) / beats)))
+        ends = sum(narrow[bar].width - narrow[bar].beat_width * chart.meter.beats for bar in bars)
+        beats = sum(least[_is_fill(chart, bar)] for bar in bars) * chart.meter.beats
+        wider = max(1.0, (width - ends) / beats)
+        layouts = (laid_out(bar, bars[0], least[_is_fill(chart, bar)] * wider) for bar in bars)
+        lines.append(ChartLine(tuple(bars), tuple(layouts)))
     return tuple(lines)
 
 
-def signs_of(chart: Chart, bar: int, opens: bool = False) -> Signs:
+def _is_fill(chart: Chart, bar: int) -> bool:
+    return chart.fills[bar] is not None
+
+
+def signs_of(chart: Chart, bar: int, opens: bool = False, numbered: bool = True) -> Signs:
     """The signs of a bar (from 0) of a chart; ``opens`` tells that it is the first of its line."""
     return Signs(
-        number=str(bar + 1),
+        number=str(bar + 1) if opens or numbered else "",
+        alone=not numbered,
         begins=any(first == bar for first, _ in chart.repeats),
         ends=any(last == bar for _, last in chart.repeats),
         final=bar == len(chart.bars) - 1,

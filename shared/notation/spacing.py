@@ -80,8 +80,8 @@ def _halves(words: Iterable[tuple[float, str]], size: float) -> Iterable[tuple[f
 
 
 def beat_width(rows: Iterable[Iterable[Ink]]) -> float:
-    """The width of a beat that keeps the columns of every row apart, in staff spaces."""
-    return max((_needed(sorted(row)) for row in rows), default=NARROWEST_BEAT)
+    """The least width of a beat that keeps the columns of every row apart, in staff spaces."""
+    return max((_needed(sorted(row)) for row in rows), default=0.0)
 
 
 def _needed(row: list[Ink]) -> float:
@@ -91,4 +91,4 @@ def _needed(row: list[Ink]) -> float:
         for (earlier, _, right), (later, left, _) in pairwise(row)
         if later > earlier
     )
-    return max(NARROWEST_BEAT, *gaps, 0.0)
+    return max(gaps, default=0.0)

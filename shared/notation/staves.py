@@ -44,6 +44,9 @@ SIGN = THICK_LINE + SEPARATION + BAR_LINE + SEPARATION + MARKS["repeatDot"].widt
 NUMBER_SIZE, NUMBER_AT = 1.7, -7.4
 """The type size of a bar's number and its baseline, above all but the tallest stems."""
 
+OPENING_NUMBER_AT = -3.0
+"""The baseline of a number over the clef that opens a line, where no notes are."""
+
 DYNAMICS = {"p": "dynamicPiano", "mf": "dynamicMF", "f": "dynamicForte"}
 """The glyph of each dynamic."""
 
@@ -68,12 +71,13 @@ class WordRow:
 class Signs:
     """The signs at a bar of a longer piece, besides its notes.
 
-    ``number`` is the bar's number as it is shown, ``begins`` and ``ends`` a stretch that is repeated, ``final`` the
+    ``number`` is the bar's number as it is shown, ``alone`` the only one of its line; ``begins`` and ``ends`` a stretch that is repeated, ``final`` the
     last bar of all, ``dynamic`` one of ``DYNAMICS``; ``like_before`` has the sign for a bar like the one before it in
     place of notes.
     """
 
     number: str = ""
+    alone: bool = False
     begins: bool = False
     ends: bool = False
     final: bool = False
@@ -127,7 +131,7 @@ def lay_out(plan: StaffPlan) -> Layout:
         lowest = dynamic.y + MARKS[dynamic.name].bottom
     words = tuple(_words(plan, column, lowest))
     top = min([*(glyph.y + MARKS[glyph.name].top for glyph in glyphs), *(block.y for block in blocks)])
-    number = _number(plan.signs.number, top)
+    number = _number(plan, top)
     return Layout(
         width=end,
         top=min([top, *(word.y - CAPITALS * word.size for word in number)]),
@@ -186,10 +190,12 @@ def _dynamic(name: str, origin: float, lowest: float) -> Glyph:
     return Glyph(origin, max(lowest, OUTER) + DYNAMIC_GAP - mark.top, DYNAMICS[name])
 
 
-def _number(text: str, top: float) -> tuple[Word, ...]:
+def _number(plan: StaffPlan, top: float) -> tuple[Word, ...]:
+    text = plan.signs.number
     if not text:
         return ()
-    return (Word(text_width(text, NUMBER_SIZE) / 2, min(NUMBER_AT, top - DYNAMIC_GAP), text, NUMBER_SIZE),)
+    at = OPENING_NUMBER_AT if plan.signs.alone else min(NUMBER_AT, top - DYNAMIC_GAP)
+    return (Word(text_width(text, NUMBER_SIZE) / 2, at, text, NUMBER_SIZE),)
 
 
 def _lowest(glyphs: tuple[Glyph, ...], blocks: tuple[Block, ...]) -> float:

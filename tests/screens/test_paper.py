@@ -132,10 +132,15 @@ def test_opens_on_the_level_that_was_taught_last(window: Window) -> None:
 
 
 def test_saves_the_bars_as_a_chart(paper: Window) -> None:
-    """C writes pages and score into a folder of their own, and says where."""
+    """C shows the chart, S writes its pages and score into a folder of their own and says where; C shows the sheet."""
     paper.top._change(bars=2)
     paper.press("c")
+    assert paper.top._picture[2] == 1
+    assert "versions" not in paper.names()
+    paper.press("s")
     assert "Saved 2 files in" in paper.texts()
     (folder,) = (paper.context.data_folder / "reports").iterdir()
     assert folder.name.startswith("chart-")
     assert sorted(path.suffix for path in folder.iterdir()) == [".musicxml", ".pdf"]
+    paper.press("c")
+    assert paper.top._picture[2] == 3

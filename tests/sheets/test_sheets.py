@@ -10,6 +10,7 @@ import wave
 from collections import Counter
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +24,7 @@ from game.engraving.palette import BLACK, Palette
 from game.learning import Answer
 from game.sessions.letters import LETTERS
 from game.sessions.paper.worksheet import Worksheet, class_pairs
-from game.sheets import SheetError, sheet_pages, write_chart, write_sheet
+from game.sheets import SheetError, draw_sheet_chart, sheet_pages, write_chart, write_sheet
 from game.sheets.pages import draw_sheet
 from game.sheets.sound import sheet_tracks, sign, starts, whole_sheet
 from shared.files import FileError
@@ -163,6 +164,11 @@ class Drawn:
         self.words[-1].append((text, y))
 
     def pen(self, *_pen: object) -> None: ...
+
+    def set_type(self, size: float, bold: bool = True) -> None: ...
+
+    def wide(self, text: str) -> float:
+        return len(text) * 2.0
 
     def line(self, *_ends: float) -> None: ...
 
@@ -344,6 +350,38 @@ def test_every_level_makes_a_sheet(level: Level) -> None:
     found = drawn(Worksheet(level, 40, 3, versions=3))
     spaces = [space for page in found.pages for *_, space in page]
     assert min(spaces) >= 1.1
+
+
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+def test_ten_bars_of_a_chart_fit_one_page(level: Level) -> None:
+    """With their grooves, on staves of one size that are read at a music stand, inside the margins, none over another.
+
+    The least is a staff space of 1.3 mm: music printed small (common practice, no source).
+    """
+    pages = Drawn()
+    draw_sheet_chart(Worksheet(level, 10, 2), pages)
+    (page,) = pages.pages
+    assert len(page) == 20
+    (space,) = {space for *_, space in page}
+    assert 1.3 <= space <= 2.0
+    lines: dict[float, list[tuple[float, float, float, float]]] = {}
+    for layout, left, line, _ in page:
+        edges = left, left + layout.width * space, line + layout.top * space, line + layout.bottom * space
+        lines.setdefault(line, []).append(edges)
+    assert all(len(line) == 2 for line in lines.values())
+    for (left, middle, *_), (start, right, *_) in lines.values():
+        assert (left, middle, right) == pytest.approx((16.0, start, 194.0), abs=0.1)
+    reaches = [(min(top for *_, top, _ in line), max(low for *_, low in line)) for line in lines.values()]
+    assert all(low < top for (_, low), (top, _) in pairwise(reaches))
+    assert reaches[-1][1] < A4_HEIGHT - 16
+
+
+def test_a_long_chart_goes_on_to_more_pages() -> None:
+    """Thirty bars are set as large as the page's width allows, on as many pages as that takes."""
+    pages = Drawn()
+    draw_sheet_chart(Worksheet(LEVEL, 30, 2), pages)
+    assert len(pages.pages) > 2
+    assert min(space for page in pages.pages for *_, space in page) >= 1.5
 
 
 @pytest.mark.parametrize("way", [None, "down-the-kit"])

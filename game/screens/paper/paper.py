@@ -1,4 +1,4 @@
-"""Paper: choose a worksheet, look at its pages, save it with its sound, and open the folder it lies in."""
+"""Paper: choose a worksheet or a chart, look at its pages, save it with its sound, and open the folder it lies in."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -16,7 +16,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.saving import FOLDER, open_folder, shown_path
 from game.sessions.paper.worksheet import MOST_BARS, MOST_PUPILS, VERSIONS, Worksheet, class_pairs, ways_of
-from game.sheets import write_chart, write_sheet
+from game.sheets import draw_sheet_chart, write_chart, write_sheet
 from game.sheets.pages import draw_sheet
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
@@ -72,6 +72,7 @@ class PaperPage(Screen):
         # Another number at each visit: two lessons should not get the same bars unless the teacher wants that.
         self._sheet = Worksheet(shelf.first, seed=context.seed() % SEEDS)
         self._room = ""
+        self._charted = False
         self._page = 0
         self._told = ""
         self._saving = 0
@@ -79,12 +80,13 @@ class PaperPage(Screen):
         self.focus = "save"
 
     def heading(self) -> Heading:
-        return Heading("Paper", self._sheet.level.title, "A worksheet for a class")
+        kind = "A chart to read from" if self._charted else "A worksheet for a class"
+        return Heading("Paper", self._sheet.level.title, kind)
 
     def keys(self) -> Sequence[Key]:
         return (
             Key("s", "save", self._save),
-            Key("c", "save as a chart to read from", self._save_chart),
+            Key("c", "as a worksheet" if self._charted else "as a chart", self._change_kind),
             Key("o", "open the folder", self._open),
             Key("n", "other bars", self._anew),
             Key("v", "next page", self._turn),
@@ -130,28 +132,32 @@ class PaperPage(Screen):
     def _choices(self, look: Look, box: Rect) -> list[Widget]:
         sheet, change = self._sheet, self._change
         high = look.u(TARGET)
-        bars, *lines, cards, buttons, more = rows(box, [high, *[None] * 4, high, high, high], look.u(6))
+        kind, bars, *lines, cards, buttons, save = rows(box, [high, high, *[None] * 4, high, high, high], look.u(6))
         tempo, counts, versions, mixed = (self._labelled(look, line) for line in lines)
-        save, chart = columns(buttons, [None, None], look.u(12))
-        other, folder = columns(more, [None, None], look.u(12))
+        other, folder = columns(buttons, [None, None], look.u(12))
         return [
+            Choice("kind", kind, ((False, "Worksheet"), (True, "Chart")), self._charted, self._choose_kind),
             Slider("bars", bars, sheet.bars, 1, MOST_BARS, 1, lambda n: change(bars=int(n)), _bars_words),
             Label("tempo title", tempo[0], "Beats a minute", "small", middle=True),
             Choice("tempo", tempo[1], self._tempi(), sheet.tempo, lambda value: change(tempo=value)),
-            Label("counts title", counts[0], "Figures on sheet and cards", "small", middle=True),
+            Label("counts title", counts[0], "Fills" if self._charted else "Figures on sheet and cards", "small",
+                  middle=True),
             Choice("counts", counts[1], ((True, "with counts"), (False, "without")), sheet.counts,
                    lambda value: change(counts=value)),
-            Label("versions title", versions[0], "Versions: the same bars, other letters", "small", middle=True),
-            Choice("versions", versions[1], [(k, " ".join(VERSIONS[:k]) if k > 1 else "one") for k in (1, 2, 3)],
-                   sheet.versions, lambda value: change(versions=value)),
+            *([] if self._charted else [
+                Label("versions title", versions[0], "Versions: the same bars, other letters", "small", middle=True),
+                Choice("versions", versions[1], [(k, " ".join(VERSIONS[:k]) if k > 1 else "one") for k in (1, 2, 3)],
+                       sheet.versions, lambda value: change(versions=value)),
+                Slider("pupils", cards, sheet.pupils, 1, MOST_PUPILS, 1, lambda n: change(pupils=int(n)),
+                       _cards_words),
+            ]),
             Label("room title", mixed[0], self._mixed_words(), "small", middle=True),
             Choice("room", mixed[1], [("", "nobody's"), *((name, name) for name in self._shelf.answers)], self._room,
                    self._choose_room),
-            Slider("pupils", cards, sheet.pupils, 1, MOST_PUPILS, 1, lambda n: change(pupils=int(n)), _cards_words),
-            Button("save", save, "Save", self._save, main=True, key="s"),
-            Button("chart", chart, "Save as chart", self._save_chart, key="c"),
             Button("anew", other, "Other bars", self._anew, key="n"),
             Button("open", folder, "Open folder", self._open, key="o"),
+            Button("save", save, "Save the chart" if self._charted else "Save the worksheet", self._save, main=True,
+                   key="s"),
         ]  # fmt: skip
 
     @staticmethod
@@ -183,10 +189,11 @@ class PaperPage(Screen):
 
     def _draw(self, canvas: Surface, look: Look, box: Rect) -> None:
         high = min(box.h, int(box.w * A4_HEIGHT / A4_WIDTH))
-        key = (self._sheet, self._page, high)
+        key = (self._sheet, self._charted, self._page, high)
         if self._picture is None or self._picture[0] != key:
             pages = PicturePages(high, engraver(), self._page)
-            draw_sheet(self._sheet, pages)
+            draw = draw_sheet_chart if self._charted else draw_sheet
+            draw(self._sheet, pages)
             self._picture = key, pages.picture(), pages.count
         picture = self._picture[1]
         at = box.right - picture.get_width(), box.y
@@ -224,13 +231,21 @@ class PaperPage(Screen):
         self.set_focus("save")
         return None
 
-    def _save(self) -> Next:
-        # Sound takes a second or two: the page says so first, and writes once that was painted.
-        self._told, self._saving = "Writing the pages and the sound …", 2
+    def _choose_kind(self, charted: bool) -> None:
+        """Worksheet or chart; the other choices stay, so that both ask the same bars."""
+        self._charted = charted
+        self._change()
+
+    def _change_kind(self) -> Next:
+        self._choose_kind(not self._charted)
         return None
 
-    def _save_chart(self) -> Next:
-        self._told = self._written("chart", write_chart)
+    def _save(self) -> Next:
+        if self._charted:
+            self._told = self._written("chart", write_chart)
+            return None
+        # Sound takes a second or two: the page says so first, and writes once that was painted.
+        self._told, self._saving = "Writing the pages and the sound …", 2
         return None
 
     def tick(self, now: float) -> list[Rect]:
