@@ -72,8 +72,8 @@ class Signs:
     """The signs at a bar of a longer piece, besides its notes.
 
     ``number`` is the bar's number as it is shown, ``alone`` the only one of its line; ``begins`` and ``ends`` a
-    stretch that is repeated, ``final`` the last bar of all, ``dynamic`` one of ``DYNAMICS``; ``like_before`` has the sign for a bar like the one before it in
-    place of notes.
+    stretch that is repeated, ``final`` the last bar of all, ``dynamic`` one of ``DYNAMICS``; ``like_before`` has the
+    sign for a bar like the one before it in place of notes.
     """
 
     number: str = ""
