@@ -116,6 +116,8 @@ class Reasons:
 
 
 def _mixed_up(counts: MixUps) -> str:
+    if counts.answers == 1:
+        return "These two again. You took one for the other the first time it came."
     words = f"These two again. You took one for the other in {_times(counts.mixed)} of your last {counts.answers}"
     if not counts.since:
         return f"{words}."

@@ -1,12 +1,14 @@
-"""Small pictures of numbers: bars for days, a line for weeks.  What they show stands in a list beside them."""
+"""Small pictures of numbers: bars for days, lines for weeks.  What they show stands in words beside them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import ceil
 
 import pygame
 from pygame import Rect, Surface
 
+from game.sessions.progress.hands import WeekTiming
 from game.sessions.progress.progress import PracticeDay, Week
 from game.widgets.base import Lettered, Widget, letter, write
 from game.widgets.look import Look
@@ -100,3 +102,54 @@ class WeekLine(Widget):
             (area.x + area.w * (week.begins - first).days // span, area.bottom - round(area.h * week.share))
             for week in self.weeks
         ]
+
+
+STEP = 0.010
+"""The spreads at which lines are drawn, in seconds."""
+
+
+@dataclass
+class SpreadWeeks(Widget):
+    """The spread of strokes from week to week, each with its 95 % interval, from nought at the foot."""
+
+    weeks: Sequence[WeekTiming]
+
+    @property
+    def _top(self) -> float:
+        """The spread at the top of the picture, in seconds: whole steps, above every interval."""
+        return STEP * max(2, ceil(max(week.high for week in self.weeks) / STEP))
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        low, side = look.line("small"), look.u(70)
+        dates = Rect(self.rect.x + side, self.rect.bottom - low, (self.rect.w - side) // 2, low)
+        found = [
+            letter(look, f"{1000 * self._top:.0f} ms", Rect(self.rect.x, self.rect.y, side, low), "small"),
+            letter(look, "0 ms", Rect(self.rect.x, self.rect.bottom - 2 * low, side, low), "small"),
+            letter(look, date_words(self.weeks[0].begins), dates, "small"),
+        ]
+        if len(self.weeks) > 1:
+            found.append(letter(look, date_words(self.weeks[-1].begins), dates.move(dates.w, 0), "small"))
+        return found
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        for k, lettered in enumerate(self.lettering(look)):
+            write(canvas, lettered, look.theme.ink, "right" if k == 3 else "left")
+        low, side = look.line("small"), look.u(70)
+        area = Rect(self.rect.x + side, self.rect.y + low // 2, self.rect.w - side - look.u(8), self.rect.h - 2 * low)
+        # From nought and never from the least: a small change must not look like a large one.
+        for step in range(round(self._top / STEP) + 1):
+            canvas.fill(look.theme.rule, (area.x, self._y(area, step * STEP), area.w, look.u(1)))
+        points = [(area.x + self._x(area, week), self._y(area, week.spread)) for week in self.weeks]
+        if len(points) > 1:
+            pygame.draw.lines(canvas, look.theme.accent, False, points, look.u(2))
+        for week, point in zip(self.weeks, points, strict=True):
+            high, foot = self._y(area, week.high), self._y(area, week.low)
+            canvas.fill(look.theme.accent, (point[0] - look.u(1), high, look.u(2), foot - high))
+            look.dot(canvas, point, look.u(6), look.theme.accent)
+
+    def _y(self, area: Rect, spread: float) -> int:
+        return area.bottom - round(area.h * spread / self._top)
+
+    def _x(self, area: Rect, week: WeekTiming) -> int:
+        first = self.weeks[0].begins
+        return area.w * (week.begins - first).days // max(1, (self.weeks[-1].begins - first).days)

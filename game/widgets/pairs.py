@@ -6,9 +6,10 @@ from itertools import cycle, islice
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
+from game.widgets.base import Draw
 from game.widgets.boxes import columns
 from game.widgets.look import Look
-from game.widgets.notation import centred, draw_layout, tile_layout
+from game.widgets.notation import centred, draw_layout, draw_row, tile_layout
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level, spelling_in
@@ -36,3 +37,9 @@ def draw_figures(canvas: Surface, look: Look, box: Rect, level: Level, figures: 
     line = box.y + round(reach(layouts)[0] * space)
     for cell, layout in zip(cells, layouts, strict=False):
         draw_layout(canvas, look, layout, (cell.x, line), space)
+
+
+def figure_in_row(level: Level, figure: Figure) -> Draw:
+    """The drawing of a figure at the left of its place in a row of a list."""
+    layouts = [tile_layout(figure, spelling_in(level, figure), count=False)]
+    return lambda canvas, look, box: draw_row(canvas, look, Rect(box.x, box.y, look.u(96), box.h), layouts)

@@ -34,7 +34,8 @@ def test_what_is_played_for_what_is_drilled_by_ear_then_by_hand(window: Window) 
     figure, other = window.context.level.figures[:2]
     window.show(open_progress(window.context))
     window.press(*["right"] * 4)
-    assert f"{figure}: You hear it, and play it as {other} (3 times)." in window.texts()
+    assert "You hear the first of these, and your hands play the second: 3 times." in window.texts()
+    assert window.top._hands.mixed[0].figure == figure
     window.press("e")
     assert isinstance(window.top, Practice)
     assert set(window.top.round.question.bar.figures) == {figure, other}

@@ -36,7 +36,7 @@ from game.sessions.progress.progress import (
 from game.sessions.progress.progress import (
     Row as TableRow,
 )
-from game.widgets.base import Draw, Label, Picture, Widget
+from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.charts import DayBars, WeekLine
 from game.widgets.controls import TARGET, Button, Choice
@@ -44,11 +44,9 @@ from game.widgets.heat_map import HeatMap, Legend, least_sizes
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
-from game.widgets.notation import draw_row, tile_layout
-from game.widgets.pairs import draw_figures
+from game.widgets.pairs import draw_figures, figure_in_row
 from game.wording import counted, date_words, local_day
 from shared.figures import Figure
-from shared.levels import spelling_in
 
 VIEWS = (
     ("mix-ups", "Mix-ups"),
@@ -207,7 +205,10 @@ class Progress(HearingScreen):
         figures = self.context.level.figures
         chosen = [week for week in self._weeks if week.figure == figures[self._figure]]
         shown = self.context.level.as_shown
-        lines = [Row(shown(figure.count), self._latest(figure.count), self._drawn(figure)) for figure in figures]
+        level = self.context.level
+        lines = [
+            Row(shown(figure.count), self._latest(figure.count), figure_in_row(level, figure)) for figure in figures
+        ]
         return [
             ListBox("figures", left, lines, self._figure, self._choose_figure, lambda: None, look.u(TARGET - 4)),
             WeekLine("weeks", right, chosen),
@@ -238,7 +239,7 @@ class Progress(HearingScreen):
         title, body = rows(box, [look.line("lead"), None], look.u(8))
         shown = self.context.level.as_shown
         lines = [
-            Row(shown(change.figure.count), change_words(change), self._drawn(change.figure))
+            Row(shown(change.figure.count), change_words(change), figure_in_row(self.context.level, change.figure))
             for change in self._changes
         ]
         words = "The last 30 days against the 30 before; changes that chance could make are not called changes."
@@ -246,10 +247,6 @@ class Progress(HearingScreen):
             Label("title", title, words, middle=True),
             ListBox("changes", body, lines, self._row, self._choose_row, lambda: None, look.u(TARGET - 4)),
         ]
-
-    def _drawn(self, figure: Figure) -> Draw:
-        layouts = [tile_layout(figure, spelling_in(self.context.level, figure), count=False)]
-        return lambda canvas, look, box: draw_row(canvas, look, Rect(box.x, box.y, look.u(96), box.h), layouts)
 
     # Acts
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from game.learning.evidence import ABILITIES, Answer
 from game.sessions.playing.report import Deviation
-from game.wording import local_day
+from game.wording import how_often, local_day
 from shared.figures import Figure
 from shared.levels import Level
 
@@ -111,9 +111,9 @@ class PlayedFor:
     heard: bool
 
     def words(self) -> str:
-        """The mix-up in a sentence."""
-        ear = "You hear it" if self.heard else "It is not firm by ear yet"
-        return f"{self.figure}: {ear}, and play it as {self.played} ({self.times} times)."
+        """The mix-up in a sentence, beside the two figures: the one that was to be played, and the other."""
+        ear = "You hear the first of these" if self.heard else "The first of these is not firm by ear yet"
+        return f"{ear}, and your hands play the second: {how_often(self.times)}."
 
 
 def played_for(level: Level, answers: Sequence[Answer]) -> tuple[PlayedFor, ...]:
