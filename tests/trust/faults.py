@@ -96,7 +96,7 @@ def killed(folder: Path, moments: Random) -> Found:
         if moments.random() < 0.8:
             session.wait_for("shown", moments.randint(1, 4))
         time.sleep(moments.uniform(0, 0.3))
-        session.process.send_signal(signal.SIGKILL)
+        session.kill()
         session.ended()
         check(session.code == -signal.SIGKILL, f"the session ended by itself, code {session.code}")
     if not (folder / FILE).exists():
@@ -128,10 +128,10 @@ def disk_full(folder: Path, moments: Random) -> Found:
 
 def no_room_in_file(folder: Path, moments: Random) -> Found:
     """The file may grow no further (a quota), for the rest of the session; it is nearly full at the start."""
-    with Session(folder, "--bars", str(moments.randint(18, 24))) as first:
+    with Session(folder, "--bars", str(moments.randint(20, 26))) as first:
         first.ended()
     room = (folder / FILE).stat().st_size
-    with Session(folder, "--bars", "30", limit=room) as session:
+    with Session(folder, "--bars", "20", limit=room) as session:
         _goes_on_unkept(session)
     return compared(folder, first, session)
 

@@ -2,19 +2,37 @@
 
 import json
 import os
-import subprocess
 import sys
 import threading
 import time
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
 from game.learning.evidence import Answer
 
-ROOT = Path(__file__).resolve().parents[2]
+PLAYER = "tests.trust.player"
+
+STARTER = get_context("forkserver")
+"""Starts each session from a process that has loaded the program once, and nothing else."""
+STARTER.set_forkserver_preload([PLAYER])
+
 PATIENCE = 150.0
 """Seconds after which a session that does nothing has failed."""
+
+
+def _play(words: list[str], told: Connection, errors: Connection) -> None:
+    """The player's command, in the new process; what it prints goes into the pipes."""
+    for stream, pipe in ((1, told), (2, errors)):
+        os.dup2(pipe.fileno(), stream)
+        pipe.close()
+    os.environ |= {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy"}
+    sys.argv = [PLAYER, *words]
+    from tests.trust.player import main
+
+    main()
 
 
 class Session:
@@ -24,28 +42,32 @@ class Session:
     """
 
     def __init__(self, folder: Path, *options: str, limit: int | None = None) -> None:
-        command = [sys.executable, "-m", "tests.trust.player", str(folder), *options]
+        words = [str(folder), *options]
         if limit is not None:
-            command += ["--limit", str(limit)]
-        hidden = {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
-        self.process = subprocess.Popen(
-            command, cwd=ROOT, env=os.environ | hidden, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE
-        )
+            words += ["--limit", str(limit)]
+        told, errors = STARTER.Pipe(duplex=False), STARTER.Pipe(duplex=False)
+        self.process = STARTER.Process(target=_play, args=(words, told[1], errors[1]))
+        self.process.start()
+        for pipe in (told, errors):
+            pipe[1].close()
         self.lines: list[dict[str, Any]] = []
         self.errors = ""
-        self._readers = [threading.Thread(target=self._read), threading.Thread(target=self._read_errors)]
+        self._readers = [
+            threading.Thread(target=self._read, args=[told[0]]),
+            threading.Thread(target=self._read_errors, args=[errors[0]]),
+        ]
         for reader in self._readers:
             reader.start()
 
-    def _read(self) -> None:
-        assert self.process.stdout is not None
-        for line in self.process.stdout:
-            if line.endswith("\n"):
-                self.lines.append(json.loads(line))
+    def _read(self, pipe: Connection) -> None:
+        with pipe, os.fdopen(os.dup(pipe.fileno())) as told:
+            for line in told:
+                if line.endswith("\n"):
+                    self.lines.append(json.loads(line))
 
-    def _read_errors(self) -> None:
-        assert self.process.stderr is not None
-        self.errors = self.process.stderr.read()
+    def _read_errors(self, pipe: Connection) -> None:
+        with pipe, os.fdopen(os.dup(pipe.fileno())) as errors:
+            self.errors = errors.read()
 
     def __enter__(self) -> Self:
         return self
@@ -53,14 +75,18 @@ class Session:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        if self.process.poll() is None:
-            self.process.kill()
+        self.kill()
         self.ended()
 
     @property
     def code(self) -> int | None:
         """The exit code; minus a signal's number where that ended it."""
-        return self.process.returncode
+        return self.process.exitcode
+
+    def kill(self) -> None:
+        """Kill it, if it still runs."""
+        if self.process.is_alive():
+            self.process.kill()
 
     def said(self, key: str) -> list[dict[str, Any]]:
         """The lines of one kind, so far."""
@@ -70,20 +96,20 @@ class Session:
         """Wait until so many lines of a kind have come."""
         patient = time.monotonic() + PATIENCE
         while len(self.said(key)) < times:
-            if self.process.poll() is not None or time.monotonic() > patient:
-                self.process.kill()
+            if not self.process.is_alive() or time.monotonic() > patient:
+                self.kill()
                 self.ended()
                 raise AssertionError(f"no line {key!r} came: code {self.code}, {self.errors}")
             time.sleep(0.005)
 
     def ended(self) -> None:
         """Wait until it is over and everything it printed has been read."""
-        self.process.wait(PATIENCE)
+        self.process.join(PATIENCE)
+        if self.process.is_alive():
+            self.kill()
+            raise AssertionError(f"a session went on for more than {PATIENCE:.0f} s: {self.errors}")
         for reader in self._readers:
             reader.join(PATIENCE)
-        for stream in (self.process.stdout, self.process.stderr):
-            if stream:
-                stream.close()
 
     @property
     def notice(self) -> str:

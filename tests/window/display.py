@@ -17,13 +17,15 @@ NEEDED = ("Xvfb", "xdotool")
 PATIENCE = 20.0
 """Seconds to wait for what must come."""
 
-LATER = """
+AHEAD = """
 import runpy, time
-then = time.time
-time.time = lambda: then() + {seconds}
+from audio.outputs import MixerOutput
+clock, start, elapsed = time.time, time.time(), MixerOutput.elapsed
+time.time = lambda: start + {seconds} + (clock() - start) * {speed}
+MixerOutput.elapsed = lambda output: elapsed(output) * {speed}
 runpy.run_module("game", run_name="__main__")
 """
-"""Runs the program with its clock put forward."""
+"""Runs the program with its clock put forward; by it and by the sound device time passes so many times as fast."""
 
 
 def missing() -> list[str]:
@@ -91,15 +93,17 @@ class Display:
 class Program:
     """Drumlin in a process of its own on a display; ``days`` from now, by its own clock.
 
-    ``command`` starts another than that of the checkout, and ``environment`` is added to its own.
+    A bar is over ``speed`` times as soon as it is in truth.  ``command`` starts another program than that of the
+    checkout, and ``environment`` is added to its own.
     """
 
     def __init__(
-        self, display: Display, folder: Path, *options: str, days: float = 0.0, command: Sequence[str] = (),
-        environment: Mapping[str, str] = MappingProxyType({}),
+        self, display: Display, folder: Path, *options: str, days: float = 0.0, speed: float = 1.0,
+        command: Sequence[str] = (), environment: Mapping[str, str] = MappingProxyType({}),
     ) -> None:  # fmt: skip
         self.display = display
-        start = ["-c", LATER.format(seconds=days * 86400)] if days else ["-m", "game"]
+        ahead = AHEAD.format(seconds=days * 86400, speed=speed)
+        start = ["-c", ahead] if days or speed != 1.0 else ["-m", "game"]
         self.process = subprocess.Popen(
             [*(command or (sys.executable, *start)), "--data-dir", str(folder), *options],
             env=display.environment() | environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True,

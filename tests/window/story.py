@@ -31,6 +31,9 @@ FIRST = "answer JOIN question ON question.id = answer.question WHERE question.at
 LONGEST_STILL = 1.0
 """Seconds after which a page that still moves is taken as it is."""
 
+SPEED = 12.0
+"""How many times as fast a bar goes by: what it sounds like, and when, is not told by a picture."""
+
 
 class Story:
     """One person's way through the program.  ``folder`` holds the data, ``pictures`` takes what was seen."""
@@ -43,7 +46,7 @@ class Story:
 
     def open(self, *options: str, days: float = 0.0) -> None:
         """Start the program."""
-        self.program = Program(self.display, self.folder, *options, days=days)
+        self.program = Program(self.display, self.folder, *options, days=days, speed=SPEED)
 
     def press(self, *keys: str) -> None:
         """Press keys; each has changed the picture before the next one goes down, if it changes it at all."""
@@ -52,7 +55,16 @@ class Story:
             self.display.hands("key", "--delay", 0, key)
             end = time.monotonic() + UNCHANGED
             while time.monotonic() < end and (self.display.pixels() == before).all():
-                time.sleep(0.01)
+                time.sleep(0.02)
+
+    def press_on(self, *keys: str) -> None:
+        """Press keys without a look in between; the first of them at least has changed the picture.
+
+        With less delay a key that comes again would be taken for one that is held.
+        """
+        before = self.display.pixels()
+        self.display.hands("key", "--delay", 12, *keys)
+        wait_for(lambda: (self.display.pixels() != before).any(), f"a new picture after {' '.join(keys)}")
 
     def turn(self, *keys: str) -> None:
         """Press keys of which each opens another page, however long that takes."""
@@ -79,10 +91,10 @@ class Story:
             if (now != last).any():
                 last, since = now, time.monotonic()
 
-    def hear(self, *keys: str) -> None:
-        """Press the keys that play a bar, or none where it plays by itself, and hear it to its end."""
-        self.press(*keys)
-        self.wait_still(0.4, longest=12)
+    def hear(self, key: str) -> None:
+        """Press the key that plays a bar, and hear it to its end."""
+        self.press(key)
+        self.wait_still(0.3, longest=12)
 
     def show(self, page: str) -> None:
         """Keep a picture of the page, once it is another than the one before."""

@@ -23,7 +23,6 @@ from game.records import Records
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.exam.paper import draw_paper
 from game.sessions.levels.draft import PLACES
-from game.sessions.levels.writing import level_text
 from shared.levels import find_level, load_level
 from tests.screens.window import Window
 from tests.window.display import Display, missing, wait_for
@@ -38,7 +37,7 @@ SMALL, PROJECTOR = (1366, 768), (1920, 1080)
 
 QUICK = """format = 1
 title = "Quick figures"
-about = "Three figures at a tempo that leaves no time."
+about = "Three figures of a short exam."
 meter = "4/4"
 figures = ["1", "1 &", "1 e & a"]
 new = []
@@ -103,38 +102,48 @@ def assert_invented(story: Story) -> None:
 # A student
 
 
-def hand_in(story: Story, bar: int) -> None:
-    """Hand a bar in; where beats were wrong, leave them as they are at the second try."""
+def hand_in(story: Story, bar: int, picks: str) -> None:
+    """Answer a bar and hand it in; where beats were wrong, leave them as they are at the second try."""
     before = story.wrong()
+    story.press_on(*picks)
     story.press("Return")
     story.wait_answers(4 * bar)
     if story.wrong() > before:
         story.press("Return", "Return")
 
 
-def play_round(story: Story) -> None:
-    """Ten bars by keyboard alone: heard again, slower, one beat; then what was right and what was said."""
+def play(story: Story, bars: int) -> None:
+    """Bars by keyboard alone: heard again, slower, one beat; then what was right and what was said."""
     story.press("p")
     story.show("first visit")
     story.press("3")
     for key in ("space", "s", "b"):
         story.hear(key)
-    story.press("1", "2", "3", "BackSpace", "4", "5")
+    story.press("1", "2", "3", "BackSpace")
     story.show("practice")
-    hand_in(story, 1)
+    hand_in(story, 1, "45")
     story.press("c", "b")
     story.show("reveal")
-    for bar in range(2, 11):
+    for bar in range(2, bars + 1):
         story.hear("Return")
-        story.press("6", "2", "5", "1")
-        hand_in(story, bar)
+        hand_in(story, bar, "6251")
+
+
+def end_round(story: Story) -> None:
+    """The whole round with its score, and a bar of the next."""
     story.press("Return")
     wait_for(lambda: story.kept("SELECT score FROM round"), "the round")
     story.show("round")
+    story.press("Return")
+    story.hear("space")
+    story.press_on(*"1234")
+    story.press("Return")
+    story.wait_answers(44)
 
 
-def test_student_practises_and_comes_back(begin: Begin, tmp_path: Path) -> None:
-    """First start, name, level, a round with mistakes, another begun, progress, figures, settings, next day."""
+@pytest.mark.parametrize("bars", [2, pytest.param(10, marks=pytest.mark.long)])
+def test_student_practises_and_comes_back(begin: Begin, tmp_path: Path, bars: int) -> None:
+    """First start, name, level, bars with mistakes, a round to its end, progress, figures, settings, next day."""
     to_terms = tabs(tmp_path / "probe", "hand", "terms")
     to_theme = tabs(tmp_path / "probe", "terms", "theme")
     story = begin("student", SMALL)
@@ -148,33 +157,26 @@ def test_student_practises_and_comes_back(begin: Begin, tmp_path: Path) -> None:
     story.press("3")
     wait_for(lambda: story.has_set("level", "stage-3"), "the level")
     story.show("home")
-    # The same level so quick that no test waits long for its bars.
-    story.close("q")
-    level = find_level("stage-3")
-    quick = tmp_path / "stage-3-quick.toml"
-    quick.write_text(level_text(replace(level, tempo=replace(level.tempo, low=240, high=240))), encoding="utf-8")
-    story.open("--level", str(quick))
-    story.wait_still(0.5, longest=10)
-    play_round(story)
+    play(story, bars)
     assert story.kept("SELECT 1 FROM question WHERE hearings > 1")
-    story.press("Return")
-    story.hear("space")
-    story.press("1", "2", "3", "4", "Return")
-    story.wait_answers(44)
+    if bars == 10:
+        end_round(story)
+    given = story.answers()
     story.press("Escape", "Tab", "Return", "g", "t")
     with story.report("mix-ups-wren-*.csv").open(newline="", encoding="utf-8") as file:
-        assert sum(float(row["times"]) for row in csv.DictReader(file)) == 44
+        assert sum(float(row["times"]) for row in csv.DictReader(file)) == given
     story.show("progress")
     story.turn("Escape", "f")
     story.press("Right", "space")
     story.show("figures")
-    story.press("Escape", "s", "Right", *to_terms, "Right", *to_theme, "Right")
+    story.press("Escape", "s")
+    story.press_on("Right", *to_terms, "Right", *to_theme, "Right")
     for key, value in {"hand": "L", "terms": "us", "theme": "dark"}.items():
         wait_for(partial(story.has_set, key, value), f"{key} {value}")
     story.show("settings")
     story.close("Escape", "q")
     story.open(days=1)
-    story.wait_still(1.0, longest=10)
+    story.wait_still(0.5, longest=10)
     story.show("next day")
     page = story.display.pixels()[200:-200, 300:-300, :3]
     assert 0 < np.median(page) < 60  # the dark theme was kept
@@ -203,7 +205,7 @@ def test_child_meets_new_figures(begin: Begin) -> None:
     story.show("second figure")
     story.turn("Return")
     story.show("one beat")
-    story.hear()
+    story.wait_still(0.3, longest=12)
     story.press("1", "Return")
     story.wait_answers(1)
     story.show("revealed")
@@ -371,7 +373,9 @@ def sit(story: Story, bars: int) -> None:
     """Hear and answer so many bars of an exam."""
     for _ in range(bars):
         before = story.answers()
-        story.press("space", "1", "2", "3", "1", "Return")
+        story.hear("space")
+        story.press_on(*"1231")
+        story.press("Return")
         story.wait_answers(before + 4)
 
 
@@ -389,11 +393,12 @@ def test_candidate_sits_exams(begin: Begin, tmp_path: Path) -> None:
     wait_for(lambda: story.kept("SELECT state FROM exam") == [("interrupted",)], "the broken exam")
     story.turn("Escape", "e")
     story.press("Return")
-    for _ in range(3):
-        story.press("space")
-        story.wait_still(0.5, longest=10)
+    for _ in range(2):
+        story.hear("space")
+    story.press("space")
     story.show("no hearing left")
-    story.press("1", "2", "3", "1", "Return")
+    story.press_on(*"1231")
+    story.press("Return")
     story.wait_answers(8)
     sit(story, 2)
     wait_for(lambda: story.kept("SELECT state FROM exam ORDER BY id")[1:] == [("finished",)], "the exam")
@@ -406,9 +411,7 @@ def test_candidate_sits_exams(begin: Begin, tmp_path: Path) -> None:
     story.turn("Escape", "g")
     story.show("heat map")
     story.turn("d")
-    story.hear("space")
-    story.press("1", "2", "3", "1", "Return")
-    story.wait_answers(20)
+    sit(story, 1)
     story.press("Escape", "Tab")
     story.turn("Return", "Escape", "l")
     story.show("plan")
