@@ -128,10 +128,10 @@ def disk_full(folder: Path, moments: Random) -> Found:
 
 def no_room_in_file(folder: Path, moments: Random) -> Found:
     """The file may grow no further (a quota), for the rest of the session; it is nearly full at the start."""
-    with Session(folder, "--bars", str(moments.randint(20, 26))) as first:
+    with Session(folder, "--bars", str(moments.randint(18, 24))) as first:
         first.ended()
     room = (folder / FILE).stat().st_size
-    with Session(folder, "--bars", "20", limit=room) as session:
+    with Session(folder, "--bars", "60", "--unkept", "3", limit=room) as session:
         _goes_on_unkept(session)
     return compared(folder, first, session)
 

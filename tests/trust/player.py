@@ -1,8 +1,8 @@
 """A player in a process of its own: plays round after round in the real loop and prints what the window shows.
 
-``python -m tests.trust.player FOLDER [--bars N] [--back SECONDS] [--doubtful N]``: a line of JSON when the window
-is open (``ready``), whenever a reveal has been painted (``shown``, its answers, and whether they are kept to
-``last``), and for every question that the window asks (``asked``).  The error page ends it with code 3.
+``python -m tests.trust.player FOLDER [--bars N] [--unkept N] [--back SECONDS] [--doubtful N]``: a line of JSON when
+the window is open (``ready``), whenever a reveal has been painted (``shown``, its answers, and whether they are kept
+to ``last``), and for every question that the window asks (``asked``).  The error page ends it with code 3.
 """
 
 import argparse
@@ -63,11 +63,17 @@ class Over:
 
 
 class Fingers:
-    """Answers whatever is on top, by posted keys; notes what was kept last."""
+    """Answers whatever is on top, by posted keys; notes what was kept last.
 
-    def __init__(self, context: Context, bars: int | None, doubtful: int | None = None) -> None:
+    ``bars`` are to be played, of them at most ``unkept`` once the records are no longer kept.
+    """
+
+    def __init__(
+        self, context: Context, bars: int | None, doubtful: int | None = None, unkept: int | None = None
+    ) -> None:
         self.context = context
         self.left = bars
+        self.unkept = unkept
         self.doubtful = doubtful
         self.kept: list[Answer] = []
         self._random = secrets.SystemRandom()
@@ -91,15 +97,20 @@ class Fingers:
             case Unkept() if top.waits:
                 pass  # the other window lets go in a moment
             case Unkept() | RestoreOffer():
-                tell(asked=type(top).__name__, question=str(getattr(top, "error", "")))
-                top.set_focus("stay" if self.doubtful else "go")
-                press("return")
+                self._go_on(top)
             case FirstStart():
                 press("escape")
             case ErrorPage():
                 raise SystemExit(FAULTY)
             case _:
                 press("return")
+
+    def _go_on(self, asking: Unkept | RestoreOffer) -> None:
+        tell(asked=type(asking).__name__, question=str(getattr(asking, "error", "")))
+        if self.left and self.unkept:
+            self.left = min(self.left, self.unkept)
+        asking.set_focus("stay" if self.doubtful else "go")
+        press("return")
 
     def _see(self) -> None:
         tell(shown=[dataclasses.asdict(answer) for answer in self.kept], lasting=self.context.records.lasting)
@@ -159,6 +170,7 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("folder", type=Path)
     parser.add_argument("--bars", type=int)
+    parser.add_argument("--unkept", type=int)
     parser.add_argument("--back", type=float, default=0.0)
     parser.add_argument("--after", type=float, default=0.0)
     parser.add_argument("--limit", type=int)
@@ -168,7 +180,7 @@ def main() -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (options.limit, options.limit))
     context = open_context(clock(options.back, options.after), lambda: secrets.randbits(32), folder=options.folder)
     context.sound = Sound(Over)
-    fingers = Fingers(context, options.bars, options.doubtful)
+    fingers = Fingers(context, options.bars, options.doubtful, options.unkept)
     watch(context, fingers)
     app = Watched(context, first_screens(context), open_display((1024, 640)))
     app.fingers = fingers
