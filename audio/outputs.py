@@ -38,8 +38,11 @@ class Output(Protocol):
     def start(self, samples: NDArray[np.int16]) -> None:
         """Play (frames, 2) int16 from the beginning, in place of whatever was playing."""
 
+    def go_on(self, samples: NDArray[np.int16], first: int) -> None:
+        """Let what sounds go on as other samples, whose beginning lies ``first`` frames back into the present ones."""
+
     def elapsed(self) -> float:
-        """Seconds since the last start."""
+        """Seconds since the beginning of the samples."""
 
     def stop(self) -> None:
         """Fall silent at once."""
@@ -60,7 +63,7 @@ class MixerOutput:
         _open_mixer()
         self._channel = pygame.mixer.Channel(0)
         self._sound: pygame.mixer.Sound | None = None
-        self._anchor = 0.0
+        self._anchor = 0
         # Before the first sound: the device is awake then, and the music's position runs.
         pygame.mixer.music.load(SILENCE)
         pygame.mixer.music.play(-1)
@@ -68,18 +71,31 @@ class MixerOutput:
     def start(self, samples: NDArray[np.int16]) -> None:
         """Play (frames, 2) int16 from the beginning, in place of whatever was playing."""
         sound = pygame.mixer.Sound(buffer=samples.data)
+        # The sound is heard from the next buffer on, whose start is a whole number of buffers in.
+        self._anchor = self._at_next_buffer(lambda _: sound)
+
+    def go_on(self, samples: NDArray[np.int16], first: int) -> None:
+        """Let what sounds go on as other samples from the next buffer on, to the frame.
+
+        The beginning of the samples lies ``first`` frames into the present ones.
+        """
+        anchor = self._anchor + first
+        self._at_next_buffer(lambda frame: pygame.mixer.Sound(buffer=samples[max(0, frame - anchor) :].data))
+        self._anchor = anchor
+
+    def _at_next_buffer(self, sound_from: Callable[[int], pygame.mixer.Sound]) -> int:
+        """Play the sound for a frame of the mixer's from there on, the first that is not mixed; returns the frame."""
         for _ in range(TRIES):
             begun = _buffers_mixed_in_peace()
-            self._channel.play(sound)
+            self._sound = sound_from(begun * BUFFER)
+            self._channel.play(self._sound)
             if _buffers_mixed() == begun:
                 break  # else a buffer was mixed meanwhile: nobody can tell whether with the sound or without
-        self._sound = sound
-        # The sound is heard from the next buffer on, whose start is a whole number of buffers in.
-        self._anchor = begun * BUFFER * 1000 / RATE
+        return begun * BUFFER
 
     def elapsed(self) -> float:
-        """Seconds since the start of the sound, by what the mixer has mixed: exact at each buffer."""
-        return (pygame.mixer.music.get_pos() - self._anchor) / 1000
+        """Seconds since the beginning of the samples, by what the mixer has mixed: exact at each buffer."""
+        return pygame.mixer.music.get_pos() / 1000 - self._anchor / RATE
 
     def stop(self) -> None:
         """Fall silent at once, and let go of the sound."""
@@ -131,6 +147,10 @@ class SilentOutput:
     def start(self, samples: NDArray[np.int16]) -> None:  # noqa: ARG002
         """Begin to keep time."""
         self._started = self._clock()
+
+    def go_on(self, samples: NDArray[np.int16], first: int) -> None:  # noqa: ARG002
+        """Keep time from another beginning."""
+        self._started += first / RATE
 
     def elapsed(self) -> float:
         """Seconds since the last start."""

@@ -73,6 +73,23 @@ class SoundPlayer:
             self._playing = _Playing(samples, start, samples.shape[0] / RATE)
             self._playhead = start
 
+    def go_on(self, samples: NDArray[np.int16], first: float = 0.0) -> None:
+        """Let what sounds go on as other samples, with no gap; they begin ``first`` seconds into the present ones.
+
+        Only what lies a buffer or more ahead may differ.  Where nothing sounds they play from their beginning.
+        Raises as ``play`` does.
+        """
+        playing, where = self._playing, self.position()
+        if playing is None or where is None:
+            self.play(samples)
+            return
+        self._refuse_if_closed()
+        _check(samples, first)
+        # The output counts from where it was started, which may be in the middle of the samples.
+        self._output.go_on(at_volume(samples, self.volume), round((first - playing.start) * RATE))
+        self._playing = _Playing(samples, 0.0, samples.shape[0] / RATE)
+        self._playhead = max(0.0, where - first)
+
     def stop(self) -> None:
         """Fall silent at once."""
         # Allowed once it is closed too: pages stop what sounds as they are left, the last one after the device.

@@ -30,6 +30,9 @@ class Device(Protocol):
     def play(self, samples: "Samples", start: float = 0.0) -> None:
         """Play (frames, 2) samples at 48 kHz from ``start`` seconds on, in place of what sounds now."""
 
+    def go_on(self, samples: "Samples", first: float = 0.0) -> None:
+        """Let what sounds go on as other samples, which begin ``first`` seconds into the present ones."""
+
     def stop(self) -> None:
         """Stop at once."""
 
@@ -107,6 +110,15 @@ class Sound:
         device.volume, device.latency = min(0.0, self.volume), self.latency
         self._length = passage.seconds
         device.play(samples, start)
+
+    def go_on(self, passage: "Passage", first: float = 0.0) -> None:
+        """Let what sounds go on as another passage, with no gap; it begins ``first`` seconds into the present one.
+
+        The two may differ only a tenth of a second or more ahead.  Where nothing sounds it plays from its beginning.
+        """
+        device, samples = self.open(), self.mixed(passage)
+        self._length = passage.seconds
+        device.go_on(samples, first)
 
     def replay(self, samples: "NDArray[np.float32]") -> None:
         """Play a recording, one channel at full scale 1, in place of what sounds now."""

@@ -25,6 +25,10 @@ class Deck:
         self.started.append(samples)
         self.now = 0.0
 
+    def go_on(self, samples: NDArray[np.int16], first: int) -> None:
+        self.started.append(samples)
+        self.now -= first / 48_000
+
     def elapsed(self) -> float:
         return self.now
 
@@ -89,6 +93,20 @@ def test_playhead_never_runs_back(player: SoundPlayer, deck: Deck) -> None:
     player.position()
     deck.now = 0.49
     assert player.position() == pytest.approx(0.50)
+
+
+def test_a_sound_goes_on_as_another(player: SoundPlayer, deck: Deck) -> None:
+    """The playhead stays with what is heard, in the times of the new samples, wherever the old ones were begun."""
+    player.play(SECOND, start=0.4)
+    deck.now = 0.5
+    player.go_on(SECOND, first=0.6)
+    assert player.position() == pytest.approx(0.3)
+    deck.now += 0.6
+    assert player.position() == pytest.approx(0.9)
+    deck.now += 0.2
+    assert player.position() is None
+    player.go_on(SECOND, first=0.6)
+    assert player.position() == 0.0
 
 
 def test_replay_starts_the_playhead_anew(player: SoundPlayer, deck: Deck) -> None:

@@ -98,6 +98,18 @@ def test_replay_starts_within_a_buffer(tmp_path: Path) -> None:
     assert np.array_equal(stream[start : start + cuts[0]], bar[: cuts[0]])
 
 
+def test_a_sound_that_goes_on_as_another_has_no_seam(tmp_path: Path) -> None:
+    """In the midst of a sound another one goes on that is like it up to a later place: no frame is lost or doubled."""
+    bar, first = expected(), 2_345
+    until = len(bar) * 3 // 4
+    other = f"other = bar[{first}:].copy(); other[{until - first}:] = 0"
+    script = f"{other}; player.play(bar); time.sleep(0.15); player.go_on(other, {first} / 48_000); wait()"
+    stream = stream_of(PLAYED + script + CLOSED, tmp_path)
+    start = silent_frames(stream)
+    assert np.array_equal(stream[start : start + until], bar[:until])
+    assert not stream[start + until :].any()
+
+
 def test_sound_goes_on_while_the_program_is_busy(tmp_path: Path) -> None:
     """A stretch of work that leaves no time for anything else in Python does not stop the sound."""
     busy = """

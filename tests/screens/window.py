@@ -43,6 +43,10 @@ class QuietDevice:
         self.played.append(samples)
         self.where = start
 
+    def go_on(self, samples: NDArray[np.int16], first: float = 0.0) -> None:
+        self.played.append(samples)
+        self.where = None if self.where is None else self.where - first
+
     def stop(self) -> None:
         self.where = None
 

@@ -30,6 +30,11 @@ class Loudspeaker:
         self._heard = hearing
         self._sound.play(hearing.passage)
 
+    def go_on(self, hearing: Hearing, first: float = 0.0) -> None:
+        """Let what sounds go on as another hearing, with no gap; it begins ``first`` seconds into the present one."""
+        self._heard = hearing
+        self._sound.go_on(hearing.passage, first)
+
     def stop(self) -> None:
         """Fall silent."""
         self._sound.stop()
