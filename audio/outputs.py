@@ -39,7 +39,10 @@ class Output(Protocol):
         """Play (frames, 2) int16 from the beginning, in place of whatever was playing."""
 
     def go_on(self, samples: NDArray[np.int16], first: int) -> None:
-        """Let what sounds go on as other samples, whose beginning lies ``first`` frames back into the present ones."""
+        """Let what sounds go on as other samples, whose beginning lies ``first`` frames into the present ones.
+
+        That place was heard already.
+        """
 
     def elapsed(self) -> float:
         """Seconds since the beginning of the samples."""

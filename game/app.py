@@ -261,8 +261,7 @@ class App:
             screen.stale = False
 
     def _draw(self, now: float) -> None:
-        if isinstance(self.top, Unkept):
-            self._follow(self.top.freed(now))
+        self._follow(self.top.moves_on(now))
         shown = self._shown()
         moved = [part for screen in shown for part in screen.tick(now)]
         self._tell_news()

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import floor
 from random import Random
 
 from shared.bars import Bar, Meter
@@ -116,6 +117,16 @@ class Chart:
         with ``landing`` has a crash on the next 1, which after the last bar rings beyond the passage's bars.
         """
         return self._passage(self.heard, setting, sounding=True)
+
+    def place_at(self, seconds: float, setting: Setting) -> Spot | None:
+        """The written bar that is heard at a time of what ``arranged`` gives, and the beat in it; None in the count-in.
+
+        Both count from 0.
+        """
+        size = self.meter.beats
+        bar, beat = divmod(floor(seconds * setting.tempo / 60), size)
+        bar -= int(setting.count_in)
+        return (self.heard[bar], beat) if 0 <= bar < len(self.heard) else None
 
     def written(self, setting: Setting) -> Passage:
         """The bars as they stand on the page: no count-in, no repeat played out, no dynamic in the velocities."""

@@ -140,6 +140,10 @@ class Screen:
         """Time passes (``now`` in seconds, from any start); returns what must be painted again."""
         return []
 
+    def moves_on(self, now: float) -> Next:  # noqa: ARG002 - for those that do
+        """Where to go by itself, as time passes (``now`` as for ``tick``)."""
+        return None
+
     def dropped(self, path: Path) -> Next:  # noqa: ARG002 - for those that take files
         """A file was dropped on the window."""
         return None

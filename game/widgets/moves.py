@@ -58,6 +58,9 @@ class Page(Protocol):
     def handle(self, event: pygame.Event) -> "Next":
         """Take an event."""
 
+    def moves_on(self, now: float) -> "Next":
+        """Where to go by itself, as time passes."""
+
     def tick(self, now: float) -> list[Rect]:
         """Time passes; returns what must be painted again."""
 

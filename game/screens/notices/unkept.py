@@ -70,8 +70,8 @@ class Unkept(Screen):
             return "Until then you can go on, without anything of it being kept. What was kept before is not touched."
         return "Mend that and try again, or go on without keeping anything from here on."
 
-    def freed(self, now: float) -> Next:
-        """Where to go, once another program has let go of the records; ``now`` in seconds."""
+    def moves_on(self, now: float) -> Next:
+        """It goes once another program has let go of the records."""
         if not self.waits or now - self._asked < ASKED_AGAIN:
             return None
         self._asked = now

@@ -1,6 +1,7 @@
 """How a take comes in from what is played on, and what earlier takes told of the player on it."""
 
 from functools import partial
+from math import inf
 
 import numpy as np
 
@@ -8,6 +9,7 @@ from audio.along import Sounded, along
 from audio.reading import MICROPHONE as BY_MICROPHONE
 from audio.reading import PADS as BY_PADS
 from audio.reading import read
+from audio.synthesis import RATE
 from game.screens.context import Context
 from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, InputDevice
 from game.sessions.playing.playing import Reader, Run
@@ -26,6 +28,9 @@ HEARD = Habits(0.0, 0.03)
 
 TODAY = 0.015
 """How far, in seconds, the offset may have moved since it was kept (standard deviation)."""
+
+BEFORE, AFTER = 0.5, 1.0
+"""How much more than a stretch of sound is looked through in what came in meanwhile, in seconds: it may come late."""
 
 SOUND_DELAY = 0.08
 """How long after its start a sound comes in by the microphone, in seconds, where nothing tells."""
@@ -92,13 +97,29 @@ class Ear:
 
     def struck(self) -> list[Input]:
         """The strokes, once the run is over."""
-        microphone, passage = self._context.microphone, self._run.hearing.passage
-        microphone.stop()
-        recorded = microphone.sound()
+        self._context.microphone.stop()
+        return self._found(self._run, 0.0)
+
+    def so_far(self, run: Run, since: float) -> list[Input]:
+        """The strokes of a run that was one of several in this sound; the microphone stays open.
+
+        ``since`` is from when on only the sound was to be heard before it, in seconds from its start.
+        """
+        return self._found(run, since, run.ends)
+
+    def _found(self, run: Run, since: float, until: float | None = None) -> list[Input]:
+        """The strokes of a run, by what came in from ``since`` to ``until``, in seconds of the sound."""
+        microphone, passage = self._context.microphone, run.hearing.passage
+        came = microphone.marked + SOUND_DELAY
+        first = max(0, round((came + since - BEFORE) * RATE))
+        recorded = microphone.sound()[first : None if until is None else round((came + until + AFTER) * RATE)]
         self.peak = float(np.abs(recorded).max(initial=0.0))
-        mixed = self._context.sound.mixed(passage).astype(np.float32).mean(1) / 32_768
-        strokes = [time for time, _ in passage.timed]
-        clicks = [time for time, stroke in passage.timed if stroke.instrument == "click"]
-        found = along(recorded, Sounded(mixed, strokes, clicks, self._run.alone), microphone.marked + SOUND_DELAY)
+        part = slice(round(since * RATE), None if until is None else round(until * RATE))
+        mixed = self._context.sound.mixed(passage)[part].astype(np.float32).mean(1) / 32_768
+        timed = [(time - since, stroke) for time, stroke in passage.timed if since <= time < (until or inf)]
+        strokes = [time for time, _ in timed]
+        clicks = [time for time, stroke in timed if stroke.instrument == "click"]
+        sounded = Sounded(mixed, strokes, clicks, run.alone - since)
+        found = along(recorded, sounded, came + since - first / RATE)
         self.exact = found.exact
-        return [Input(MICROPHONE, "", stroke.seconds, stroke.velocity) for stroke in found.strokes]
+        return [Input(MICROPHONE, "", since + stroke.seconds, stroke.velocity) for stroke in found.strokes]

@@ -9,12 +9,13 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.playing.devices import SOURCE_WORDS, on_words
 from game.screens.playing.ears import READERS, HabitMemory
+from game.screens.playing.keeping import keep_played
 from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import KEYS, MICROPHONE
-from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, TIMING, Played, Playing, PlayingWay, Run
+from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, Played, Playing, PlayingWay, Run
 from game.sessions.playing.report import WORTH_A_WORD, unsure_words
-from game.sessions.progress.hands import needs, with_take
+from game.sessions.progress.hands import needs
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
@@ -155,17 +156,8 @@ class PlayBar(TakeScreen):
     def _keep(self, played: Played) -> None:
         """Keep a take and what it tells; where that fails it is tried again when the page is on top again."""
         if played.take:
-            self.context.records.keep_take(self.context.player, played.take)
-            for answers in played.answers:
-                self.context.keep(played.question, answers)
             self._memory.keep(self.playing.instrument, self.playing.device, self._exact)
-            # The last of all: what fails before it is tried again, and no stroke may count twice.
-            records, player = self.context.records, self.context.player
-            kept = records.derived(player, TIMING)
-            strokes = played.report.deviations
-            records.keep_derived(
-                player, TIMING, with_take(kept if isinstance(kept, dict) else None, strokes, played.take.at)
-            )
+            keep_played(self.context, played)
         self._to_keep = None
 
     def _next(self) -> Next:

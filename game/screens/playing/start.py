@@ -7,6 +7,8 @@ from pygame import Rect
 from game.records import Wanted
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.playing.call_start import open_calls
+from game.screens.playing.call_view import TITLE
 from game.screens.playing.devices import SOURCE_WORDS, open_devices
 from game.screens.playing.playing import PlayBar, new_playing
 from game.screens.playing.recording import open_recording
@@ -32,6 +34,8 @@ NOTE = (
 )
 
 
+CALLS = "Answer calls over a groove that never stops: by playing, or by picking"
+
 RECORDING = "Drop a file or record yourself; it is read into figures"
 
 
@@ -56,10 +60,10 @@ class PlayingStart(Screen):
         return (Key("d", "what you play on", self._devices), Key("escape", "home", Pop))
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        words, *ways, recording, how, note, _ = rows(
+        words, *ways, calls, recording, how, note, _ = rows(
             box,
-            [look.line("lead"), *[look.u(80)] * (len(PlayingWay) + 1), look.u(TARGET), look.height(NOTE, box.w), None],
-            look.u(14),
+            [look.line("lead"), *[look.u(64)] * (len(PlayingWay) + 2), look.u(TARGET), look.height(NOTE, box.w), None],
+            look.u(10),
         )
         steps, devices = columns(how, [None, look.u(420)], look.u(20))
         played_on = SOURCE_WORDS[self.context.settings.play_on].lower()
@@ -69,7 +73,8 @@ class PlayingStart(Screen):
                 Button(way.name, place, way.value, self._begins(way), number == 1, ABOUT[way], key=str(number))
                 for number, (way, place) in enumerate(zip(PlayingWay, ways, strict=True), 1)
             ),
-            Button("recording", recording, "A recording", self._recording, about=RECORDING, key="4"),
+            Button("calls", calls, TITLE, self._calls, about=CALLS, key="4"),
+            Button("recording", recording, "A recording", self._recording, about=RECORDING, key="5"),
             Choice("how", steps, HOW, self._in_steps, self._choose),
             Button("devices", devices, f"Played on: {played_on}", self._devices, key="d"),
             Label("note", note, NOTE),
@@ -87,6 +92,9 @@ class PlayingStart(Screen):
             return Replace(PlayBar(self.context, playing, way))
 
         return act
+
+    def _calls(self) -> Next:
+        return Push(open_calls(self.context))
 
     def _recording(self) -> Next:
         return Push(open_recording(self.context))

@@ -1,22 +1,44 @@
-"""Which figures a fill may be varied with: those that a player holds firmly, and one in work."""
+"""Which figures a fill may be made of: those that a player holds firmly, and one in work."""
 
 from game.sessions.progress.standing import Standing
 from shared.figures import Figure
 from shared.levels import Level
 
 FEWEST = 2
-"""Where fewer are firm or in work, the level's next figures make up for it."""
+"""Where fewer are firm or in work, others make up for it."""
 
 
 def known_figures(level: Level, standing: Standing | None, now: float) -> tuple[Figure, ...]:
-    """The firm figures of a level at a time (seconds since the epoch) and the least firm of those in work."""
-    by_count = {figure.count: figure for figure in level.figures if figure.onsets}
-    found: list[Figure] = []
-    if standing:
-        firm = [count for count, holds in zip(standing.figures, standing.firm(now), strict=True) if holds]
-        in_work = [count for count in standing.weakest(now) if count in by_count]
-        found = [by_count[count] for count in (*firm, *in_work[:1]) if count in by_count]
-    for figure in by_count.values():
-        if len(found) < FEWEST and figure not in found:
+    """The firm figures of a level at a time (seconds since the epoch) and the least firm of those in work.
+
+    Where these are too few, the level's next figures make up for it.
+    """
+    found = _held(level, standing, now)
+    for figure in level.figures:
+        if figure.onsets and len(found) < FEWEST and figure not in found:
             found.append(figure)
     return tuple(found)
+
+
+def met_figures(level: Level, standing: Standing | None, now: float) -> tuple[Figure, ...]:
+    """As ``known_figures``, but none that the player never met; none at all where fewer than two were met.
+
+    They come in the level's order.
+    """
+    found = _held(level, standing, now)
+    by_count = {figure.count: figure for figure in level.figures if figure.onsets}
+    # The firmest of those in work first: with the least firm one there is enough that is hard.
+    for count in reversed(standing.weakest(now) if standing else ()):
+        if count in by_count and len(found) < FEWEST and by_count[count] not in found:
+            found.append(by_count[count])
+    return tuple(figure for figure in level.figures if figure in found) if len(found) >= FEWEST else ()
+
+
+def _held(level: Level, standing: Standing | None, now: float) -> list[Figure]:
+    """The firm figures that have a stroke, and the least firm of those in work."""
+    if standing is None:
+        return []
+    by_count = {figure.count: figure for figure in level.figures if figure.onsets}
+    firm = [count for count, holds in zip(standing.figures, standing.firm(now), strict=True) if holds]
+    in_work = [count for count in standing.weakest(now) if count in by_count]
+    return [by_count[count] for count in (*firm, *in_work[:1]) if count in by_count]

@@ -56,6 +56,9 @@ SITS = 2
 AFTER = 0.5
 """How long a take goes on after the bar, in beats: the last stroke may come late."""
 
+EARLY = 0.15
+"""How early the first stroke may come, in beats, where nobody strikes along with the beats before."""
+
 WIDELY_READ = ("semiquaver", "triplet", "compound quaver")
 """The grids of which every figure is looked for where a level has one of them: a missed stroke makes another figure."""
 
@@ -152,12 +155,13 @@ class Played:
 class Run:
     """The sound of one take: its passage, a word for each of its bars, and when the bar to be played begins.
 
-    The bar is played ``rounds`` times.
+    The bar is played ``rounds`` times.  On ``cued`` beats before it the player may strike along.
     """
 
     hearing: Hearing
     begins: float
     rounds: int = 1
+    cued: int = CUED
 
     @property
     def beats(self) -> int:
@@ -167,7 +171,8 @@ class Run:
     @property
     def alone(self) -> float:
         """Until when nobody plays along, in seconds from the start of the sound."""
-        return self.begins - (CUED + 0.5) * self.hearing.passage.beat_seconds
+        before = self.cued + 0.5 if self.cued else EARLY
+        return self.begins - before * self.hearing.passage.beat_seconds
 
     @property
     def ends(self) -> float:
@@ -250,7 +255,7 @@ class Playing:
         ``measured``: no delay of the sound is in the times of the strokes.
         """
         strokes = run.strokes(struck, self.instrument)
-        found = self._read(strokes, self._readable, self.tempo, run.beats, self.device, cued=CUED)
+        found = self._read(strokes, self._readable, self.tempo, run.beats, self.device, cued=run.cued)
         found = made_out(found, self.instrument.source)
         reading = _unjudged(found) if found.verdict in (SLOWER, UNCLEAR) else found
         sticking = natural(self.bar, self.lead)
@@ -275,6 +280,15 @@ class Playing:
             self.device, self._before = self.device.after(found), told
         self.tempo = self._next_tempo(self.played)
         return self.played
+
+    def settle(self, struck: Sequence[Input], run: Run) -> None:
+        """Learn how late this player's strokes come in from a bar of clicks, where they were struck along."""
+        beat, silent = Figure((Fraction(0),), self.level.meter.compound), Figure((), self.level.meter.compound)
+        strokes = run.strokes(struck, self.instrument)
+        found = self._read(strokes, (beat, silent), self.tempo, run.beats, self.device, cued=run.cued)
+        # Half of them at least: one stroke or two may have been anything.
+        if not found.verdict and found.figures.count(beat) * 2 >= run.beats:
+            self.device = self.device.after(found)
 
     def put(self, bar: Bar, tempo: float) -> None:
         """Take a bar that was drawn elsewhere, whole and at a tempo."""

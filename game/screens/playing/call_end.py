@@ -1,0 +1,131 @@
+"""The end of call and answer: every call and its answer in a row as a chart, to be heard, printed and written."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from pygame import Rect
+
+from game.reports.chart_report import chart_report
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.fills.files import ChartFiles
+from game.screens.hearing.hearing_screen import HearingScreen
+from game.screens.playing.call_view import TITLE
+from game.screens.saving import save
+from game.sessions.playing.calls import CallPlan
+from game.sessions.playing.replies import Reply, replies_chart, summary
+from game.widgets.base import Act, Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.chart_view import chart_view
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Push, Replace
+from shared.charts import Chart, Spot
+
+SLOWER = 0.75
+"""The share of the tempo at which the chart is heard slower."""
+
+WHOLE = "whole"
+"""The token of the chart as it sounds."""
+
+ASK = "Press a bar: what that answer was."
+
+
+class CallEnd(HearingScreen):
+    """The lot as a chart.
+
+    ``again`` makes the page for other calls by the same rule; ``setting`` is how the chart is heard.
+    """
+
+    def __init__(self, context: Context, plan: CallPlan, replies: Sequence[Reply], again: Callable[[], Screen]) -> None:
+        super().__init__(context)
+        self._plan, self._replies, self._again_page = plan, tuple(replies), again
+        self._chart = replies_chart(replies)
+        self._told = ""
+        self._usual = replace(plan.setting, landing=True)
+        self.setting = self._usual
+        self._sounding: Spot | None = None
+        self.focus = "hear"
+
+    def heading(self) -> Heading:
+        answered, calls = len(self._replies), len(self._plan.calls)
+        right = f"{calls} calls" if answered == calls else f"{answered} of {calls} calls"
+        return Heading(TITLE, f"{self._plan.rule.value}\n{self.setting.tempo:.0f} beats a minute", right)
+
+    def keys(self) -> Sequence[Key]:
+        return (
+            Key(self.context.bindings.key("hear"), "hear it", self._hear),
+            Key("s", "slower", self._hear_slower),
+            Key("p", "print", self._print),
+            Key("f", "files", self._files),
+            Key("return", "other calls", self._again),
+            Key("escape", "back", Pop),
+        )
+
+    def tick(self, now: float) -> list[Rect]:
+        place = self._place()
+        if place != self._sounding:
+            self._sounding, self.stale = place, True
+        return super().tick(now)
+
+    def _place(self) -> Spot | None:
+        """The bar that sounds and the beat in it."""
+        where = self.context.sound.position()
+        if where is None or self._begun is None:
+            return None
+        if not isinstance(self._begun, int):
+            return self._chart.place_at(where, self.setting)
+        found = self._pair(self._begun).place_at(where, self.setting)
+        return (2 * self._begun + found[0], found[1]) if found else None
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        words = self._told or f"{summary(self._replies)} {ASK}"
+        told, chart, buttons = rows(box, [look.height(words, box.w, "lead", True), None, look.u(TARGET)], look.u(12))
+        hear, again = columns(buttons, [None, None], look.u(16))
+        return [
+            Label("told", told, words, "lead", bold=True, middle=True),
+            *chart_view(look, chart, self._chart, self.setting, self._sounding, self._presses),
+            self.hear_button("hear", hear, "Hear it as a piece", WHOLE, self._hear,
+                             key=self.context.bindings.key("hear")),
+            Button("again", again, "Other calls", self._again, main=True, key="return"),
+        ]  # fmt: skip
+
+    # Acts
+
+    def _presses(self, bar: int) -> Act:
+        """Pressing a bar tells of its reply, and plays the call and the reply."""
+
+        def act() -> Next:
+            number = bar // 2
+            sentence = self._replies[number].sentence(self.context.level.as_shown)
+            self._told = f"Answer {number + 1} of {len(self._replies)}: {sentence}"
+            self.setting = self._usual
+            return self.hear(number, self._pair(number).arranged(self.setting))
+
+        return act
+
+    def _pair(self, number: int) -> Chart:
+        return replies_chart(self._replies[number : number + 1])
+
+    def _hear(self) -> Next:
+        if not self.sounds(WHOLE):
+            self.setting = self._usual
+        return self.hear(WHOLE, self._chart.arranged(self.setting))
+
+    def _hear_slower(self) -> Next:
+        self._fall_silent()
+        self.setting = self._usual.slower(SLOWER)
+        return self.hear(WHOLE, self._chart.arranged(self.setting))
+
+    def _again(self) -> Next:
+        return Replace(self._again_page())
+
+    def _print(self) -> Next:
+        page = chart_report(self._chart, self._usual, TITLE, self.context.player.name)
+        self.tell(save(self.context, f"calls of {self.context.player.name}", ".pdf", page))
+        return None
+
+    def _files(self) -> Next:
+        return Push(ChartFiles(self.context, "Calls and answers", self._chart, self._usual))

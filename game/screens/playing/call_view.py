@@ -1,0 +1,75 @@
+"""What pages of call and answer share: their heading, and a reply under its call, each as notation."""
+
+from collections.abc import Sequence
+
+from pygame import Rect
+
+from game.engraving.surface import fit
+from game.screens.base import Heading
+from game.screens.context import Context
+from game.sessions.playing.calls import CallPlan
+from game.sessions.playing.replies import Reply, ReplyRule
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import rows
+from game.widgets.look import Look
+from game.widgets.notation import WRONG, Staff, line_in
+from game.widgets.stave import LARGEST_SPACE, WIDEST_BEAT
+from shared.figures import Figure
+from shared.levels import Level, spelled
+from shared.names import beat_name
+from shared.notation.engraved import INK, Layout
+from shared.notation.page import Dress, lay_out_bar
+from shared.notation.spacing import NARROWEST_BEAT
+
+TITLE = "Call and answer"
+
+Written = tuple[str, Sequence[Figure | None], Sequence[int]]
+"""A bar on the page: what it is, its figures, and the beats, from 0, that are marked as wrong."""
+
+
+def call_heading(context: Context, plan: CallPlan, number: int) -> Heading:
+    """The heading while calls sound; ``number`` of them are answered."""
+    level, many = context.level, len(plan.calls)
+    beat = beat_name(level.meter.compound, context.settings.terms)
+    left = f"{plan.rule.value}\n{beat} = {plan.setting.tempo:.0f}"
+    return Heading(TITLE, left, f"Call {min(number + 1, many)} of {many}")
+
+
+def reply_view(look: Look, box: Rect, level: Level, reply: Reply) -> list[Widget]:
+    """What a reply was in words, and under them the call and the reply on one scale of time."""
+    sentence = reply.sentence(level.as_shown)
+    wrong = reply.rule is ReplyRule.SAME and not reply.kept
+    said, bars = rows(box, [look.height(sentence, box.w, "lead", True), None], look.u(8))
+    found: list[Widget] = [
+        Label("reply", said, sentence, "lead", bold=True, colour="warn" if wrong else "ink", middle=True)
+    ]
+    written: list[Written] = [("The call", reply.call.figures, ())]
+    if any(reply.figures):
+        written.append(("Your answer", reply.figures, reply.changed if wrong else ()))
+    lines = rows(bars, [part for _ in written for part in (look.line(), None)], look.u(4))
+    layouts, space = _on_one_scale(look, level, written, lines[1])
+    for place, ((words, _, _), layout) in enumerate(zip(written, layouts, strict=True)):
+        above, stave = lines[2 * place : 2 * place + 2]
+        left = stave.x + (stave.w - round(layout.width * space)) // 2
+        found += [
+            Label(f"words {place}", above, words, colour="quiet", middle=True),
+            Staff(f"staff {place}", stave, layout, space, left, stave.y + line_in(stave.h, [layout], space)),
+        ]
+    return found
+
+
+def _on_one_scale(look: Look, level: Level, written: Sequence[Written], box: Rect) -> tuple[list[Layout], int]:
+    """Bars at one width of the beat, and the staff space at which each fills a box of that size."""
+
+    def laid_out(beat: float) -> list[Layout]:
+        dress = Dress(spelled(level), least_beat=beat)
+        return [
+            lay_out_bar(level.meter, figures, dress, [WRONG if beat in wrong else INK for beat in range(len(figures))])
+            for _, figures, wrong in written
+        ]
+
+    narrow = laid_out(NARROWEST_BEAT)
+    space = min(fit(narrow, box.w, box.h), look.u(LARGEST_SPACE))
+    needed = max(layout.beat_width for layout in narrow)
+    ends = max(layout.width - layout.beat_width * level.meter.beats for layout in narrow)
+    return laid_out(max(needed, min(WIDEST_BEAT, (box.w / space - ends) / level.meter.beats))), space

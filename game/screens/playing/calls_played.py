@@ -1,0 +1,181 @@
+"""Call and answer by playing: the groove never stops, and each answer is read while it goes on."""
+
+from collections.abc import Callable, Sequence
+
+from pygame import Rect
+
+from game.screens.base import Heading, Key, Screen
+from game.screens.context import Context
+from game.screens.playing.call_end import CallEnd
+from game.screens.playing.call_view import call_heading, reply_view
+from game.screens.playing.devices import SOURCE_WORDS, on_words
+from game.screens.playing.ears import READERS, HabitMemory
+from game.screens.playing.keeping import keep_free, keep_played
+from game.screens.playing.taking import CARE, TakeScreen
+from game.sessions.inputs import MICROPHONE
+from game.sessions.playing.calls import GROOVE, CallCourse, CallPlan, played_course
+from game.sessions.playing.playing import Played, Playing, Run
+from game.sessions.playing.replies import Reply, ReplyRule, reply_played
+from game.widgets.base import Label, Widget
+from game.widgets.boxes import columns, rows
+from game.widgets.controls import TARGET, Button
+from game.widgets.look import Look
+from game.widgets.moves import Next, Pop, Replace
+
+ALONG = "You may strike along with the count-in: so your sound's delay is found."
+
+
+class CallsPlayed(TakeScreen):
+    """Calls that are answered on keys, pads or before the microphone.
+
+    The sound begins as the page is opened.  While the groove goes on before a call, the page shows what the last answer
+    was; it shows nothing but one word while calls and answers sound.  ``again`` makes the page for other calls.
+    """
+
+    def __init__(
+        self, context: Context, plan: CallPlan, playing: Playing, again: Callable[[], Screen],
+        memory: HabitMemory | None = None,
+    ) -> None:  # fmt: skip
+        super().__init__(context, memory)
+        self.playing, self._plan, self._again = playing, plan, again
+        self.replies: list[Reply] = []
+        self._course: CallCourse | None = None
+        self._to_keep: list[Played] = []
+        self._ended = self._shows = False
+        self.focus = "stop"
+
+    def heading(self) -> Heading:
+        return call_heading(self.context, self._plan, len(self.replies))
+
+    def keys(self) -> Sequence[Key]:
+        if self._course:
+            return (Key("escape", "stop", self._stop),)
+        return (
+            Key("space", "begin", self._begin),
+            Key("d", "what you play on", self._devices),
+            Key("escape", "back", Pop),
+        )
+
+    # The course
+
+    def entered(self) -> None:
+        if self._course is None and not self._ended:
+            self._begin()
+
+    def _begin(self) -> Next:
+        instrument, playing = self.context.instrument, self.playing
+        playing.play_on(instrument, READERS[instrument.source], self._memory.of(instrument))
+        playing.tempo = self._plan.setting.tempo
+        course = played_course(self._plan.calls, self._plan.setting, bare=instrument.source == MICROPHONE)
+        self._course = course if self.begin_take(course.reply_run(0)) else None
+        self._ended = False
+        if self._course is None:
+            self.focus = "begin"
+        return None
+
+    def left(self) -> None:
+        self._ended = self._course is not None
+        super().left()
+
+    def _stop(self) -> Next:
+        """End it here: what was answered stays."""
+        self.break_off()
+        self._course, self._ended, self.focus = None, bool(self.replies), "begin"
+        return self._onward()
+
+    def _onward(self) -> Next:
+        if not self.replies:
+            return None if self.news else Pop()
+        end = CallEnd(self.context, self._plan, self.replies, self._again)
+        if self.news:
+            end.tell(self.news)
+        return Replace(end)
+
+    def moves_on(self, now: float) -> Next:  # noqa: ARG002 - the sound has its own clock
+        over = self._course is not None and self._run is None and self.context.sound.position() is None
+        return self._onward() if (over or self._ended) and not self._to_keep else None
+
+    def tick(self, now: float) -> list[Rect]:
+        self._keep()
+        parts = super().tick(now)
+        shows = self._in_groove()
+        if shows != self._shows:
+            self._shows, self.stale = shows, True
+        return parts
+
+    def _in_groove(self) -> bool:
+        where = self.context.sound.position()
+        return self._course is not None and where is not None and self._course.part_at(where).word == GROOVE
+
+    def end_take(self, run: Run) -> None:
+        """Read one answer: the sound goes on, and so does what is played on until the last."""
+        if self.context.sound.position() is None:
+            self._ended = True
+            return
+        number, course, instrument = len(self.replies), self._course, self.playing.instrument
+        assert course is not None
+        if self._ear:
+            # From the groove before it on: what sounds there is known, and tells when the strokes came.
+            since = run.begins - 2 * course.bar_seconds
+            self._struck, self._exact = self._ear.so_far(run, since), self._ear.exact
+            self.playing.device = self._memory.of(instrument, self._exact)
+        elif number == 0:
+            self.playing.settle(self._struck, Run(course.hearing, 0.0, cued=0))
+        self.finished(run)
+        if len(self.replies) < len(course.calls):
+            self._run = course.reply_run(len(self.replies))
+        else:
+            self._let_go()
+        self.stale = True
+        self._keep()
+
+    def finished(self, run: Run) -> None:
+        plan, call = self._plan, self._plan.calls[len(self.replies)]
+        self.playing.put(call, plan.setting.tempo)
+        played = self.playing.take(self._struck, run, self.context.now(), self._exact)
+        self.replies.append(reply_played(call, played.reading, plan.rule, plan.allowed))
+        if played.take:
+            self._to_keep.append(played)
+
+    def _keep(self) -> None:
+        """Keep what was played; where that fails it is tried again when the page is on top again."""
+        keep = keep_played if self._plan.rule is ReplyRule.SAME else keep_free
+        while self._to_keep:
+            self._memory.keep(self.playing.instrument, self.playing.device, self._exact)
+            keep(self.context, self._to_keep[0])
+            del self._to_keep[0]
+
+    # The page
+
+    def body(self, look: Look, box: Rect) -> list[Widget]:
+        self._area = None
+        return self._running(look, box) if self._course else self._ready(look, box)
+
+    def _ready(self, look: Look, box: Rect) -> list[Widget]:
+        on = on_words(self.context.instrument)
+        task, keys, button, care, _ = rows(
+            box,
+            [look.height(ALONG, box.w, "lead"), look.height(on, box.w, "lead", True), look.u(TARGET + 10),
+             look.line(), None],
+            look.u(20),
+        )  # fmt: skip
+        begin, devices, _ = columns(button, [look.u(380), look.u(380), None], look.u(20))
+        words = f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}"
+        return [
+            Label("task", task, ALONG, "lead"),
+            Label("on", keys, on, "lead", bold=True),
+            Button("begin", begin, "Begin", self._begin, main=True, key="space"),
+            Button("devices", devices, words, self._devices, key="d"),
+            Label("care", care, CARE, colour="quiet"),
+        ]
+
+    def _running(self, look: Look, box: Rect) -> list[Widget]:
+        word, told, hands, stop = rows(box, [look.line("huge"), None, look.u(TARGET + 10), look.u(TARGET)], look.u(12))
+        shown: list[Widget] = []
+        if self._shows:
+            shown = reply_view(look, told, self.context.level, self.replies[-1]) if self.replies else self._along(told)
+        return [self.word(word), *shown, *self.hand_buttons(look, hands), self.stop_button(look, stop)]
+
+    def _along(self, box: Rect) -> list[Widget]:
+        words = f"{on_words(self._instrument)} First you hear the call; you answer in the bar after it."
+        return [Label("along", box, words, "lead", middle=True, align="centre")]

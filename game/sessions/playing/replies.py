@@ -1,0 +1,164 @@
+"""Replies to calls: what came back, judged by its figures and never by its timing, and the lot as one chart."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from game.sessions.fills.draft import blank
+from game.sessions.fills.playing_in import taken_in
+from game.wording import counted, in_words, number_word
+from shared.bars import Bar
+from shared.charts import Chart
+from shared.figures import Figure
+from shared.fills import Fill, fill_of
+from shared.reading import NOTHING, SLOWER, UNCLEAR, Reading
+
+Shown = Callable[[str], str]
+"""Writes a count in the words of a level: see ``Level.as_shown``."""
+
+
+class ReplyRule(Enum):
+    """The rules for a reply: the call by ear, another bar of the figures allowed, the call with one beat changed."""
+
+    SAME = "The same"
+    OTHER = "Another fill"
+    CHANGED = "One beat changed"
+
+
+KEPT = {
+    ReplyRule.SAME: "the same",
+    ReplyRule.OTHER: "another fill of the figures allowed",
+    ReplyRule.CHANGED: "the call with one beat changed",
+}
+"""A reply that keeps its rule, in words."""
+
+UNREAD = {
+    NOTHING: "Nothing came in.",
+    SLOWER: "The strokes lie too far apart to tell the figures: try it slower.",
+    UNCLEAR: "No figures can be made out: play nearer to the microphone, or where it is quieter.",
+}
+"""The sentence on a reply of which nothing is told, by the verdict of its reading."""
+
+
+@dataclass(frozen=True)
+class Reply:
+    """A reply to a call.
+
+    ``figures`` are what was played or picked, None where that is not sure; ``allowed`` the figures that a reply may
+    be made of; ``fill`` is how it is written, None where there is nothing to write.  ``verdict``: see ``Reading``.
+    """
+
+    call: Bar
+    figures: tuple[Figure | None, ...]
+    rule: ReplyRule
+    allowed: tuple[Figure, ...]
+    fill: Fill | None
+    verdict: str = ""
+
+    @property
+    def came(self) -> bool:
+        """Whether anything came in."""
+        return self.verdict != NOTHING
+
+    @property
+    def unsure(self) -> tuple[int, ...]:
+        """The beats, from 0, that are not sure."""
+        return tuple(beat for beat, figure in enumerate(self.figures) if figure is None)
+
+    @property
+    def changed(self) -> tuple[int, ...]:
+        """The beats, from 0, that are sure and others than in the call."""
+        pairs = enumerate(zip(self.figures, self.call.figures, strict=True))
+        return tuple(beat for beat, (figure, called) in pairs if figure is not None and figure != called)
+
+    @property
+    def not_allowed(self) -> tuple[int, ...]:
+        """The changed beats, from 0, whose figures are not among those allowed."""
+        return tuple(beat for beat in self.changed if self.figures[beat] not in self.allowed)
+
+    @property
+    def kept(self) -> bool:
+        """Whether it is what the rule asks for."""
+        if self.unsure or self.not_allowed:
+            return False
+        many = len(self.changed)
+        return {ReplyRule.SAME: many == 0, ReplyRule.OTHER: many > 0, ReplyRule.CHANGED: many == 1}[self.rule]
+
+    def sentence(self, shown: Shown = str) -> str:
+        """What the reply was, in one sentence or two; counts as ``shown``."""
+        if self.verdict in UNREAD:
+            return UNREAD[self.verdict]
+        return " ".join(words for words in (self._what(shown), self._strange(shown)) if words)
+
+    def _what(self, shown: Shown) -> str:
+        if self.unsure:
+            also = f"; {self._beats(self.changed)} {_was(self.changed)} changed" if self.changed else ""
+            return f"Not sure of {self._beats(self.unsure)}{also}."
+        if not self.changed:
+            return "The same: no beat was changed." if self.rule is ReplyRule.CHANGED else "The same."
+        if self.rule is ReplyRule.OTHER:
+            return f"Another: {shown(' '.join(self._counts(self.figures, range(len(self.figures)))))}."
+        now = self._counts(self.figures, self.changed)
+        if len(self.changed) == 1:
+            (was,) = self._counts(self.call.figures, self.changed)
+            if self.rule is ReplyRule.SAME:
+                return f"Another: {shown(now[0])} for {shown(was)}."
+            return f"Beat {self.changed[0] + 1} was changed: {shown(now[0])} for {shown(was)}."
+        many = in_words(len(self.changed), "beat").capitalize()
+        return f"{many} were changed: {' and '.join(', '.join(map(shown, now)).rsplit(', ', 1))}."
+
+    def _strange(self, shown: Shown) -> str:
+        """Figures that are not allowed; where the same was asked for it does not matter which other one it was."""
+        if self.rule is ReplyRule.SAME or not self.not_allowed:
+            return ""
+        words = [shown(one) for one in self._counts(self.figures, self.not_allowed)]
+        one = len(words) == 1
+        return f"{' and '.join(words)} {'is' if one else 'are'} not among the figures allowed."
+
+    @staticmethod
+    def _beats(beats: Sequence[int]) -> str:
+        numbers = " and ".join(", ".join(str(beat + 1) for beat in beats).rsplit(", ", 1))
+        return f"{'beat' if len(beats) == 1 else 'beats'} {numbers}"
+
+    @staticmethod
+    def _counts(figures: Sequence[Figure | None], beats: Sequence[int]) -> list[str]:
+        return [figure.count_on(beat + 1) for beat in beats if (figure := figures[beat])]
+
+
+def _was(beats: Sequence[int]) -> str:
+    return "was" if len(beats) == 1 else "were"
+
+
+def reply_played(call: Bar, reading: Reading, rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
+    """A reply that was played, as it was read: strokes keep the drums and hands that are known."""
+    fill = taken_in(blank(call.meter), reading)[0].fill
+    return Reply(call, reading.figures, rule, tuple(allowed), fill if fill.played else None, reading.verdict)
+
+
+def reply_picked(call: Bar, picks: Sequence[Figure | None], rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
+    """A reply that was picked; None for a beat that was left empty, or to which "not sure" was said."""
+    silent = Figure((), call.meter.compound)
+    said = [beat for beat, figure in enumerate(picks) if figure and figure.onsets]
+    bar = Bar(call.meter, tuple(figure or silent for figure in picks))
+    fill = fill_of([bar], said) if said else None
+    return Reply(call, tuple(picks), rule, tuple(allowed), fill, "" if any(picks) else NOTHING)
+
+
+def replies_chart(replies: Sequence[Reply]) -> Chart:
+    """Every call and its reply in a row, as one chart: the groove goes on where a reply is silent or not sure."""
+    fills: list[Fill | None] = []
+    for reply in replies:
+        fills += [fill_of([reply.call]), reply.fill]
+    silent = fill_of([replies[0].call], ()).bars[0]
+    return Chart(tuple(fill.bars[0] if fill else silent for fill in fills), fills=tuple(fills))
+
+
+def summary(replies: Sequence[Reply]) -> str:
+    """What came of all replies, in a sentence or three."""
+    kept = sum(reply.kept for reply in replies)
+    found = [f"{kept} of {counted(len(replies), 'answer')} {'was' if kept == 1 else 'were'} {KEPT[replies[0].rule]}."]
+    if nothing := sum(not reply.came for reply in replies):
+        found.append(f"To {in_words(nothing, 'call')} nothing came in.")
+    if unsure := sum(reply.came and bool(reply.unsure) for reply in replies):
+        found.append(f"{number_word(unsure).capitalize()} {'was' if unsure == 1 else 'were'} not sure throughout.")
+    return " ".join(found)
