@@ -15,6 +15,7 @@ from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.own_bar import OwnBar
 from game.screens.lesson.room import EndDialog, open_class_room
 from game.screens.lesson.start import open_class_start
+from game.screens.playing.call_start import CallStart, open_calls
 from game.screens.playing.devices import open_devices
 from game.screens.playing.playing import PlayBar, new_playing
 from game.screens.playing.recording import open_recording
@@ -35,6 +36,7 @@ from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from game.wording import local_day
 from tests.sampling import some
+from tests.screens.test_calls_screen import answered, pick
 from tests.screens.test_class import to_reveal
 from tests.screens.test_exam_playing import to_playing
 from tests.screens.test_hands_view import played_for_another
@@ -316,6 +318,79 @@ def playing_start(window: Window) -> None:
     window.show(open_playing(window.context))
 
 
+def calls(window: Window) -> None:
+    window.show(open_calls(window.context))
+
+
+def calls_picked_choice(window: Window) -> None:
+    """The longest of what may be said before the first call."""
+    calls(window)
+    window.top._choose_by(False)
+    window.press("3")
+
+
+def calls_unmet(window: Window) -> None:
+    window.show(CallStart(window.context, ()))
+
+
+def calls_begun(window: Window) -> None:
+    calls(window)
+    window.press("space")
+    window.device.where = window.top._course.begins(1) + 0.1
+    window.frames(2)
+
+
+def calls_answering(window: Window) -> None:
+    calls_begun(window)
+    window.device.where = window.top._run.begins + 0.1
+    window.frames(2)
+
+
+def calls_answered(window: Window) -> None:
+    calls_begun(window)
+    page = window.top
+    answered(window, [page._plan.calls[1]])
+    assert page.replies[0].changed
+
+
+def calls_ready(window: Window) -> None:
+    """Where pads were to be played and are not there."""
+    window.context.change_settings(play_on="pads")
+    calls(window)
+    window.press("space")
+    assert "begin" in window.names()
+
+
+def calls_picking(window: Window) -> None:
+    calls(window)
+    window.top._choose_by(False)
+    window.press("space")
+    pick(window, window.top._plan.calls[1])
+
+
+def calls_picked(window: Window) -> None:
+    calls_picking(window)
+    window.press("return")
+    assert window.top.replies
+
+
+def calls_end(window: Window) -> None:
+    calls_answered(window)
+    window.press("escape")
+
+
+def calls_end_of_eight(window: Window) -> None:
+    calls(window)
+    window.top._choose_number(8)
+    window.press("2", "space")
+    bars = window.top._plan.calls
+    answered(window, [*bars[1:], bars[0]])
+    window.end_sound()
+    window.press("space")
+    window.device.where = 14.3
+    window.frames(2)
+
+
 def playing_keys_tried(window: Window) -> None:
     window.show(open_devices(window.context))
     window.press("f", "j", "f")
@@ -443,7 +518,8 @@ PAGES = (
     exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
     chart, chart_sixteen, chart_which_bar, chart_otherwise, chart_by_ear, chart_answered,
-    playing_start, playing_keys_tried, playing_pads, playing_microphone,
+    playing_start, calls, calls_picked_choice, calls_unmet, calls_begun, calls_answering, calls_answered, calls_ready,
+    calls_picking, calls_picked, calls_end, calls_end_of_eight, playing_keys_tried, playing_pads, playing_microphone,
     playing_recording, playing_recording_read, playing_recorded,
     playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
@@ -469,6 +545,10 @@ ROWS = {
     "ChartPage": ("chart",),
     "PlayBar": ("playing",),
     "PlayingStart": ("playing",),
+    "CallStart": ("call and answer",),
+    "CallsPlayed": ("call and answer",),
+    "CallsPicked": ("call and answer", "practice, mock exam"),
+    "CallEnd": ("call and answer",),
     "RecordingPage": ("a recording",),
     "SayIt": ("practice, mock exam",),
     "Devices": ("what you play on",),

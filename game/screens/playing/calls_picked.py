@@ -139,9 +139,9 @@ class CallsPicked(AnsweringScreen):
         where = self.context.sound.position()
         if where is not None:
             self._follow(where)
-        elif not self._open and not self._all_answered:
-            # It fell silent before the call: then it is asked for by hand.
-            self._open = self.stale = True
+        elif self._bar >= 0:
+            # It fell silent: the page says so, and where the call was still to come it is asked for by hand.
+            self._bar, self._open, self.stale = -1, not self._all_answered, True
         return super().tick(now)
 
     def _follow(self, where: float) -> None:
