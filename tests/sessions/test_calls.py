@@ -62,7 +62,7 @@ THE_CALL = "1 | 1 & | 1 e & a | 1"
     [
         (ReplyRule.SAME, THE_CALL, "The same.", True),
         (ReplyRule.SAME, "1 | 1 & | 1 & | 1", "Another: 3 & for 3 e & a.", False),
-        (ReplyRule.SAME, "1 & | 1 & | 1 & | 1", "Two beats were changed: 1 & and 3 &.", False),
+        (ReplyRule.SAME, "1 & | 1 & | 1 & | 1", "Two beats were changed: 1 and 3.", False),
         (ReplyRule.SAME, "1 | _ | 1 e & a | 1", "Not sure of beat 2.", False),
         (ReplyRule.SAME, "_ | _ | 1 & | 1", "Not sure of beats 1 and 2; beat 3 was changed.", False),
         (ReplyRule.SAME, "_ | _ | _ | _", "Nothing came in.", False),
@@ -71,7 +71,7 @@ THE_CALL = "1 | 1 & | 1 e & a | 1"
         (ReplyRule.OTHER, "1 | 1 e | 1 | 1", "Another: 1 2 e 3 4. 2 e is not among the figures allowed.", False),
         (ReplyRule.CHANGED, "1 | 1 & | 1 & | 1", "Beat 3 was changed: 3 & for 3 e & a.", True),
         (ReplyRule.CHANGED, THE_CALL, "The same: no beat was changed.", False),
-        (ReplyRule.CHANGED, "1 & | 1 & | 1 & | 1", "Two beats were changed: 1 & and 3 &.", False),
+        (ReplyRule.CHANGED, "1 & | 1 & | 1 & | 1", "Two beats were changed: 1 and 3.", False),
         (
             ReplyRule.CHANGED,
             "1 | 1 & | 1 & a | 1",
@@ -250,6 +250,7 @@ def test_the_lot_is_one_chart_and_one_sentence() -> None:
     assert summary(replies) == (
         "1 of 4 answers was the same. To one call nothing came in. One was not sure throughout."
     )
+    assert summary(replies[3:]) == "0 of 1 answer was the same."
     assert summary([said("1 | 1 | 1 | 1", ReplyRule.OTHER)] * 2) == (
         "2 of 2 answers were another fill of the figures allowed."
     )

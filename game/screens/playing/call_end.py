@@ -28,7 +28,7 @@ SLOWER = 0.75
 WHOLE = "whole"
 """The token of the chart as it sounds."""
 
-ASK = "Press a bar: what that answer was."
+ASK = "Press a bar to see what that answer was."
 
 
 class CallEnd(HearingScreen):

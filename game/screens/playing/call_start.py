@@ -8,10 +8,10 @@ from pygame import Rect, Surface
 
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.playing.call_view import TITLE
+from game.screens.playing.call_view import TITLE, along_words
 from game.screens.playing.calls_picked import CallsPicked
 from game.screens.playing.calls_played import CallsPlayed
-from game.screens.playing.devices import SOURCE_WORDS, on_words, open_devices
+from game.screens.playing.devices import SOURCE_WORDS, open_devices
 from game.screens.playing.ears import READERS
 from game.screens.practice.question import open_practice
 from game.sessions.fills.known import met_figures
@@ -44,6 +44,8 @@ LEAD = "A groove goes on without a stop. You hear a call of one bar and answer i
 BY = ((True, "By playing"), (False, "By picking"))
 
 PICKED = "The groove goes round until you have picked your answer: there is no hurry."
+
+THESE = "The figures: those that you hold, and one in work"
 
 TOO_FEW = (
     "Calls are made of figures that you have met, and of this level you have met fewer than two so far. "
@@ -99,12 +101,12 @@ class CallStart(Screen):
         ]
 
     def _choosing(self, look: Look, box: Rect) -> list[Widget]:
-        about, on = ABOUT[self._rule], on_words(self.context.instrument) if self._by_playing else PICKED
-        lead, rule, says, how, tempo, figures, hands, buttons = rows(
+        about, on = ABOUT[self._rule], along_words(self.context.instrument) if self._by_playing else PICKED
+        lead, rule, says, how, tempo, these, figures, hands, buttons = rows(
             box,
-            [look.height(LEAD, box.w), look.u(TARGET), look.line("lead"), look.u(TARGET), look.u(TARGET), None,
-             look.height(on, box.w, "body", True), look.u(TARGET + 6)],
-            look.u(12),
+            [look.height(LEAD, box.w), look.u(TARGET), look.line("lead"), look.u(TARGET), look.u(TARGET), look.line(),
+             None, look.height(on, box.w), look.u(TARGET + 6)],
+            look.u(10),
         )  # fmt: skip
         number, by = columns(how, [None, None], look.u(20))
         begin, devices = columns(buttons, [None, None], look.u(20))
@@ -118,8 +120,9 @@ class CallStart(Screen):
             Choice("number", number, numbers, self._number, self._choose_number),
             Choice("by", by, BY, self._by_playing, self._choose_by),
             Slider("tempo", tempo, self._tempo, self._slowest, self._fastest, STEP, self._choose_tempo, _tempo_words),
+            Label("these", these, THESE, colour="quiet", middle=True),
             Picture("figures", figures, self._draw_figures),
-            Label("on", hands, on, bold=True, middle=True),
+            Label("on", hands, on, middle=True),
             Button("begin", begin, "Begin", self._begin, main=True, key="space"),
             *((Button("devices", devices, played_on, self._devices, key="d"),) if self._by_playing else ()),
         ]

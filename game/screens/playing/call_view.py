@@ -7,6 +7,8 @@ from pygame import Rect
 from game.engraving.surface import fit
 from game.screens.base import Heading
 from game.screens.context import Context
+from game.screens.playing.devices import on_words
+from game.sessions.inputs import MICROPHONE, InputDevice
 from game.sessions.playing.calls import CallPlan
 from game.sessions.playing.replies import Reply, ReplyRule
 from game.widgets.base import Label, Widget
@@ -25,6 +27,21 @@ TITLE = "Call and answer"
 
 Written = tuple[str, Sequence[Figure | None], Sequence[int]]
 """A bar on the page: what it is, its figures, and the beats, from 0, that are marked as wrong."""
+
+
+ALONG = "You may strike along with the count-in: so your sound's delay is found."
+HEADPHONES = "Play near the microphone, with headphones on: it would take the groove for strokes of yours."
+
+
+def play_words(instrument: InputDevice) -> str:
+    """The words for what to strike."""
+    return HEADPHONES if instrument.source == MICROPHONE else on_words(instrument)
+
+
+def along_words(instrument: InputDevice) -> str:
+    """The words for what to strike before the first call; a microphone hears nobody in the count-in."""
+    words = play_words(instrument)
+    return words if instrument.source == MICROPHONE else f"{words} {ALONG}"
 
 
 def call_heading(context: Context, plan: CallPlan, number: int) -> Heading:

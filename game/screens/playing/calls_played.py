@@ -7,8 +7,8 @@ from pygame import Rect
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.playing.call_end import CallEnd
-from game.screens.playing.call_view import call_heading, reply_view
-from game.screens.playing.devices import SOURCE_WORDS, on_words
+from game.screens.playing.call_view import along_words, call_heading, play_words, reply_view
+from game.screens.playing.devices import SOURCE_WORDS
 from game.screens.playing.ears import READERS, HabitMemory
 from game.screens.playing.keeping import keep_free, keep_played
 from game.screens.playing.taking import CARE, TakeScreen
@@ -21,8 +21,6 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
-
-ALONG = "You may strike along with the count-in: so your sound's delay is found."
 
 
 class CallsPlayed(TakeScreen):
@@ -152,30 +150,27 @@ class CallsPlayed(TakeScreen):
         return self._running(look, box) if self._course else self._ready(look, box)
 
     def _ready(self, look: Look, box: Rect) -> list[Widget]:
-        on = on_words(self.context.instrument)
-        task, keys, button, care, _ = rows(
-            box,
-            [look.height(ALONG, box.w, "lead"), look.height(on, box.w, "lead", True), look.u(TARGET + 10),
-             look.line(), None],
-            look.u(20),
-        )  # fmt: skip
+        words = along_words(self.context.instrument)
+        keys, button, care, _ = rows(
+            box, [look.height(words, box.w, "lead"), look.u(TARGET + 10), look.line(), None], look.u(20)
+        )
         begin, devices, _ = columns(button, [look.u(380), look.u(380), None], look.u(20))
-        words = f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}"
+        played_on = f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}"
         return [
-            Label("task", task, ALONG, "lead"),
-            Label("on", keys, on, "lead", bold=True),
+            Label("on", keys, words, "lead"),
             Button("begin", begin, "Begin", self._begin, main=True, key="space"),
-            Button("devices", devices, words, self._devices, key="d"),
+            Button("devices", devices, played_on, self._devices, key="d"),
             Label("care", care, CARE, colour="quiet"),
         ]
 
     def _running(self, look: Look, box: Rect) -> list[Widget]:
-        word, told, hands, stop = rows(box, [look.line("huge"), None, look.u(TARGET + 10), look.u(TARGET)], look.u(12))
+        word, told, buttons = rows(box, [look.line("huge"), None, look.u(TARGET + 10)], look.u(12))
+        stop, hands = columns(buttons, [look.u(220), None], look.u(20))
         shown: list[Widget] = []
         if self._shows:
             shown = reply_view(look, told, self.context.level, self.replies[-1]) if self.replies else self._along(told)
-        return [self.word(word), *shown, *self.hand_buttons(look, hands), self.stop_button(look, stop)]
+        return [self.word(word), *shown, self.stop_button(look, stop), *self.hand_buttons(look, hands)]
 
     def _along(self, box: Rect) -> list[Widget]:
-        words = f"{on_words(self._instrument)} First you hear the call; you answer in the bar after it."
+        words = f"{play_words(self._instrument)} First you hear the call; you answer in the bar after it."
         return [Label("along", box, words, "lead", middle=True, align="centre")]

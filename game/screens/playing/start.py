@@ -60,11 +60,10 @@ class PlayingStart(Screen):
         return (Key("d", "what you play on", self._devices), Key("escape", "home", Pop))
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        words, *ways, calls, recording, how, note, _ = rows(
-            box,
-            [look.line("lead"), *[look.u(64)] * (len(PlayingWay) + 2), look.u(TARGET), look.height(NOTE, box.w), None],
-            look.u(10),
-        )
+        gap, many = look.u(10), len(PlayingWay) + 2
+        lead, low = look.line("lead"), [look.u(TARGET), look.height(NOTE, box.w)]
+        high = min(look.u(80), (box.h - lead - sum(low) - (many + 3) * gap) // many)
+        words, *ways, calls, recording, how, note, _ = rows(box, [lead, *[high] * many, *low, None], gap)
         steps, devices = columns(how, [None, look.u(420)], look.u(20))
         played_on = SOURCE_WORDS[self.context.settings.play_on].lower()
         return [

@@ -92,41 +92,41 @@ class Reply:
 
     def _what(self, shown: Shown) -> str:
         if self.unsure:
-            also = f"; {self._beats(self.changed)} {_was(self.changed)} changed" if self.changed else ""
-            return f"Not sure of {self._beats(self.unsure)}{also}."
+            also = f"; {_beats(self.changed)} {_was(len(self.changed))} changed" if self.changed else ""
+            return f"Not sure of {_beats(self.unsure)}{also}."
         if not self.changed:
             return "The same: no beat was changed." if self.rule is ReplyRule.CHANGED else "The same."
         if self.rule is ReplyRule.OTHER:
             return f"Another: {shown(' '.join(self._counts(self.figures, range(len(self.figures)))))}."
-        now = self._counts(self.figures, self.changed)
-        if len(self.changed) == 1:
-            (was,) = self._counts(self.call.figures, self.changed)
-            if self.rule is ReplyRule.SAME:
-                return f"Another: {shown(now[0])} for {shown(was)}."
-            return f"Beat {self.changed[0] + 1} was changed: {shown(now[0])} for {shown(was)}."
-        many = in_words(len(self.changed), "beat").capitalize()
-        return f"{many} were changed: {' and '.join(', '.join(map(shown, now)).rsplit(', ', 1))}."
+        if len(self.changed) > 1:
+            many = in_words(len(self.changed), "beat").capitalize()
+            return f"{many} were changed: {_numbers(self.changed)}."
+        (now,), (was,) = (self._counts(figures, self.changed) for figures in (self.figures, self.call.figures))
+        what = "Another" if self.rule is ReplyRule.SAME else f"Beat {self.changed[0] + 1} was changed"
+        return f"{what}: {shown(now)} for {shown(was)}."
 
     def _strange(self, shown: Shown) -> str:
         """Figures that are not allowed; where the same was asked for it does not matter which other one it was."""
         if self.rule is ReplyRule.SAME or not self.not_allowed:
             return ""
         words = [shown(one) for one in self._counts(self.figures, self.not_allowed)]
-        one = len(words) == 1
-        return f"{' and '.join(words)} {'is' if one else 'are'} not among the figures allowed."
-
-    @staticmethod
-    def _beats(beats: Sequence[int]) -> str:
-        numbers = " and ".join(", ".join(str(beat + 1) for beat in beats).rsplit(", ", 1))
-        return f"{'beat' if len(beats) == 1 else 'beats'} {numbers}"
+        return f"{' and '.join(words)} {'is' if len(words) == 1 else 'are'} not among the figures allowed."
 
     @staticmethod
     def _counts(figures: Sequence[Figure | None], beats: Sequence[int]) -> list[str]:
         return [figure.count_on(beat + 1) for beat in beats if (figure := figures[beat])]
 
 
-def _was(beats: Sequence[int]) -> str:
-    return "was" if len(beats) == 1 else "were"
+def _numbers(beats: Sequence[int]) -> str:
+    return " and ".join(", ".join(str(beat + 1) for beat in beats).rsplit(", ", 1))
+
+
+def _beats(beats: Sequence[int]) -> str:
+    return f"{'beat' if len(beats) == 1 else 'beats'} {_numbers(beats)}"
+
+
+def _was(many: int) -> str:
+    return "was" if many == 1 else "were"
 
 
 def reply_played(call: Bar, reading: Reading, rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
@@ -156,9 +156,10 @@ def replies_chart(replies: Sequence[Reply]) -> Chart:
 def summary(replies: Sequence[Reply]) -> str:
     """What came of all replies, in a sentence or three."""
     kept = sum(reply.kept for reply in replies)
-    found = [f"{kept} of {counted(len(replies), 'answer')} {'was' if kept == 1 else 'were'} {KEPT[replies[0].rule]}."]
+    was = "was" if len(replies) == 1 else _was(kept)
+    found = [f"{kept} of {counted(len(replies), 'answer')} {was} {KEPT[replies[0].rule]}."]
     if nothing := sum(not reply.came for reply in replies):
         found.append(f"To {in_words(nothing, 'call')} nothing came in.")
     if unsure := sum(reply.came and bool(reply.unsure) for reply in replies):
-        found.append(f"{number_word(unsure).capitalize()} {'was' if unsure == 1 else 'were'} not sure throughout.")
+        found.append(f"{number_word(unsure).capitalize()} {_was(unsure)} not sure throughout.")
     return " ".join(found)
