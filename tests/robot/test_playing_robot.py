@@ -153,7 +153,7 @@ def in_the_room(drummer: Drummer, drum: str, loud: float) -> bool:
 def test_a_drum_in_a_room_is_read_right(opened, drum: str, loud: float) -> None:
     """With headphones and over loudspeakers, on four drums, with noise and 10 ms of jitter, at 70 a minute."""
     window = opened(level="stage-3")
-    window.room = with_microphone(window)
+    window.room = with_microphone(window.context)
     start = window.room.open
 
     def opened_then_quiet(name: str, take):

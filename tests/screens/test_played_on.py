@@ -50,7 +50,7 @@ def test_pads_that_another_program_holds(window: Window) -> None:
 
 def test_a_microphone_is_tried(window: Window) -> None:
     """Strokes are counted, how loud they are is said, and a lost microphone is told."""
-    room = with_microphone(window)
+    room = with_microphone(window.context)
     window.show(open_devices(window.context))
     assert room.opened == [""]
     for _ in range(3):

@@ -109,7 +109,7 @@ def test_the_bar_is_written_in_every_kind(page: Window, tmp_path: Path) -> None:
 
 def recorded(window: Window) -> None:
     """Record a bar on the page, counted in by clicks."""
-    room = with_microphone(window)
+    room = with_microphone(window.context)
     passage = arrange(parse_bar(BAR), Setting("snare", 80, click=True))
     sound = np.frombuffer(passage_wav(passage)[44:], np.int16).reshape(-1, 2).mean(1) / 32_768
     window.top.set_focus("record")
