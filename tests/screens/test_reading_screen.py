@@ -7,6 +7,7 @@ import pytest
 from game.screens.reading.reading import ReadingPage, ReadingStart, open_reading
 from game.sessions.reading.reading import Task
 from game.sessions.settings.bindings import TILE_KEYS
+from shared.difference import difference
 from tests.screens.window import Window
 
 
@@ -23,8 +24,21 @@ def test_a_round_all_right(window: Window, key: str, task: Task) -> None:
             window.press("space")
         window.press(TILE_KEYS[first.round.question.answer], "return")
     assert "10 of 10 right" in window.texts()
+    assert "Nothing was taken for anything else." in window.texts()
     window.press("return")
     assert window.top is not first
+
+
+def test_the_end_tells_what_was_not_told_apart(window: Window) -> None:
+    """The most frequent pairs are drawn with what to listen for, and a key plays the two in turn."""
+    window.show(open_reading(window.context, Task.WHICH_BEAT))
+    for _ in range(10):
+        wrong = (window.top.round.question.answer + 1) % 4
+        window.press("space", TILE_KEYS[wrong], "return")
+    assert difference(*window.top.round.missed[0]).sentence in window.texts()
+    before = len(window.device.played)
+    window.press("1")
+    assert len(window.device.played) == before + 1
 
 
 def test_every_bar_must_be_heard(window: Window) -> None:

@@ -77,6 +77,26 @@ def test_a_round_from_start_to_end() -> None:
         game.go_on()
     assert game.finished
     assert game.right == 10
+    assert game.missed == ()
+
+
+@pytest.mark.parametrize("task", Task)
+def test_what_was_not_told_apart(task: Task) -> None:
+    """Each wrong pick tells the figure that was written and the one that was heard in its place, and no right one."""
+    game = ReadingRound(STAGE_3, task, seed=4)
+    pairs = []
+    for number in range(10):
+        question = game.question
+        for option in range(len(question.heard)):
+            game.hear(option, NOW)
+        wrong = (question.answer + 1) % question.options
+        game.pick(wrong if number < 3 else question.answer)
+        if number < 3:
+            other = question.heard[wrong if task is Task.WHICH_BAR else 0]
+            (place,) = (k for k, figure in enumerate(other.figures) if figure != question.shown.figures[k])
+            pairs.append((question.shown.figures[place], other.figures[place]))
+        game.go_on()
+    assert set(game.missed) == set(pairs)
 
 
 def test_every_bar_is_heard_before_one_is_picked() -> None:

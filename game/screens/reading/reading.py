@@ -9,6 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.hearing.listening_screen import ListeningScreen, pace_words
 from game.screens.notices.dialog import Dialog
+from game.screens.practice.reasons import figures_picture
 from game.screens.reading.charts import open_charts
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.reading.reading import ReadingQuestion, ReadingRound, Task
@@ -18,10 +19,12 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import WRONG
-from game.widgets.pairs import draw_figures
+from game.widgets.pairs import draw_figures, in_turn
 from game.widgets.stave import Stave, stave_in
 from game.wording import how_often
 from shared.bars import Bar
+from shared.difference import difference
+from shared.figures import Figure
 from shared.names import beat_name
 from shared.notation.engraved import INK, Layout
 
@@ -31,6 +34,9 @@ SIDES = ("It is written so", "It was played so")
 NOTE = (
     "Ten questions each, and of a chart as many as you like. They train reading and leave your practice score as it is."
 )
+
+MISSED = "Not told apart: as it was written, and what was played"
+MOST_MISSED = 3
 
 WRITTEN = "As written"
 """The words over the bar that is written while it sounds."""
@@ -226,8 +232,8 @@ class ReadingPage(ListeningScreen):
         ]  # fmt: skip
 
     def _end(self, look: Look, box: Rect) -> list[Widget]:
-        score, words, buttons, _ = rows(
-            box, [look.line("huge"), look.line("lead") * 2, look.u(TARGET), None], look.u(16)
+        score, words, missed, buttons = rows(
+            box, [look.line("huge"), look.line("lead") * 2, None, look.u(TARGET)], look.u(16)
         )
         again, home, _ = columns(buttons, [look.u(300), look.u(220), None], look.u(20))
         right, number = self.round.right, len(self.round.questions)
@@ -236,9 +242,41 @@ class ReadingPage(ListeningScreen):
         return [
             Label("score", score, f"{right} of {number} right", "huge", bold=True, middle=True),
             Label("told", words, told, "lead"),
+            *self._missed(look, missed),
             Button("again", again, "Another round", self._again, main=True),
             Button("home", home, "Home", Pop),
         ]
+
+    def _missed(self, look: Look, box: Rect) -> list[Widget]:
+        """The figures that were not told apart, drawn, each two with what to listen for, and to be heard in turn."""
+        title, lines = rows(box, [look.line("lead"), None], look.u(10))
+        found = self.round.missed[:MOST_MISSED]
+        if not found:
+            return [Label("missed", title, "Nothing was taken for anything else.", "lead", bold=True, middle=True)]
+        # In large type fewer find room: the most frequent come first.
+        found = found[: max(1, lines.h // look.u(70))]
+        cells = grid(lines, len(found), 1, look.u(10), tallest=look.u(110))
+        parts: list[Widget] = [Label("missed", title, MISSED, "lead", bold=True, middle=True)]
+        for k, (cell, pair) in enumerate(zip(cells, found, strict=True)):
+            drawn, words, hear = columns(cell, [cell.w * 0.34, None, look.u(170)], look.u(16))
+            button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
+            parts += [
+                figures_picture(f"missed {k}", drawn, self.context.level, pair),
+                Label(f"apart {k}", words, difference(*pair).sentence, middle=True),
+                Button(f"hear pair {k}", button, "Hear both", self._hears_both(pair), key=str(k + 1),
+                       lit=self._is_heard(f"{pair}")),
+            ]  # fmt: skip
+        return parts
+
+    def _hears_both(self, pair: tuple[Figure, Figure]) -> Act:
+        def act() -> Next:
+            self._playing = f"{pair}"
+            bar = in_turn(self.context.level, *pair)
+            # Once and never over and over: no key here would stop it.
+            self.loudspeaker.play(whole_bar(bar, self.context.as_chosen(self._question.setting), self._playing))
+            return None
+
+        return act
 
     def _by_chance(self) -> float:
         return sum(1 / question.options for question in self.round.questions)

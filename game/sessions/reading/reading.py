@@ -112,6 +112,12 @@ class ReadingRound:
         return sum(result.right for result in self.results)
 
     @property
+    def missed(self) -> tuple[tuple[Figure, Figure], ...]:
+        """The figures that were not told apart, each as written and as heard, the most frequent first."""
+        wrong = Counter(_differing(one) for one in self.results if not one.right)
+        return tuple(pair for pair, _ in wrong.most_common())
+
+    @property
     def may_pick(self) -> bool:
         """Whether every bar was heard, so that one can be picked."""
         return not self.revealed and len(self._heard) == len(self.question.heard)
@@ -146,6 +152,13 @@ class ReadingRound:
         else:
             self.number += 1
             self._ask()
+
+
+def _differing(wrong: ReadingResult) -> tuple[Figure, Figure]:
+    """The first beat in which what was taken for the written bar differs from it: as written, and as heard."""
+    shown, heard = wrong.question.shown, wrong.question.heard
+    taken = heard[wrong.picked] if wrong.question.task is Task.WHICH_BAR else heard[0]
+    return next(pair for pair in zip(shown.figures, taken.figures, strict=True) if pair[0] != pair[1])
 
 
 def reading_questions(
