@@ -1,11 +1,12 @@
 """Takes as players play them, for tests: figures at random, strokes about their places."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
+from shared.charts import Chart
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.levels import vocabulary
@@ -48,3 +49,21 @@ def played(
     places += [number + onset for number, figure in enumerate(chosen) for onset in figure.onsets]
     times = sorted(float(place) * beat + offset + rng.normal(0, spread) for place in places)
     return Played(tuple(TakeStroke(float(time)) for time in times), chosen, offset)
+
+
+def chart_strokes(
+    chart: Chart, otherwise: Mapping[tuple[int, int], Figure] | None = None, groove: bool = False
+) -> Iterator[float]:
+    """Where a player strikes who plays a chart along, in beats from its first bar, two cues before it.
+
+    ``otherwise`` has another figure at some places (the number of a bar as it is heard, and a beat, both from 0);
+    with ``groove`` quavers are played in the groove, else it is left alone.
+    """
+    quavers = Figure((Fraction(0), Fraction(1, 2)))
+    yield from (-2.0, -1.0)
+    for number, place in enumerate(chart.heard):
+        fill = chart.fills[place]
+        for beat in range(chart.meter.beats):
+            written = (fill.figures[beat] if fill else None) or (quavers if groove else None)
+            figure = (otherwise or {}).get((number, beat), written)
+            yield from (number * chart.meter.beats + beat + float(at) for at in (figure.onsets if figure else ()))

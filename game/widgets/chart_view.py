@@ -1,6 +1,6 @@
 """A chart on the page: its bars in lines, as large as they fit; the one that sounds marked, some to be pointed at."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -18,6 +18,9 @@ from shared.orchestration import Setting
 LARGEST = 12.0
 """The largest staff space of a chart, in units."""
 
+SIGNS = {"right": "tick", "wrong": "cross", "unsure": "query"}
+"""The sign of a bar beside its colour, by its tone."""
+
 GAP, UNDER = 14, 11
 """Units between lines at least, and of these the room under a line for the mark of the bar that sounds."""
 
@@ -26,8 +29,8 @@ GAP, UNDER = 14, 11
 class ChartBar(Widget):
     """A bar of a chart on its line.
 
-    ``sounds``: it is the one that is heard now; ``beat`` is then the beat at hand, from 0, or None.  ``tone`` frames
-    the bar: nothing, ``right`` or ``wrong``.
+    ``sounds``: it is the one that is heard now; ``beat`` is then the beat at hand, from 0, or None.  ``tone`` signs and
+    underlines the bar: nothing, ``right``, ``wrong`` or ``unsure``.  ``chosen``: it is the one that is spoken of.
     """
 
     layout: Layout
@@ -37,6 +40,7 @@ class ChartBar(Widget):
     act: Act | None = None
     beat: int | None = None
     tone: str = ""
+    chosen: bool = False
     focusable: bool = field(default=False, kw_only=True)
 
     def __post_init__(self) -> None:
@@ -49,16 +53,51 @@ class ChartBar(Widget):
     def ink(self) -> Rect:
         return extent(self.layout, self.rect.x, self.rect.y + self.line, self.space)
 
+    @property
+    def strip(self) -> Rect:
+        """The strip under the notes where the mark moves."""
+        return Rect(self.rect.x - self.rect.h // 8, self.rect.bottom - self.rect.h // 8,
+                    self.rect.w + self.rect.h // 4, self.rect.h // 4)  # fmt: skip
+
+    def mark(self, canvas: Surface, look: Look, beat: int | None) -> None:
+        """Mark it as the bar that sounds, and the beat at hand."""
+        canvas.fill(look.theme.accent, (self.rect.x, self.rect.bottom - look.u(4), self.rect.w, look.u(4)))
+        if beat is not None:
+            x = self.rect.x + round(self.layout.column(beat) * self.space)
+            look.dot(canvas, (x, self.rect.bottom - look.u(2)), look.u(7), look.theme.accent)
+
     def paint(self, canvas: Surface, look: Look) -> None:
+        theme = look.theme
+        if self.chosen:
+            look.box(canvas, self.rect, theme.wash)
         if self.tone:
-            colour = look.theme.accent if self.tone == "right" else look.theme.warn
-            look.box(canvas, self.rect, edge=colour, weight=2)
+            colour = {"right": theme.accent, "wrong": theme.warn}.get(self.tone, theme.quiet)
+            side = look.u(UNDER + 2)
+            sign = Rect(self.rect.right - side, self.rect.bottom - side, side, side)
+            canvas.fill(colour, (self.rect.x, sign.centery, self.rect.w - side - look.u(4), look.u(3)))
+            look.shape(canvas, SIGNS[self.tone], sign, colour)
         if self.sounds:
-            canvas.fill(look.theme.accent, (self.rect.x, self.rect.bottom - look.u(4), self.rect.w, look.u(4)))
-            if self.beat is not None:
-                x = self.rect.x + round(self.layout.column(self.beat) * self.space)
-                look.dot(canvas, (x, self.rect.bottom - look.u(2)), look.u(7), look.theme.accent)
+            self.mark(canvas, look, self.beat)
         draw_layout(canvas, look, self.layout, (self.rect.x, self.rect.y + self.line), self.space)
+
+
+@dataclass
+class ChartMark(Widget):
+    """The mark under the bar that sounds of those in its box; ``where`` is asked for bar and beat at each painting.
+
+    It is for pages that must not be laid out anew while it moves.
+    """
+
+    bars: Sequence[ChartBar]
+    where: Callable[[], tuple[int, int] | None]
+
+    def __post_init__(self) -> None:
+        self.layered, self.focusable = True, False
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        if found := self.where():
+            bar, beat = found
+            self.bars[bar].mark(canvas, look, beat)
 
 
 @dataclass(frozen=True)
@@ -92,7 +131,7 @@ def chart_view(
     """The bars of a chart of fills in a box.
 
     ``sounds`` is the bar that is heard, from 0, and the beat in it; ``act`` gives what pressing a bar does, where bars
-    can be pressed; ``tones`` frames some.
+    can be pressed; ``tones`` signs some.
     """
     written = Setting(groove=setting.groove, lead=setting.lead)
     plan = _plan(chart, written, box.size, look.u(LARGEST), look.u(GAP))

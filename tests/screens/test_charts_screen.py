@@ -1,9 +1,19 @@
 """A chart in the window: followed, asked about, found by ear, printed and written."""
 
+import numpy as np
+import pytest
+
 from game.screens.fills.files import ChartFiles
+from game.screens.playing.ears import SOUND_DELAY
 from game.screens.reading.charts import ChartPage, open_charts
+from game.screens.reading.play_chart import PlayChart
 from game.screens.reading.reading import ReadingStart
-from tests.screens.window import Window
+from game.sessions.inputs import Input
+from shared.counting import parse_figure
+from shared.figures import Figure
+from tests.playing import chart_strokes
+from tests.screens.window import Window, key_down
+from tests.stand_ins import drummed, with_microphone
 
 
 def opened(window: Window) -> ChartPage:
@@ -113,3 +123,132 @@ def test_a_page_reads_the_records_before_it_is_made(window: Window) -> None:
     """The figures of a chart are those that the player holds, or the level's first."""
     page = open_charts(window.context)
     assert len(page._figures) >= 2
+
+
+def play_along(window: Window, otherwise: dict[tuple[int, int], Figure] | None = None) -> PlayChart:
+    """Open a chart, begin to play it and strike its fills by keys, each some 4 ms off."""
+    if window.app is None:
+        opened(window)
+        window.press("y")
+    window.press("space")
+    page = window.top
+    run = page._run
+    beat = run.hearing.passage.beat_seconds
+    for number, place in enumerate(chart_strokes(page.playing.chart, otherwise)):
+        page.strike(Input("keys", "j", run.begins + place * beat + 0.004 * (-1) ** number))
+    window.device.where = run.ends
+    window.frames(2)
+    return page
+
+
+def tones(window: Window) -> dict[str, str]:
+    return {widget.name: widget.tone for widget in window.top.widgets if getattr(widget, "tone", "")}
+
+
+def test_a_chart_is_played_along(window: Window) -> None:
+    """The fills are read, the page shows the bars, and takes, answers and timing are kept."""
+    play_along(window)
+    assert "2 of 2 fills as written." in window.texts()
+    assert tones(window) == {"bar 4": "right", "bar 8": "right"}
+    records, player = window.context.records, window.context.player
+    asked = sum(len(fill.played) for fill in window.top.playing.chart.fills if fill)
+    answers = records.answers(player)
+    assert [(row.ability, row.said == row.heard) for row in answers] == [("reading", True)] * asked
+    assert len(records.takes(player)) == 2
+    evidence = window.top.playing.played.to_keep
+    assert [take.question for take in records.takes(player)] == [name for name, _ in evidence.answers]
+
+
+def test_a_bar_that_was_otherwise_is_seen_and_heard(window: Window) -> None:
+    """It is signed, drawn as it was played, and heard either way; another bar is chosen by a key or a click."""
+    other = parse_figure("1 a")
+    opened(window)
+    window.press("y")
+    place = window.top.playing.chart.fills[3].played[-1]
+    play_along(window, {(3, place): other})
+    assert tones(window) == {"bar 4": "wrong", "bar 8": "right"}
+    assert f"you played {other.count_on(place + 1)}, written is" in window.texts()
+    assert "notes" in window.names()
+    heard = len(window.device.played)
+    window.press("w", "a", "c")
+    assert len(window.device.played) == heard + 3
+    window.press("right")
+    assert "Bar 5: left to the groove." in window.texts()
+    assert "notes" not in window.names()
+    window.click("bar 8")
+    assert "Bar 8: as written." in window.texts()
+    window.press("space")
+    assert window.top.taking
+
+
+def test_nothing_came_in_is_said(window: Window) -> None:
+    """With what would do; no bar is signed and nothing is kept."""
+    opened(window)
+    window.press("y", "space")
+    window.device.where = window.top._run.ends
+    window.frames(2)
+    assert "Nothing came in." in window.texts()
+    assert tones(window) == {}
+    assert window.context.records.takes(window.context.player) == []
+
+
+def test_the_mark_moves_while_it_is_played_and_can_be_off(window: Window) -> None:
+    """Only the strip under the bar is painted anew; without the mark nothing moves but the word."""
+    opened(window)
+    window.press("y", "space")
+    page = window.top
+    beat = page._run.hearing.passage.beat_seconds
+    window.device.where = page._run.begins + 5.5 * beat
+    window.frames(2)
+    assert page._marked == (1, 1)
+    window.device.where = page._run.begins + 6.5 * beat
+    parts = page.tick(0.0)
+    assert (page._marked, page.stale) == ((1, 2), False)
+    assert 0 < max(part.h for part in parts) < window.widget("bar 1").rect.h // 2
+    window.press("escape", "m", "space")
+    window.device.where = window.top._run.begins + 5.5 * beat
+    window.frames(2)
+    assert page._marked is None
+    assert page.sounding() == "Bar 2"
+
+
+def test_slower_and_what_it_is_played_on(window: Window) -> None:
+    """S goes through the tempi; only while it is played are keys hands; D leads to what is played on."""
+    opened(window)
+    window.press("y")
+    tempo = window.top.playing.setting.tempo
+    window.press("s")
+    assert window.top.playing.setting.tempo == pytest.approx(0.75 * tempo)
+    assert "Three-quarter tempo" in window.texts()
+    window.press("f")
+    assert not window.top.taking
+    window.press("space")
+    window.device.where = 1.0
+    assert window.app is not None
+    window.app.handle(key_down("j"))
+    assert [stroke.name for stroke in window.top._struck] == ["j"]
+    window.press("escape", "d")
+    assert "What you play on" in window.texts()
+
+
+def test_a_chart_by_the_microphone(window: Window) -> None:
+    """A drum in the room is read bar by bar; a silent one is told."""
+    room = with_microphone(window.context)
+    opened(window)
+    window.press("y")
+    assert "Only the click sounds" in window.texts()
+    window.press("space")
+    page = window.top
+    run = page._run
+    beat = run.hearing.passage.beat_seconds
+    times = [SOUND_DELAY + run.begins + place * beat for place in chart_strokes(page.playing.chart)]
+    room.hear(drummed(times, run.ends + 0.5))
+    window.device.where = run.ends
+    window.frames(2)
+    assert "2 of 2 fills as written." in window.texts()
+    assert {take.source for take in window.context.records.takes(window.context.player)} == {"microphone"}
+    window.press("space")
+    room.hear(np.zeros(48_000))
+    window.device.where = 200.0
+    window.frames(2)
+    assert "not muted" in window.texts()

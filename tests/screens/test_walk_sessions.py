@@ -28,6 +28,7 @@ from game.screens.pupils.bring_in import BringIn
 from game.screens.pupils.pupils import open_pupils
 from game.screens.reading.charts import open_charts
 from game.screens.reading.reading import ReadingStart, open_reading
+from game.sessions.inputs import Input
 from game.sessions.playing.playing import TIMING, PlayingWay
 from game.sessions.playing.report import Deviation
 from game.sessions.progress.hands import with_take
@@ -35,6 +36,7 @@ from game.sessions.progress.plan import StepKind
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
 from game.wording import local_day
+from tests.playing import chart_strokes
 from tests.sampling import some
 from tests.screens.test_calls_screen import answered, pick
 from tests.screens.test_class import to_reveal
@@ -271,6 +273,44 @@ def chart_answered(window: Window) -> None:
     chart_which_bar(window)
     window.press(str(8 - window.top._asking.question.steps[0].answer // 2))
     assert window.top._asking.step is None
+
+
+def chart_played(window: Window) -> None:
+    """A long chart, one fill of it otherwise and one groove bar, and one fill not to be told."""
+    chart_sixteen(window)
+    window.press("y", "space")
+    run, chart = window.top._run, window.top.playing.chart
+    other = next(one for one in window.context.level.figures if one not in chart.bars[3].figures and one.onsets)
+    for place in chart_strokes(chart, {(3, 3): other, (9, 1): other}, groove=True):
+        late = 0.09 if place > 58.5 else 0.004
+        seconds = run.begins + place * run.hearing.passage.beat_seconds + late
+        window.top.strike(Input("keys", "j", seconds))
+    window.device.where = run.ends
+    window.frames(2)
+    assert window.top.playing.played.bars
+
+
+def chart_to_play(window: Window) -> None:
+    chart(window)
+    window.press("y")
+
+
+def chart_to_play_alone(window: Window) -> None:
+    window.context.change_settings(play_on="microphone")
+    chart_to_play(window)
+
+
+def chart_playing(window: Window) -> None:
+    chart_to_play(window)
+    window.press("space")
+    window.device.where = window.top._run.begins + 3.2
+    window.frames(2)
+
+
+def chart_not_played(window: Window) -> None:
+    chart_playing(window)
+    window.device.where = window.top._run.ends
+    window.frames(2)
 
 
 def reading_end(window: Window) -> None:
@@ -520,6 +560,7 @@ PAGES = (
     chart, chart_sixteen, chart_which_bar, chart_otherwise, chart_by_ear, chart_answered,
     playing_start, calls, calls_picked_choice, calls_unmet, calls_begun, calls_answering, calls_answered, calls_ready,
     calls_picking, calls_picked, calls_end, calls_end_of_eight, playing_keys_tried, playing_pads, playing_microphone,
+    chart_to_play, chart_to_play_alone, chart_playing, chart_played, chart_not_played,
     playing_recording, playing_recording_read, playing_recorded,
     playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
@@ -543,6 +584,7 @@ ROWS = {
     "ReadingStart": ("reading",),
     "ReadingPage": ("reading",),
     "ChartPage": ("chart",),
+    "PlayChart": ("chart played along",),
     "PlayBar": ("playing",),
     "PlayingStart": ("playing",),
     "CallStart": ("call and answer",),

@@ -10,7 +10,7 @@ from game.screens.playing.devices import on_words
 from game.screens.playing.ears import READERS
 from game.screens.playing.playing import PlayBar
 from game.sessions.inputs import KEYS
-from game.sessions.playing.playing import Played, Playing, PlayingWay, Run
+from game.sessions.playing.playing import Playing, PlayingWay, Run, TakeRecord
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -19,6 +19,7 @@ from game.widgets.moves import Next, Pop
 from game.wording import counted
 from shared.bars import Bar
 from shared.figures import Figure
+from shared.reading import Habits
 
 TASK = "Play a bar of this level's figures along the clicks, after the count-in. Nothing of it is shown to the room."
 READ = "Your bar was read. The room heard it from your pad or drum; Page up plays it again on the kit."
@@ -92,9 +93,8 @@ class OwnBar(PlayBar):
             self._told = SILENT if self.playing.instrument.source == KEYS else READ
             self.focus = "ask"
 
-    def _keep(self, played: Played) -> None:  # noqa: ARG002 - what is overridden has it
+    def keep(self, record: TakeRecord | None, habits: Habits) -> None:
         """A teacher's bar is a question, not a pupil's take."""
-        self._to_keep = None
 
     def _put(self) -> Next:
         if self._bar is None:

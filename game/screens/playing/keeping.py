@@ -3,22 +3,27 @@
 from dataclasses import replace
 
 from game.screens.context import Context
-from game.sessions.playing.playing import TIMING, Played
+from game.sessions.playing.playing import TIMING, Played, TakeRecord
 from game.sessions.progress.hands import with_take
 
 
-def keep_played(context: Context, played: Played) -> None:
-    """Keep a take and all that it tells; it can be tried again where that fails.  Raises ``RecordsError``."""
-    if played.take is None:
-        return
+def keep_record(context: Context, record: TakeRecord) -> None:
+    """Keep takes and all that they tell; it can be tried again where that fails.  Raises ``RecordsError``."""
     records, player = context.records, context.player
-    records.keep_take(player, played.take)
-    for answers in played.answers:
-        context.keep(played.question, answers)
+    for take in record.takes:
+        records.keep_take(player, take)
+    for question, answers in record.answers:
+        context.keep(question, answers)
     # The last of all: what fails before it is tried again, and no stroke may count twice.
     kept = records.derived(player, TIMING)
-    strokes = played.report.deviations
-    records.keep_derived(player, TIMING, with_take(kept if isinstance(kept, dict) else None, strokes, played.take.at))
+    told = with_take(kept if isinstance(kept, dict) else None, record.deviations, record.at)
+    records.keep_derived(player, TIMING, told)
+
+
+def keep_played(context: Context, played: Played) -> None:
+    """Keep a take of one bar, unless there is nothing of it to be kept.  Raises ``RecordsError``."""
+    if played.to_keep:
+        keep_record(context, played.to_keep)
 
 
 def keep_free(context: Context, played: Played) -> None:

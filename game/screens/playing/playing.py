@@ -9,7 +9,6 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.playing.devices import SOURCE_WORDS, on_words
 from game.screens.playing.ears import READERS, HabitMemory
-from game.screens.playing.keeping import keep_played
 from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import KEYS, MICROPHONE
@@ -73,7 +72,6 @@ class PlayBar(TakeScreen):
     ) -> None:
         super().__init__(context, memory)
         self.playing, self.way, self._said, self._after = playing, way, said, after
-        self._to_keep: Played | None = None
         self.focus = "play"
 
     # What is said of the page
@@ -111,12 +109,6 @@ class PlayBar(TakeScreen):
 
     # A take
 
-    def tick(self, now: float) -> list[Rect]:
-        # Here too, for the page comes back on top after the notice that a take could not be kept.
-        if self._to_keep:
-            self._keep(self._to_keep)
-        return super().tick(now)
-
     @property
     def _seen(self) -> bool:
         """Whether the bar is written on the page while it is played."""
@@ -148,17 +140,8 @@ class PlayBar(TakeScreen):
         if self.playing.instrument.source == MICROPHONE:
             self.playing.device = self._memory.of(self.playing.instrument, self._exact)
         played = self.playing.take(self._struck, run, self.context.now(), self._exact)
-        # Noted first: what fails in being kept ends this function, and is tried again by ``tick``.
-        self._to_keep = played
         self.focus = "next" if self._done(played) else "again"
-        self._keep(played)
-
-    def _keep(self, played: Played) -> None:
-        """Keep a take and what it tells; where that fails it is tried again when the page is on top again."""
-        if played.take:
-            self._memory.keep(self.playing.instrument, self.playing.device, self._exact)
-            keep_played(self.context, played)
-        self._to_keep = None
+        self.keep(played.to_keep, self.playing.device)
 
     def _next(self) -> Next:
         self.loudspeaker.stop()

@@ -8,8 +8,9 @@ from game.screens.context import Context
 from game.screens.hearing.loudspeaker import Loudspeaker
 from game.screens.playing.devices import PADS_GONE, on_words, open_devices
 from game.screens.playing.ears import Ear, HabitMemory
+from game.screens.playing.keeping import keep_record
 from game.sessions.inputs import KEYS, MICROPHONE, PADS, Input, InputDevice
-from game.sessions.playing.playing import Run
+from game.sessions.playing.playing import Run, TakeRecord
 from game.sessions.playing.trial import HAND_WORDS
 from game.widgets.base import Act, Picture, Widget, letter, write
 from game.widgets.boxes import columns
@@ -17,6 +18,7 @@ from game.widgets.controls import Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push
 from shared.errors import UserError
+from shared.reading import Habits
 
 CARE = "Play lightly, and rest if a hand hurts."
 
@@ -47,6 +49,7 @@ class TakeScreen(Screen):
         self._struck: list[Input] = []
         self._loudness = ""
         self._exact = False
+        self._unkept: tuple[TakeRecord, Habits] | None = None
         self._word = ""
         self._area: Rect | None = None
 
@@ -116,6 +119,9 @@ class TakeScreen(Screen):
             self.context.microphone.stop()
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
+        # Here too, for the page comes back on top after the notice that something could not be kept.
+        if self._unkept:
+            self.keep(*self._unkept)
         if self._run:
             where = self.context.sound.position()
             if self._ear and not self._ear.alive:
@@ -146,6 +152,15 @@ class TakeScreen(Screen):
         self._let_go()
         self.stale = True
         self.finished(run)
+
+    def keep(self, record: TakeRecord | None, habits: Habits) -> None:
+        """Keep what a take told, of the player's habits too; what fails is tried again when the page is back on top."""
+        # Noted first: what fails ends this function.
+        self._unkept = (record, habits) if record else None
+        if record:
+            self._memory.keep(self._instrument, habits, self._exact)
+            keep_record(self.context, record)
+            self._unkept = None
 
     def nothing_came(self) -> str:
         """The advice where nothing came in."""

@@ -12,8 +12,10 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.fills.files import ChartFiles
 from game.screens.hearing.hearing_screen import HearingScreen
+from game.screens.reading.play_chart import PlayChart
 from game.screens.saving import save
 from game.sessions.fills.known import known_figures
+from game.sessions.reading.along import ChartPlaying
 from game.sessions.reading.charts import ChartQuestion, ChartStep, by_ear, otherwise, which_bar
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -67,7 +69,7 @@ def open_charts(context: Context) -> "ChartPage":
 
 
 class ChartPage(HearingScreen):
-    """A chart to be heard with the page in sight, or one question about it.  Nothing of it counts or is kept."""
+    """A chart to be heard with the page in sight, or one question about it; of these nothing counts or is kept."""
 
     def __init__(self, context: Context, figures: Sequence[Figure], seed: int) -> None:
         super().__init__(context)
@@ -77,13 +79,15 @@ class ChartPage(HearingScreen):
         self._asking: Asking | None = None
         self._right = self._answered = 0
         self._sounding: tuple[int, int] | None = None
-        self._chart = self._drawn()
+        self._take_chart()
         self.focus = "hear"
 
-    def _drawn(self) -> Chart:
+    def _take_chart(self) -> None:
+        """Draw the chart of this form and seed, which nobody has heard yet."""
         level = self.context.level
         form, lead = FORMS[self._form], self.context.settings.hand
-        return drawn(form, level.meter, self._figures, level.tempo.low, self._seed, lead)
+        self._chart: Chart = drawn(form, level.meter, self._figures, level.tempo.low, self._seed, lead)
+        self._heard = False
 
     @property
     def setting(self) -> Setting:
@@ -111,6 +115,7 @@ class ChartPage(HearingScreen):
             Key("m", "mark on or off", self._turn_mark),
             Key("n", "another chart", self._another),
             Key("l", "longer", self._longer),
+            Key("y", "play it along", self._play_along, shown=False),
             Key("p", "print", self._print),
             Key("f", "files", self._files),
             Key("escape", "back", Pop),
@@ -145,16 +150,18 @@ class ChartPage(HearingScreen):
         return self._asked(look, box, self._asking) if self._asking else self._whole(look, box)
 
     def _whole(self, look: Look, box: Rect) -> list[Widget]:
-        told, chart, buttons = rows(box, [look.line("lead"), None, look.u(TARGET + 34)], look.u(14))
-        cells = columns(buttons, [None] * 4, look.u(14))
+        told, chart, main, tasks = rows(box, [look.line("lead"), None, look.u(TARGET), look.u(TARGET + 34)], look.u(12))
+        hear, play = columns(main, [None] * 2, look.u(14))
+        cells = columns(tasks, [None] * len(TASKS), look.u(14))
         words = "Hear it, follow it, play it along. A fill closes every fourth bar."
         return [
             Label("told", told, words, "lead", middle=True),
             *chart_view(look, chart, self._chart, self.setting, self._sounding),
-            self._hear_button(cells[0], "Hear it", main=True),
+            self._hear_button(hear, "Hear it", main=True),
+            Button("play", play, "Play it along", self._play_along, key="y"),
             *(
                 Button(name, cell, title, self._asks(name), about=about, key=key)
-                for cell, (name, title, about, key) in zip(cells[1:], TASKS, strict=True)
+                for cell, (name, title, about, key) in zip(cells, TASKS, strict=True)
             ),
         ]
 
@@ -249,6 +256,7 @@ class ChartPage(HearingScreen):
         return self._play("slower", self._slowed)
 
     def _play(self, what: str, setting: Setting) -> Next:
+        self._heard = True
         if self._asking is None:
             return self.hear(what, self._chart.arranged(setting))
         if not self.sounds(what):
@@ -258,6 +266,10 @@ class ChartPage(HearingScreen):
         # Answered, it is heard to its end, as it was played.
         return self.hear(what, question.heard.arranged(setting) if done else question.passage(setting))
 
+    def _play_along(self) -> Next:
+        playing = ChartPlaying(self.context.level, self._chart, self.setting, self._seed, self._heard)
+        return Push(PlayChart(self.context, playing, self._mark))
+
     def _turn_mark(self) -> Next:
         self._mark = not self._mark
         return None
@@ -265,14 +277,14 @@ class ChartPage(HearingScreen):
     def _another(self) -> Next:
         self._fall_silent()
         self._seed += 1
-        self._chart = self._drawn()
+        self._take_chart()
         return None
 
     def _longer(self) -> Next:
         names = list(FORMS)
         self._form = names[(names.index(self._form) + 1) % len(names)]
         self._fall_silent()
-        self._chart = self._drawn()
+        self._take_chart()
         return None
 
     def _asks(self, task: str) -> Act:
@@ -284,7 +296,7 @@ class ChartPage(HearingScreen):
             # A chart that was looked at is known: what is to be found by ear is a new one, without repeats to count.
             self._form = next(iter(FORMS))
             self._seed += 1
-            self._chart = self._drawn()
+            self._take_chart()
             question = by_ear(self._chart, self._seed)
         elif task == "otherwise":
             question = otherwise(self._chart, self._figures, self._seed + self._answered)

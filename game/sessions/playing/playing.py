@@ -20,7 +20,7 @@ from game.records.takes import PlayedStroke, Take
 from game.sessions import SessionError
 from game.sessions.hearing.hearing import Hearing, captioned, in_turn, whole_bar
 from game.sessions.inputs import MICROPHONE, Input, InputDevice
-from game.sessions.playing.report import STEADY, UNEVEN, Report, report
+from game.sessions.playing.report import STEADY, UNEVEN, Deviation, Report, report
 from shared import passages
 from shared.bars import Bar
 from shared.figures import Figure
@@ -95,6 +95,19 @@ class Reader(Protocol):
 
 
 @dataclass(frozen=True)
+class TakeRecord:
+    """What is to be kept of playing, at a time in seconds since the epoch.
+
+    ``answers`` are the rows for the log, each lot under the name of its question; ``deviations`` tell of timing.
+    """
+
+    at: float
+    takes: tuple[Take, ...]
+    answers: tuple[tuple[str, tuple[Answer, ...]], ...]
+    deviations: tuple[Deviation, ...]
+
+
+@dataclass(frozen=True)
 class Played:
     """A take that was read.
 
@@ -110,6 +123,14 @@ class Played:
     question: str
     take: Take | None
     answers: tuple[tuple[Answer, ...], ...]
+
+    @property
+    def to_keep(self) -> TakeRecord | None:
+        """What is to be kept of it; None where that is nothing."""
+        if self.take is None:
+            return None
+        answers = tuple((self.question, rows) for rows in self.answers)
+        return TakeRecord(self.take.at, (self.take,), answers, self.report.deviations)
 
     @property
     def right(self) -> tuple[bool, ...]:
