@@ -153,8 +153,9 @@ class Screen:
     def lay_out(self, look: Look) -> None:
         """Make the widgets anew; the focus stays on the widget of the same name."""
         page, foot = self.page(look), self.foot(look)
-        head = Rect(page.x, page.y + look.u(14), page.w, look.u(58))
-        body = Rect(page.x, head.bottom + look.u(14), page.w, foot.top - head.bottom - look.u(26))
+        # As high as it can be, so that two lines of words fit beside the title.
+        head = Rect(page.x, page.y + look.u(2), page.w, look.u(82))
+        body = Rect(page.x, head.bottom + look.u(2), page.w, foot.top - head.bottom - look.u(14))
         # All widgets are made anew from what the screen knows: none can show what was so before the last event.
         self.widgets = [*self._head(look, head), *self.body(look, body)]
         self._settle_focus()

@@ -2,7 +2,8 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
+from functools import partial
+from itertools import accumulate, pairwise
 from typing import Any
 
 import pygame
@@ -18,9 +19,9 @@ TARGET = 50
 """The usual height of a control, in units: 44 pixels or more in a window of 1126 x 634 and up."""
 
 
-ROOMY, TIGHT = (28, 8, 16, 0.52), (10, 0, 6, 0.66)
+AIRS = ((28, 8, 16, 0.52), (10, 0, 6, 0.66), (10, 0, 6, 0.52), (10, 0, 6, 0.4))
 """The air in a button, in units: beside and above its words together, and before the key; and what part of its height
-its word takes where a second line stands below."""
+its word takes where a second line stands below.  The roomiest first."""
 
 
 @dataclass
@@ -48,14 +49,25 @@ class Button(Widget):
 
     def lettering(self, look: Look) -> list[Lettered]:
         role = "lead" if self.main and self.about else "body"
-        found = self._lettered(look, role, ROOMY)
+        found = [self._lettered(look, role, AIRS[0])]
         # Long words, as other languages have them, rather take the air around them than become small.
-        if found[0].fitted.size < lettering.READABLE * look.type_size(role):
-            return self._lettered(look, "body", TIGHT)
-        return found
+        for air in AIRS[1:]:
+            if self._share(look, role, found[-1]) >= lettering.READABLE:
+                return found[-1]
+            role = "body"
+            found.append(self._lettered(look, role, air))
+        return max(found[1:], key=partial(self._share, look, role))
+
+    def _share(self, look: Look, role: str, found: Sequence[Lettered]) -> float:
+        """The size of the smallest of the words, as a part of what it was to have."""
+        roles = [role, "small"]
+        return min(
+            one.fitted.size / look.type_size(role)
+            for role, one in zip(roles, found[: 1 + bool(self.about)], strict=False)
+        )
 
     def _lettered(self, look: Look, role: str, air: tuple[int, int, int, float]) -> list[Lettered]:
-        beside, above, between = map(look.u, air[:3])
+        beside, above, between = (look.u(part) if part else 0 for part in air[:3])
         inside = self.rect.inflate(-beside, -above)
         cap = self._cap
         room = look.width(cap, "small", True) + between if cap else 0
@@ -86,6 +98,10 @@ class Button(Widget):
             write(canvas, found[-1], ink if full else theme.accent, "right")
 
 
+WORD, BESIDE = 0.42, 0.2
+"""The usual size of a word in a choice, and the air beside it, as parts of its height."""
+
+
 @dataclass
 class Choice(Widget):
     """One of a few: ``options`` as (value, words).  Left and right, or a click, change it at once."""
@@ -96,14 +112,25 @@ class Choice(Widget):
     focusable: bool = field(default=True, kw_only=True)
 
     def _cells(self) -> list[Rect]:
-        count = len(self.options)
+        """A cell for each option: what its longest word needs, then what all its words do, then equal parts."""
+        size = max(1, round(WORD * self.rect.h))
+        wholes = [lettering.width(words, size, True) for _, words in self.options]
+        longest = [max(lettering.width(word, size, True) for word in words.split(" ")) for _, words in self.options]
+        needs = [max(word + self.rect.h * BESIDE, self.rect.h) for word in longest]
+        spare = self.rect.w - sum(needs)
+        more = [whole - word for whole, word in zip(wholes, longest, strict=True)]
+        given = min(1.0, max(0.0, spare) / (sum(more) or 1))
+        equal = (spare - given * sum(more)) / len(needs)
+        if spare < 0:
+            needs, equal = [need * self.rect.w / sum(needs) for need in needs], 0.0
         # By rounded edges, so that the cells together fill the box to the pixel.
-        edges = [self.rect.x + self.rect.w * k // count for k in range(count + 1)]
+        extents = (need + given * extra + equal for need, extra in zip(needs, more, strict=True))
+        edges = [self.rect.x + round(at) for at in accumulate(extents, initial=0.0)]
         return [Rect(a, self.rect.y, b - a, self.rect.h) for a, b in pairwise(edges)]
 
     def lettering(self, look: Look) -> list[Lettered]:
         """All the options in one type size, the largest that fits them all."""
-        boxes = [cell.inflate(-look.u(12), -look.u(6)) for cell in self._cells()]
+        boxes = [cell.inflate(-look.u(8), 0) for cell in self._cells()]
         # Measured bold, though only the chosen one is: no word may change its size by being chosen.
         alone = [letter(look, words, box, bold=True) for box, (_, words) in zip(boxes, self.options, strict=True)]
         size = min(lettered.fitted.size for lettered in alone)

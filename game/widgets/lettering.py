@@ -21,8 +21,8 @@ SMALLEST = 0.62
 READABLE = 0.8
 """How far text shrinks, as a part of its size, before it is given more room where there is some."""
 
-PATH_PARTS = re.compile(r"[^/\\]*[/\\]|[^/\\]+")
-"""The parts of a path: names, each with the slash after it."""
+PARTS = re.compile(r"[^/\\-]*[/\\-]|[^/\\-]+")
+"""The parts of a path or of a word with hyphens: names, each with the sign after it."""
 
 LEADING = 1.25
 """The distance of two lines of text, in type sizes."""
@@ -136,13 +136,13 @@ def _wrapped(text: str, room: int, size: int, bold: bool) -> list[str]:
 
 
 def _words(paragraph: str, room: int, size: int, bold: bool) -> Iterator[tuple[str, str]]:
-    """The words, each with the gap before it; a path too wide for a line may be broken after its slashes."""
+    """The words, each with the gap before it; one too wide for a line is broken after a slash or a hyphen."""
     for word in paragraph.split(" "):
         if width(word, size, bold) <= room:
             yield " ", word
         else:
             # A path has no spaces to break at, and may be longer than any box.
-            first, *others = PATH_PARTS.findall(word)
+            first, *others = PARTS.findall(word)
             yield " ", first
             yield from (("", part) for part in others)
 

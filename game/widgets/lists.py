@@ -6,7 +6,9 @@ from dataclasses import dataclass, field
 import pygame
 from pygame import Rect, Surface
 
+from game.widgets import lettering
 from game.widgets.base import Act, Draw, Lettered, Widget, letter, write
+from game.widgets.controls import TARGET
 from game.widgets.keycaps import key_name
 from game.widgets.look import Look
 from game.widgets.moves import Next
@@ -19,6 +21,12 @@ class Row:
     text: str
     remark: str = ""
     draw: Draw | None = None
+
+
+def row_height(look: Look) -> int:
+    """The height of a row of a list, in pixels: words too long for one line may take a second at a readable size."""
+    two_lines = 2 * lettering.line_height(round(lettering.READABLE * look.type_size("body")))
+    return max(look.u(TARGET - 4), two_lines)
 
 
 class Scrolled(Widget):
@@ -97,7 +105,7 @@ class ListBox(Scrolled):
         return [(k, Rect(self.rect.x, top + (k - self._first) * high, self.rect.w, high)) for k in numbers]
 
     def _letter(self, look: Look, k: int, line: Rect) -> list[Lettered]:
-        row, inside = self.rows[k], line.inflate(-look.u(40), -look.u(4))
+        row, inside = self.rows[k], line.inflate(-look.u(28), 0)
         room = min(inside.w // 2, look.width(row.remark, "small") + look.u(12)) if row.remark else 0
         words = Rect(inside.x, inside.y, inside.w - room, inside.h)
         found = [letter(look, row.text, words, "body", k == self.chosen)]

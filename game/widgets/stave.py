@@ -82,7 +82,7 @@ class Stave:
         """The ruler over the bar."""
         columns = tuple(self.column(layout, beat) for beat in range(self.level.meter.beats))
         end = self.left + round(layout.width * self.space)
-        return Ruler("ruler", box, columns, end, columns[0] - box.x - self.space, where)
+        return Ruler("ruler", box, columns, end, columns[0] - box.x - self.space // 2, where)
 
 
 def _without_right(box: Rect, gap: int) -> Rect:

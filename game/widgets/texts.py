@@ -59,17 +59,13 @@ class Verdict(Widget):
         write(canvas, self.lettering(look)[0], colour)
 
 
-LEAST = 0.62
-"""How far the type may shrink, as a part of its size."""
-
-
 def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str]) -> list[Widget]:
     """A label for each sentence, named by ``name`` and its number."""
     usual = look.type_size("body")
     # One size for all of them: each fitted by itself, the longest sentence would be the smallest.
-    for size in range(usual, round(usual * LEAST) - 1, -1):
+    for size in range(usual, _least(look) - 1, -1):
         gap = size // 2
-        heights = [lettering.fit(text, (box.w, 100_000), size).height for text in texts]
+        heights = _heights(box.w, texts, size)
         if sum(heights) + gap * (len(texts) - 1) <= box.h:
             break
     found: list[Widget] = []
@@ -78,3 +74,22 @@ def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str]) -> list[W
         found.append(BigLabel(f"{name} {k}", Rect(box.x, top, box.w, height), text, size, bold=False))
         top += height + gap
     return found
+
+
+def as_many(look: Look, box: Rect, texts: Sequence[str], most: int) -> list[str]:
+    """The first of some sentences, at most so many and as can be read in a box; then how many more there are."""
+    size = _least(look)
+    for shown in range(min(most, len(texts)), 0, -1):
+        more = [f"and {len(texts) - shown} more"] if shown < len(texts) else []
+        told = [*texts[:shown], *more]
+        if sum(_heights(box.w, told, size)) + size // 2 * (len(told) - 1) <= box.h:
+            break
+    return told
+
+
+def _least(look: Look) -> int:
+    return round(look.type_size("body") * lettering.READABLE)
+
+
+def _heights(width: int, texts: Sequence[str], size: int) -> list[int]:
+    return [lettering.fit(text, (width, 100_000), size).height for text in texts]

@@ -1,4 +1,7 @@
-"""What holds for every page that the walks come to: its keys are in the manual, and making it reads nothing."""
+"""What holds for every page that the walks come to.
+
+Its keys are in the manual, making it reads nothing, and a language of longer words finds room on it.
+"""
 
 import re
 import shutil
@@ -9,13 +12,16 @@ from typing import Any, NamedTuple
 
 import pytest
 
+from game.app import SMALLEST
 from game.learning.coach import Coach
 from game.records import Records
 from game.records.folders import RECORDS_NAME
 from game.screens.base import Screen
 from game.sessions.settings.bindings import FIXED
 from game.widgets.keycaps import title
+from game.widgets.theme import THEMES
 from tests.screens import test_walk, test_walk_library, test_walk_sessions
+from tests.screens.longer import faults_in_longer_words
 from tests.screens.window import Window
 
 ROOT = Path(__file__).parents[2]
@@ -32,10 +38,11 @@ WIDE = (test_walk.practice, test_walk_sessions.exam_room, test_walk_sessions.cla
 
 
 class Met(NamedTuple):
-    """What the walks met: the keys of every screen by its name, and what was read while one was being made."""
+    """What the walks met: the keys of every screen by its name, what was read while one was being made, and faults."""
 
     keys: dict[str, set[str]]
     reads: set[str]
+    in_longer_words: list[str]
 
 
 class Watched:
@@ -50,9 +57,9 @@ class Watched:
 
 
 def _lived(folder: Path, records: Path) -> Window:
-    """A window on a copy of records; Ash plays."""
+    """The smallest window, on a copy of records; Ash plays."""
     shutil.copy(records, folder / RECORDS_NAME)
-    window = Window(folder, level="stage-4")
+    window = Window(folder, SMALLEST, level="stage-4")
     window.play_as("Ash (demo)")
     return window
 
@@ -95,6 +102,7 @@ def met(tmp_path_factory: pytest.TempPathFactory, demo_file: Path) -> Met:
     keys: dict[str, set[str]] = {}
     reads: set[str] = set()
     making: list[str] = []
+    longer: list[str] = []
     replay = Coach.replay
 
     def replayed(*args: Any) -> Coach:
@@ -115,8 +123,20 @@ def met(tmp_path_factory: pytest.TempPathFactory, demo_file: Path) -> Met:
             window.app.paint()
             for screen in window.app.stack:
                 keys.setdefault(type(screen).__name__, set()).update(_keys(screen))
+            longer += [] if wide else _in_longer_words(window, page.__name__)
             window.close()
-    return Met(keys, reads)
+    return Met(keys, reads, longer)
+
+
+def _in_longer_words(window: Window, page: str) -> list[str]:
+    """The faults of a page in longer words, in every theme."""
+    assert window.app is not None
+    found = []
+    for theme in THEMES:
+        window.context.change_settings(theme=theme)
+        window.app.paint()
+        found += [f"{page}, {theme}: {fault}" for fault in faults_in_longer_words(window.app)]
+    return found
 
 
 def _told(page: str) -> set[str]:
@@ -156,3 +176,8 @@ def test_every_key_in_the_manual_does_something(met: Met) -> None:
 def test_making_a_page_reads_nothing(met: Met) -> None:
     """A page is made of what it is handed: no record is read and no coach replayed by a constructor."""
     assert met.reads == set()
+
+
+def test_longer_words_find_room(met: Met) -> None:
+    """In a language of words 40 % longer nothing is cut, overlaps or shrinks below 80 %, in any theme."""
+    assert "\n".join(met.in_longer_words) == ""

@@ -37,7 +37,6 @@ from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
 from shared.levels import find_level, shipped_names
 from tests.sampling import some
-from tests.screens.longer import faults_in_longer_words
 from tests.screens.window import NOW, Opened, Window, faults
 
 SIZES = ((1024, 640), (1366, 768), (1920, 1080), (3840, 2160))
@@ -362,9 +361,6 @@ def walked(window: Window, page: Page, *themes: str, type_size: int = 100) -> li
         window.app.paint()
         keep_picture(window, f"{page.__name__}-{theme}-{type_size}")
         found += [f"{theme}: {fault}" for fault in faults(window.app)]
-    # The theme of the largest type is the one in which longer words find least room.
-    if themes[-1] == "projector" and type_size == 100:
-        found += faults_in_longer_words(window.app)
     return found
 
 

@@ -229,18 +229,25 @@ def key_down(name: str, mod: int = 0) -> pygame.Event:
 
 def faults(app: App) -> Iterator[str]:
     """What is wrong with the layout of the top screen, a line each."""
+    yield from misplaced(app)
+    for widget in app.top.widgets:
+        yield from faults_inside(app, widget)
+
+
+def misplaced(app: App) -> Iterator[str]:
+    """Which widgets of the top screen leave the window or lie over others, a line each."""
     page = pygame.Rect((0, 0), app.canvas.get_size())
     for widget in app.top.widgets:
         if not page.contains(widget.rect):
             yield f"{widget.name} leaves the window: {widget.rect}"
-        yield from _faults_inside(app, widget)
     solid = [widget for widget in app.top.widgets if not widget.layered]
     for one, other in combinations(solid, 2):
         if one.rect.colliderect(other.rect):
             yield f"{one.name} {one.rect} overlaps {other.name} {other.rect}"
 
 
-def _faults_inside(app: App, widget: Widget) -> Iterator[str]:
+def faults_inside(app: App, widget: Widget) -> Iterator[str]:
+    """What of a widget lies outside its box or is cut, a line each."""
     ink = widget.ink()
     if ink and not widget.rect.inflate(4, 4).contains(ink):
         yield f"{widget.name}: notation {ink} leaves {widget.rect}"

@@ -83,16 +83,15 @@ class ExamEnd(HearingScreen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         played = self.result.playing.words() if self.result.playing else ""
-        mark, means, told, body, saved, buttons = rows(
+        mark, told, body, saved, buttons = rows(
             box,
-            [look.line("huge"), look.line("lead"), look.height(played, box.w, "lead") if played else 1, None,
+            [look.line("huge"), look.height(played, box.w, "lead") if played else 1, None,
              look.line("small"), look.u(TARGET)],
             look.u(8),
         )  # fmt: skip
-        left, right = columns(body, [None, box.w * 0.4], look.u(40)) if self.result.beats else (body, body)
+        left, right = columns(body, [None, box.w * 0.37], look.u(32)) if self.result.beats else (body, body)
         return [
             *self._mark(look, mark),
-            Label("means", means, self._means(), "lead", middle=True),
             *([Label("played", told, played, "lead", middle=True)] if played else []),
             *self._forecasts(look, left),
             *self._beats(look, right),
@@ -123,8 +122,15 @@ class ExamEnd(HearingScreen):
         first, second = columns(box, [look.width(number, "huge", True) + look.u(16), None], look.u(10))
         return [
             Label("mark", first, number, "huge", bold=True, middle=True),
-            Label("band", second, words, "lead", bold=True, middle=True),
+            *self._came_to(second, words),
         ]
+
+    def _came_to(self, box: Rect, words: str) -> list[Widget]:
+        """The beats that were right, and what the mark lacked of a higher one."""
+        means = self._means()
+        band, below = rows(box, [None, None]) if means else (box, box)
+        told = [Label("means", below, means, "lead", middle=True)] if means else []
+        return [Label("band", band, words, "lead", bold=True, middle=True), *told]
 
     def _means(self) -> str:
         result = self.result

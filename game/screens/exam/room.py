@@ -24,7 +24,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Replace
-from game.widgets.stave import stave_in
+from game.widgets.stave import stave_height, stave_in
 from game.wording import counted
 from shared.figures import Figure
 
@@ -73,21 +73,23 @@ class ExamRoom(AnsweringScreen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        ruler, bar, status, tiles = rows(box, [look.u(40), look.u(176), look.u(TARGET), None], look.u(14))
+        high = stave_height(look, self.context.level, box.w, look.u(176))
+        ruler, bar, status, tiles = rows(box, [look.u(40), high, look.u(TARGET), None], look.u(12))
         stave = stave_in(look, self.context.level, bar)
         return [
             *self.answer_staff(look, ruler, stave),
             *self._status(look, status),
-            *self.tiles(look, tiles, look.u(12)),
+            *self.tiles(look, tiles, look.u(10)),
         ]
 
     def _status(self, look: Look, box: Rect) -> list[Widget]:
-        words, hear, done = columns(box, [None, look.u(250), look.u(250)], look.u(20))
+        words, hear, done = columns(box, [None, look.u(240), look.u(240)], look.u(20))
         told = self.told or self.prompt()
         heard, full = bool(self.session.hearings), self.sheet.full
         key = self.context.bindings.key("hear")
+        colour, role = ("warn", "body") if self.told else ("ink", "lead")
         return [
-            Label("status", words, told, "lead", bold=True, colour="warn" if self.told else "ink", middle=True),
+            Label("status", words, told, role, bold=True, colour=colour, middle=True),
             Button("hear", hear, "Hear the bar", self._hear, key=key, main=not heard),
             Button("done", done, "Hand in", self.try_to_hand_in, key="return", main=full and heard),
         ]

@@ -18,7 +18,7 @@ from game.sessions.exam.result import NOT_THE_BOARD, result_of
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.texts import paragraphs
@@ -89,7 +89,7 @@ class ExamStart(Screen):
             box, [look.line("lead"), look.height(self._day_words(), box.w), look.u(TARGET), look.line("lead"), None],
             look.u(14),
         )  # fmt: skip
-        row = look.u(TARGET - 4)
+        row = row_height(look)
         button = columns(give, [look.u(300), None])[0]
         known = self.context.exam_day(self.context.level)
         words = "Earlier exams" if self._exams else "No exam on this level yet"

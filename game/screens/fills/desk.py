@@ -97,15 +97,17 @@ class FillDesk(RulerScreen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
+        caution, warned = self._caution()
+        high = look.height(caution, box.w, "small", warned)
         top, told, ruler, stave, words, bottom = rows(
-            box, [look.u(TARGET), look.line("small"), look.u(26), look.u(176), look.line("small"), None], look.u(7)
+            box, [look.u(TARGET), look.line("small"), look.u(26), look.u(176), high, None], look.u(7)
         )
-        grid, ways, playing = columns(bottom, [box.w * 0.32, box.w * 0.34, None], look.u(24))
+        grid, ways, playing = columns(bottom, [box.w * 0.26, box.w * 0.32, None], look.u(24))
         return [
             *self._entry(look, top),
             *self._message(told),
             *self._stave(look, ruler, stave),
-            self._caution(words),
+            Label("caution", words, caution, "small", warned, "warn" if warned else "quiet", middle=True),
             self._figure_grid(look, grid),
             *self._ways(look, ways),
             *self._playing(look, playing),
@@ -160,16 +162,16 @@ class FillDesk(RulerScreen):
         beats = int(moment.beats) if self.context.settings.reduced_motion else moment.beats
         return moment.caption, self._column(beats + (moment.caption == SECOND) * self._draft.fill.meter.beats)
 
-    def _caution(self, box: Rect) -> Label:
+    def _caution(self) -> tuple[str, bool]:
+        """How hard the fill is, and whether hands can hardly play it."""
         fill, tempo, lead = self._draft.fill, self._setting.tempo, self._setting.lead
         if self._draft.is_empty:
-            return Label("caution", box, "", "small")
+            return "", False
         found = cautions(fill, tempo, lead)
         level = f"{difficulty(fill, tempo, lead)} of 10"
         more = f" And {len(found) - 1} more." if len(found) > 1 else ""
         hard, plain = f"Hard to play ({level}): ", f"Difficulty {level}. Hands can play it at this tempo."
-        words = f"{hard}{found[0].says}{more}" if found else plain
-        return Label("caution", box, words, "small", bool(found), "warn" if found else "quiet", middle=True)
+        return f"{hard}{found[0].says}{more}" if found else plain, bool(found)
 
     def _figure_grid(self, look: Look, box: Rect) -> FigureGrid:
         written = spelled(self._level)
@@ -195,7 +197,7 @@ class FillDesk(RulerScreen):
     def _playing(self, look: Look, box: Rect) -> list[Widget]:
         lines = _lines(look, box, 4)
         (tempo_words, tempo), (hand_words, hand), (before_words, before) = (
-            columns(line, [line.w * 0.32, None], look.u(12)) for line in lines[:3]
+            columns(line, [line.w * 0.26, None], look.u(12)) for line in lines[:3]
         )
         setting, fill = self._setting, self._draft.fill
         at = min(FASTEST, setting.tempo)

@@ -17,7 +17,7 @@ from game.widgets.base import Act, Label, Lettered, Picture, Widget, letter, wri
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.fill_stave import fill_picture
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.notation import centred, draw_layout, figure_tiles, tile_layout
@@ -61,7 +61,7 @@ class AskRiddle(Screen):
         lines = [Row(one.name) for one in self._others]
         return [
             Label("lead", lead, words, "lead"),
-            ListBox("players", players, lines, self._row, self._choose, self._ask, look.u(TARGET - 4)),
+            ListBox("players", players, lines, self._row, self._choose, self._ask, row_height(look)),
             Label("told", told, self._told, colour="warn", middle=True),
             Button("ask", columns(button, [look.u(260), None])[0], "Ask", self._ask, main=True, key="return"),
         ]

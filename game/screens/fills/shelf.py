@@ -24,7 +24,7 @@ from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.fill_stave import fill_picture
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.texts import facts
@@ -108,7 +108,7 @@ class FillShelf(RulerScreen):
         if not self._fills:
             return [*found, Label("none", right, NO_FILLS, "lead")]
         lines = [Row(one.name) for one in self._fills]
-        fills_list = ListBox("fills", fills, lines, self._row, self._choose, self._open, look.u(TARGET - 4))
+        fills_list = ListBox("fills", fills, lines, self._row, self._choose, self._open, row_height(look))
         return [*found, fills_list, *self._shown(look, right)]
 
     def _shown(self, look: Look, box: Rect) -> list[Widget]:

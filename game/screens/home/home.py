@@ -23,7 +23,7 @@ from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.editing import Edited
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import draw_row, tile_layout
@@ -145,7 +145,7 @@ class Home(Screen):
     # Who plays, and the level
 
     def _left(self, look: Look, box: Rect) -> list[Widget]:
-        row = look.u(TARGET - 4)
+        row = row_height(look)
         shown = max(1, min(MOST_PLAYERS, len(self._players)))
         told = [look.line("small")] if self._refused else []
         who, players, buttons, *refused, what, levels = rows(
@@ -307,7 +307,7 @@ class Home(Screen):
         lines = -(-(len(rest) - ACROSS) // SMALL_ACROSS)
         title, about, hills, told, last, notice, main, others = rows(
             box,
-            [look.line("title"), look.height(level.about, box.w), None, look.line(), look.line(),
+            [look.line("title"), look.height(level.about, box.w), None, look.line(), self._last_height(look, box.w),
              self._notice_height(look, box.w), look.u(MAIN), look.u(WAY + lines * (TARGET + WAY_GAP))],
             look.u(10),
         )  # fmt: skip
@@ -400,6 +400,9 @@ class Home(Screen):
 
     def _notice_height(self, look: Look, width: int) -> int:
         return look.height(self._notice(), width, "small", bold=True) if self._notice() else 1
+
+    def _last_height(self, look: Look, width: int) -> int:
+        return max(look.line(), look.height(self._last_line(), width))
 
     def _last_line(self) -> str:
         """The forecast of the level's exam for whoever prepares for it; for all others the last rounds."""

@@ -34,7 +34,7 @@ def _at(place: str) -> Callable[[Context], Screen]:
 WAYS = (
     Way("practice", "p", "Practice", "Ten bars by ear, about three minutes", _at("practice.question.open_practice")),
     Way("figures", "f", "Figures", "Every one, to hear", _at("figures.library.open_library")),
-    Way("playing", "y", "Playing", "On keys, pads or a drum", _at("playing.start.open_playing")),
+    Way("playing", "y", "Playing", "On keys or a drum", _at("playing.start.open_playing")),
     Way("plan", "l", "Practice plan", "What to drill next", _at("progress.plan.PlanPage")),
     Way("fills", "b", "Your fills", "Make music of them", _at("fills.shelf.open_fills")),
     Way("reading", "d", "Reading", "From page to ear", _at("reading.reading.ReadingStart")),

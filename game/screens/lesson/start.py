@@ -15,7 +15,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.editing import Edited
 from game.widgets.figure_grid import FigureGrid, cells_for
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import tile_layout
@@ -42,7 +42,7 @@ EACH_BEAT = (("one team", "One team in turn"), ("all teams", "All teams"))
 """Which of the teams a beat is asked of."""
 
 TOLD = {
-    "room": "For each beat press the letter that most hold up, or type how many hands.",
+    "room": "For each beat: the letter that most hold up, or the number of hands.",
     "one beat": "A remote is enough: one beat of each bar, and most, half or few had it.",
 }
 
@@ -98,7 +98,7 @@ class ClassStart(Screen):
         return [*found, *self._how(look, middle), *self._what(look, right)] if self._lesson else found
 
     def _who(self, look: Look, box: Rect) -> list[Widget]:
-        row = look.u(TARGET - 4)
+        row = row_height(look)
         title, classes, name, add, refused, settings = rows(
             box,
             [look.line("lead"), None, look.u(TARGET), look.u(TARGET), look.line("small") * 2, look.u(TARGET)],
@@ -135,7 +135,7 @@ class ClassStart(Screen):
     def _how(self, look: Look, box: Rect) -> list[Widget]:
         lesson = self._lesson
         assert lesson is not None
-        row = look.u(TARGET - 4)
+        row = row_height(look)
         answers_by = lesson.settings.answers_by
         with_teams = self._teams > 0
         time = self._duration_words()
@@ -181,7 +181,7 @@ class ClassStart(Screen):
         chosen = min(self._figure, len(level.figures) - 1)
         cells = cells_for(look, grid, layouts)
         return [
-            Label("known title", title, "What the class knows", "lead", bold=True, middle=True),
+            Label("known title", title, "The class knows", "lead", bold=True, middle=True),
             FigureGrid("known", grid, layouts, cells, chosen, self._choose_figure, self._tick, ticked),
             Label("known told", told, words, "small"),
             Button("all", every, "All known", self._all_at_once, key="a"),

@@ -84,16 +84,16 @@ class LevelEditor(Screen):
     def _edit(self, look: Look, box: Rect) -> list[Widget]:
         told = KEYS[self._place]
         preview = told.kind not in WITH_FIGURES
+        wrong = self._fault_words()
+        fault = max(look.line("small") * 5, look.height(wrong, box.w, "small", True))
         title, hint, control, faults, notes = rows(
-            box,
-            [look.line("lead"), look.line("small") * 2, None, look.line("small") * 5, look.u(130) if preview else 1],
-            look.u(10),
+            box, [look.line("lead"), look.line("small") * 2, None, fault, look.u(130) if preview else 1], look.u(10)
         )
         found: list[Widget] = [
             Label("title", title, told.title, "lead", bold=True, middle=True),
             Label("hint", hint, told.about, "small", colour="quiet"),
             *self._control(look, control),
-            Label("faults", faults, self._fault_words(), "small", bold=True, colour="warn"),
+            Label("faults", faults, wrong, "small", bold=True, colour="warn"),
         ]
         if preview and self._level.figures:
             found.append(Picture("preview", notes, partial(_draw_figures, self._level)))

@@ -23,13 +23,13 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import figure_line
-from game.widgets.texts import facts, paragraphs
+from game.widgets.texts import as_many, facts, paragraphs
 from game.wording import counted
 from shared.files import FileError
 from shared.levels import Fault, Level, LevelError, found_in, ladder_place, own_names, read_own, shipped_levels
 
 MOST_SHOWN = 8
-"""So many faults of a file are shown; the others are counted."""
+"""At most so many faults of a file are shown; the others are counted."""
 
 # A tenth of a second is still felt as at once; half of a frame's 16 ms leaves the other half for drawing.
 AT_ONCE_SECONDS, FRAME_SECONDS = 0.1, 0.008
@@ -127,7 +127,7 @@ class Levels(Screen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         if self._faults:
             return self._faulty(look, box)
-        left, right = columns(box, [box.w * 0.34, None], look.u(44))
+        left, right = columns(box, [box.w * 0.33, None], look.u(28))
         levels, hint = rows(left, [None, look.line("small") * 2], look.u(12))
         lines = [self._row(level) for level in self._levels]
         chosen = self._levels.index(self._level)
@@ -179,8 +179,7 @@ class Levels(Screen):
 
     def _faulty(self, look: Look, box: Rect) -> list[Widget]:
         title, faults, back = rows(box, [look.line("lead") * 2, None, look.u(TARGET)], look.u(16))
-        more = len(self._faults) - MOST_SHOWN
-        lines = [*map(str, self._faults[:MOST_SHOWN]), *([f"and {more} more"] if more > 0 else [])]
+        lines = as_many(look, faults, [str(fault) for fault in self._faults], MOST_SHOWN)
         number = counted(len(self._faults), "fault")
         words = f"This file was not taken in, and nothing was changed: {number}"
         button, _ = columns(back, [look.u(340), None])

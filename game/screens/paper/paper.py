@@ -21,7 +21,7 @@ from game.sheets.pages import draw_sheet
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, Slider
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.notation import engraver
@@ -109,7 +109,7 @@ class PaperPage(Screen):
         ]
 
     def _lists(self, look: Look, box: Rect) -> list[Widget]:
-        row = look.u(TARGET - 4)
+        row = row_height(look)
         levels = self._shelf.levels
         ways = self._ways()
         what, level, how, way = rows(box, [look.line("lead"), None, look.line("lead"), 4 * row], look.u(8))
@@ -145,7 +145,7 @@ class PaperPage(Screen):
             Choice("counts", counts[1], ((True, "with counts"), (False, "without")), sheet.counts,
                    lambda value: change(counts=value)),
             *([] if self._charted else [
-                Label("versions title", versions[0], "Versions: the same bars, other letters", "small", middle=True),
+                Label("versions title", versions[0], "Versions: same bars, other letters", "small", middle=True),
                 Choice("versions", versions[1], [(k, " ".join(VERSIONS[:k]) if k > 1 else "one") for k in (1, 2, 3)],
                        sheet.versions, lambda value: change(versions=value)),
                 Slider("pupils", cards, sheet.pupils, 1, MOST_PUPILS, 1, lambda n: change(pupils=int(n)),

@@ -18,7 +18,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
-from game.widgets.stave import stave_in
+from game.widgets.stave import stave_height, stave_in
 from shared.figures import Figure
 from shared.names import beat_name
 
@@ -56,17 +56,19 @@ class SayIt(AnsweringScreen):
         )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        ruler, bar, status, tiles = rows(box, [look.u(40), look.u(176), look.u(TARGET), None], look.u(14))
-        words, hear, done = columns(status, [None, look.u(250), look.u(250)], look.u(20))
+        high = stave_height(look, self.context.level, box.w, look.u(176))
+        ruler, bar, status, tiles = rows(box, [look.u(40), high, look.u(TARGET), None], look.u(12))
+        words, hear, done = columns(status, [None, look.u(240), look.u(240)], look.u(20))
         stave = stave_in(look, self.context.level, bar)
         told = self.told or ("Hear the bar, then say it." if not self.sheet.hearings else self.prompt())
         key, full = self.context.bindings.key("hear"), self.sheet.full
+        colour, role = ("warn", "body") if self.told else ("ink", "lead")
         return [
             *self.answer_staff(look, ruler, stave),
-            Label("status", words, told, "lead", bold=True, colour="warn" if self.told else "ink", middle=True),
+            Label("status", words, told, role, bold=True, colour=colour, middle=True),
             Button("hear", hear, "Hear the bar", self._hear, key=key, main=not self.sheet.hearings),
             Button("done", done, "Hand in", self.try_to_hand_in, key="return", main=full),
-            *self.tiles(look, tiles, look.u(12)),
+            *self.tiles(look, tiles, look.u(10)),
         ]
 
     def _hear(self) -> Next:

@@ -105,7 +105,9 @@ class MeetingPage(BarScreen):
         told = self._sentence
         words = box.w * 0.3
         high = look.height(told, box.w, "lead", True)
-        what, page, sentence, buttons = rows(box, [look.line("lead"), None, high, look.u(TARGET + 14)], look.u(16))
+        what, page, sentence, buttons = rows(
+            box, [look.height(self._what, box.w, "lead"), None, high, look.u(TARGET + 14)], look.u(16)
+        )
         figures, facts = columns(page, [None, words], look.u(40))
         settings, level = self.context.settings, self.context.level
         written = [(figure, spelling_in(level, figure)) for figure in self._shown]

@@ -163,7 +163,7 @@ class Practice(BarScreen, AnsweringScreen):
         ]
 
     def _status(self, look: Look, box: Rect) -> list[Widget]:
-        words, hear, done = columns(box, [None, look.u(250), look.u(250)], look.u(20))
+        words, hear, done = columns(box, [None, look.u(240), look.u(240)], look.u(20))
         told = self.told or self.prompt()
         colour, role = ("warn", "body") if self.told else ("ink", "lead")
         hears = Button("hear", hear, self.hear_words(), self.hear, self._waits, key=self._hear_key)
@@ -194,7 +194,7 @@ class Practice(BarScreen, AnsweringScreen):
         if self.round.second and not self.sheet.full:
             return f"The second bar, beat {self.sheet.place + 1}: which figure?"
         again = self.round.state is State.AGAIN and not self.sheet.full
-        return f"Not yet. Beat {self.sheet.place + 1} once more: which figure?" if again else super().prompt()
+        return f"Not yet. Beat {self.sheet.place + 1} again: which figure?" if again else super().prompt()
 
     # Acts
 

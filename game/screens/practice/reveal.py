@@ -183,7 +183,8 @@ class Reveal(BarScreen):
 
     def _on_the_kit(self, look: Look, box: Rect) -> list[Widget]:
         """The bar as it lies on the drums, with its sticking."""
-        title, staff = rows(box, [look.line("lead"), None], look.u(6))
+        told = f"Round the kit: {self._kit_words}"
+        title, staff = rows(box, [look.height(told, box.w, "lead", True), None], look.u(6))
         passage = arrange(self._bar, self._kit_setting)
         dress = Dress(spelled(self.context.level), hands=())
         # Laid out twice: narrow, to find the staff space, then with what is left over spread over the beats.
@@ -194,7 +195,7 @@ class Reveal(BarScreen):
         wide = lay_out_kit(passage, replace(dress, least_beat=min(20.0, narrow.beat_width + max(0.0, spare) / beats)))
         line = staff.y + line_in(staff.h, [wide], space)
         return [
-            Label("kit title", title, f"Round the kit: {self._kit_words}", "lead", bold=True, middle=True),
+            Label("kit title", title, told, "lead", bold=True, middle=True),
             Staff("kit", staff, wide, space, staff.x, line),
         ]
 

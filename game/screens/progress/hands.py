@@ -19,7 +19,7 @@ from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.charts import SpreadWeeks
 from game.widgets.controls import TARGET, Button
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push
 from game.widgets.pairs import figure_in_row
@@ -61,7 +61,7 @@ class HandsView:
                  for one in self.figures]  # fmt: skip
         mixed, title, timing = rows(right, [self._mixed_height(look, right.w), look.line("lead"), None], look.u(12))
         return [
-            ListBox("hands", left, lines, self._chosen, self._choose, lambda: None, look.u(TARGET - 4)),
+            ListBox("hands", left, lines, self._chosen, self._choose, lambda: None, row_height(look)),
             *self._mixed(look, mixed),
             Label("timing title", title, "Timing: spread, and 95 % interval", bold=True, middle=True),
             *self._weeks(look, timing),

@@ -148,12 +148,14 @@ class PlanPage(Screen):
         return figures_of(self.context.level, step, counts=False) if 0 < len(step.figures) <= MOST_IN_A_ROW else None
 
     def _step(self, look: Look, box: Rect, step: PlanStep) -> list[Widget]:
-        title, figures, words = rows(box, [look.line("lead"), look.u(120 if step.figures else 1), None], look.u(12))
+        head = f"{step.title}, {step.length}"
+        high = look.height(head, box.w, "lead", True)
+        title, figures, words = rows(box, [high, look.u(120 if step.figures else 1), None], look.u(12))
         told = [*step.told]
         if self._chosen == 0 or step.kind is StepKind.BREAK:
             told.extend(self._plan.notes)
         return [
-            Label("step", title, f"{step.title}, {step.length}", "lead", bold=True, middle=True),
+            Label("step", title, head, "lead", bold=True, middle=True),
             Picture("figures", figures, figures_of(self.context.level, step)),
             *paragraphs(look, words, "why", told),
         ]

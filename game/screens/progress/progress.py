@@ -41,7 +41,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.charts import DayBars, WeekLine
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.heat_map import HeatMap, Legend, least_sizes
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.pairs import draw_figures, figure_in_row
@@ -210,7 +210,7 @@ class Progress(HearingScreen):
             Row(shown(figure.count), self._latest(figure.count), figure_in_row(level, figure)) for figure in figures
         ]
         return [
-            ListBox("figures", left, lines, self._figure, self._choose_figure, lambda: None, look.u(TARGET - 4)),
+            ListBox("figures", left, lines, self._figure, self._choose_figure, lambda: None, row_height(look)),
             WeekLine("weeks", right, chosen),
         ]
 
@@ -231,7 +231,7 @@ class Progress(HearingScreen):
             for one in reversed(self._days)
         ]
         return [
-            ListBox("days", left, lines, self._row, self._choose_row, lambda: None, look.u(TARGET - 4)),
+            ListBox("days", left, lines, self._row, self._choose_row, lambda: None, row_height(look)),
             DayBars("bars", right, self._days, local_day(self._now)),
         ]
 
@@ -245,7 +245,7 @@ class Progress(HearingScreen):
         words = "The last 30 days against the 30 before; changes that chance could make are not called changes."
         return [
             Label("title", title, words, middle=True),
-            ListBox("changes", body, lines, self._row, self._choose_row, lambda: None, look.u(TARGET - 4)),
+            ListBox("changes", body, lines, self._row, self._choose_row, lambda: None, row_height(look)),
         ]
 
     # Acts

@@ -14,7 +14,7 @@ from game.widgets.base import Label, Widget
 from game.widgets.boxes import rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.editing import Edited
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.text_field import TextField
@@ -83,7 +83,7 @@ class BringIn(Screen):
         button.w = min(button.w, look.u(300))
         return [
             Label("title", title, "Files that were found", "lead", bold=True, middle=True),
-            ListBox("files", files, lines, self._chosen, self._choose, self._take_chosen, look.u(TARGET - 4))
+            ListBox("files", files, lines, self._chosen, self._choose, self._take_chosen, row_height(look))
             if lines
             else Label("none", files, where),
             Label("words", words, "Or the path of a file", middle=True),

@@ -21,7 +21,7 @@ from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.editing import Edited
-from game.widgets.lists import ListBox, Row
+from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import tile_layout
@@ -152,9 +152,9 @@ class Pupils(Screen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        left, right = columns(box, [box.w * 0.38, None], look.u(48))
+        left, right = columns(box, [box.w * 0.37, None], look.u(40))
         find, people = rows(left, [look.u(TARGET), None], look.u(12))
-        row = look.u(TARGET - 4)
+        row = row_height(look)
         lines = [self._row(line) for line in self._lines]
         found: list[Widget] = [
             TextField("find", find, look, self._find, self._search, self._to_people, "Find a name", 40),
@@ -191,7 +191,7 @@ class Pupils(Screen):
         ]  # fmt: skip
         if person is None:
             return found
-        page, group, remove = columns(buttons, [None, None, None], look.u(16))
+        page, group, remove = columns(buttons, [None, None, None], look.u(10))
         whole = person.player.kind == "class"
         return [
             Label("name", name, person.player.name, "title", bold=True, middle=True),
@@ -234,7 +234,7 @@ class Pupils(Screen):
         lines = [Row(NO_CLASS), *(Row(one.name) for one in self._classes)]
         uuids = ["", *(one.uuid for one in self._classes)]
         chosen = uuids.index(person.group) if person and person.group in uuids else 0
-        row = look.u(TARGET - 4)
+        row = row_height(look)
         return [
             Label("group title", title, f"{name} belongs to", "lead", bold=True, middle=True),
             ListBox("classes", classes, lines, chosen, self._put_into, self._stop_grouping, row),

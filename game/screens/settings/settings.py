@@ -76,7 +76,7 @@ class SettingsScreen(HearingScreen):
         )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        first, second = columns(box, [None, None], look.u(64))
+        first, second = columns(box, [None, None], look.u(44))
         return [*self._music(look, first), *self._page(look, second)]
 
     def _music(self, look: Look, box: Rect) -> list[Widget]:
@@ -186,5 +186,5 @@ def _lines(look: Look, box: Rect, count: int) -> list[Rect]:
 
 
 def _split(look: Look, line: Rect) -> tuple[Rect, Rect]:
-    words, control = columns(line, [line.w * 0.3, None], look.u(16))
+    words, control = columns(line, [line.w * 0.28, None], look.u(12))
     return words, control
