@@ -12,6 +12,7 @@ from game.screens.context import Context
 from game.screens.levels.files import write_level
 from game.screens.notices.dialog import Dialog
 from game.sessions.levels.draft import GROOVES, PLACES, LevelDraft, checked, draft_of, preview_level, short_value
+from game.widgets import lettering
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -85,7 +86,9 @@ class LevelEditor(Screen):
         told = KEYS[self._place]
         preview = told.kind not in WITH_FIGURES
         wrong = self._fault_words()
-        fault = max(look.line("small") * 5, look.height(wrong, box.w, "small", True))
+        # More room only where the words could else not be read: it is taken from what is being edited.
+        readable = round(lettering.READABLE * look.type_size("small"))
+        fault = max(look.line("small") * 5, lettering.fit(wrong, (box.w, 100_000), readable, True).height)
         title, hint, control, faults, notes = rows(
             box, [look.line("lead"), look.line("small") * 2, None, fault, look.u(130) if preview else 1], look.u(10)
         )
