@@ -261,12 +261,12 @@ class Outcome(Widget):
 
     def _inside(self, look: Look) -> tuple[Rect, Rect, Rect, Rect]:
         """The boxes of the number, the letter, the mark and the tally, from left to right."""
-        box = self.rect.inflate(-look.u(16), -look.u(6))
+        box = self.rect.inflate(-look.u(10), -look.u(6))
         side = count_size(look)
         number = Rect(box.x, box.y, lettering.width(self.number, side, True), box.h)
-        letter = Rect(number.right + look.u(6), box.y, lettering.width(self.sign, letter_size(look), True), box.h)
-        mark = Rect(letter.right + look.u(8), box.centery - side * 3 // 8, side * 3 // 4, side * 3 // 4)
-        left = mark.right + look.u(8) if self.right is not None else letter.right + look.u(4)
+        letter = Rect(number.right + look.u(5), box.y, lettering.width(self.sign, letter_size(look), True), box.h)
+        mark = Rect(letter.right + look.u(6), box.centery - side * 3 // 8, side * 3 // 4, side * 3 // 4)
+        left = mark.right + look.u(6) if self.right is not None else letter.right + look.u(4)
         return number, letter, mark, Rect(left, box.y, max(1, box.right - left), box.h)
 
     def lettering(self, look: Look) -> list[Lettered]:

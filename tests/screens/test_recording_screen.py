@@ -140,7 +140,7 @@ def test_a_take_is_recorded_and_kept_only_when_asked(page: Window) -> None:
 
 def test_a_silent_or_refused_microphone(page: Window) -> None:
     """Both are told, and there is nothing to keep."""
-    room = with_microphone(page)
+    room = with_microphone(page.context)
     room.refused = "access denied"
     page.top.set_focus("record")
     page.press("r")
@@ -155,7 +155,7 @@ def test_a_silent_or_refused_microphone(page: Window) -> None:
 
 def test_leaving_ends_the_recording(page: Window) -> None:
     """No microphone stays open behind another page."""
-    with_microphone(page)
+    with_microphone(page.context)
     page.top.set_focus("record")
     page.press("r")
     page.app._follow(Pop())

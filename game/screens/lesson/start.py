@@ -145,7 +145,7 @@ class ClassStart(Screen):
             look.u(10),
         )  # fmt: skip
         chosen = next((k for k, level in enumerate(self._levels) if level.name == lesson.level.name), 0)
-        who = "Who answers, with names" if with_teams else "Who answers"
+        who = "Teams, by name" if with_teams else "Who answers"
         how: Widget = (
             TextField(
                 "names", below, look, self._names, self._change_names, self._keep_names, ", ".join(TEAM_NAMES), 80
