@@ -104,8 +104,8 @@ class CallStart(Screen):
         about, on = ABOUT[self._rule], along_words(self.context.instrument) if self._by_playing else PICKED
         lead, rule, says, how, tempo, these, figures, hands, buttons = rows(
             box,
-            [look.height(LEAD, box.w), look.u(TARGET), look.line("lead"), look.u(TARGET), look.u(TARGET), look.line(),
-             None, look.height(on, box.w), look.u(TARGET + 6)],
+            [look.height(LEAD, box.w), look.u(TARGET), look.height(about, box.w, "lead", True), look.u(TARGET),
+             look.u(TARGET), look.line(), None, look.height(on, box.w), look.u(TARGET + 6)],
             look.u(10),
         )  # fmt: skip
         number, by = columns(how, [None, None], look.u(20))
