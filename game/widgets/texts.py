@@ -63,7 +63,7 @@ def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str]) -> list[W
     """A label for each sentence, named by ``name`` and its number."""
     usual = look.type_size("body")
     # One size for all of them: each fitted by itself, the longest sentence would be the smallest.
-    for size in range(usual, _least(look) - 1, -1):
+    for size in range(usual, round(usual * lettering.SMALLEST) - 1, -1):
         gap = size // 2
         heights = _heights(box.w, texts, size)
         if sum(heights) + gap * (len(texts) - 1) <= box.h:
@@ -78,17 +78,13 @@ def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str]) -> list[W
 
 def as_many(look: Look, box: Rect, texts: Sequence[str], most: int) -> list[str]:
     """The first of some sentences, at most so many and as can be read in a box; then how many more there are."""
-    size = _least(look)
+    size = round(look.type_size("body") * lettering.READABLE)
     for shown in range(min(most, len(texts)), 0, -1):
         more = [f"and {len(texts) - shown} more"] if shown < len(texts) else []
         told = [*texts[:shown], *more]
         if sum(_heights(box.w, told, size)) + size // 2 * (len(told) - 1) <= box.h:
             break
     return told
-
-
-def _least(look: Look) -> int:
-    return round(look.type_size("body") * lettering.READABLE)
 
 
 def _heights(width: int, texts: Sequence[str], size: int) -> list[int]:

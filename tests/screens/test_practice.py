@@ -427,7 +427,7 @@ def test_wrong_beats_come_once_more(practice: Window) -> None:
     practice.frames(2)
     assert practice.top.round.state is State.AGAIN
     assert len(practice.device.played) == sounded + 1
-    assert "once more" in practice.texts()
+    assert "Beat 1 again" in practice.texts()
     assert practice.widget(f"tile {sheet.picks[0].count}").out
     practice.say(sheet.picks[0])
     assert practice.top.round.sheet.picks[0] is None
