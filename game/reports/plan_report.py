@@ -25,7 +25,8 @@ def _step(sheet: PrintedSheet, plan: Plan, number: int, step: PlanStep) -> None:
     # A step with its boxes and figures is not torn over two pages: it is looked at while sticks are in the hands.
     sheet.room(36)
     left = sheet.width - plan.days * BOXES
-    for day in range(plan.days):
+    # A break is nothing to be ticked.
+    for day in range(plan.days if step.kind is not StepKind.BREAK else 0):
         x = left + day * BOXES
         sheet.box(x, sheet.y + 1)
         sheet.page.say(str(day + 1), MARGIN + x + 2.25, sheet.y + 9, SMALL * 0.8, middle=True)

@@ -23,6 +23,9 @@ LEADING = 1.35
 SPACE = 1.35
 """Millimetres of a staff space."""
 
+TAKEN = 104.0
+"""From the margin to the figures that stand beside a sentence on them, in millimetres."""
+
 
 class PrintedSheet:
     """A sheet to be printed.  ``y`` is where the next thing goes, in millimetres from the top of the page."""
@@ -98,6 +101,10 @@ class PrintedSheet:
                 lines.append(line)
                 longer = word
             line = longer
+        # A word alone on the last line looks like a slip: the one before it keeps it company.
+        if lines and " " not in line and lines[-1].count(" ") > 1:
+            lines[-1], _, word = lines[-1].rpartition(" ")
+            line = f"{word} {line}"
         return [*lines, line]
 
     def columns(self, cells: list[tuple[str, float]], size: float = BODY, bold: bool = False) -> None:
@@ -145,13 +152,20 @@ class PrintedSheet:
                 x += layout.width * space + 6
             self.gap((above + below) * space + 2)
 
-    def taken(self, level: Level, heard: Figure, said: Figure, how: str, space: float = SPACE) -> None:
-        """That one figure was taken for another, and how often, over the two."""
+    def taken(self, level: Level, heard: Figure, said: Figure, how: str) -> None:
+        """That one figure was taken for another, and how often; beside it the two."""
+        layouts = [lay_out_figure(figure, spelling_in(level, figure)) for figure in (heard, said)]
+        above, below = reach(layouts)
         # The sentence and the two figures in one: apart on two pages neither says anything.
-        self.room(26)
-        self.text(f"{heard} was taken for {said}, {how}.")
-        self.gap(1.5)
-        self.figures(level, (heard, said), space=space)
+        self.room((above + below) * SPACE + 3)
+        top = self.y
+        self.y = top + above * SPACE - BODY * LEADING / 2
+        self.text(f"{heard} was taken for {said}, {how}.", width=TAKEN - 4)
+        x = MARGIN + TAKEN
+        for layout in layouts:
+            self.page.paint(layout, x, top + above * SPACE, SPACE)
+            x += layout.width * SPACE + 6
+        self.y = max(self.y + 1, top + (above + below) * SPACE + 3)
 
     def bytes(self) -> bytes:
         """The finished file."""

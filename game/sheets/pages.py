@@ -106,7 +106,7 @@ class _Sheet:
     def form(self, version: int) -> Iterator[Part]:
         """The pages that a pupil fills in: each has its name, its letters and its task, as pages come apart."""
         letters = self.sheet.letters(version)
-        name = f" {VERSIONS[version]}" if self.sheet.versions > 1 else ""
+        name = f": version {VERSIONS[version]}" if self.sheet.versions > 1 else ""
         layouts = _alike(self._empty, self.paper)
         key_space, key_high = self._key_size(letters, layouts)
         top = self.top + 9 + key_high + LINE * len(self._task()) + 6
@@ -137,14 +137,19 @@ class _Sheet:
     def _lines_to_fill(self, y: float) -> None:
         self._line_to_fill("Name", MARGIN, y, 82)
         self._line_to_fill("Date", MARGIN + 88, y, 46)
-        boxes = sum(len(question.asked) for question in self.paper)
-        self._line_to_fill("Mark", MARGIN + 140, y, 27)
-        self.page.say(f"/ {boxes}", MARGIN + 168, y, TEXT)
+        boxes = f"/ {sum(len(question.asked) for question in self.paper)}"
+        self.page.set_type(TEXT)
+        # At the right edge of the bars below.
+        end = A4_WIDTH - MARGIN - self.page.wide(boxes)
+        self._line_to_fill("Mark", MARGIN + 140, y, end - MARGIN - 141)
+        self.page.say(boxes, end, y, TEXT)
 
     def _line_to_fill(self, label: str, left: float, y: float, width: float) -> None:
         self.page.say(label, left, y, TEXT)
+        self.page.set_type(TEXT)
+        begins = left + self.page.wide(label) + 2
         self.page.pen(BLACK, 0.2)
-        self.page.line(left + 13, y + 0.8, left + width, y + 0.8)
+        self.page.line(begins, y + 0.8, left + width, y + 0.8)
 
     def _key_size(self, letters: dict[Figure, str], layouts: list[Layout]) -> tuple[float, float]:
         """The staff space and the height of the letter key: the largest that leaves the bars on one page."""

@@ -79,6 +79,7 @@ def lay_out_bar(
             label=" ".join(_label(figure, number) for number, figure in enumerate(figures, 1)),
             opening=meter if dress.opening else None,
             least_beat=dress.least_beat,
+            timed=dress.timed,
         )
     )
 

@@ -102,11 +102,6 @@ class PlanStep:
         return f"{self.kind.value}: {self.names}"
 
     @property
-    def played(self) -> str:
-        """The way round the kit, in words."""
-        return f"played as {self.orchestration.replace('-', ' ')}"
-
-    @property
     def title(self) -> str:
         """The purpose of the step, as its title."""
         return self.kind.value.capitalize()
