@@ -182,8 +182,10 @@ def poisson_binomial(chances: Floats) -> Floats:
     totals[..., 0] = 1.0
     for trial in range(trials):
         chance = chances[..., trial, None]
-        totals[..., 1:] = totals[..., 1:] * (1 - chance) + totals[..., :-1] * chance
-        totals[..., 0] *= 1 - chance[..., 0]
+        so_far = totals[..., : trial + 2]
+        one_more = so_far[..., :-1] * chance
+        so_far *= 1 - chance
+        so_far[..., 1:] += one_more
     return totals
 
 

@@ -75,10 +75,17 @@ def test_context_learner_hears_by_the_circumstances():
     assert often.mean() > once.mean()
 
 
-def test_same_seed_same_trial():
+@pytest.fixture(scope="module")
+def everybody():
+    """One trial of each chooser, with one try and two."""
+    return run_all([0], [QUICKEST], list(CHOOSERS))
+
+
+def test_same_seed_same_trial(everybody):
     """A trial is a function of its seed, whatever else runs."""
-    first, second = (run_all([0], [QUICKEST], ["uniform", "coach"]) for _ in range(2))
-    assert first == second
+    again = run_all([0], [QUICKEST], ["uniform", "coach"])
+    assert len(again) == 2 * 2 * len(KNOWN_SHARES)
+    assert again == {trial: everybody[trial] for trial in again}
 
 
 def test_rival_uses_times_and_second_tries():
@@ -93,9 +100,10 @@ def test_rival_uses_times_and_second_tries():
 def test_coach_beats_uniform():
     """On the quickest learner the coach needs well under the bars of a uniform choice, beyond what chance explains.
 
-    Two seeds once gave 1.13 on one machine and 2.1 on another; of twelve the interval's lower end is held.
+    Two seeds once gave 1.13 on one machine and 2.1 on another; of six the interval's lower end is held, which was 1.7
+    for the worst six of twelve in a row.
     """
-    results = run_all(range(12), [QUICKEST], ["uniform", "coach"], tries=[2])
+    results = run_all(range(6), [QUICKEST], ["uniform", "coach"], tries=[2])
     for known in KNOWN_SHARES:
         uniform, coach = (
             np.array([outcome.bars for outcome in results[QUICKEST, known, chooser, 2]], dtype=float)
@@ -105,10 +113,9 @@ def test_coach_beats_uniform():
         assert low > 1.2
 
 
-def test_table_has_every_chooser():
+def test_table_has_every_chooser(everybody):
     """The printed tables name every learner and chooser, with one try and two."""
-    results = run_all([0], [QUICKEST], list(CHOOSERS))
-    text = "\n".join(lines(results, {"quick": [QUICKEST]}))
+    text = "\n".join(lines(everybody, {"quick": [QUICKEST]}))
     assert all(chooser in text for chooser in CHOOSERS)
     assert "a second try" in text
     assert "one try" in text

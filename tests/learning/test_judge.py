@@ -37,7 +37,7 @@ def log(bars, gains, seed, figures=FIGURES):
 
 def test_no_effect_is_found_where_there_is_none():
     """Where nothing is learned, the interval holds nothing, in about 95 of 100 logs, and the mean is nearly nothing."""
-    found = [judged(log(600, (0.0, 0.0), seed)) for seed in range(120)]
+    found = [judged(log(600, (0.0, 0.0), seed)) for seed in range(60)]
     assert np.mean([one.low <= 0 <= one.high for one in found]) > 0.88
     assert np.mean([one.effect for one in found]) == pytest.approx(0, abs=0.03)
 

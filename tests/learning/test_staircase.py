@@ -226,7 +226,7 @@ def test_the_coach_climbs_in_small_steps() -> None:
     """From an empty record, answered without a mistake, every level of the ladder climbs by at most six a bar."""
     for name in ladder_names():
         coach, tempi = Coach(find_level(name), seed=1), []
-        for turn in range(40):
+        for turn in range(25):
             question = coach.ask(NOW + 10 * turn)
             tempi.append(question.setting.tempo)
             coach.mark(question, question.asked_figures, NOW + 10 * turn + 5)

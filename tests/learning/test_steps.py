@@ -1,8 +1,10 @@
 """How a level begins: nothing is asked before it was met, and what is asked grows as it is earned."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import cache
+from itertools import count, islice
 from random import Random
 
 import pytest
@@ -37,8 +39,11 @@ def _named(what: object) -> str:
 
 
 Player = Callable[[Question, Random], list[Figure | None]]
+Turn = tuple[Question, tuple[Answer, ...]]
+"""A question, with the rows that answered it."""
 
 
+@cache
 def knows(share: float) -> Player:
     """A player who is right so often, and else picks any figure on offer."""
 
@@ -52,18 +57,30 @@ def knows(share: float) -> Player:
 
 def played(
     level: Level, begin: str, player: Player, bars: int, seed: int = 3, log: list[Answer] | None = None
-) -> list[tuple[Question, tuple[Answer, ...]]]:
-    """So many bars from an empty record, or after a log: each question with the rows that answered it."""
-    coach, random, way = Coach.replay(level, log or [], seed, begin), Random(seed), []
+) -> list[Turn]:
+    """So many bars from an empty record, or after a log."""
+    if log:
+        return list(islice(_lived(level, begin, player, seed, log), bars))
+    way, rest = _way(level, begin, player, seed)
+    way.extend(islice(rest, max(0, bars - len(way))))
+    return way[:bars]
+
+
+@cache
+def _way(level: Level, begin: str, player: Player, seed: int) -> tuple[list[Turn], Iterator[Turn]]:
+    """A way from an empty record as far as any test has asked for it, and how it goes on."""
+    return [], _lived(level, begin, player, seed, [])
+
+
+def _lived(level: Level, begin: str, player: Player, seed: int, log: list[Answer]) -> Iterator[Turn]:
+    coach, random = Coach.replay(level, log, seed, begin), Random(seed)
     start = log[-1].at + 10 if log else NOW
-    for turn in range(bars):
+    for turn in count():
         question = coach.ask(start + 12 * turn)
-        answers = coach.mark(question, player(question, random), start + 12 * turn + 6, seconds=2.0).answers
-        way.append((question, answers))
-    return way
+        yield question, coach.mark(question, player(question, random), start + 12 * turn + 6, seconds=2.0).answers
 
 
-def rows_of(way: list[tuple[Question, tuple[Answer, ...]]]) -> list[Answer]:
+def rows_of(way: list[Turn]) -> list[Answer]:
     return [row for _, answers in way for row in answers]
 
 
@@ -117,7 +134,7 @@ def test_nothing_is_asked_before_it_was_met(level: Level, share: float) -> None:
         assert set(question.bar.figures) <= met | {groove_figure(level.meter.compound)}
 
 
-@pytest.mark.parametrize(("level", "share"), some(2, LEVELS, [1.0, 0.8]), ids=_named)
+@pytest.mark.parametrize(("level", "share"), some(2, LEVELS, [1.0, 0.7]), ids=_named)
 def test_two_figures_are_new_at_most(level: Level, share: float) -> None:
     """The next figure comes when one is settled: its last three askings among all that were met were right."""
     met: list[str] = []
@@ -140,7 +157,7 @@ def test_two_figures_are_new_at_most(level: Level, share: float) -> None:
 def test_the_choices_are_fair(level: Level) -> None:
     """Two figures are on offer, or all that were met, in the level's order, and every asked one among them."""
     met: set[Figure] = set()
-    for question, answers in played(level, STEP_BY_STEP, knows(0.75), 60):
+    for question, answers in played(level, STEP_BY_STEP, knows(0.7), 60):
         met |= set(question.meets)
         assert list(question.choices) == [figure for figure in level.figures if figure in question.choices]
         assert len(question.choices) == 2 or set(question.choices) == met
@@ -186,7 +203,7 @@ def test_a_mistake_goes_one_step_back() -> None:
     """After a wrong answer the next bar asks one beat, and the figure comes back a step lower than it was."""
     level = find_level("stage-6")
     way = played(level, STEP_BY_STEP, knows(1.0), 60)
-    for bars in range(4, 40):
+    for bars in range(4, 40, 2):
         log = rows_of(way[:bars])
         coach = Coach.replay(level, log, 3, STEP_BY_STEP)
         question = coach.ask(log[-1].at + 10)
@@ -304,10 +321,10 @@ def test_heard_before_skips_the_meeting() -> None:
 @pytest.mark.parametrize("begin", [STEP_BY_STEP, SOUND_OUT])
 @pytest.mark.parametrize("name", ["stage-1", "stage-4", "stage-7"])
 def test_a_replay_goes_on_alike(begin: str, name: str) -> None:
-    """At every bar a coach replayed from the log stands where the living one does, and asks the same."""
+    """A coach replayed from the log of any bar stands where the living one did, and asks the same."""
     level = find_level(name)
     way = played(level, begin, knows(0.8), 40)
-    for bars in range(1, 40, 3):
+    for bars in range(1, 40, 6):
         coach = Coach.replay(level, rows_of(way[:bars]), 3, begin)
         assert coach.ask(NOW + 12 * bars) == way[bars][0]
 
@@ -365,7 +382,8 @@ def test_second_tries_and_other_abilities_move_nothing() -> None:
 def test_a_long_log_keeps_what_was_met() -> None:
     """Of a log too long to be lived through, the old rows still tell what was met and what was known."""
     level = find_level("stage-2")
-    log = rows_of(played(level, STEP_BY_STEP, knows(0.95), 400))
+    way = played(level, STEP_BY_STEP, knows(0.95), 60)
+    log = rows_of(way) + [replace(row, at=row.at + 720 * k) for k in range(1, 13) for row in rows_of(way[30:])]
     coach = Coach.replay(level, log, 3, STEP_BY_STEP)
     assert len(log) > 1300
     assert set(coach.steps.open) == set(range(len(level.figures)))

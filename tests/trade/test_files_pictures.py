@@ -36,9 +36,10 @@ BARS = {
 }
 
 
-def ink(surface: pygame.Surface) -> NDArray[np.float64]:
-    """How dark each pixel is, from 0 to 1."""
-    return 1 - pygame.surfarray.array3d(surface).mean(axis=2) / 255
+def ink(surface: pygame.Surface) -> NDArray[np.int16]:
+    """How dark each pixel is, from 0 to 765, the sum of its colours."""
+    red, green, blue = np.moveaxis(pygame.surfarray.array3d(surface).astype(np.int16), 2, 0)
+    return 765 - red - green - blue
 
 
 def painted(layout: Layout) -> tuple[pygame.Surface, float]:
