@@ -1,7 +1,7 @@
 """The count is the language: what is printed can be read, and any text gives a bar or a clear error."""
 
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from shared.bars import METERS, SINGLE_BEATS, Bar, Meter
@@ -51,13 +51,8 @@ def test_words_tell_the_kind_of_beat() -> None:
 
 @given(BARS)
 def test_every_bar_reads_back(bar: Bar) -> None:
-    """A bar is read back from its count in its own meter."""
+    """A bar is read back from its count in its own meter; without the meter, what is printed again is the same."""
     assert parse_bar(bar.count, bar.meter) == bar
-
-
-@given(BARS)
-def test_what_is_printed_twice_is_the_same(bar: Bar) -> None:
-    """Reading a count and printing it again changes nothing, whether or not the meter is known."""
     assert parse_bar(bar.count).count == bar.count
 
 
@@ -74,6 +69,7 @@ def test_other_words_and_spaces_mean_the_same(bar: Bar, data: st.DataObject) -> 
     assert parse_bar(spaced, bar.meter) == bar
 
 
+@settings(max_examples=50)
 @given(st.one_of(st.text(max_size=80), st.lists(st.sampled_from(WORDS), max_size=16).map(" ".join)))
 @example("1" * 401)
 @example("(")
