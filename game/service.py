@@ -226,10 +226,10 @@ class Service:
         found = self.records.derived(self.player, OPENED)
         return found if isinstance(found, dict) else {}
 
-    def keep_opened(self, way: str) -> None:
-        """Keep that a way in was opened."""
+    def keep_opened(self, way: str, times: float = 1.0) -> None:
+        """Keep that a way in was opened, or used so that it counts as so many ``times``."""
         try:
-            self.records.keep_derived(self.player, OPENED, opened(self.opened_ways(), way, self.now()))
+            self.records.keep_derived(self.player, OPENED, opened(self.opened_ways(), way, self.now(), times))
         except RecordsError:
             # Only the order of buttons hangs on it: where the disk is full, the page that was asked for says so.
             return

@@ -12,6 +12,7 @@ from game.records import Round
 from game.screens.home.first_start import PAGES, FirstStart
 from game.screens.home.home import WAYS, Home, first_screens
 from game.screens.home.ways import DEMO, SETTINGS
+from game.screens.lesson.room import ClassRoom
 from game.screens.levels.levels import Levels
 from game.screens.practice.question import Practice
 from game.screens.practice.round_end import RoundEnd
@@ -74,6 +75,21 @@ def test_what_is_opened_most_stands_first(home: Window) -> None:
     home.top.entered()
     home.frames()
     assert shown()[:3] == [way.name for way in WAYS[1:4]]
+
+
+def test_a_teacher_finds_class_and_paper_first(home: Window) -> None:
+    """After the first lesson the class is the main way in, with the focus at the next start, and paper follows."""
+    home.press("c")
+    home.write("Millrace Drum Room")
+    home.press("return", "page down")
+    assert isinstance(home.top, ClassRoom)
+    home.show(Home(home.context))
+    ways = {way.name for way in WAYS}
+    assert [name for name in home.names() if name in ways][:2] == ["class", "paper"]
+    assert home.top.focus == "class"
+    assert home.widget("class").main
+    home.press("p")
+    assert not isinstance(home.top, Home)
 
 
 def test_player_is_added_in_place(home: Window) -> None:

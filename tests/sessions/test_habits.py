@@ -2,7 +2,7 @@
 
 import json
 
-from game.sessions.home.habits import HALF_LIFE, in_order, opened
+from game.sessions.home.habits import HALF_LIFE, USED, in_order, main_way, opened
 
 NOW = 1_700_000_000.0
 NAMES = ("figures", "playing", "plan", "class", "settings")
@@ -27,6 +27,16 @@ def test_what_is_opened_again_comes_to_the_front() -> None:
     kept = after("class", "class", "plan")
     assert in_order(NAMES, kept, NOW, 3) == ["plan", "class", "figures", "playing", "settings"]
     assert in_order(NAMES, after("class", "class", kept=kept), NOW, 3)[0] == "class"
+
+
+def test_the_class_becomes_the_main_way_by_a_lesson() -> None:
+    """Not by two looks at it; and practice takes its place back by being opened, or after a month without a lesson."""
+    assert main_way({}, NOW) == main_way(after("class", "class"), NOW) == "practice"
+    taught = opened(opened(after("class"), "class", NOW, USED), "paper", NOW, USED)
+    assert main_way(taught, NOW) == "class"
+    assert in_order(NAMES, taught, NOW, 3)[0] == "class"
+    assert main_way(after("practice", kept=dict(taught)), NOW) == "practice"
+    assert main_way(taught, NOW + 2 * HALF_LIFE) == "practice"
 
 
 def test_openings_fade() -> None:

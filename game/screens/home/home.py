@@ -12,11 +12,11 @@ from game.records import Player, RecordsError, Round
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
-from game.screens.home.ways import CLOSING, DEMO, RECORDINGS, SETTINGS, WAYS, Way, recording_way
+from game.screens.home.ways import CLOSING, DEMO, PRACTICE, RECORDINGS, SETTINGS, WAYS, Way, recording_way
 from game.screens.notices.restore import RestoreOffer
 from game.service import goes_on
 from game.sessions.home.aim import Aim, AimKind, next_aim
-from game.sessions.home.habits import in_order
+from game.sessions.home.habits import in_order, main_way
 from game.sessions.practice.scoring import points_of
 from game.sessions.progress.standing import Standing
 from game.widgets.base import Label, Picture, Widget
@@ -116,6 +116,9 @@ class Home(Screen):
         return Push(page)
 
     def entered(self) -> None:
+        if not self._players:
+            # The first time, before anything was pressed here.
+            self.focus = self._arranged()[0].name
         self._players = self.context.records.players("player")
         self._levels = [*shipped_levels()]
         # A teacher's own levels come frame by frame (``_read_own``); the one at hand can't wait for that.
@@ -302,8 +305,7 @@ class Home(Screen):
 
     def _right(self, look: Look, box: Rect) -> list[Widget]:
         level = self.context.level
-        first, *rest = WAYS
-        rest = self._arranged(rest)
+        first, *rest = self._arranged()
         lines = -(-(len(rest) - ACROSS) // SMALL_ACROSS)
         title, about, hills, told, last, notice, main, others = rows(
             box,
@@ -352,7 +354,7 @@ class Home(Screen):
     def _main(self, look: Look, box: Rect, way: Way) -> list[Widget]:
         """The next thing to do, beside the figures it is about."""
         aim = self._aim
-        if aim is None:
+        if aim is None or way.name != PRACTICE.name:
             return [self._way(way, box, main=True)]
         button, figures = columns(box, [None, box.w * 0.36], look.u(16))
         return [
@@ -367,7 +369,7 @@ class Home(Screen):
             self._choose_level(next(k for k, level in enumerate(self._levels) if level.name == aim.level))
         if aim and aim.kind is AimKind.CLOSE:
             return self._open(CLOSING)
-        return self._open(WAYS[0])
+        return self._open(PRACTICE)
 
     def _draw_aim(self, aim: Aim, canvas: Surface, look: Look, box: Rect) -> None:
         level = next(one for one in self._levels if one.name == aim.level)
@@ -386,14 +388,18 @@ class Home(Screen):
             *(self._way(way, cell, short=True) for way, cell in zip(ways[ACROSS:], small_cells, strict=True)),
         ]
 
-    def _arranged(self, ways: Sequence[Way]) -> list[Way]:
-        """The ways in by how often this player opens them; each keeps its key."""
-        context, named = self.context, {way.name: way for way in ways}
-        return [named[name] for name in in_order(named, context.opened_ways(), context.now(), ACROSS)]
+    def _arranged(self) -> list[Way]:
+        """The main way in, then the others by how often this player opens them; each keeps its key."""
+        named = {way.name: way for way in WAYS}
+        kept, now = self.context.opened_ways(), self.context.now()
+        main = main_way(kept, now)
+        rest = [name for name in named if name != main]
+        return [named[main], *(named[name] for name in in_order(rest, kept, now, ACROSS))]
 
     def _way(self, way: Way, box: Rect, main: bool = False, short: bool = False) -> Button:
         about = "" if short else way.about
-        return Button(way.name, box, way.title, partial(self._open, way), main=main, about=about, key=way.key)
+        act = self._begin if way.name == PRACTICE.name else partial(self._open, way)
+        return Button(way.name, box, way.title, act, main=main, about=about, key=way.key)
 
     def _notice(self) -> str:
         return " ".join(filter(None, (self.context.notice, self.context.sound.notice)))

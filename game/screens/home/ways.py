@@ -32,7 +32,7 @@ def _at(place: str) -> Callable[[Context], Screen]:
 
 
 WAYS = (
-    Way("practice", "p", "Practice", "Ten bars by ear, about three minutes", _at("practice.question.open_practice")),
+    Way("practice", "p", "Practice", "Ten bars, three minutes", _at("practice.question.open_practice")),
     Way("figures", "f", "Figures", "Every one, to hear", _at("figures.library.open_library")),
     Way("playing", "y", "Playing", "On keys or a drum", _at("playing.start.open_playing")),
     Way("plan", "l", "Practice plan", "What to drill next", _at("progress.plan.PlanPage")),
@@ -46,6 +46,8 @@ WAYS = (
     Way("level-files", "v", "Levels", "Look, copy and edit", _at("levels.levels.Levels")),
 )
 """The ways in: the main one, then the others in their order for somebody who has opened none of them yet."""
+
+PRACTICE = WAYS[0]
 
 SETTINGS = Way("settings", "s", "Settings", "Names, keys, sound", _at("settings.settings.SettingsScreen"))
 DEMO = Way("demo", "o", "Demo", "An invented drum room", _at("home.demo.DemoStart"))

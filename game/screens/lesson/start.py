@@ -9,6 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import ClassContext, Context, class_context
 from game.screens.lesson.room import open_class_room
 from game.screens.settings.settings import SettingsScreen
+from game.sessions.home.habits import USED
 from game.sessions.lesson.duration import lesson_seconds, lesson_words, polls_of
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -284,6 +285,8 @@ class ClassStart(Screen):
             one_beat=lesson.settings.answers_by == "one beat", all_teams=lesson.settings.each_beat == "all teams",
             known=known,
         )  # fmt: skip
+        for way in ("class", "paper"):
+            self.context.keep_opened(way, USED)
         # Kept, so that the next lesson begins with this class and the same choices.
         lesson.change_settings()
         lesson.records.choose_player(lesson.player)

@@ -15,6 +15,7 @@ from game.records.folders import day, made_folder, unused
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.saving import FOLDER, open_folder, shown_path
+from game.sessions.home.habits import USED
 from game.sessions.paper.worksheet import MOST_BARS, MOST_PUPILS, VERSIONS, Worksheet, class_pairs, ways_of
 from game.sheets import draw_sheet_chart, write_chart, write_sheet
 from game.sheets.pages import draw_sheet
@@ -265,6 +266,7 @@ class PaperPage(Screen):
             files = write(sheet, folder / f"{name}.pdf")
         except (UserError, RecordsError) as error:
             return str(error)
+        context.keep_opened("paper", USED)
         return f"Saved {counted(len(files), 'file')} in {shown_path(folder)}"
 
     def _open(self) -> Next:

@@ -15,16 +15,23 @@ FIRST, LATER = 2.0, 0.5
 """What stands first as long as nothing was opened counts as opened so often, and every other way so often: one curious
 look at the settings moves nothing to the front, a second one does."""
 
+USED = 2.0
+"""To hold a lesson counts as so many more openings, of the class and of paper, and to save a sheet as so many of paper:
+nobody does that out of curiosity, and a teacher's first page is a teacher's from the second day on."""
+
+TEACHES = 2.5
+"""By so many openings more than practice the class becomes the main way in: one lesson does it, two looks don't."""
+
 Kept = Mapping[str, Any]
 
 
-def opened(kept: Kept, name: str, now: float) -> dict[str, list[float]]:
+def opened(kept: Kept, name: str, now: float, times: float = 1.0) -> dict[str, list[float]]:
     """The value to keep once a way was opened: for each way the weight of its openings, and when it was worked out.
 
-    ``kept`` is what was kept before, ``now`` in seconds since the epoch.
+    ``kept`` is what was kept before, ``now`` in seconds since the epoch; it counts as so many ``times``.
     """
     weights = {one: [_weight(kept, one, now), now] for one in (*kept, name)}
-    weights[name][0] += 1.0
+    weights[name][0] += times
     return weights
 
 
@@ -35,6 +42,11 @@ def in_order(names: Iterable[str], kept: Kept, now: float, first: int) -> list[s
         name: _weight(kept, name, now) + (FIRST if place < first else LATER) for place, name in enumerate(placed)
     }
     return sorted(placed, key=lambda name: -weights[name])
+
+
+def main_way(kept: Kept, now: float) -> str:
+    """The main way in: practice, and the class for whoever teaches more than they practise."""
+    return "class" if _weight(kept, "class", now) - _weight(kept, "practice", now) >= TEACHES else "practice"
 
 
 def _weight(kept: Kept, name: str, now: float) -> float:
