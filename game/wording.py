@@ -13,6 +13,12 @@ def how_often(times: int) -> str:
     return {1: "once", 2: "twice"}.get(times, f"{times} times")
 
 
+def sentence(words: str) -> str:
+    """An error's line as a sentence of its own: with a capital, and a full stop."""
+    whole = words[:1].upper() + words[1:]
+    return whole if whole.endswith((".", "!", "?")) or not whole else f"{whole}."
+
+
 SMALL_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 

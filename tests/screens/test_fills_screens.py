@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from game.pieces import KINDS
-from game.records import KeptFill
+from game.records import KeptFill, Riddle
+from game.screens.fills.asked import AskedRiddles
 from game.screens.fills.desk import FillDesk, open_desk
 from game.screens.fills.files import ChartFiles
 from game.screens.fills.play_in import PlayIn
@@ -21,7 +22,7 @@ from game.sessions.fills.keeping import OpenedFill, kept_setting
 from game.sessions.inputs import Input
 from shared.fills import as_values
 from shared.orchestration import Setting
-from tests.screens.window import Window
+from tests.screens.window import NOW, Window
 from tests.shared.fills import fill
 from tests.stand_ins import drummed, with_microphone
 
@@ -97,7 +98,7 @@ def test_nothing_written_is_not_saved_or_varied(desk: Window) -> None:
     desk.press("s")
     assert "Nothing is written yet" in desk.texts()
     desk.press("v")
-    assert "Write a figure first" in desk.texts()
+    assert "Put a figure on a beat first" in desk.texts()
 
 
 def test_tempo_goes_by_steps_and_the_line_tells_what_is_hard(window: Window) -> None:
@@ -267,6 +268,58 @@ def test_a_riddle_goes_from_one_player_to_another(shelf: Window) -> None:
     assert isinstance(shelf.top, FillShelf)
     assert "riddle" not in shelf.texts()
     assert [(one.player, one.right) for one in shelf.context.records.riddles_asked(asker)] == [("Finch", 3)]
+
+
+def test_who_asked_sees_how_it_came_out(shelf: Window) -> None:
+    """Who answered and what they said to each beat, beside the fill; one that waits says so; removing asks first."""
+    records, wren = shelf.context.records, shelf.context.player
+    finch = records.add_player("Finch", 1.0)
+    for name in ("Reeds", "Rain"):
+        records.ask_riddle(wren, finch, Riddle(name, wren.name, NOW, as_values(REEDS), kept_setting(SETTING), 4))
+    answered = next(one for one in records.riddles(finch) if one.name == "Reeds")
+    records.answer_riddle(answered, 3, NOW, ("1 e a", "1 &", "1 &", "1"))
+    shelf.show(open_fills(shelf.context))
+    assert "Riddles you asked: 1 answered" in shelf.texts()
+    shelf.press("m")
+    assert isinstance(shelf.top, AskedRiddles)
+    row = [one.name for one in shelf.top._riddles].index("Rain")
+    shelf.press(*["down"] * row)
+    assert "Not answered yet" in shelf.texts()
+    shelf.press("up" if row else "down")
+    assert "Finch answered today: 3 of 4 beats right." in shelf.texts()
+    said = [shelf.widget(f"place {beat}") for beat in range(4)]
+    assert [one.right for one in said] == [True, True, False, True]
+    shelf.press("space")
+    assert len(shelf.device.played) == 1
+    shelf.press("delete", "escape")
+    assert len(records.riddles_asked(wren)) == 2
+    shelf.press("delete", "right", "return")
+    assert [one.name for one in records.riddles_asked(wren)] == ["Rain"]
+    shelf.press("delete", "right", "return")
+    assert records.riddles(finch) == []
+    assert "No riddle of yours is left" in shelf.texts()
+    assert names(shelf) == ["Rain", "Reeds"]
+
+
+def test_an_empty_shelf_has_one_fill_to_begin_with(window: Window) -> None:
+    """An example of figures that the player knows: heard by a key, opened on the desk by another, kept only by name."""
+    window.show(open_fills(window.context))
+    assert "An example" in window.texts()
+    window.press("space", "space", "o")
+    assert len(window.device.played) == 1
+    assert isinstance(window.top, FillDesk)
+    assert window.top._draft.fill.played == (2, 3)
+    window.press("escape")
+    assert isinstance(window.top, FillShelf)
+    assert names(window) == []
+
+
+def test_a_name_that_will_not_do_is_told_in_a_sentence(desk: Window) -> None:
+    """Alone on the page the reason begins with a capital; and without a figure the desk leads to playing it in."""
+    assert [button for button in ("variations", "play in") if desk.widget(button).main] == ["play in"]
+    desk.top.set_focus("figures")
+    desk.press("return", "s", "return")
+    assert "A name needs at least one character." in desk.texts()
 
 
 def test_a_riddle_of_nobody(shelf: Window) -> None:

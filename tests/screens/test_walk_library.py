@@ -5,6 +5,7 @@ import pytest
 
 from game.records import KeptFill, Riddle
 from game.screens.figures.library import open_library
+from game.screens.fills.asked import AskedRiddles
 from game.screens.fills.desk import open_desk
 from game.screens.fills.files import ChartFiles
 from game.screens.fills.riddles import AskRiddle, RiddlePage
@@ -33,7 +34,7 @@ from tests.screens.test_walk import (
     named,
     walked,
 )
-from tests.screens.window import Opened, Window
+from tests.screens.window import NOW, Opened, Window
 from tests.shared.fills import fill
 
 LONG_NAME = "Wilhelmina-Alexandra at the Old Millrace"
@@ -174,6 +175,33 @@ def riddle_shown(window: Window) -> None:
     assert window.top._answer.handed_in
 
 
+def riddles_asked(window: Window) -> None:
+    """A riddle of two bars that was answered, and one that waits, of players with long names."""
+    kept_fills(window)
+    records, player = window.context.records, window.context.player
+    two = fill_of([parse_bar("1 e & a 2 e & a 3 e & a 4 e & a")] * 2)
+    for number, (name, one) in enumerate(((LONG_NAME, FULL), ("Rain", two))):
+        other = records.add_player(records.free_name(LONG_NAME), 1.0)
+        setting = kept_setting(Setting(groove_bars=3))
+        records.ask_riddle(player, other, Riddle(name, player.name, NOW + number, as_values(one), setting, 8))
+    (riddle,) = records.riddles(other)
+    records.answer_riddle(riddle, 7, NOW, ("1 e & a",) * 7 + ("1 e a",))
+    window.show(open_fills(window.context))
+    window.press("m")
+    assert isinstance(window.top, AskedRiddles)
+
+
+def riddles_waiting(window: Window) -> None:
+    riddles_asked(window)
+    window.press("down")
+
+
+def riddles_removed(window: Window) -> None:
+    riddles_asked(window)
+    while window.top._riddles:
+        window.press("delete", "right", "return")
+
+
 def levels(window: Window) -> None:
     window.show(Levels(window.context))
 
@@ -223,7 +251,8 @@ def editor_faulty(window: Window) -> None:
 PAGES = (
     library, library_all, library_word, fill_shelf, no_fills, fill_desk, fill_desk_two_bars, fill_desk_faulty,
     fill_name, fill_files, fill_variations, fill_no_variations, fill_play_in, fill_playing_in, fill_played_in,
-    riddle_ask, riddle, riddle_shown, levels, levels_own, levels_faults, editor_faulty, paper,
+    riddle_ask, riddle, riddle_shown, riddles_asked, riddles_waiting, riddles_removed,
+    levels, levels_own, levels_faults, editor_faulty, paper,
     *map(editor, ("about", "figures", "spelling", "words", "orchestrations")),
 )  # fmt: skip
 
@@ -235,6 +264,7 @@ ROWS = {
     "VariationsPage": ("fill desk",),
     "PlayIn": ("fill desk",),
     "AskRiddle": ("your fills",),
+    "AskedRiddles": ("your fills",),
     "RiddlePage": ("riddle", "practice, mock exam"),
     "Levels": ("levels",),
     "LevelEditor": ("level editor",),

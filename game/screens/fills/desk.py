@@ -50,12 +50,17 @@ WAY_KEYS = dict(zip(WAYS, "dun", strict=True))
 
 def open_desk(context: Context, saved: OpenedFill | None = None) -> "FillDesk":
     """The desk with a kept fill, or an empty one in the meter of the player's level."""
+    level = context.level
+    return FillDesk(context, saved or OpenedFill("", blank(level.meter).fill, usual_setting(context)), level)
+
+
+def usual_setting(context: Context) -> Setting:
+    """How a new fill is played: at the level's slowest tempo, over this player's groove."""
     settings, level = context.settings, context.level
-    usual = Setting(
+    return Setting(
         tempo=float(round(level.tempo.low)), lead=settings.hand, groove_bars=USUAL_GROOVE_BARS, swing=settings.swing,
         groove=settings.groove if settings.groove in GROOVES else "straight",
     )  # fmt: skip
-    return FillDesk(context, saved or OpenedFill("", blank(level.meter).fill, usual), level)
 
 
 class FillDesk(RulerScreen):
@@ -190,7 +195,8 @@ class FillDesk(RulerScreen):
         three = _lines(look, box, 3)
         cells = [cell for line in three for cell in columns(line, [None, None], look.u(12))]
         return [
-            Button(name, cell, text, act, key=key, main=name == "variations")
+            # Where nothing is written there is nothing to vary: then playing it in leads on.
+            Button(name, cell, text, act, key=key, main=name == ("play in" if self._draft.is_empty else "variations"))
             for cell, (name, text, act, key) in zip(cells, acts, strict=True)
         ]
 
@@ -276,7 +282,7 @@ class FillDesk(RulerScreen):
 
     def _variations(self) -> Next:
         if self._draft.is_empty:
-            return self._refuse("Write a figure first: variations are of something.", "figures")
+            return self._refuse("Put a figure on a beat first; variations then change it by one step.", "figures")
         page = VariationsPage(self.context, self._draft.fill, self._setting, self._kept_fills(), self._own_level,
                               self._becomes)  # fmt: skip
         return Push(page)
@@ -370,8 +376,8 @@ class FillDesk(RulerScreen):
     def _leave(self) -> Next:
         if not self._changed:
             return Pop()
-        question = "Leave this fill? What you changed is not saved."
-        return Push(Dialog(self.context, question, "Stay", "Leave it", lambda: Pop(self)))
+        question = "Go back without saving? What you changed would be lost."
+        return Push(Dialog(self.context, question, "Stay", "Go back", lambda: Pop(self)))
 
 
 def _lines(look: Look, box: Rect, count: int) -> list[Rect]:

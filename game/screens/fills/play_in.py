@@ -26,7 +26,7 @@ TASK = (
     "After a bar of clicks play your fill along the clicks. Strike along with the last two clicks, and go straight on."
 )
 DRUMS_WORDS = (
-    "Beats that you leave empty go on with the groove. Each stroke keeps its drum, where pads tell it: move it on the "
+    "Beats without a stroke go on with the groove. Each stroke keeps its drum, where pads tell it: move it on the "
     "stave afterwards."
 )
 
@@ -41,7 +41,7 @@ class PlayIn(TakeScreen):
         super().__init__(context)
         self._draft, self._setting, self._done = draft, setting, done
         self._figures = _readable(draft.fill.meter.compound, figures)
-        self._told = ""
+        self._told, self._read = "", False
         self.focus = "play"
 
     def heading(self) -> Heading:
@@ -77,7 +77,8 @@ class PlayIn(TakeScreen):
         reading = made_out(found, source)
         self._draft, words = taken_in(self._draft, reading)
         self._told = f"{words} {self.nothing_came()}" if reading.verdict == NOTHING else f"{words} {self._loudness}"
-        self.focus = "play" if reading.verdict else "desk"
+        self._read = not reading.verdict
+        self.focus = "desk" if self._read else "play"
         # Handed on at once, so that it is on the desk by whichever way this page is left.
         self._done(self._draft, words)
 
@@ -87,9 +88,10 @@ class PlayIn(TakeScreen):
         self._area = None
         if self._run:
             return self._running(look, box)
-        words, on = self._told or TASK, on_words(self.context.instrument)
+        # Where nothing came in the advice says it already.
+        words, on = self._told or TASK, "" if self._told else on_words(self.context.instrument)
         column = Rect(box.x + box.w // 8, box.y + look.u(20), box.w * 3 // 4, box.h - look.u(20))
-        heights = [look.height(text, column.w, "lead", text == on) for text in (words, on, DRUMS_WORDS)]
+        heights = [look.height(text, column.w, "lead", text == on) if text else 1 for text in (words, on, DRUMS_WORDS)]
         task, keys, drums, button, played_on, care, _ = rows(
             column, [*heights, look.u(TARGET + 10), look.u(TARGET), look.line(), None], look.u(18)
         )
@@ -97,10 +99,10 @@ class PlayIn(TakeScreen):
         text = "Again" if self._told else "Play"
         return [
             Label("task", task, words, "lead"),
-            Label("keys", keys, on, "lead", bold=True),
+            *([Label("keys", keys, on, "lead", bold=True)] if on else []),
             Label("drums", drums, DRUMS_WORDS, "lead"),
-            Button("play", play, text, self._begin, main=not self._told, key="space"),
-            Button("desk", desk, "To the desk", Pop, main=bool(self._told), key="return"),
+            Button("play", play, text, self._begin, main=not self._read, key="space"),
+            Button("desk", desk, "To the desk", Pop, main=self._read, key="return"),
             Button("devices", columns(played_on, [None, None], look.u(24))[0],
                    f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}", self._devices, key="d"),
             Label("care", care, CARE, colour="quiet"),

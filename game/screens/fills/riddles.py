@@ -25,7 +25,7 @@ from game.wording import counted
 from shared.errors import UserError
 from shared.figures import Figure
 from shared.fills import as_values
-from shared.levels import spelling_in, vocabulary
+from shared.levels import Level, spelling_in, vocabulary
 from shared.notation.engraved import Layout
 from shared.orchestration import Setting
 
@@ -145,7 +145,7 @@ class RiddlePage(RulerScreen):
             words = self._told or f"Name {counted(len(answer.picks), 'beat')} by ear."
         return [
             Label("told", told, words, "lead", bold=True, middle=True),
-            *self._places(look, places, answer),
+            *said_beats(look, places, answer, self.context.level, self._choose),
             *self._tiles(look, tiles, answer),
             Button("hear", hear, "Stop" if self.sounds else "Hear it", self._hear, main=not answer.complete,
                    key=bindings.key("hear")),
@@ -153,29 +153,9 @@ class RiddlePage(RulerScreen):
             Button("hand in", hand_in, "Hand in", self._hand_in, main=answer.complete, key="return"),
         ]  # fmt: skip
 
-    def _places(self, look: Look, box: Rect, answer: RiddleAnswer) -> list[Widget]:
-        cells = columns(box, [None] * len(answer.picks), look.u(12))
-        size = answer.fill.meter.beats
-        found: list[Widget] = []
-        for number, (cell, beat, pick) in enumerate(zip(cells, answer.asked, answer.picks, strict=True)):
-            where = (
-                f"Beat {beat % size + 1}" if answer.fill.length == 1 else f"Bar {beat // size + 1}, {beat % size + 1}"
-            )
-            right = answer.right[number] if answer.handed_in else None
-            found.append(
-                SaidBeat(
-                    f"place {number}", cell, where, self._layout(pick) if pick else None,
-                    partial(self._choose, number), number == answer.place and not answer.handed_in, right,
-                    focusable=not answer.handed_in,
-                )
-            )  # fmt: skip
-        return found
-
-    def _layout(self, figure: Figure) -> Layout:
-        return tile_layout(figure, spelling_in(self.context.level, figure))
-
     def _tiles(self, look: Look, box: Rect, answer: RiddleAnswer) -> list[Widget]:
-        figures = [(figure, self._layout(figure)) for figure in answer.choices]
+        level = self.context.level
+        figures = [(figure, tile_layout(figure, spelling_in(level, figure))) for figure in answer.choices]
         return figure_tiles(look, box, figures, self._pick, self.context.bindings.tiles)
 
     def _shown(self, look: Look, box: Rect, answer: RiddleAnswer) -> list[Widget]:
@@ -188,7 +168,7 @@ class RiddlePage(RulerScreen):
         return [
             Label("told", told, self._told or f"{words}.", "title", bold=True, middle=True),
             Picture("notes", notes, self._draw),
-            *self._places(look, places, answer),
+            *said_beats(look, places, answer, self.context.level, self._choose),
             Button("hear", hear, "Stop" if self.sounds else "Hear it again", self._hear, key="space"),
             Button("done", done, "Done", self._done, main=True, key="return"),
         ]
@@ -243,13 +223,13 @@ class RiddlePage(RulerScreen):
         self.loudspeaker.stop()
         # Shown as handed in whether or not it can be kept: the answers are seen now, and can't be changed after that.
         self._answer = replace(answer, handed_in=True)
-        self._keep(sum(self._answer.right))
+        self._keep(sum(self._answer.right), tuple(figure.count for figure in answer.picks if figure))
         self.set_focus("done")
         return None
 
-    def _keep(self, right: int) -> None:
+    def _keep(self, right: int, said: tuple[str, ...] = ()) -> None:
         try:
-            self.context.records.answer_riddle(self._riddle, right, self.context.now())
+            self.context.records.answer_riddle(self._riddle, right, self.context.now(), said)
         except RecordsError as error:
             self._told = str(error)
 
@@ -260,24 +240,49 @@ class RiddlePage(RulerScreen):
         return Pop()
 
 
+def said_beats(
+    look: Look, box: Rect, answer: RiddleAnswer, level: Level, choose: Callable[[int], Next] | None = None
+) -> list[Widget]:
+    """The beats of a riddle in a row, with what was said to each; ``choose`` goes to one while it is answered."""
+    size, length = answer.fill.meter.beats, answer.fill.length
+    if length == 1:
+        cells = dict(zip(answer.asked, columns(box, [None] * len(answer.asked), look.u(12)), strict=True))
+    else:
+        # A row for each bar: eight beats side by side would be too narrow for their words.
+        lines = [columns(line, [None] * size, look.u(12)) for line in rows(box, [None] * length, look.u(6))]
+        cells = dict(enumerate(cell for line in lines for cell in line))
+    found: list[Widget] = []
+    for number, (beat, pick) in enumerate(zip(answer.asked, answer.picks, strict=True)):
+        where = f"Beat {beat % size + 1}" if length == 1 else f"Bar {beat // size + 1}, {beat % size + 1}"
+        right = answer.right[number] if answer.handed_in else None
+        here = number == answer.place and not answer.handed_in
+        found.append(
+            SaidBeat(
+                f"place {number}", cells[beat], where, tile_layout(pick, spelling_in(level, pick)) if pick else None,
+                partial(choose, number) if choose else None, here, right,
+                focusable=choose is not None and not answer.handed_in,
+            )
+        )  # fmt: skip
+    return found
+
+
 @dataclass
 class SaidBeat(Widget):
     """A beat of a riddle with the figure that was said to it; ``right`` once it is known."""
 
     where: str
     layout: Layout | None
-    act: Act
+    act: Act | None
     current: bool
     right: bool | None
     focusable: bool = field(default=True, kw_only=True)
 
     def press(self) -> Next:
-        return self.act()
+        return self.act() if self.act else None
 
     def lettering(self, look: Look) -> list[Lettered]:
-        words = self.where if self.right is None else f"{self.where}: {'right' if self.right else 'another one'}"
-        top = Rect(self.rect.x + look.u(6), self.rect.y + look.u(4), self.rect.w - look.u(12), look.line("small"))
-        return [letter(look, words, top, "small", True)]
+        top = Rect(self.rect.x + look.u(6), self.rect.y + look.u(3), self.rect.w - look.u(12), look.line("small"))
+        return [letter(look, self.where, top, "small", True)]
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
@@ -285,6 +290,10 @@ class SaidBeat(Widget):
         fill = theme.warn_wash if wrong else theme.wash if self.current else theme.panel
         look.box(canvas, self.rect, fill, theme.warn if wrong else theme.accent if self.current else theme.rule, 2)
         write(canvas, self.lettering(look)[0], theme.warn if wrong else theme.accent)
+        if self.right is not None:
+            side = look.u(18)
+            sign = Rect(self.rect.right - side - look.u(5), self.rect.y + look.u(5), side, side)
+            look.shape(canvas, "cross" if wrong else "tick", sign, theme.warn if wrong else theme.accent)
         if self.layout:
             inside = Rect(self.rect.x, self.rect.y + look.line("small"), self.rect.w, self.rect.h - look.line("small"))
             space = max(

@@ -10,7 +10,8 @@ from game.records.players import name_key
 from game.reports.chart_report import chart_report
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.fills.desk import open_desk
+from game.screens.fills.asked import AskedRiddles
+from game.screens.fills.desk import open_desk, usual_setting
 from game.screens.fills.files import ChartFiles
 from game.screens.fills.kept import is_taken, opened_fill
 from game.screens.fills.riddles import AskRiddle, open_riddle
@@ -20,7 +21,8 @@ from game.screens.notices.name_prompt import NamePrompt
 from game.screens.saving import save
 from game.sessions.fills.heard import TIMES_OVER, as_chart, hearing_of
 from game.sessions.fills.keeping import OpenedFill
-from game.widgets.base import Label, Picture, Widget
+from game.sessions.fills.known import example_fill, known_figures
+from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.fill_stave import fill_picture
@@ -37,6 +39,7 @@ NO_FILLS = (
     "No fills yet. Make one of the figures that you know: pick figures, type the count, or play it in. "
     "Then move it round the kit, hear it after three bars of groove, and keep it here."
 )
+EXAMPLE = "An example, of figures that you know. Hear it, then change it or write your own."
 
 
 def open_fills(context: Context) -> "FillShelf":
@@ -51,6 +54,8 @@ class FillShelf(RulerScreen):
         super().__init__(context)
         self._fills: list[KeptFill] = []
         self._riddles: list[Riddle] = []
+        self._asked_riddles: list[Riddle] = []
+        self._example: OpenedFill | None = None
         self._row = 0
         self._told = ""
 
@@ -61,6 +66,8 @@ class FillShelf(RulerScreen):
     def _read(self) -> None:
         self._fills = self.context.records.fills(self.context.player)
         self._riddles = self.context.records.riddles(self.context.player)
+        self._asked_riddles = self.context.records.riddles_asked(self.context.player)
+        self._example = None if self._fills else example(self.context)
         # After the last of the list was removed, the one before it is chosen.
         self._row = min(self._row, max(0, len(self._fills) - 1))
         self.stale = True
@@ -70,8 +77,8 @@ class FillShelf(RulerScreen):
         return self._fills[self._row] if self._fills else None
 
     def _chosen(self) -> OpenedFill | None:
-        """The chosen fill; None where there is none, or it can't be read."""
-        return opened_fill(self.context, self._own) if self._own else None
+        """The chosen fill, on an empty shelf the example; None where it can't be read."""
+        return opened_fill(self.context, self._own) if self._own else self._example
 
     def heading(self) -> Heading:
         return Heading("Your fills", self.context.player.name, counted(len(self._fills), "fill"))
@@ -85,31 +92,68 @@ class FillShelf(RulerScreen):
             Key("delete", "remove", self._remove),
             Key("f", "files", self._files),
             Key("p", "print", self._print),
-            Key("k", "ask another player", self._ask, shown=False),
+            Key("k", "ask it as a riddle", self._ask, shown=False),
         )
         riddle = (Key("a", "answer a riddle", self._answer, shown=False),)
+        outcome = (Key("m", "riddles you asked", self._outcomes, shown=False),)
+        example = (Key("space", "hear the example", self._hear), Key("o", "change it", self._open))
         return (
-            Key("n", "write a new fill", self._new), *(some if self._fills else ()),
-            *(riddle if self._riddles else ()), Key("escape", "back", Pop),
+            Key("n", "write a new fill", self._new), *(some if self._fills else example),
+            *(riddle if self._riddles else ()), *(outcome if self._asked_riddles else ()), Key("escape", "back", Pop),
         )  # fmt: skip
 
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [box.w * 0.34, None], look.u(44))
-        heights = [look.u(TARGET)] * (2 if self._riddles else 1)
-        new, *riddle, fills = rows(left, [*heights, None], look.u(14))
-        found: list[Widget] = [Button("new", new, "Write a new fill", self._new, main=not self._fills, key="n")]
-        if self._riddles:
-            first = self._riddles[0]
-            more = f" and {len(self._riddles) - 1} more" if len(self._riddles) > 1 else ""
-            text = f"A riddle of {first.asker}{more}"
-            found.append(Button("riddle", riddle[0], text, self._answer, main=bool(self._fills), key="a"))
+        above = self._above()
+        *places, fills = rows(left, [*[look.u(TARGET)] * len(above), None], look.u(14))
+        found: list[Widget] = [
+            Button(name, place, text, act, key=key, main=name == self._wanted)
+            for place, (name, text, act, key) in zip(places, above, strict=True)
+        ]
         if not self._fills:
-            return [*found, Label("none", right, NO_FILLS, "lead")]
+            return [*found, *self._empty(look, right)]
         lines = [Row(one.name) for one in self._fills]
         fills_list = ListBox("fills", fills, lines, self._row, self._choose, self._open, row_height(look))
         return [*found, fills_list, *self._shown(look, right)]
+
+    def _empty(self, look: Look, box: Rect) -> list[Widget]:
+        """What an empty shelf is for, and a fill to hear and to begin with."""
+        now = self._example
+        assert now is not None
+        texts = look.height(NO_FILLS, box.w, "lead"), look.height(EXAMPLE, box.w, bold=True)
+        told_high = look.line("small") + look.line() + look.u(6)
+        gap = look.u(14)
+        left = box.h - sum(texts) - told_high - look.u(TARGET) - 5 * gap
+        words, told, notes, known, buttons, _ = rows(
+            box, [*texts, min(left, look.u(170)), told_high, look.u(TARGET), None], gap
+        )
+        hear, change = columns(buttons, [None, None], look.u(14))
+        return [
+            Label("none", words, NO_FILLS, "lead"),
+            Label("example", told, EXAMPLE, bold=True),
+            Picture("notes", notes, partial(self._draw, now)),
+            *facts(look, known, _played(now), 3),
+            Button("hear", hear, "Stop" if self.sounds else "Hear it", self._hear, key="space"),
+            Button("open", change, "Change it", self._open, key="o"),
+        ]
+
+    @property
+    def _wanted(self) -> str:
+        """The button that most likely comes next."""
+        return "riddle" if self._riddles else "new" if not self._fills else ""
+
+    def _above(self) -> list[tuple[str, str, Act, str]]:
+        """The buttons over the list: a new fill, and riddles where there are any."""
+        found: list[tuple[str, str, Act, str]] = [("new", "Write a new fill", self._new, "n")]
+        if self._riddles:
+            more = f" and {len(self._riddles) - 1} more" if len(self._riddles) > 1 else ""
+            found.append(("riddle", f"A riddle of {self._riddles[0].asker}{more}", self._answer, "a"))
+        if self._asked_riddles:
+            done = sum(one.answered is not None for one in self._asked_riddles)
+            found.append(("asked", f"Riddles you asked: {done} answered", self._outcomes, "m"))
+        return found
 
     def _shown(self, look: Look, box: Rect) -> list[Widget]:
         name, notes, told, words, buttons, _ = rows(
@@ -136,13 +180,13 @@ class FillShelf(RulerScreen):
             ("loop", "Over and over", self._loop, "l"),
             ("files", "Files", self._files, "f"),
             ("print", "Print", self._print, "p"),
-            ("ask", "Ask a player", self._ask, "k"),
+            ("ask", "Ask as a riddle", self._ask, "k"),
             ("rename", "Rename", self._rename, "r"),
             ("remove", "Remove", self._remove, "delete"),
         )
         cells = grid(box, len(acts), 3, look.u(12))
         return [
-            Button(name, cell, text, act, key=key, main=name == "open")
+            Button(name, cell, text, act, key=key, main=name == "open" and not self._riddles)
             for cell, (name, text, act, key) in zip(cells, acts, strict=True)
         ]
 
@@ -207,6 +251,9 @@ class FillShelf(RulerScreen):
     def _answer(self) -> Next:
         return Push(open_riddle(self.context, self._riddles[0])) if self._riddles else None
 
+    def _outcomes(self) -> Next:
+        return Push(AskedRiddles(self.context, self._asked_riddles)) if self._asked_riddles else None
+
     def _rename(self) -> Next:
         own = self._own
         return Push(NamePrompt(self.context, "Another name for this fill", own.name, self._take_name)) if own else None
@@ -240,6 +287,13 @@ class FillShelf(RulerScreen):
 
         question = f"Remove the fill {own.name}? It can't be brought back."
         return Push(Dialog(self.context, question, "Keep it", "Remove", remove))
+
+
+def example(context: Context) -> OpenedFill:
+    """A fill without a name, of figures that the player knows, for a shelf that is empty."""
+    level = context.level
+    figures = known_figures(level, context.standing(level), context.now())
+    return OpenedFill("", example_fill(level.meter, figures), usual_setting(context))
 
 
 def _played(now: OpenedFill) -> list[tuple[str, str]]:

@@ -22,6 +22,7 @@ from game.widgets.look import Look
 from game.widgets.met import Met
 from game.widgets.moves import Next, Pop
 from game.widgets.text_field import TextField
+from game.wording import sentence
 from shared.bars import METERS, Bar
 from shared.counting import parse_figure
 from shared.orchestration import Setting
@@ -158,7 +159,7 @@ class FirstStart(RulerScreen):
             try:
                 self.context.player = self.context.records.rename_player(self.context.player, self._name.text)
             except RecordsError as error:
-                self._refused, self.focus = str(error), "name"
+                self._refused, self.focus = sentence(str(error)), "name"
                 return None
         self.context.change_settings(first_start_done=True)
         return Pop()

@@ -29,7 +29,7 @@ from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import draw_row, tile_layout
 from game.widgets.skyline import Hill, Skyline
 from game.widgets.text_field import TextField
-from game.wording import counted, in_words, since_words
+from game.wording import counted, in_words, sentence, since_words
 from shared.levels import (
     Level,
     LevelError,
@@ -278,7 +278,7 @@ class Home(Screen):
             else:
                 self.context.player = records.rename_player(self.context.player, self._text.text)
         except RecordsError as error:
-            self._refused, self.focus = str(error), "name"
+            self._refused, self.focus = sentence(str(error)), "name"
             return None
         self._players = records.players("player")
         self._forget()

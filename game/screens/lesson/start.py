@@ -21,7 +21,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import tile_layout
 from game.widgets.text_field import TextField
-from game.wording import since_words
+from game.wording import sentence, since_words
 from shared.figures import Figure
 from shared.levels import Level, read_own, shipped_levels, spelling_in
 
@@ -261,7 +261,7 @@ class ClassStart(Screen):
         try:
             room = self.context.records.add_player(self._text.text, self.context.now(), "class", recent=False)
         except RecordsError as error:
-            self._refused, self.focus = str(error), "name"
+            self._refused, self.focus = sentence(str(error)), "name"
             return None
         self._classes = [room, *self._classes]
         self._text, self.focus = Edited(), "begin"

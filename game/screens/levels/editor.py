@@ -321,8 +321,8 @@ class LevelEditor(Screen):
     def _leave(self) -> Next:
         if self._draft == self._saved:
             return Pop()
-        question = "Leave this level? What you changed is not saved."
-        return Push(Dialog(self.context, question, "Stay", "Leave it", lambda: Pop(self)))
+        question = "Go back without saving? What you changed would be lost."
+        return Push(Dialog(self.context, question, "Stay", "Go back", lambda: Pop(self)))
 
 
 def _draw_figures(level: Level, canvas: Surface, look: Look, box: Rect) -> None:

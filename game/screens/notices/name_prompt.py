@@ -15,6 +15,7 @@ from game.widgets.lettering import lacking_words
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.text_field import TextField
+from game.wording import sentence
 
 LONGEST = 60
 
@@ -71,7 +72,8 @@ class NamePrompt(Dialog):
         self._name, self._refused = name, ""
 
     def _keep(self) -> Next:
-        self._refused = self._take(self._name.text)
+        # In the terminal an error follows on the program's name; here it stands alone.
+        self._refused = sentence(self._take(self._name.text))
         if not self._refused:
             return Pop()
         self.set_focus("name")

@@ -325,7 +325,7 @@ class Pupils(Screen):
             self._told = "Who plays now can't be removed: choose another player on the first page."
             return None
         question = f"Remove {player.name} and all answers? Everything is copied to a backup first."
-        return Push(Dialog(self.context, question, "Leave it", "Remove", lambda: self._removed(player)))
+        return Push(Dialog(self.context, question, "Keep them", "Remove", lambda: self._removed(player)))
 
     def _removed(self, player: Player) -> Next:
         kept = self.context.records.remove(player, self.context.now())

@@ -1,7 +1,11 @@
 """Which figures a fill may be made of: those that a player holds firmly, and one in work."""
 
+from collections.abc import Sequence
+
 from game.sessions.progress.standing import Standing
+from shared.bars import Bar, Meter
 from shared.figures import Figure
+from shared.fills import Fill, fill_of
 from shared.levels import Level
 
 FEWEST = 2
@@ -42,3 +46,9 @@ def _held(level: Level, standing: Standing | None, now: float) -> list[Figure]:
     firm = [count for count, holds in zip(standing.figures, standing.firm(now), strict=True) if holds]
     in_work = [count for count in standing.weakest(now) if count in by_count]
     return [by_count[count] for count in (*firm, *in_work[:1]) if count in by_count]
+
+
+def example_fill(meter: Meter, figures: Sequence[Figure]) -> Fill:
+    """A fill to begin with: some figures in turn on the second half of a bar, down the kit."""
+    bar = Bar(meter, tuple(figures[beat % len(figures)] for beat in range(meter.beats)))
+    return fill_of((bar,), range(meter.beats // 2, meter.beats), "down the kit")
