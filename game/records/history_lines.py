@@ -23,7 +23,7 @@ so that other programs may add their own.
 """
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import lru_cache
 from typing import Any
@@ -36,7 +36,7 @@ from game.records.fills import KeptFill, Riddle, SharedRiddle
 from game.records.log import Logged, answer_of
 from game.records.players import clean_name
 from game.records.results import Exam, Round
-from game.records.takes import PlayedStroke, Take
+from game.records.takes import PlaceTiming, PlayedStroke, Take
 from shared.bars import METERS, SINGLE_BEATS
 from shared.counting import CountError, parse_bar, parse_figure
 from shared.errors import UserError
@@ -58,7 +58,7 @@ MANY_BEATS = 24
 
 _SINCE_FORMAT_2 = (
     "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",
-    "tries", "rule", "forecast",
+    "tries", "rule", "forecast", "timing",
 )  # fmt: skip
 """The fields that format 1 did not have: absent where they have their defaults."""
 
@@ -113,7 +113,9 @@ _UUID = Check(
 )
 _FIGURE = Check(remembering(_is_figure), "a figure counted on beat 1, like 1 e a")
 _ADDED = {
-    one.name: one.default for one in (*fields(Answer), *fields(Round), *fields(Exam)) if one.name in _SINCE_FORMAT_2
+    one.name: one.default
+    for one in (*fields(Answer), *fields(Round), *fields(Exam), *fields(Take))
+    if one.name in _SINCE_FORMAT_2
 }
 _NAME = Check(_is_name, "a name of 1 to 40 characters")
 _FIGURES = Check(
@@ -175,15 +177,21 @@ _EXAM = {
     "forecast": ANYTHING,
 }
 _STROKE = (number(-MANY, MANY), optional(one_of("R", "L")), text(100), number(0, 1))
+_TIMING = (text(100), whole(1, MANY), number(-MANY, MANY), number(0, MANY))
 
 
-def _are_strokes(value: object) -> bool:
-    return isinstance(value, list) and all(
-        isinstance(stroke, list)
-        and len(stroke) == len(_STROKE)
-        and all(check.fits(part) for check, part in zip(_STROKE, stroke, strict=True))
-        for stroke in value
-    )
+def _rows_of(checks: Sequence[Check]) -> Callable[[object], bool]:
+    """Whether something is a list of rows, each entry of which fits its check."""
+
+    def fits(value: object) -> bool:
+        return isinstance(value, list) and all(
+            isinstance(row, list)
+            and len(row) == len(checks)
+            and all(check.fits(part) for check, part in zip(checks, row, strict=True))
+            for row in value
+        )
+
+    return fits
 
 
 _TAKE = {
@@ -192,7 +200,8 @@ _TAKE = {
     "question": optional(_UUID),
     "source": text(200),
     "tempo": number(1, 1000),
-    "strokes": Check(_are_strokes, "a list of [seconds, hand, drum, velocity]"),
+    "strokes": Check(_rows_of(_STROKE), "a list of [seconds, hand, drum, velocity]"),
+    "timing": Check(_rows_of(_TIMING), "a list of [place or hand, strokes, sum of deviations, sum of squares]"),
 }
 
 
@@ -311,7 +320,9 @@ def _read_exam(value: Any) -> Exam:
 
 def _read_take(value: Any) -> Take:
     found = _fields(_TAKE, value, "take")
-    return Take(**found | {"strokes": tuple(PlayedStroke(*stroke) for stroke in found["strokes"])})
+    strokes = tuple(PlayedStroke(*stroke) for stroke in found["strokes"])
+    timing = tuple(PlaceTiming(*one) for one in found.get("timing", ()))
+    return Take(**found | {"strokes": strokes, "timing": timing})
 
 
 def _read_fill(value: Any) -> KeptFill:

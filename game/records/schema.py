@@ -243,8 +243,22 @@ MIGRATIONS: tuple[Migration, ...] = (
     ),
     Migration(
         5,
-        "What was said to a riddle, and riddles between players of two machines.",
+        "What was said to a riddle, riddles between players of two machines, and the timing of a take with the take.",
         """
+        -- JSON: [[place or hand, strokes, sum of deviations, sum of their squares], ...]
+        ALTER TABLE take ADD COLUMN timing TEXT NOT NULL DEFAULT '[]';
+        -- Kept by weeks until now: a week's sums go to its first take.
+        UPDATE take SET timing = coalesce((
+            SELECT json_group_array(json_array(name.key, json_extract(name.value, '$[0]'),
+                json_extract(name.value, '$[1]'), json_extract(name.value, '$[2]')))
+            FROM derived, json_each(derived.value) AS week, json_each(week.value) AS name
+            WHERE derived.player = take.player AND derived.key = 'timing'
+                AND week.key = date(take.at, 'unixepoch', 'localtime', 'weekday 0', '-6 days')
+        ), '[]') WHERE id IN (
+            SELECT min(id) FROM take GROUP BY player, date(at, 'unixepoch', 'localtime', 'weekday 0', '-6 days')
+        );
+        DELETE FROM derived WHERE key = 'timing';
+
         -- SQLite can't let a column be empty that was not allowed to: the table is made anew.
         CREATE TABLE riddle_5 (
             id INTEGER PRIMARY KEY,

@@ -8,6 +8,7 @@ from uuid import UUID
 
 from game.learning.evidence import Answer
 from game.records import PlayedStroke, Round, Take
+from game.records.takes import PlaceTiming
 
 NOW = 1_795_591_891.25
 """A November morning in 2026, in seconds since the epoch."""
@@ -59,6 +60,7 @@ TAKE = Take(
     source="pads",
     tempo=80.0,
     strokes=(PlayedStroke(0.0, "R", "snare", 0.8), PlayedStroke(0.1875, None, "bass drum", 0.5)),
+    timing=(PlaceTiming("all", 2, 0.015625, 0.0001220703125), PlaceTiming("&", 1, 0.0078125, 0.00006103515625)),
 )
 
 

@@ -1,9 +1,11 @@
 """Upgrades of the tables: whole, or not at all."""
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,8 @@ import pytest
 from game.records import Exam, Records, RecordsError
 from game.records.opening import open_database
 from game.records.schema import MIGRATIONS, Migration, expected_tables, statements, tables_of, upgrade, version_of
+from game.records.takes import PlaceTiming
+from game.wording import local_day
 from tests.records.record_samples import DAY, NOW, a_round, bar, uuid
 
 NEWEST = MIGRATIONS[-1].version
@@ -82,6 +86,24 @@ def test_records_of_the_first_version_are_brought_along(first_version: Path) -> 
         assert version_of(connection) == NEWEST
         assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
+
+
+def test_timing_kept_by_weeks_goes_to_the_takes_of_those_weeks(tmp_path: Path) -> None:
+    """What the fourth version had summed up by weeks is there after the upgrade, and not twice."""
+    monday = local_day(NOW) - timedelta(days=local_day(NOW).weekday())
+    sums = {"all": [12, 0.25, 0.5], "&": [4, -0.125, 0.25]}
+    with closing(sqlite3.connect(tmp_path / "records.sqlite", isolation_level=None)) as old:
+        upgrade(old, MIGRATIONS[:4])
+        old.execute("INSERT INTO player VALUES (7, ?, 'Wren', 'wren', 'player', ?, 1)", (uuid(9), NOW))
+        for number, days in enumerate((0, 0, -7)):
+            row = (number, uuid(number), NOW + number + days * DAY)
+            old.execute("INSERT INTO take VALUES (?, 7, ?, ?, NULL, 'keys', 60, '[]')", row)
+        old.execute("INSERT INTO derived VALUES (7, 'timing', ?)", (json.dumps({monday.isoformat(): sums}),))
+    with Records.open(tmp_path, NOW) as records:
+        wren = records.find_player("Wren")
+        ((_, timing),) = records.timings(wren, NOW - 30 * DAY)
+        assert set(timing) == {PlaceTiming("all", 12, 0.25, 0.5), PlaceTiming("&", 4, -0.125, 0.25)}
+        assert records.derived(wren, "timing") is None
 
 
 def test_versions_tell_one_story() -> None:

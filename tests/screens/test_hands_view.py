@@ -6,7 +6,7 @@ from game.learning.question import question_id
 from game.screens.playing.playing import PlayBar
 from game.screens.practice.question import Practice, open_practice
 from game.screens.progress.progress import open_progress
-from game.sessions.playing.playing import TIMING, PlayingWay
+from game.sessions.playing.playing import PlayingWay
 from tests.screens.test_playing_screen import play, play_bar
 from tests.screens.window import Window
 
@@ -51,11 +51,11 @@ def test_timing_is_kept_with_each_take(window: Window) -> None:
     """Every stroke of a beat as written counts once, at its place and by its hand."""
     window.show(play_bar(window))
     play(window, late=0.004)
-    kept = window.context.records.derived(window.context.player, TIMING)
-    (week,) = kept.values()
+    (take,) = window.context.records.takes(window.context.player)
+    counted = {one.name: one.strokes for one in take.timing}
     strokes = len(list(window.top.playing.bar.onsets()))
-    assert week["all"][0] == strokes
-    assert sum(week[hand][0] for hand in ("left hand", "right hand") if hand in week) == strokes
+    assert counted["all"] == strokes
+    assert counted.get("left hand", 0) + counted.get("right hand", 0) == strokes
 
 
 def test_a_bar_at_sight_tells_of_reading_once(window: Window) -> None:

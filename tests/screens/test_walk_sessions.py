@@ -5,7 +5,9 @@ import re
 import numpy as np
 import pytest
 
+from game.learning.question import question_id
 from game.records import Player
+from game.records.takes import Take
 from game.screens.exam.result import ExamEnd
 from game.screens.exam.room import open_exam_room
 from game.screens.exam.start import ExamStart
@@ -29,9 +31,8 @@ from game.screens.pupils.pupils import open_pupils
 from game.screens.reading.charts import open_charts
 from game.screens.reading.reading import ReadingStart, open_reading
 from game.sessions.inputs import Input
-from game.sessions.playing.playing import TIMING, PlayingWay
-from game.sessions.playing.report import Deviation
-from game.sessions.progress.hands import with_take
+from game.sessions.playing.playing import PlayingWay
+from game.sessions.playing.report import Deviation, timing_of
 from game.sessions.progress.plan import StepKind
 from game.sessions.reading.reading import Task
 from game.widgets.theme import THEMES
@@ -341,11 +342,11 @@ def progress_hands(window: Window) -> None:
     context, now = window.context, window.clock.now
     played_for_another(window)
     rng = np.random.default_rng(3)
-    kept = None
     for week in range(5):
         strokes = [Deviation(0, "&e"[k % 2], float(rng.normal(0.012 * (k % 2), 0.02)), "LR"[k % 2]) for k in range(80)]
-        kept = with_take(kept, strokes, now - week * 7 * 86_400)
-    context.records.keep_derived(context.player, TIMING, kept)
+        at = now - week * 7 * 86_400
+        take = Take(question_id("week", week), at, None, "keys", 60.0, (), timing_of(strokes))
+        context.records.keep_take(context.player, take)
     _progress(window, 4)
 
 

@@ -10,8 +10,7 @@ from game.records import Records, Wanted
 from game.sessions.exam.result import result_of
 from game.sessions.home.demo import DAYS, demo_folder, fill, is_demo, open_demo
 from game.sessions.home.demo_pupils import Pupil
-from game.sessions.playing.playing import TIMING
-from game.sessions.progress.hands import weeks_of
+from game.sessions.progress.hands import by_week, weeks_of
 from game.sessions.progress.mixups import mix_ups
 from game.sessions.progress.plan import StepKind, plan_for
 from shared.levels import find_level
@@ -83,7 +82,7 @@ def test_pupils_play_too(records: Records) -> None:
         heard = records.answers(player, Wanted(ability="hearing", since=NOW - 31 * DAY))
         assert right(played) < right(heard)
         assert len(records.takes(player)) == len({answer.at for answer in played}) >= 50
-        timing = records.derived(player, TIMING)
+        timing = by_week(records.timings(player, NOW - 60 * DAY))
         assert len(weeks_of(timing)) >= 4
         assert all(week.mean > 0 for week in weeks_of(timing, "a"))
 

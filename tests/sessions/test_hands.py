@@ -7,8 +7,8 @@ import pytest
 from scipy import stats
 
 from game.learning.evidence import Answer
-from game.sessions.playing.report import Deviation
-from game.sessions.progress.hands import ENOUGH, LATEST, abilities, needs, played_for, weeks_of, with_take
+from game.sessions.playing.report import Deviation, timing_of
+from game.sessions.progress.hands import ENOUGH, LATEST, abilities, by_week, needs, played_for, weeks_of
 from shared.levels import find_level
 
 LEVEL = find_level("stage-4")
@@ -74,7 +74,7 @@ def test_what_hands_lack_comes_most_often() -> None:
 def test_the_interval_of_a_spread() -> None:
     """Within 3 % of the exact one for normal deviations, from the chi-square distribution (scipy) at 100 strokes."""
     late = np.random.default_rng(2).normal(0.004, 0.02, 100)
-    kept = with_take(None, [Deviation(0, "&", float(one), "L") for one in late], MONDAY)
+    kept = by_week([(MONDAY, timing_of(Deviation(0, "&", float(one), "L") for one in late))])
     (week,) = weeks_of(kept)
     assert week.spread == pytest.approx(late.std(ddof=1))
     exact = [week.spread * sqrt(99 / stats.chi2.ppf(chance, 99)) for chance in (0.975, 0.025)]
@@ -86,8 +86,8 @@ def test_the_interval_of_a_spread() -> None:
 def test_weeks_come_together_from_takes() -> None:
     """Takes of one week add up, those of another are apart; few strokes tell no spread."""
     strokes = [Deviation(0, "&", 0.01 * (-1) ** k, None) for k in range(8)]
-    kept = with_take(with_take(None, strokes, MONDAY), strokes, MONDAY + 86_400)
-    assert [week.strokes for week in weeks_of(kept)] == [16]
-    kept = with_take(kept, strokes, MONDAY + 8 * 86_400)
+    takes = [(MONDAY + days * 86_400, timing_of(strokes)) for days in (0, 1, 8)]
+    assert [week.strokes for week in weeks_of(by_week(takes[:2]))] == [16]
+    kept = by_week(takes)
     assert len(kept) == 2
     assert [week.strokes for week in weeks_of(kept)] == [16]

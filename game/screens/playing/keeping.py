@@ -1,10 +1,9 @@
-"""Keeping what was played: the take, what it tells of each figure, and the timing of its strokes."""
+"""Keeping what was played: the take with the timing of its strokes, and what it tells of each figure."""
 
 from dataclasses import replace
 
 from game.screens.context import Context
-from game.sessions.playing.playing import TIMING, Played, TakeRecord
-from game.sessions.progress.hands import with_take
+from game.sessions.playing.playing import Played, TakeRecord
 
 
 def keep_record(context: Context, record: TakeRecord) -> None:
@@ -14,10 +13,6 @@ def keep_record(context: Context, record: TakeRecord) -> None:
         records.keep_take(player, take)
     for question, answers in record.answers:
         context.keep(question, answers)
-    # The last of all: what fails before it is tried again, and no stroke may count twice.
-    kept = records.derived(player, TIMING)
-    told = with_take(kept if isinstance(kept, dict) else None, record.deviations, record.at)
-    records.keep_derived(player, TIMING, told)
 
 
 def keep_played(context: Context, played: Played) -> None:

@@ -12,8 +12,8 @@ from game.screens.practice.question import open_drill
 from game.screens.practice.reasons import figures_picture
 from game.sessions.inputs import KEYS
 from game.sessions.playing.playing import Playing
-from game.sessions.playing.report import ON_THE_BEAT
-from game.sessions.progress.hands import HANDS, WeekTiming, abilities, names_of, played_for, weeks_of
+from game.sessions.playing.report import HANDS, ON_THE_BEAT
+from game.sessions.progress.hands import Weeks, WeekTiming, abilities, names_of, played_for, weeks_of
 from game.sessions.progress.progress import Row as TableRow
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -41,16 +41,13 @@ DRAWN = 76
 
 
 class HandsView:
-    """The part of the page that tells of one player's hands on the level at hand.
+    """The part of the page that tells of one player's hands on the level at hand, ``timing`` of all levels."""
 
-    ``timing`` is what the records keep under ``TIMING``.
-    """
-
-    def __init__(self, context: Context, answers: Sequence[Answer], timing: object) -> None:
+    def __init__(self, context: Context, answers: Sequence[Answer], timing: Weeks) -> None:
         self._context = context
         self.figures = abilities(context.level.figures, answers)
         self.mixed = played_for(context.level, answers)
-        self._timing = timing if isinstance(timing, dict) else None
+        self._timing = timing
         self._chosen = 0
 
     def body(self, look: Look, box: Rect) -> list[Widget]:

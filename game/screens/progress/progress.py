@@ -16,7 +16,7 @@ from game.screens.practice.question import open_drill
 from game.screens.progress.hands import HandsView
 from game.screens.saving import page_as_png, save
 from game.sessions.exam.outlook import percent
-from game.sessions.playing.playing import TIMING
+from game.sessions.progress.hands import Weeks, by_week
 from game.sessions.progress.mixups import largest_mix_up, tally
 from game.sessions.progress.plan import LOOKED_BACK
 from game.sessions.progress.progress import (
@@ -59,23 +59,28 @@ PERIODS = (("plan", "60 days"), ("month", "30 days"), ("before", "30 before"), (
 """The times that are counted; the plan is made from the first."""
 
 
+TOLD_BACK = 365 * 86_400.0
+"""The timing of so many seconds back is told."""
+
+
 def open_progress(context: Context) -> "Progress":
     """The progress of whoever plays, from all that the records know of them."""
     records, player = context.records, context.player
-    return Progress(context, records.answers(player), records.derived(player, TIMING))
+    timings = records.timings(player, context.now() - TOLD_BACK)
+    return Progress(context, records.answers(player), by_week(timings))
 
 
 class Progress(HearingScreen):
     """The progress of whoever plays on their level: views of one set of answers."""
 
-    def __init__(self, context: Context, answers: Sequence[Answer], timing: object = None) -> None:
+    def __init__(self, context: Context, answers: Sequence[Answer], timing: Weeks | None = None) -> None:
         super().__init__(context)
         self._view, self._period = "mix-ups", "plan"
         self._told = ""
         self.focus = "view"
-        self._show_answers(answers, timing)
+        self._show_answers(answers, timing or {})
 
-    def _show_answers(self, answers: Sequence[Answer], timing: object) -> None:
+    def _show_answers(self, answers: Sequence[Answer], timing: Weeks) -> None:
         """Count everything anew."""
         context = self.context
         # One "now" for all views: midnight between two of them would make their days disagree.
@@ -135,7 +140,8 @@ class Progress(HearingScreen):
     def dropped(self, path: Path) -> Next:
         self._told = bring_in(self.context, path)
         records, player = self.context.records, self.context.player
-        self._show_answers(records.answers(player), records.derived(player, TIMING))
+        timings = records.timings(player, self.context.now() - TOLD_BACK)
+        self._show_answers(records.answers(player), by_week(timings))
         return None
 
     # The page

@@ -1,6 +1,7 @@
 """Invented takes of the demo's pupils: bars that they played on two keys, with hands less sure than their ears."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from random import Random
 
 from game.learning.marking import marked
@@ -11,9 +12,7 @@ from game.records.takes import PlayedStroke, Take
 from game.sessions.exam.paper import draw_paper
 from game.sessions.home.demo_pupils import Pupil
 from game.sessions.inputs import KEYS
-from game.sessions.playing.playing import TIMING
-from game.sessions.playing.report import ON_THE_BEAT, Deviation
-from game.sessions.progress.hands import Sums, with_take
+from game.sessions.playing.report import ON_THE_BEAT, Deviation, timing_of
 from shared.bars import Bar
 from shared.levels import Level
 from shared.sticking import natural
@@ -37,9 +36,8 @@ BEFORE = 2
 def play_some(
     records: Records, player: Player, pupil: Pupil, level: Level, days: Sequence[float], random: Random
 ) -> None:
-    """Keep what a pupil played on some days (seconds since the epoch): answers, takes, and timing by weeks."""
+    """Keep what a pupil played on some days (seconds since the epoch): answers, and takes with their timing."""
     rows: list[Logged] = []
-    timing: Sums | None = None
     for begins in days:
         for number, question in enumerate(draw_paper(level, random.getrandbits(32), BARS, begins)):
             at = begins + 40.0 * number
@@ -48,12 +46,11 @@ def play_some(
             rows += [Logged(question.id, place, answer) for place, answer in enumerate(told)]
             played = question.bar.with_figures(dict(zip(question.asked, said, strict=True)))
             strokes = list(_strokes(played, random))
-            records.keep_take(player, _take(question, strokes, at))
             # As in a real take: a beat played as another figure has no written place to be late for.
             wrong = {beat for beat, figure in enumerate(played.figures) if figure != question.bar.figures[beat]}
-            timing = with_take(timing, [one for _, one in strokes if one.beat not in wrong], at)
+            timing = timing_of(one for _, one in strokes if one.beat not in wrong)
+            records.keep_take(player, replace(_take(question, strokes, at), timing=timing))
     records.append_all(player, rows)
-    records.keep_derived(player, TIMING, timing or {})
 
 
 def _strokes(bar: Bar, random: Random) -> Iterator[tuple[float, Deviation]]:

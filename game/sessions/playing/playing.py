@@ -20,7 +20,7 @@ from game.records.takes import PlayedStroke, Take
 from game.sessions import SessionError
 from game.sessions.hearing.hearing import Hearing, captioned, in_turn, whole_bar
 from game.sessions.inputs import MICROPHONE, Input, InputDevice
-from game.sessions.playing.report import STEADY, UNEVEN, Deviation, Report, report
+from game.sessions.playing.report import STEADY, UNEVEN, Report, report, timing_of
 from shared import passages
 from shared.bars import Bar
 from shared.figures import Figure
@@ -65,9 +65,6 @@ WIDELY_READ = ("semiquaver", "triplet", "compound quaver")
 LISTEN, COUNT_IN, PLAY, OVER = "Listen", "Count-in", "Play", "Bar over"
 AS_WRITTEN, AS_YOU_PLAYED = "As written", "As you played"
 
-TIMING = "timing"
-"""The name under which the timing of strokes is kept, week by week."""
-
 WANTED = Reason("To be played back.")
 
 AUDIBLE = 0.3
@@ -96,15 +93,10 @@ class Reader(Protocol):
 
 @dataclass(frozen=True)
 class TakeRecord:
-    """What is to be kept of playing, at a time in seconds since the epoch.
+    """What is to be kept of playing; ``answers`` are the rows for the log, each lot under the name of its question."""
 
-    ``answers`` are the rows for the log, each lot under the name of its question; ``deviations`` tell of timing.
-    """
-
-    at: float
     takes: tuple[Take, ...]
     answers: tuple[tuple[str, tuple[Answer, ...]], ...]
-    deviations: tuple[Deviation, ...]
 
 
 @dataclass(frozen=True)
@@ -130,7 +122,7 @@ class Played:
         if self.take is None:
             return None
         answers = tuple((self.question, rows) for rows in self.answers)
-        return TakeRecord(self.take.at, (self.take,), answers, self.report.deviations)
+        return TakeRecord((self.take,), answers)
 
     @property
     def right(self) -> tuple[bool, ...]:
@@ -293,7 +285,7 @@ class Playing:
             reading,
             told,
             self._id,
-            self._kept(strokes, at),
+            self._kept(strokes, at, told),
             tuple(self._answers(reading, at)),
         )
         # A take that could not be read well says nothing of the sound's delay either.
@@ -396,10 +388,10 @@ class Playing:
             bar = Bar(meter, tuple(self._random.choices(struck, k=meter.beats)))
         return bar
 
-    def _kept(self, strokes: Sequence[TakeStroke], at: float) -> Take:
+    def _kept(self, strokes: Sequence[TakeStroke], at: float, told: Report) -> Take:
         kept = tuple(PlayedStroke(one.seconds, one.hand, one.drum or "snare", one.velocity) for one in strokes)
         uuid = question_id(self._id, self.attempt, at)
-        return Take(uuid, at, self._id, self.instrument.source, self.tempo, kept)
+        return Take(uuid, at, self._id, self.instrument.source, self.tempo, kept, timing_of(told.deviations))
 
     def _answers(self, reading: Reading, at: float) -> Iterator[tuple[Answer, ...]]:
         """The rows for each time the bar was played, of the beats that were to be played."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import sqrt
 from statistics import fmean, stdev
 
+from game.records.takes import PlaceTiming
 from shared.bars import Bar
 from shared.figures import BETWEEN
 from shared.reading import NOTHING, SLOWER, UNCLEAR, ReadBeat, Reading
@@ -39,6 +40,9 @@ UNHEARD = {
 
 ON_THE_BEAT = "number"
 """The place that is counted by the beat's number."""
+
+ALL, HANDS = "all", {"L": "left hand", "R": "right hand"}
+"""The names under which all strokes are kept, and those of each hand."""
 
 
 @dataclass(frozen=True)
@@ -144,6 +148,17 @@ def unsure_words(beats: int) -> str:
         return ""
     could, do = ("One beat", "so it counts") if beats == 1 else (f"{beats} beats", "so they count")
     return f"{could} could be either of two figures, {do} for nothing: play more evenly, or slower."
+
+
+def timing_of(deviations: Iterable[Deviation]) -> tuple[PlaceTiming, ...]:
+    """The timing of some strokes as it is kept: of all of them, of each place, and of each hand that is known."""
+    sums: dict[str, PlaceTiming] = {}
+    for one in deviations:
+        for name in (ALL, one.place, *((HANDS[one.hand],) if one.hand else ())):
+            so_far = sums.get(name, PlaceTiming(name, 0, 0.0, 0.0))
+            late, squares = so_far.late + one.late, so_far.squares + one.late**2
+            sums[name] = PlaceTiming(name, so_far.strokes + 1, late, squares)
+    return tuple(sums.values())
 
 
 def _unlike(reading: Reading, written: Bar) -> Iterable[int]:

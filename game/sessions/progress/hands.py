@@ -1,14 +1,14 @@
 """Tables of a player's hands: each figure heard, read and played, figures played for others, timing over weeks."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import exp, sqrt
-from typing import Any
 
 from game.learning.evidence import ABILITIES, Answer
-from game.sessions.playing.report import Deviation
+from game.records.takes import PlaceTiming
+from game.sessions.playing.report import ALL
 from game.wording import how_often, local_day
 from shared.figures import Figure
 from shared.levels import Level
@@ -31,11 +31,8 @@ FIRM, SHAKY = 0.8, 0.5
 AGAIN = 2
 """A figure that was played as another one so many times is a mix-up."""
 
-KEPT_WEEKS = 52
-"""The weeks of timing that are kept."""
-
-Sums = dict[str, dict[str, list[float]]]
-"""By week (its Monday) and by place or hand: how many strokes, the sum of their deviations and of their squares."""
+Weeks = dict[date, dict[str, PlaceTiming]]
+"""By week (its Monday) and by place or hand: the strokes of its takes together."""
 
 
 @dataclass(frozen=True)
@@ -181,45 +178,38 @@ class WeekTiming:
 LEAST = 0.010
 """A mean below this, in seconds, is not told: nobody hears less (Friberg and Sundberg 1995)."""
 
-ALL, HANDS = "all", {"L": "left hand", "R": "right hand"}
+
+def by_week(timings: Iterable[tuple[float, Sequence[PlaceTiming]]]) -> Weeks:
+    """The timing of takes, each with when it was played (seconds since the epoch), added up week by week."""
+    weeks: Weeks = {}
+    for at, timing in timings:
+        # By the player's own clock: a take late on a Sunday evening belongs to the week that ends.
+        day = local_day(at)
+        here = weeks.setdefault(day - timedelta(days=day.weekday()), {})
+        for one in timing:
+            before = here.get(one.name, PlaceTiming(one.name, 0, 0.0, 0.0))
+            here[one.name] = PlaceTiming(
+                one.name, before.strokes + one.strokes, before.late + one.late, before.squares + one.squares
+            )
+    return dict(sorted(weeks.items()))
 
 
-def with_take(kept: Mapping[str, Any] | None, deviations: Iterable[Deviation], at: float) -> Sums:
-    """The kept table of timing with one more take, played at a time in seconds since the epoch."""
-    # By the player's own clock: a take late on a Sunday evening belongs to the week that ends.
-    day = local_day(at)
-    week = (day - timedelta(days=day.weekday())).isoformat()
-    # A copy: where keeping fails, the table that was read must not have this take in it already.
-    sums: Sums = {name: {key: list(row) for key, row in rows.items()} for name, rows in (kept or {}).items()}
-    here = sums.setdefault(week, {})
-    for one in deviations:
-        for name in (ALL, one.place, *((HANDS[one.hand],) if one.hand else ())):
-            row = here.setdefault(name, [0, 0.0, 0.0])
-            row[0] += 1
-            row[1] += one.late
-            row[2] += one.late**2
-    return dict(sorted(sums.items())[-KEPT_WEEKS:])
-
-
-def weeks_of(kept: Mapping[str, Any] | None, name: str = ALL) -> tuple[WeekTiming, ...]:
+def weeks_of(weeks: Weeks, name: str = ALL) -> tuple[WeekTiming, ...]:
     """The weeks of one place or hand, the oldest first; those with fewer strokes than tell a spread are left out."""
     found = []
-    for week, rows in (kept or {}).items():
-        count, total, squares = rows.get(name, (0, 0.0, 0.0))
+    for begins, places in weeks.items():
+        _, count, total, squares = places.get(name, (name, 0, 0.0, 0.0))
         if count < 2 * ENOUGH:
             continue
         mean = total / count
         spread = sqrt(max(0.0, (squares - count * mean**2) / (count - 1)))
         # The logarithm of a normal sample's spread has the standard error 1 / sqrt(2 (n - 1)).
         factor = exp(1.96 / sqrt(2 * (count - 1)))
-        found.append(WeekTiming(date.fromisoformat(week), name, count, mean, spread, spread / factor, spread * factor))
+        found.append(WeekTiming(begins, name, count, mean, spread, spread / factor, spread * factor))
     return tuple(found)
 
 
-def names_of(kept: Mapping[str, Any] | None) -> tuple[str, ...]:
+def names_of(weeks: Weeks) -> tuple[str, ...]:
     """The places and hands of which the latest week tells something, the most struck first."""
-    if not kept:
-        return ()
-    latest = kept[max(kept)]
-    names = sorted(latest, key=lambda name: -latest[name][0])
-    return tuple(name for name in names if latest[name][0] >= 2 * ENOUGH)
+    latest = weeks[max(weeks)].values() if weeks else ()
+    return tuple(one.name for one in sorted(latest, key=lambda one: -one.strokes) if one.strokes >= 2 * ENOUGH)

@@ -30,7 +30,7 @@ from game.sessions.playing.playing import (
     made_out,
     read_figures,
 )
-from game.sessions.playing.report import UNHEARD, Deviation, report, unsure_words
+from game.sessions.playing.report import UNHEARD, Deviation, report, timing_of, unsure_words
 from game.wording import counted
 from shared.bars import Meter
 from shared.charts import Chart
@@ -252,8 +252,10 @@ class ChartPlaying:
             for number, name, attempt, _ in told
         ]  # fmt: skip
         answers = tuple((name, rows) for _, name, _, rows in told)
-        timing = tuple(self._deviations(reading, bars))
-        record = TakeRecord(at, tuple(takes), answers, timing)
+        if takes:
+            # Told of the whole piece: it goes with the first of its bars.
+            takes[0] = replace(takes[0], timing=timing_of(self._deviations(reading, bars)))
+        record = TakeRecord(tuple(takes), answers)
         self.played = PlayedChart(reading, bars, record, device.after(reading))
         # From now on the page is known.
         self._heard = True
