@@ -45,8 +45,11 @@ def test_a_class_is_made_and_begun_by_keyboard(window: Window) -> None:
     """A name, Enter, teams, Enter: the lesson is on the screen, and the player who plays stays the same."""
     player = window.context.player
     window.show(open_class_start(window.context))
+    assert all(word in window.texts() for word in ("Ten minutes with a class", "Collect", "Reveal", "write the name"))
     window.write("Millrace Drum Room")
     window.press("return")
+    assert "Ten minutes with a class" not in window.texts()
+    assert "Ten bars, each heard twice" in window.texts()
     assert window.top.focus == "begin"
     window.top.set_focus("answers")
     window.press("right", "right")

@@ -53,6 +53,19 @@ def test_who_when_what_holds_and_what_is_next(pupils: Window) -> None:
     assert "Next: " in pupils.texts()
 
 
+def test_before_the_first_answer_the_page_says_what_it_will_show(window: Window) -> None:
+    """Of a pupil, and of a class, which has a lesson before it."""
+    window.context.records.add_player("Hill Room", 0.0, "class", recent=False)
+    window.show(open_pupils(window.context))
+    window.frames(30)
+    assert "After a first round each figure" in window.texts()
+    assert "Next: a first round of" in window.texts()
+    window.press("home")
+    window.frames(30)
+    assert "After a first lesson each figure" in window.texts()
+    assert "Next: a first lesson on" in window.texts()
+
+
 def test_a_pupil_is_put_into_a_class(pupils: Window) -> None:
     """G, a class, Enter: the pupil stands under it, now and when the page is opened again."""
     room = pupils.context.records.players("class")[0]

@@ -15,6 +15,7 @@ from tests.screens.window import Window
 def test_a_round_all_right(window: Window, key: str, task: Task) -> None:
     """Hear everything, pick the right one, ten times; another round begins with Enter."""
     window.show(ReadingStart(window.context))
+    assert window.widget("staff").layout.beats
     window.press(key)
     first = window.top
     assert isinstance(first, ReadingPage)

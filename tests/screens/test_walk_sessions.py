@@ -16,7 +16,7 @@ from game.screens.home.home import Home
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.own_bar import OwnBar
 from game.screens.lesson.room import EndDialog, open_class_room
-from game.screens.lesson.start import open_class_start
+from game.screens.lesson.start import ClassStart, open_class_start
 from game.screens.playing.call_start import CallStart, open_calls
 from game.screens.playing.devices import open_devices
 from game.screens.playing.playing import PlayBar, new_playing
@@ -91,6 +91,11 @@ def class_teams_in_turn_shown(window: Window) -> None:
     class_teams_in_turn(window)
     window.press("d", "e")
     to_reveal(window)
+
+
+def class_start_first(window: Window) -> None:
+    """Where there is no class yet."""
+    window.show(ClassStart(window.context, [], [window.context.level]))
 
 
 def class_start_teams(window: Window) -> None:
@@ -552,8 +557,8 @@ def demo_home(window: Window) -> None:
 
 
 PAGES = (
-    class_start, class_start_teams, class_own_bar, class_own_bar_read, class_listen, class_collect, class_shown,
-    class_teams_shown, class_teams_in_turn, class_teams_in_turn_shown,
+    class_start, class_start_first, class_start_teams, class_own_bar, class_own_bar_read, class_listen, class_collect,
+    class_shown, class_teams_shown, class_teams_in_turn, class_teams_in_turn_shown,
     class_to_end, class_end, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
     home_with_a_day, exam_start_with_a_day, exam_day_asked, exam_broken_off, plan_with_a_day,
     exam_playing, exam_played,

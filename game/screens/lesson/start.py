@@ -8,9 +8,11 @@ from game.records import Player, RecordsError, Wanted
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import ClassContext, Context, class_context
 from game.screens.lesson.room import open_class_room
+from game.screens.practice.reasons import figures_picture
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.home.habits import USED
 from game.sessions.lesson.duration import lesson_seconds, lesson_words, polls_of
+from game.sessions.letters import LETTERS
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -38,6 +40,15 @@ ANSWERS_BY = (
     ("3 teams", "3"),
     ("4 teams", "4"),
 )
+
+LESSON = (
+    "1. Meet: a figure that is new to the room sounds alone, then beside one that is like it.",
+    "2. Play: everyone hears a bar. Each figure has its letter on the wall.",
+    "3. Collect: for each beat hands go up by letter, and you press the letter that most hold up. In teams, with the "
+    "hands counted, or by a remote alone, if you like.",
+    "4. Reveal: what was played beside what was said, and what to listen for. At the end: what this class mixes up.",
+)
+"""What happens in a lesson, told where there is no class yet."""
 
 EACH_BEAT = (("one team", "One team in turn"), ("all teams", "All teams"))
 """Which of the teams a beat is asked of."""
@@ -96,7 +107,9 @@ class ClassStart(Screen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         left, middle, right = columns(box, [box.w * 0.3, box.w * 0.34, None], look.u(36))
         found = self._who(look, left)
-        return [*found, *self._how(look, middle), *self._what(look, right)] if self._lesson else found
+        if self._lesson is None:
+            return [*found, *self._first(look, middle.union(right))]
+        return [*found, *self._how(look, middle), *self._what(look, right)]
 
     def _who(self, look: Look, box: Rect) -> list[Widget]:
         row = row_height(look)
@@ -125,6 +138,26 @@ class ClassStart(Screen):
                 else []
             ),
         ]
+
+    def _first(self, look: Look, box: Rect) -> list[Widget]:
+        """What a lesson is, for whoever has no class yet: a figure with its letter, and the four steps."""
+        high = [look.height(words, box.w) for words in LESSON]
+        title, figures, *steps, next_, _ = rows(
+            box, [look.line("lead"), look.u(110), *high, look.line() * 2, None], look.u(12)
+        )
+        level = self.context.level
+        shown = level.figures[:4]
+        cells = columns(figures, [look.u(30), None] * len(shown), look.u(12))
+        signs, drawn = cells[::2], cells[1::2]
+        return [
+            Label("first title", title, "Ten minutes with a class", "lead", bold=True, middle=True),
+            *(Label(f"sign {sign}", place, sign, "title", bold=True, colour="accent", middle=True)
+              for sign, place in zip(LETTERS, signs, strict=False)),
+            *(figures_picture(f"figure {figure}", place, level, [figure])
+              for figure, place in zip(shown, drawn, strict=True)),
+            *(Label(f"step {k}", place, words) for k, (words, place) in enumerate(zip(LESSON, steps, strict=True))),
+            Label("first next", next_, "Next: write the name of your class, then Enter.", bold=True),
+        ]  # fmt: skip
 
     def _last_words(self) -> str:
         """When the class had its last lesson."""

@@ -32,6 +32,16 @@ from shared.levels import Level, LevelError, find_level, spelled
 
 NO_CLASS = "Without a class"
 
+BEFORE_ROUND = (
+    "After a first round each figure below is a hill: higher as it gets firmer, lower with days without practice. "
+    "What is mixed up stands on the page to print."
+)
+BEFORE_LESSON = (
+    "After a first lesson each figure below is a hill for the whole class. Pupils come into it one by one: choose "
+    "somebody, then G; or I brings in the history of a pupil's own machine."
+)
+"""What will be seen where nothing was answered yet."""
+
 
 def open_pupils(context: Context) -> "Pupils":
     """The page with everybody that the records know."""
@@ -196,7 +206,7 @@ class Pupils(Screen):
         return [
             Label("name", name, person.player.name, "title", bold=True, middle=True),
             Label("about", about, self._about_words(person), middle=True),
-            *self._standing(hills, holds, next_),
+            *self._standing(look, person, hills, holds, next_),
             Button("print", page, "All its pages" if whole else "The page", self._print, main=True, key="p"),
             *([] if whole else [Button("group", group, "Into a class", self._group, key="g")]),
             Button("remove", remove, "Remove", self._remove, key="delete"),
@@ -210,21 +220,29 @@ class Pupils(Screen):
         room = next((one.name for one in self._classes if one.uuid == person.group), "")
         return f"{when}. {room or NO_CLASS}."
 
-    def _standing(self, hills: Rect, holds: Rect, next_: Rect) -> list[Widget]:
+    def _standing(self, look: Look, person: Person, hills: Rect, holds: Rect, next_: Rect) -> list[Widget]:
         """What holds on their level, as hills and in words, and the next thing to do."""
         if self._about is None:
             return []
         _, other, standing = self._about
+        whole = person.player.kind == "class"
+        found: list[Widget] = []
+        if person.last is None:
+            # Without answers the land is flat: the page says what will be seen here.
+            words = BEFORE_LESSON if whole else BEFORE_ROUND
+            above, hills = rows(hills, [min(look.height(words, hills.w), hills.h // 2), None], look.u(8))
+            found.append(Label("before", above, words))
         level, now = other.level, self.context.now()
         heights = standing.firmness(now) if standing else [0.0] * len(level.figures)
         before = standing.firmness(standing.at) if standing else heights
         layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
         firm = sum(standing.firm(now)) if standing else 0
         return [
+            *found,
             Skyline("skyline", hills, [Hill(*pair) for pair in zip(heights, before, strict=True)], layouts),
             Label("holds", holds, f"{level.title}: {firm} of {counted(len(level.figures), 'figure')} hold.", "lead",
                   bold=True, middle=True),
-            Label("next", next_, f"Next: {next_words(level, standing, now)}"),
+            Label("next", next_, f"Next: {next_words(level, standing, now, whole)}"),
         ]  # fmt: skip
 
     def _choose_class(self, look: Look, box: Rect) -> list[Widget]:
@@ -335,10 +353,10 @@ class Pupils(Screen):
         return Pop()
 
 
-def next_words(level: Level, standing: Standing | None, now: float) -> str:
-    """The next thing for somebody with that standing, in a few words."""
+def next_words(level: Level, standing: Standing | None, now: float, whole: bool = False) -> str:
+    """The next thing for a pupil with that standing, or a ``whole`` class, in a few words."""
     if standing is None:
-        return f"a first round of {level.title}."
+        return f"a first {'lesson on' if whole else 'round of'} {level.title}."
     # What was firm comes first: it is soonest brought back.
     if sunk := standing.sunk(now):
         return f"bring back {', '.join(sunk[:3])}."

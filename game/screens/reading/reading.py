@@ -56,8 +56,9 @@ class ReadingStart(Screen):
         return (Key("escape", "home", Pop),)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        words, bar, beat, chart, note, _ = rows(
-            box, [look.line("lead"), look.u(92), look.u(92), look.u(92), look.line() * 3, None], look.u(20)
+        gap = look.u(20)
+        words, bar, beat, chart, note, shown = rows(
+            box, [look.line("lead"), look.u(92), look.u(92), look.u(92), look.height(NOTE, box.w), None], gap
         )
         return [
             Label("words", words, "Here the bar is written, and you find it by ear.", "lead", middle=True),
@@ -74,7 +75,21 @@ class ReadingStart(Screen):
                 about="A whole piece with fills: follow it, find your way in it, find a figure by ear",
             ),
             Label("note", note, NOTE),
+            *self._example(look, shown),
         ]  # fmt: skip
+
+    def _example(self, look: Look, box: Rect) -> list[Widget]:
+        """A bar of the level as it will be written, where the page has room for it."""
+        title, picture = rows(box, [look.line(), None], look.u(8))
+        if picture.h < look.u(70):
+            return []
+        level = self.context.level
+        figures = [level.figures[k % len(level.figures)] for k in range(level.meter.beats)]
+        stave = stave_in(look, level, picture)
+        return [
+            Label("example title", title, "A bar of this level, as the page has it:", colour="quiet", middle=True),
+            stave.staff(stave.layout(figures)),
+        ]
 
     def _begins(self, task: Task) -> Act:
         return lambda: Replace(open_reading(self.context, task))
