@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.figures import Figure
-from shared.reading import CHANGE, NOTHING, SLOWER, WANDER, Habits, Placed, ReadBeat, Reading, upper
+from shared.reading import CHANGE, NOTHING, SLOWER, WANDER, Habits, Placed, ReadBeat, Reading
 from shared.strokes import Take, TakeStroke
 
 Floats = NDArray[np.float64]
@@ -42,7 +42,7 @@ PACE_WANDER = 0.003
 REACH = 0.12
 """How far across a beat's border, in seconds, a stroke may lie and still belong to the beat; half a beat at most."""
 
-NEGLIGIBLE = 7.0
+NEGLIGIBLE = 8.0
 """Offsets and spreads whose log probability lies so far below the best play no further part."""
 
 CLOSING = 0.2
@@ -51,9 +51,11 @@ CLOSING = 0.2
 CUED = 0.5
 """The probability that a beat of the count-in has the player's stroke on it."""
 
-LEAST_SURE, MOST_SURE, CAUTION = 0.8, 0.96, 2.0
-"""A figure is reported from the probability LEAST_SURE + CAUTION * q on, at most MOST_SURE, where q is the share of
-figures that would be taken for another at the take's spread."""
+SURE, CAUTION = 0.92, 1.5
+"""A figure is told from the probability SURE on, with each spread weighed by its power of CAUTION besides.
+
+A bar has too few strokes to tell its spread: one that is wider than it looks has figures told wrongly, a narrower one
+only fewer told.  Both numbers come from simulation."""
 
 TOO_WIDE = 0.12
 """With at least this share of figures that would be taken for another, the advice is to play slower."""
@@ -228,7 +230,7 @@ def forward(span: BeatRun, grid: Hypotheses, keep: bool) -> tuple[Floats, list[F
 
 
 def backward(span: BeatRun, steps: list[ForwardStep], weights: Floats) -> list[Floats]:
-    """The probability of each figure on each beat, over cells with these ``weights``."""
+    """The probability of each figure on each beat by each column of ``weights`` (cells, columns) over the cells."""
     chances = []
     after = np.ones((len(weights), 1))
     for choice, step in zip(reversed(span.plan), reversed(steps), strict=True):
@@ -251,9 +253,13 @@ def backward(span: BeatRun, steps: list[ForwardStep], weights: Floats) -> list[F
 
 @dataclass(frozen=True)
 class Solved:
-    """The probability of each figure on each beat, the cells with theirs, and the evidence that there are any."""
+    """The probability of each figure on each beat, the cells with theirs, and the evidence that there are any.
+
+    ``chances`` and ``careful`` are (figures,) for each beat, the second with wide spreads weighed more.
+    """
 
     chances: list[Floats]
+    careful: list[Floats]
     grid: Hypotheses
     weights: Floats
     evidence: float
@@ -278,7 +284,9 @@ def solve(span: BeatRun, grid: Hypotheses) -> Solved:
     chance = likelihood + grid.prior
     weights = np.exp(chance - chance.max())
     weights /= weights.sum()
-    return Solved(backward(span, steps, weights), grid, weights, evidence)
+    careful = weights * grid.spread**CAUTION
+    both = backward(span, steps, np.stack([weights, careful / careful.sum()], 1))
+    return Solved([one[:, 0] for one in both], [one[:, 1] for one in both], grid, weights, evidence)
 
 
 def _log_sum(logs: Floats) -> float:
@@ -452,7 +460,6 @@ def _told(strokes: list[TakeStroke], span: BeatRun, solved: Solved, beats: range
     grid = solved.grid
     wide = np.log(grid.spread)
     spread, offset = exp(solved.mean(wide)), solved.mean(grid.offset)
-    sure = surety(figures, upper(spread, solved.sd(wide)) / span.beat)
     likeliest = [choice.figures[int(chance.argmax())] for choice, chance in zip(span.plan, solved.chances, strict=True)]
     pace = solved.mean(grid.pace)
     places = [(beat, at) for beat, figure in enumerate(likeliest) for at in figure.onsets]
@@ -466,27 +473,21 @@ def _told(strokes: list[TakeStroke], span: BeatRun, solved: Solved, beats: range
         else:
             beat, at = places[place]
             by_beat.setdefault(beat, []).append(Placed(stroke, at, float(time - expected[place])))
-    return [_beat(likeliest[beat], figures, solved.chances[beat], sure, tuple(by_beat.get(beat, ()))) for beat in beats]
+    return [_beat(figures, solved.chances[beat], solved.careful[beat], tuple(by_beat.get(beat, ()))) for beat in beats]
 
 
-def _beat(
-    likeliest: Figure, figures: tuple[Figure, ...], chances: Floats, sure: float, strokes: tuple[Placed, ...]
-) -> ReadBeat:
+def _beat(figures: tuple[Figure, ...], chances: Floats, careful: Floats, strokes: tuple[Placed, ...]) -> ReadBeat:
     order = np.argsort(-chances)
+    likeliest = figures[int(order[0])]
     rival = figures[int(order[1])] if len(figures) > 1 else None
     second = float(chances[order[1]]) if len(figures) > 1 else 0.0
     certainty = float(chances[order[0]])
-    if certainty < sure:
+    if careful[order[0]] < SURE:
         strokes = tuple(Placed(placed.stroke) for placed in strokes)
         return ReadBeat(None, likeliest, certainty, rival, second, strokes)
     struck = {placed.at for placed in strokes}
     missed = tuple(at for at in likeliest.onsets if at not in struck)
     return ReadBeat(likeliest, likeliest, certainty, rival, second, strokes, missed)
-
-
-def surety(figures: tuple[Figure, ...], spread: float) -> float:
-    """The least probability at which a figure is reported, for a spread in beats."""
-    return min(MOST_SURE, LEAST_SURE + CAUTION * confused(figures, round(spread, 2)))
 
 
 def _aligned(span: BeatRun, expected: list[float], spread: float) -> list[int | None]:

@@ -6,7 +6,7 @@ These are the values; ``audio.reading`` works them out.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import exp, hypot, log
+from math import hypot
 
 from shared.figures import Figure
 from shared.strokes import TakeStroke
@@ -120,9 +120,3 @@ class Reading:
         """The beats, so many to a bar."""
         for first in range(0, len(self.beats), beats):
             yield self.beats[first : first + beats]
-
-
-def upper(spread: float, spread_sd: float) -> float:
-    """A spread that is exceeded in one take of ten, by what is known of it."""
-    # 1.28: nine tenths of a normal distribution lie below so many standard deviations above its mean.
-    return exp(log(spread) + 1.28 * spread_sd)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from audio.reading import KEYS, MICROPHONE, PADS, confused, follow, read, surety
+from audio.reading import KEYS, MICROPHONE, PADS, confused, follow, read
 from shared.bars import Bar
 from shared.counting import parse_bar, parse_figure
 from shared.figures import Figure
@@ -186,14 +186,23 @@ def test_strokes_at_any_time_are_no_evidence() -> None:
         assert read(played(rng, SEMIQUAVERS, 80, 16, 0.02).take, SEMIQUAVERS, 80, 16).evidence > 20
 
 
-def test_wider_strokes_ask_for_more_certainty() -> None:
-    """The share of figures taken for others grows with the spread, and with it the certainty that is asked for."""
+def test_wider_strokes_confuse_more_figures() -> None:
+    """The share of figures taken for others grows with the spread, and with the figures in question."""
     shares = [confused(SEMIQUAVERS, spread) for spread in (0.0, 0.02, 0.05, 0.08, 0.12, 0.2)]
     assert shares[0] == 0
     assert all(a <= b for a, b in pairwise(shares))
-    sureties = [surety(SEMIQUAVERS, spread) for spread in (0.02, 0.05, 0.08, 0.12, 0.2)]
-    assert all(a <= b for a, b in pairwise(sureties))
     assert confused(WITH_TRIPLETS, 0.05) > confused(SEMIQUAVERS, 0.05)
+
+
+def test_what_is_known_of_a_player_is_told_more() -> None:
+    """The same bars are told more fully of a player whose steadiness is known than of one who is heard first."""
+    rng = np.random.default_rng(12)
+    bars = [played(rng, SEMIQUAVERS, 160, 4, 0.02) for _ in range(40)]
+    told = [
+        sum(figure is not None for bar in bars for figure in read(bar.take, SEMIQUAVERS, 160, 4, player).figures)
+        for player in (Habits(0, 0.015), Habits(0, 0.015, 0.02, 0.2))
+    ]
+    assert told[1] > 1.5 * told[0] > 0
 
 
 @pytest.mark.parametrize(

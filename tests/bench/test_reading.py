@@ -32,8 +32,10 @@ SETS: dict[str, tuple[Figure, ...]] = {
     "compound": grids("compound quaver", "compound semiquaver"),
 }
 
-SPREADS = (10, 20, 30, 45)
-"""In milliseconds."""
+SPREADS = (10, 20, 30, 45, 60)
+"""In milliseconds.  The prototype was not tried on the last; there only what is told wrongly is held."""
+
+NOT_TRIED = (0, 0, 100)
 
 EXPECTED = {
     ("eight figures", 60): ((100, 100, 0), (100, 100, 0), (100, 100, 0), (100, 100, 0)),
@@ -80,6 +82,11 @@ def shares(name: str, tempo: float, spread: float, known: bool, beats: int = BEA
     return Shares(100 * right / len(found), 100 * told / len(found), 100 * wrong / max(1, told), int(told))
 
 
+def prototype(name: str, tempo: int, spread: int) -> tuple[float, float, float]:
+    """Right, told and wrong among the told, in per cent, of the prototype in a cell."""
+    return dict(zip(SPREADS, EXPECTED[name, tempo], strict=False)).get(spread, NOT_TRIED)
+
+
 def limit(spread: float) -> float:
     """How much of what is told may be wrong, in per cent."""
     return 1.0 if spread <= 30 else 3.0
@@ -87,11 +94,10 @@ def limit(spread: float) -> float:
 
 @pytest.mark.parametrize("known", [False, True], ids=["first bar", "known player"])
 @pytest.mark.parametrize(("name", "tempo"), EXPECTED)
-@pytest.mark.parametrize("column", range(4), ids=[f"{spread} ms" for spread in SPREADS])
-def test_bars_are_read(name: str, tempo: int, column: int, known: bool) -> None:
+@pytest.mark.parametrize("spread", SPREADS, ids=[f"{spread} ms" for spread in SPREADS])
+def test_bars_are_read(name: str, tempo: int, spread: int, known: bool) -> None:
     """Where the prototype had at most 1 % wrong, as much is right and told; elsewhere half is told, 1 or 3 % wrong."""
-    spread = SPREADS[column]
-    right, told, wrong = EXPECTED[name, tempo][column]
+    right, told, wrong = prototype(name, tempo, spread)
     found = shares(name, tempo, spread, known)
     who = "known player" if known else "first bar"
     cell = f"{name}, {tempo} a minute, {spread} ms, {who}"

@@ -1,0 +1,33 @@
+"""Bars of many players are read as surely as the table of the measurements asks (tests/bench/test_reading.py)."""
+
+import pytest
+
+from tests.bench.test_reading import EXPECTED, SPREADS, limit, prototype, shares
+from tests.sampling import some
+
+BEATS, PROTOTYPE_BEATS = 400, 140
+"""How many beats of a cell are read here, and how many the prototype's shares were counted on (120 to 160)."""
+
+BEYOND = {("semiquavers", 160, 30), ("semiquavers", 160, 45), ("eight figures", 160, 45), ("semiquavers", 120, 45)}
+"""Cells where nobody can tell so much with so little of it wrong; DEVELOPERS.md says how that was found."""
+
+CELLS = [(*cell, spread) for cell in EXPECTED for spread in SPREADS[:4] if (*cell, spread) not in BEYOND]
+
+
+def noise(share: float, beats: int) -> float:
+    """Three standard deviations of a share, in per cent, that was counted on so many beats."""
+    # A share of all or none, once counted on few beats, is not known to be all or none.
+    share = min(98.0, max(1.0, share))
+    return 3 * float(share * (100 - share) / max(1, beats)) ** 0.5
+
+
+@pytest.mark.parametrize("known", [False, True], ids=["first bar", "known player"])
+@pytest.mark.parametrize("cell", some(11, CELLS), ids=str)
+def test_bars_are_told_and_rightly(cell: tuple[str, int, int], known: bool) -> None:
+    """At most 1 % of what is told is wrong up to a spread of 30 ms, 3 % at 45; of a known player enough is told."""
+    found, (right, told, wrong) = shares(*cell, known, BEATS), prototype(*cell)
+    assert found.wrong <= limit(cell[2]) + noise(limit(cell[2]), found.beats)
+    assert found.right >= right - noise(right, PROTOTYPE_BEATS)
+    if known:
+        goal = told if wrong <= 1 else told / 2
+        assert found.told >= goal - noise(goal, PROTOTYPE_BEATS)
