@@ -6,9 +6,10 @@ total: any text gives either a bar or a ``CountError`` that names the word and i
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import product
 
 from shared.bars import METERS, Bar, BarError, Meter, meter_for
 from shared.errors import UserError
@@ -20,8 +21,12 @@ SAME_AS = {"and": "&", "+": "&", "ah": "a", "uh": "a"}
 LONGEST = 400
 """More characters than any bar needs."""
 
+MOST_IN_A_BEAT = 8
+"""More words than any beat has after its number."""
+
 # Letters and digits apart, so that "1e&a" without spaces reads as it is meant; any other sign stands alone.
 _TOKEN = re.compile(r"[0-9]+|[a-z]+|\S", re.IGNORECASE)
+_SHOWN_TOKEN = re.compile(r"[0-9]+|[^\W\d_]+|[^\s()?]")
 _WORDS = {word for grid in (*SIMPLE_GRIDS, *COMPOUND_GRIDS) for word in grid.words if word}
 _COMPOUND_WORDS = {"la", "li"}
 _HINT = "use a beat's number, e & a, trip let, la li or ta; brackets for what is not played"
@@ -46,7 +51,11 @@ SPOKEN = ("e", "&", "a", "trip", "let", "la", "li", BETWEEN)
 """The words of the count, in the order in which a level names what it shows for them."""
 
 
-def words_shown(text: str) -> tuple[tuple[str, str], ...]:
+Words = tuple[tuple[str, str], ...]
+"""Words of the count, each with the one that is shown for it."""
+
+
+def words_shown(text: str) -> Words:
     """The words shown for those of the count, from a text such as ``e + e``, in the order of ``SPOKEN``.
 
     Raises ``CountError`` for more words than there are, and for a word that is a number or has a bracket in it.
@@ -60,12 +69,62 @@ def words_shown(text: str) -> tuple[tuple[str, str], ...]:
     return tuple((word, other) for word, other in zip(SPOKEN, shown, strict=False) if word != other)
 
 
-def as_shown(count: str, words: tuple[tuple[str, str], ...]) -> str:
+def as_shown(count: str, words: Words) -> str:
     """A count with other words in place of its own; numbers and brackets stay."""
     if not words:
         return count
     known = dict(words)
     return re.sub(r"[a-z]+|&", lambda found: known.get(found[0], found[0]), count)
+
+
+def put_back(text: str, words: Words, compound: bool) -> str:
+    """A count in which the words that are shown are put back into those that are read, beat by beat.
+
+    A beat that can be read as it stands is left so, and so is one that can be meant in several ways: a word that is
+    both shown for one place and read as another, such as the second e of ``1 e + e``, is told by those around it.
+    """
+    if not words or len(text) > LONGEST:
+        return text
+    found, end = "", 0
+    beat: list[re.Match[str]] = []
+    for token in _SHOWN_TOKEN.finditer(text):
+        if token[0].isdigit():
+            found += _beat_put_back(text, beat, end, token.start(), words, compound)
+            end, beat = token.start(), []
+        else:
+            beat.append(token)
+    return found + _beat_put_back(text, beat, end, len(text), words, compound)
+
+
+def _beat_put_back(text: str, tokens: list[re.Match[str]], start: int, end: int, words: Words, compound: bool) -> str:
+    """One beat of a count, from ``start`` to ``end`` of the text."""
+    written = [SAME_AS.get(token[0].lower(), token[0].lower()) for token in tokens]
+    if len(written) > MOST_IN_A_BEAT or _reads(written, compound):
+        return text[start:end]
+    meant = [_meanings(token[0].lower(), word, words) for token, word in zip(tokens, written, strict=True)]
+    ways = [way for way in product(*meant) if _reads(way, compound)]
+    if len(ways) != 1:
+        return text[start:end]
+    found, at = "", start
+    for token, own in zip(tokens, ways[0], strict=True):
+        found += text[at : token.start()] + own
+        at = token.end()
+    return found + text[at:end]
+
+
+def _meanings(written: str, word: str, words: Words) -> list[str]:
+    """The words of the count that something written can stand for: ``word``, and those for which it is shown."""
+    own = [word] if word in _WORDS else []
+    return list(dict.fromkeys((*own, *(other for other, shown in words if shown.lower() == written))))
+
+
+def _reads(words: Iterable[str], compound: bool) -> bool:
+    """Whether these words count a beat, in this order."""
+    try:
+        parse_figure(" ".join(("1", *words)), compound)
+    except CountError:
+        return False
+    return True
 
 
 @dataclass(frozen=True)

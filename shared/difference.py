@@ -7,9 +7,10 @@ the beat each, so that whoever knows one figure and the sentence can rebuild the
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from itertools import pairwise
 
+from shared.counting import Words, as_shown
 from shared.figures import BETWEEN, Figure, Grid
 
 Onsets = tuple[Fraction, ...]
@@ -33,12 +34,13 @@ class Difference:
     """How ``first`` sounds different from ``other``.
 
     ``name`` is what the sentence calls the first; empty: by its count.  Of two figures side by side only a name says
-    which one is spoken of, and then "the other" does as well.
+    which one is spoken of, and then "the other" does as well.  ``words`` are those shown for words of the count.
     """
 
     first: Figure
     other: Figure
     name: str = ""
+    words: Words = ()
 
     @property
     def only_first(self) -> Onsets:
@@ -57,7 +59,7 @@ class Difference:
 
     @property
     def _it(self) -> str:
-        return self.name or f"“{self.first.count}”"
+        return self.name or f"“{as_shown(self.first.count, self.words)}”"
 
     @cached_property
     def sentence(self) -> str:
@@ -74,7 +76,8 @@ class Difference:
             yield "both sound the same"
             return
         # With single words for places, then with fewer; each time what both share goes first, which is heard anyway.
-        for listed in (_each, _grouped):
+        for way in (_each, _grouped):
+            listed = partial(way, self.words)
             for clause in self._clauses(listed):
                 opening = self._shared_start(listed)
                 ending = self._ending(clause)
@@ -192,9 +195,9 @@ class Difference:
         return "; the rest is the same" if self.is_small and shared - told else ""
 
 
-def difference(first: Figure, other: Figure, name: str = "") -> Difference:
+def difference(first: Figure, other: Figure, name: str = "", words: Words = ()) -> Difference:
     """How ``first``, called by its ``name`` or else its count, differs from ``other``; of whatever grids they are."""
-    return Difference(first, other, name)
+    return Difference(first, other, name, words)
 
 
 def _without(figure: Figure, other: Figure) -> Onsets:
@@ -222,29 +225,43 @@ def _shape(figure: Figure) -> str:
     return f"its long gap comes after the {ORDINALS[gaps.index(longest)]} stroke"
 
 
-def _each(places: Onsets, figure: Figure) -> str:
+def _each(words: Words, places: Onsets, figure: Figure) -> str:
     """Places of a figure in the words of its count, in time order: ``the e and the ta after &``."""
-    return _joined([f"the {name}" for name in _names(places, figure)])
+    return _joined([f"the {name}" for name in _names(words, places, figure)])
 
 
-def _grouped(places: Onsets, figure: Figure) -> str:
-    """The same in fewer words, what lies between two counted places last: ``the e and tas before e and after &``."""
-    names = _names(places, figure)
-    between = [name.removeprefix(f"{BETWEEN} ") for name in names if name.startswith(BETWEEN)]
-    plain = [name for name in names if not name.startswith(BETWEEN)]
-    tas = [f"{BETWEEN}{'s' * (len(between) > 1)} {_joined(between)}"] if between else []
-    return f"the {_joined(plain + tas)}"
+def _grouped(words: Words, places: Onsets, figure: Figure) -> str:
+    """The same in fewer words, what lies between two counted places last: ``the e and ta before e and after &``."""
+    between = as_shown(BETWEEN, words)
+    names = _names(words, places, figure)
+    tas = [name.removeprefix(f"{between} ") for name in names if name.startswith(f"{between} ")]
+    plain = [name for name in names if not name.startswith(f"{between} ")]
+    return f"the {_joined([*plain, *([f'{between} {_joined(tas)}'] if tas else [])])}"
 
 
-def _names(places: Onsets, figure: Figure) -> list[str]:
-    return [_name(int(place * figure.grid.divisions), figure.grid) for place in places]
+def _names(words: Words, places: Onsets, figure: Figure) -> list[str]:
+    grid = figure.grid
+    return [_name(words, int(place * grid.divisions), grid) for place in places]
 
 
-def _name(slot: int, grid: Grid) -> str:
+def _name(words: Words, slot: int, grid: Grid) -> str:
     """The word for a place.  The first ``ta`` is named by the word after it: "after 1" would fit two grids."""
-    if grid.words[slot] != BETWEEN:
-        return grid.words[slot] or "beat"
-    return f"{BETWEEN} before {grid.words[2]}" if slot == 1 else f"{BETWEEN} after {grid.words[slot - 1]}"
+    shown = [as_shown(word, words) if word else "" for word in grid.words]
+    word = shown[slot]
+    if not word:
+        return "beat"
+    if grid.words[slot] == BETWEEN:
+        return f"{word} before {_name(words, 2, grid)}" if slot == 1 else f"{word} after {_name(words, slot - 1, grid)}"
+    if shown.count(word) == 1:
+        return word
+    # One word is shown for two places: the word beside it, which is shown for one alone, says which.
+    counted = [place for place, other in enumerate(grid.words) if other != BETWEEN]
+    here = counted.index(slot)
+    before = shown[counted[here - 1]]
+    if shown.count(before) == 1 and before:
+        return f"{word} after {before}"
+    after = shown[counted[here + 1]] if here + 1 < len(counted) else ""
+    return f"{word} before {after}" if after and shown.count(after) == 1 else f"{ORDINALS[here - 1]} {word}"
 
 
 def _joined(names: list[str]) -> str:

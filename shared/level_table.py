@@ -5,7 +5,7 @@ Every fault is reported, not the first alone, each with its address, what was fo
 
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import reduce
 from typing import Any
 
@@ -73,6 +73,14 @@ class Level:
     def as_shown(self, count: str) -> str:
         """A count in the words of this level."""
         return as_shown(count, self.shown)
+
+    def named(self, figure: Figure, beat: int = 1) -> str:
+        """The count of a figure on a beat, from 1, in the words of this level."""
+        return self.as_shown(figure.count_on(beat))
+
+    def counted_in(self, count: str) -> "Level":
+        """The level with other words shown for those of the count; with its own where ``count`` is empty."""
+        return replace(self, count=count) if count else self
 
 
 def value_of(level: Level, place: str) -> Any:

@@ -12,7 +12,7 @@ from game.sessions.hearing.listening import USUAL, Listening
 from game.sessions.practice.meeting import Meeting
 from game.sessions.practice.round import PracticeRound
 from shared.bars import Bar
-from shared.counting import CountError
+from shared.counting import CountError, put_back
 from shared.levels import Level, spelling_in
 from shared.names import note_names
 from shared.orchestration import ORCHESTRATIONS, Setting, arrange
@@ -121,7 +121,7 @@ class Dialogue:
             ]  # fmt: skip
             if not refused:
                 return said
-            self._tell(f"{counts(tuple(refused))}: that was not right; say another one.")
+            self._tell(f"{counts(refused, self._service.level)}: that was not right; say another one.")
 
     def _said(self, practised: PracticeRound, question: Question, prompt: str, leave_out: str) -> Said | None:
         """Read replies until there is an answer to a question; None for the one that leaves it out."""
@@ -151,14 +151,15 @@ class Dialogue:
         bar, service = question.bar, self._service
         if number.strip() in map(str, range(1, bar.meter.beats + 1)):
             for line in beat_explained(
-                bar, int(number), service.settings.hand, question.setting.tempo, service.settings.terms
-            ):
+                bar, int(number), service.settings.hand, question.setting.tempo, service.settings.terms,
+                service.level.shown,
+            ):  # fmt: skip
                 self._tell(line)
             return
         hands = STICKINGS[service.settings.sticking](bar, service.settings.hand)
         for place, (figure, its_hands) in enumerate(zip(bar.figures, hands, strict=True), 1):
             names = note_names(spelling_in(service.level, figure), service.settings.terms)
-            told = f"Beat {place}: {figure.count_on(place)}", names, " ".join(its_hands)
+            told = f"Beat {place}: {service.level.named(figure, place)}", names, " ".join(its_hands)
             self._tell("; ".join(filter(None, told)))
         self._tell("explain N (e N) says more of one beat.")
 
@@ -184,7 +185,7 @@ class Dialogue:
         if reply == "help":
             self._tell(HELP)
         elif reply == "figures":
-            self._tell(f"To choose from: {counts(question.choices)}")
+            self._tell(f"To choose from: {counts(question.choices, self._service.level)}")
         elif practised.once and reply.partition(" ")[0] in ("again", "slower", "beat"):
             self._tell("This bar sounds once only. n is not sure.")
         elif reply == "again":
@@ -212,13 +213,18 @@ class Dialogue:
             self._tell(f"Which beat? Say beat and one of: {', '.join(asked)}")
 
     def _figures(self, reply: str, question: Question) -> Said | None:
+        level = self._service.level
+        meant = put_back(reply, level.shown, level.meter.compound)
+        if meant != reply:
+            self._tell(f"Read as: {meant}")
         try:
-            figures = read_answer(reply, question)
+            figures = read_answer(meant, question)
         except CountError as error:
             self._tell(f"{error}. Try again, or ? for help.")
             return None
         if others := strangers(figures, question):
-            self._tell(f"{counts(others)}: not one of the figures to choose from: {counts(question.choices)}")
+            choices = counts(question.choices, level)
+            self._tell(f"{counts(others, level)}: not one of the figures to choose from: {choices}")
             return None
         return figures
 
@@ -237,9 +243,10 @@ class Dialogue:
 def meeting_lines(meeting: Meeting, service: Service) -> Iterator[str]:
     """The lines that tell of a figure when it is met."""
     figure, level, settings = meeting.figure, service.level, service.settings
+    named = level.named(figure)
     hands = STICKINGS[settings.sticking](Bar(meeting.meter, (figure,) * meeting.meter.beats), settings.hand)[0]
     yield ""
-    yield f"Once more: {figure}." if meeting.again else f"New: {figure}."
+    yield f"Once more: {named}." if meeting.again else f"New: {named}."
     if hands:
         yield f"It is played {' '.join(hands)}."
     yield f"It is written {note_names(spelling_in(level, figure), settings.terms)}."
@@ -249,7 +256,7 @@ def meeting_lines(meeting: Meeting, service: Service) -> Iterator[str]:
         # The other one is not known yet: it is met next, and then the two are told apart.
         yield "Next comes one that is like it."
     else:
-        yield f"{figure} beside {meeting.rival}: {meeting.difference.sentence}"
+        yield f"{named} beside {level.named(meeting.rival)}: {meeting.sentence(level)}"
 
 
 def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
@@ -276,7 +283,7 @@ def asking_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
     places = ORCHESTRATIONS[setting.orchestration].asked(question.bar.meter)
     # The beats that are given: on the page they are engraved, and here they must be told.
     if len(asked) < len(places):
-        words = (f"{k + 1} ?" if k in asked else question.bar.figures[k].count_on(k + 1) for k in places)
+        words = (f"{k + 1} ?" if k in asked else level.named(question.bar.figures[k], k + 1) for k in places)
         yield f"The bar: {' '.join(words)}"
     if len(question.choices) < len(level.figures):
-        yield f"To choose from: {counts(question.choices)}"
+        yield f"To choose from: {counts(question.choices, level)}"

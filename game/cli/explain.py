@@ -6,7 +6,7 @@ from typing import Any
 
 from game.cli.arguments import add_json, add_left_handed, add_meter, add_tempo, lead, print_json
 from shared.bars import Bar
-from shared.counting import parse_bar
+from shared.counting import Words, as_shown, parse_bar, words_shown
 from shared.figures import Figure
 from shared.names import TERMS, note_names
 from shared.passages import check_tempo
@@ -24,6 +24,10 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--names", choices=list(TERMS), help="the language of the note names (uk, with those of us beside them)"
     )
+    parser.add_argument(
+        "--counting", default="", metavar="WORDS",
+        help='the words shown for e & a trip let la li ta, in this order, such as "e + e"',
+    )  # fmt: skip
     add_json(parser, "the beats")
     parser.set_defaults(run=run, json=False)
 
@@ -32,10 +36,11 @@ def run(options: argparse.Namespace) -> int:
     """Print names, places, sticking, spellings and syllables of each beat."""
     check_tempo(options.tempo)
     bar = parse_bar(" ".join(options.count), options.meter)
+    words = words_shown(options.counting)
     if options.json:
         print_json(described(bar, lead(options), options.names))
     else:
-        print("\n".join(explained(bar, lead(options), options.tempo, options.names)))
+        print("\n".join(explained(bar, lead(options), options.tempo, options.names, words)))
     return 0
 
 
@@ -63,20 +68,25 @@ def _beat(place: int, figure: Figure, hands: tuple[str, ...], terms: str | None)
     }
 
 
-def explained(bar: Bar, lead: str, tempo: float, terms: str | None = None) -> Iterator[str]:
-    """The same as lines for the reader; ``terms`` names the notes, UK and US ones without it."""
+def explained(bar: Bar, lead: str, tempo: float, terms: str | None = None, words: Words = ()) -> Iterator[str]:
+    """The same as lines for the reader.
+
+    ``terms`` names the notes, UK and US ones without it; ``words`` are those shown for words of the count.
+    """
     hand = "right" if lead == "R" else "left"
-    yield bar.count
+    yield as_shown(bar.count, words)
     yield f"{bar.meter}, {tempo:g} {bar.meter.beat_name} beats a minute, {hand} hand leading."
     for beat in range(1, bar.meter.beats + 1):
         yield ""
-        yield from beat_explained(bar, beat, lead, tempo, terms)
+        yield from beat_explained(bar, beat, lead, tempo, terms, words)
 
 
-def beat_explained(bar: Bar, beat: int, lead: str, tempo: float, terms: str | None = None) -> Iterator[str]:
-    """The lines of one beat of a bar, from 1; ``terms`` as for ``explained``."""
+def beat_explained(
+    bar: Bar, beat: int, lead: str, tempo: float, terms: str | None = None, words: Words = ()
+) -> Iterator[str]:
+    """The lines of one beat of a bar, from 1; ``terms`` and ``words`` as for ``explained``."""
     told = described(bar, lead)["beats"][beat - 1]
-    yield f"Beat {beat}: {told['count']}"
+    yield f"Beat {beat}: {as_shown(told['count'], words)}"
     yield from _words(told, bar.figures[beat - 1], 60 / tempo, terms)
 
 

@@ -15,8 +15,7 @@ from game.sessions.playing.recorded import readable, told
 from game.start import MENDABLE
 from shared.bars import Bar, Meter
 from shared.counting import parse_bar
-from shared.figures import Figure
-from shared.levels import find_level
+from shared.levels import Level, find_level
 from shared.orchestration import Setting, arrange
 from shared.passages import check_tempo
 from shared.reading import ReadBeat
@@ -45,7 +44,8 @@ def run(options: argparse.Namespace) -> int:
     if options.tempo is not None:
         check_tempo(options.tempo)
     written = parse_bar(options.count) if options.count is not None else None
-    meter, figures = _asked(options, written)
+    level = _level(options)
+    meter, figures = readable(level, written)
     checked_outputs(options.write)
     # None is not 0: without the option a bar is counted in, and 0 says that nothing is.
     led_in = meter.beats if options.count_in is None else options.count_in
@@ -53,15 +53,14 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print_json(described(heard, meter), indent=None)
     else:
-        print("\n".join(told(heard.reading, heard.count_in.exact, meter, written)))
+        print("\n".join(told(heard.reading, heard.count_in.exact, meter, written, level.shown if level else ())))
     return _written(options.write, heard, meter) if options.write else 0
 
 
-def _asked(options: argparse.Namespace, written: Bar | None) -> tuple[Meter, tuple[Figure, ...]]:
-    """The meter, and the figures that a beat may hold."""
+def _level(options: argparse.Namespace) -> Level | None:
+    """The level whose figures a beat may hold; None where none was named."""
     name = getattr(options, "level", None)
-    level = find_level(name, own_levels(data_folder(options.data_dir))) if name else None
-    return readable(level, written)
+    return find_level(name, own_levels(data_folder(options.data_dir))) if name else None
 
 
 def described(heard: RecordingRead, meter: Meter) -> dict[str, Any]:

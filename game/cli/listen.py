@@ -14,9 +14,9 @@ from audio.sound import Sound
 from game.cli.arguments import add_data_dir, add_json, add_level, add_player, number, positive, print_json, whole
 from game.cli.dialogue import Dialogue, Leaving
 from game.cli.keeping import opened_records
-from game.cli.replies import Said
+from game.cli.replies import Said, counts, words_told
 from game.cli.reveal import described, reveal_lines, round_lines
-from game.cli.script import Script
+from game.cli.script import Script, answers_in
 from game.data_folder import data_folder
 from game.learning import Mark, Question
 from game.learning.coach import Coach
@@ -81,12 +81,12 @@ def run(options: argparse.Namespace) -> int:
     """Ask, mark, keep, reveal; then the score."""
     if options.tempo is not None:
         check_tempo(options.tempo)
-    script = Script(Path(options.answers)) if options.answers else None
-    if script is None and sys.stdin is None:
+    if not options.answers and sys.stdin is None:
         raise NoInputError("there is no input to answer from; start it in a terminal, or give a file with --answers")
     with ExitStack() as stack:
+        lines = answers_in(Path(options.answers)) if options.answers else None
         service, tell = _opened(options, stack)
-        answerer = script or _dialogue(service, tell)
+        answerer = _dialogue(service, tell) if lines is None else Script(Path(options.answers), lines, service.level)
         try:
             quiz = _quiz(options, service, tell, answerer)
         except Leaving:
@@ -138,7 +138,7 @@ class Quiz:
         for line in reveal_lines(practised.result, self.service.settings, self.service.level):
             self.tell(line)
         if practised.upcoming and not practised.has_second:
-            self.tell(f"Next: {practised.upcoming.reason}")
+            self.tell(f"Next: {practised.upcoming.reason.told(self.service.level.as_shown)}")
         answerer.revealed(practised)
         practised.go_on()
 
@@ -163,7 +163,7 @@ class Quiz:
         practised, service = self.practised, self.service
         if not practised.results:
             return
-        for line in round_lines(practised):
+        for line in round_lines(practised, service.level):
             self.tell(line)
         if practised.complete:
             self._tell_aim()
@@ -172,9 +172,10 @@ class Quiz:
             self.tell(_best_line(practised, best))
 
     def _tell_aim(self) -> None:
-        aim = next_aim(self.practised, self.service.level)
-        about = f"{' and '.join(figure.count for figure in aim.figures)}: " if aim.figures else ""
-        self.tell(f"To aim at next: {about}{aim.words}")
+        level = self.service.level
+        aim = next_aim(self.practised, level)
+        named = " and ".join(map(level.named, aim.figures))
+        self.tell(f"To aim at next: {named}: {aim.words}" if named else f"To aim at next: {aim.words}")
 
 
 def _best_line(practised: PracticeRound, best: Round | None) -> str:
@@ -216,7 +217,9 @@ def _opened(options: argparse.Namespace, stack: ExitStack) -> tuple[Service, Cal
     service = Service.start(records, player, options.level, time.time, _seed(options), data_folder(options.data_dir))
     stack.callback(service.sound.close)
     tell, level = _teller(options), service.level
-    tell(f"{level.name}, {level.title}. {len(level.figures)} figures: {'; '.join(f.count for f in level.figures)}")
+    tell(f"{level.name}, {level.title}. {len(level.figures)} figures: {counts(level.figures, level)}")
+    for line in words_told(level):
+        tell(line)
     tell(_greeting(service, is_new))
     return service, tell
 

@@ -1,11 +1,13 @@
 """Reads what was typed for a question: figures for the asked beats."""
 
 import re
+from collections.abc import Iterable, Iterator
 
 from game.learning.question import Question
 from shared.bars import Bar
 from shared.counting import CountError, parse_bar, parse_figure
 from shared.figures import Figure
+from shared.levels import Level
 
 NUMBER = re.compile(r"[0-9]{1,9}")
 
@@ -72,6 +74,16 @@ def strangers(said: Said, question: Question) -> tuple[Figure, ...]:
     return tuple(figure for figure in said if figure is not None and figure not in question.choices)
 
 
-def counts(figures: tuple[Figure, ...]) -> str:
-    """Figures as a list for the reader."""
-    return "; ".join(figure.count for figure in figures)
+def counts(figures: Iterable[Figure], level: Level) -> str:
+    """Figures as a list for the reader, in the words of a level."""
+    return "; ".join(map(level.named, figures))
+
+
+def words_told(level: Level) -> Iterator[str]:
+    """What is shown for the words of the count, and that either will do as an answer; nothing where they are the same.
+
+    The count is typed as ever: where a word of the level is one of the count too, that one is meant.
+    """
+    if level.shown:
+        pairs = ", ".join(f"{other} for {own}" for own, other in level.shown)
+        yield f"Counted here: {pairs}. Answer in these words or in e & a, trip let, la li: where both fit, the latter."

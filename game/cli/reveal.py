@@ -16,22 +16,22 @@ from shared.syllables import SYSTEMS
 
 
 def reveal_lines(result: BarResult, settings: Settings, level: Level) -> Iterator[str]:
-    """The bar, what was right and what was not, as sentences; counts are those that are typed."""
+    """The bar, what was right and what was not, as sentences, in the level's words of the count."""
     question = result.question
     asked = len(result.right)
     yield f"{sum(result.right)} of {asked} right." if asked > 1 else ("Right." if result.right[0] else "Not right.")
-    yield f"The bar was: {question.bar.count}"
-    if level.count:
-        yield f"As this level counts: {level.as_shown(question.bar.count)}"
+    yield f"The bar was: {level.as_shown(question.bar.count)}"
+    if level.shown:
+        yield f"In the words that are read: {question.bar.count}"
     if settings.count_system != "number":
         yield f"In {settings.count_system}: {_said_in(settings.count_system, question.bar.figures)}"
     hands = STICKINGS[settings.sticking](question.bar, settings.hand)
     yield f"Sticking: {', '.join(' '.join(beat) or 'rest' for beat in hands)}"
     for place, said, right in zip(question.asked, result.said, result.right, strict=True):
-        yield _beat_line(place, question.bar.figures[place], said, right, place in result.mended)
+        yield _beat_line(place, question.bar.figures[place], said, right, place in result.mended, level)
     # Each pair once, however many beats it was mixed up on: the sentence would be the same.
     for heard, said in dict.fromkeys((heard, said) for _, heard, said in result.wrong() if said):
-        yield f"{heard} beside {said}: {difference(heard, said).sentence}"
+        yield f"{level.named(heard)} beside {level.named(said)}: {difference(heard, said, words=level.shown).sentence}"
     yield f"{result.points} of {result.possible} points: {', '.join(result.why)}."
 
 
@@ -39,25 +39,28 @@ def _said_in(system: str, figures: tuple[Figure, ...]) -> str:
     return ", ".join(SYSTEMS[system](figure) or figure.count for figure in figures)
 
 
-def _beat_line(place: int, heard: Figure, said: Figure | None, right: bool, mended: bool) -> str:
+def _beat_line(place: int, heard: Figure, said: Figure | None, right: bool, mended: bool, level: Level) -> str:
     beat = place + 1
     if right:
         return f"Beat {beat}: right."
     if mended:
         return f"Beat {beat}: right the second time."
-    was = f"it was {heard.count_on(beat)}."
-    return f"Beat {beat}: you said {said.count_on(beat)}, {was}" if said else f"Beat {beat}: no answer, {was}"
+    was = level.named(heard, beat)
+    if said is None:
+        return f"Beat {beat}: no answer, it was {was}."
+    return f"Beat {beat}: you said {level.named(said, beat)}, it was {was}."
 
 
-def round_lines(practised: PracticeRound) -> Iterator[str]:
+def round_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
     """The bars answered so far: the score and what was mixed up."""
     points = f"{practised.earned} of {practised.possible} points"
     yield f"{practised.right} of {practised.beats} beats right: {points}."
     yield RULE
     for mix_up in practised.mix_ups():
         if mix_up.said:
-            apart = difference(mix_up.heard, mix_up.said).sentence
-            yield f"Mixed up: {mix_up.heard} was taken for {mix_up.said}, {how_often(mix_up.times)}. {apart}"
+            apart = difference(mix_up.heard, mix_up.said, words=level.shown).sentence
+            heard, said = level.named(mix_up.heard), level.named(mix_up.said)
+            yield f"Mixed up: {heard} was taken for {said}, {how_often(mix_up.times)}. {apart}"
 
 
 def described(number: int, result: BarResult, answer: tuple[Figure | None, ...] | None) -> dict[str, Any]:

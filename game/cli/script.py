@@ -1,6 +1,6 @@
 """Answers from a file: one bar's answer a line."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from game.cli.errors import say
@@ -8,8 +8,9 @@ from game.cli.replies import Said, counts, read_answer, strangers
 from game.learning.question import Question
 from game.sessions.practice.meeting import Meeting
 from game.sessions.practice.round import PracticeRound
-from shared.counting import CountError
+from shared.counting import CountError, put_back
 from shared.files import FileError, shown
+from shared.levels import Level
 
 LARGEST_FILE = 1_000_000
 """Bytes of a file of answers that are read: tens of thousands of bars."""
@@ -24,10 +25,11 @@ class Script:
     the last line, gets no answer; a line that is no count is told of and gets none either.
     """
 
-    def __init__(self, path: Path) -> None:
-        """Read the file.  Raises ``FileError``."""
+    def __init__(self, path: Path, lines: Iterable[str], level: Level) -> None:
+        """The ``lines`` of the file ``path``, for bars of a level."""
+        self._level = level
         self._name = shown(path)
-        self._lines: Iterator[tuple[int, str]] = iter(enumerate(_lines(path), 1))
+        self._lines: Iterator[tuple[int, str]] = iter(enumerate(lines, 1))
         self._over = False
 
     def answer(self, practised: PracticeRound) -> Said | None:
@@ -58,17 +60,18 @@ class Script:
 
     def _figures(self, number: int, line: str, question: Question) -> Said | None:
         try:
-            figures = read_answer(line, question)
+            figures = read_answer(put_back(line, self._level.shown, self._level.meter.compound), question)
         except CountError as error:
             say(f"{self._name}, line {number}: {error}; this bar is skipped")
             return None
         if others := strangers(figures, question):
-            told = f"{counts(others)} is not one of the figures to choose from and counts as no answer"
+            told = f"{counts(others, self._level)} is not one of the figures to choose from and counts as no answer"
             say(f"{self._name}, line {number}: {told}")
         return figures
 
 
-def _lines(path: Path) -> list[str]:
+def answers_in(path: Path) -> list[str]:
+    """The lines of a file of answers.  Raises ``FileError``."""
     try:
         if path.stat().st_size > LARGEST_FILE:
             raise FileError(f"{shown(path)}: larger than {LARGEST_FILE} bytes; write one bar's answer a line")

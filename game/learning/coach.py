@@ -173,9 +173,7 @@ class Coach:
         self._asked += 1
         self._last_bar = bar.count
         days_away = self._memory.days_away(now).tolist()
-        reason = Reasons(self.level.figures, self._belief.recent).reason(
-            figures, days_away, self._reasons, setting.contrast
-        )
+        reason = Reasons(self.level, self._belief.recent).reason(figures, days_away, self._reasons, setting.contrast)
         name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
         choices, meets = (tuple(self.level.figures[k] for k in part) for part in (plan.choices, plan.meets))
         # The figure that a single beat is asked for, drawn beside it, would be its answer.

@@ -1,6 +1,6 @@
 """The values that pass between coach and pages: a question, the reason for it, and the mark of its answers."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from uuid import UUID, uuid5
 
@@ -37,8 +37,13 @@ class Reason:
     figures: tuple[Figure, ...] = ()
 
     def __str__(self) -> str:
-        """All of it as text."""
-        return f"{' and '.join(figure.count for figure in self.figures)}: {self.words}" if self.figures else self.words
+        """All of it as text, its figures in the words that are typed."""
+        return self.told(lambda count: count)
+
+    def told(self, shown: Callable[[str], str]) -> str:
+        """All of it as text, each figure as its count is ``shown``."""
+        named = " and ".join(shown(figure.count) for figure in self.figures)
+        return f"{named}: {self.words}" if named else self.words
 
 
 @dataclass(frozen=True)

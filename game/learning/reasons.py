@@ -9,6 +9,7 @@ from game.learning.staircase import FREELY, ONCE, TWO_BARS, UNCOUNTED
 from game.wording import counted
 from shared.difference import difference
 from shared.figures import Figure
+from shared.levels import Level
 
 AWAY_DAYS = 0.5
 """Days after which a figure that was not heard is said to have been away."""
@@ -43,8 +44,8 @@ EASED = {
 class Reasons:
     """Finds the words for a choice in the counts of the log."""
 
-    def __init__(self, figures: tuple[Figure, ...], recent: RecentAnswers) -> None:
-        self._figures = figures
+    def __init__(self, level: Level, recent: RecentAnswers) -> None:
+        self._figures, self._words = level.figures, level.shown
         self._recent = recent
 
     def reason(
@@ -87,7 +88,8 @@ class Reasons:
         if counts and counts.mixed:
             first, second = (self._figures[figure] for figure in pair)
             yield Reason(_mixed_up(counts), "mixed up", (first, second))
-            yield Reason(f"Still these two. {difference(first, second).sentence}", "mixed up", (first, second))
+            apart = difference(first, second, words=self._words).sentence
+            yield Reason(f"Still these two. {apart}", "mixed up", (first, second))
         for figure in dict.fromkeys(chosen):
             yield self._for_figure(figure, days_away[figure])
         for words in PLAIN:

@@ -33,7 +33,7 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
 def _next_step(sheet: PrintedSheet, level: Level, step: PlanStep) -> None:
     # About the height of all that follows, which belongs together on one page.
     sheet.room(36)
-    sheet.text(f"{step.names.replace(', ', ' and ')} side by side, {step.minutes} minutes", bold=True)
+    sheet.text(f"{' and '.join(map(level.named, step.figures))} side by side, {step.minutes} minutes", bold=True)
     for line in step.told:
         sheet.text(line)
     sheet.gap(1.5)

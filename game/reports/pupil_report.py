@@ -52,7 +52,7 @@ def _pupil(sheet: PrintedSheet, page: PupilPage) -> None:
     steps = [step for step in page.plan.steps if step.kind is not StepKind.BREAK]
     for number, step in enumerate(steps, 1):
         # More names than that would fill lines of their own, and the page has little room.
-        names = f": {step.names}" if len(step.figures) <= 4 else ""
+        names = f": {step.names(page.level)}" if len(step.figures) <= 4 else ""
         sheet.room(BODY * 3)
         _boxes(sheet, page.plan.days)
         sheet.text(f"{number}. {step.title}{names}, {step.length}", width=sheet.width - page.plan.days * DAY - 4)

@@ -160,7 +160,7 @@ class PrintedSheet:
         self.room((above + below) * SPACE + 3)
         top = self.y
         self.y = top + above * SPACE - BODY * LEADING / 2
-        self.text(f"{heard} was taken for {said}, {how}.", width=TAKEN - 4)
+        self.text(f"{level.named(heard)} was taken for {level.named(said)}, {how}.", width=TAKEN - 4)
         x = MARGIN + TAKEN
         for layout in layouts:
             self.page.paint(layout, x, top + above * SPACE, SPACE)

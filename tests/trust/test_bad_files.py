@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from game.cli.script import Script
+from game.cli.script import answers_in
 from game.records import Records, RecordsError
 from shared.counting import CountError, parse_bar
 from shared.files import FileError
@@ -92,7 +92,7 @@ def test_a_file_of_answers_is_bounded(name: str, tmp_path: Path) -> None:
     """Answers for the terminal's quiz are read, or refused in a line, soon."""
     path = tmp_path / "answers.txt"
     path.write_bytes(FILES[name]("1 2 3 4\n"))
-    assert taken(lambda: Script(path), FileError) < LONGEST
+    assert taken(lambda: answers_in(path), FileError) < LONGEST
 
 
 @pytest.mark.parametrize(

@@ -163,9 +163,8 @@ class ExamEnd(HearingScreen):
                 Label(f"mixed words {k}", words, f"Taken for the other {how_often(taken.times)}.", middle=True),
             ]
         told = "Heard, and what you said"
-        lines = [
-            Row(beat_words(beat), came_to(beat), drawn_beat(self.context.level, beat)) for beat in self.result.beats
-        ]
+        level = self.context.level
+        lines = [Row(beat_words(beat, level), came_to(beat), drawn_beat(level, beat)) for beat in self.result.beats]
         return [
             *found,
             Label("beats title", title, told, "lead", bold=True, middle=True),
@@ -253,9 +252,9 @@ class ExamEnd(HearingScreen):
         return None
 
 
-def beat_words(beat: BeatResult) -> str:
+def beat_words(beat: BeatResult, level: Level) -> str:
     """Where a beat was, and what was heard."""
-    return f"{beat.question}.{beat.beat}  {beat.heard}"
+    return f"{beat.question}.{beat.beat}  {level.named(beat.heard)}"
 
 
 def came_to(beat: BeatResult) -> str:

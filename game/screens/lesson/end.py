@@ -23,7 +23,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.notation import centred, draw_layout, tile_layout
 from shared.figures import Figure
-from shared.levels import spelling_in
+from shared.levels import Level, spelling_in
 
 SHOWN = 3
 """How many mix-ups and how many steps the page shows; the printed sheet has them all."""
@@ -84,7 +84,7 @@ class ClassEnd(HearingScreen):
               for k, (cell, team) in enumerate(zip(cells, teams, strict=True))),
             BigLabel("mixed", title, heading, size),
             *self._mixed(look, mixed),
-            BigLabel("next", following, next_words(self.summary), size, bold=False),
+            BigLabel("next", following, next_words(self.summary, self.context.level), size, bold=False),
             Label("saved", saved, self._told, "small", bold=True, middle=True),
             Button("print", sheet, "Save to print (PDF)", self._print, main=True),
             Button("home", home, "Home", Pop, key="page down"),
@@ -103,16 +103,12 @@ class ClassEnd(HearingScreen):
             heard, said, words, hear = columns(place, [box.w * 0.22, box.w * 0.22, None, look.u(120)], look.u(12))
             space = min(fit(layouts, heard.w, place.h), look.u(14))
             share = percent(mix_up.times / mix_up.answers)
+            told = f"{level.named(mix_up.heard)} for {level.named(mix_up.said)}: {share}"
             button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
             found += [
                 Picture(f"heard {k}", heard, self._drawing(mix_up.heard, space)),
                 Picture(f"said {k}", said, self._drawing(mix_up.said, space)),
-                BigLabel(
-                    f"share {k}",
-                    words,
-                    fitting(look, words.w, f"{mix_up.heard} for {mix_up.said}: {share}", f"mixed up: {share}"),
-                    count_size(look),
-                ),
+                BigLabel(f"share {k}", words, fitting(look, words.w, told, f"mixed up: {share}"), count_size(look)),
                 self._hear_button(f"hear {k}", button, (mix_up.heard, mix_up.said), key=str(k + 1)),
             ]
         return found
@@ -130,9 +126,10 @@ class ClassEnd(HearingScreen):
         return None
 
 
-def next_words(summary: ClassSummary) -> str:
-    """The next lesson in a line or two; the printed sheet says how and why."""
+def next_words(summary: ClassSummary, level: Level) -> str:
+    """The next lesson in a line or two, as the level counts; the printed sheet says how and why."""
     steps = summary.next_lesson
     if not steps:
         return f"Next lesson: {NO_PAIR[0].lower()}{NO_PAIR[1:]}"
-    return "Next lesson: " + "; ".join(step.names.replace(", ", " and ") for step in steps[:2]) + " side by side."
+    pairs = "; ".join(" and ".join(map(level.named, step.figures)) for step in steps[:2])
+    return f"Next lesson, side by side: {pairs}."

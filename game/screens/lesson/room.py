@@ -284,7 +284,7 @@ class ClassRoom(PlacesScreen):
         if fit(layouts, *room) < least_space(look, counted=True):
             layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure in shown]
         space = min(fit(layouts, *room), look.u(LARGEST_MET))
-        words = [fitting(look, cells[0].w - look.u(18), f"{name}: {figure}", name)
+        words = [fitting(look, cells[0].w - look.u(18), f"{name}: {level.named(figure)}", name)
                  for name, figure in zip(("New", "Known"), shown, strict=False)]  # fmt: skip
         step, again, _ = columns(buttons, [look.u(330), look.u(250), None], look.u(20))
         return [
@@ -471,7 +471,7 @@ class ClassRoom(PlacesScreen):
         heard, others = self._compared
         level = self.context.level
         beat = self._beat + 1
-        shown = [(heard, (f"beat {beat}: {heard.count_on(beat)}", f"beat {beat}")), *others[:MOST_SAID]]
+        shown = [(heard, (f"beat {beat}: {level.named(heard, beat)}", f"beat {beat}")), *others[:MOST_SAID]]
         cells = columns(box, [None] * len(shown), look.u(16))
         layouts = [tile_layout(figure, spelling_in(level, figure)) for figure, _ in shown]
         low = lettering.line_height(count_size(look))
@@ -496,12 +496,15 @@ class ClassRoom(PlacesScreen):
             ]
         heard, others = self._compared
         size = count_size(look)
-        sentence = difference(heard, others[0][0], self._name(heard)).sentence if others else ""
+        sentence = self._told_apart(heard, others[0][0]) if others else ""
         more = ", ".join(f"{self._sign(figure)} {words[0]}" for figure, words in others[MOST_SAID:])
         longer = f"{sentence} Also: {more}."
         # What the fewest said is left out where the sentence would have to be set smaller for it.
         whole = more and lettering.fit(longer, box.size, size, True).size == size
         return [BigLabel("sentence", box, longer if whole else sentence, size)]
+
+    def _told_apart(self, heard: Figure, said: Figure) -> str:
+        return difference(heard, said, self._name(heard), self.context.level.shown).sentence
 
     def _reveal_buttons(self, look: Look, box: Rect) -> list[Widget]:
         first = box.w * 0.25 if self.session.one_beat else None

@@ -174,14 +174,14 @@ class PaperPage(Screen):
         return [(None, "as the level"), *((value, f"{value:.0f}") for value in offered)]
 
     def _mixed_words(self) -> str:
-        pairs = self._sheet.pairs
+        pairs, level = self._sheet.pairs, self._sheet.level
         if not self._room:
             return (
                 "Whose mix-ups come first" if self._shelf.answers else "Mix-ups come first after a lesson with a class"
             )
         if not pairs:
             return f"{self._room} mixes up nothing on this level yet"
-        return "First: " + "; ".join(f"{one} and {other}" for one, other in pairs)
+        return "First: " + "; ".join(f"{level.named(one)} and {level.named(other)}" for one, other in pairs)
 
     def _turn_words(self) -> str:
         return f"Page {self._page + 1} of {self._picture[2]}" if self._picture else "Next page"

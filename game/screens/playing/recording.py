@@ -180,12 +180,13 @@ class RecordingPage(Screen):
     def _found(self, look: Look, box: Rect, found: RecordingRead) -> list[Widget]:
         bars = self._bars(found)
         chosen = bars[self._chosen]
-        said = [line for place, beat in enumerate(chosen, 1) for line in remarks(place, beat, self._written)]
+        shown = self.context.level.shown
+        said = [line for place, beat in enumerate(chosen, 1) for line in remarks(place, beat, self._written, shown)]
         words = " ".join(f"{line[0].upper()}{line[1:]}." for line in said)
         high = look.height(words, box.w) if words else 1
         bar, remark, listed = rows(box, [look.u(150), high, None], look.u(8))
         lines = [
-            Row(f"Bar {number}: {bar_words(beats)}", _sure(beats, self._written))
+            Row(f"Bar {number}: {bar_words(beats, shown)}", _sure(beats, self._written))
             for number, beats in enumerate(bars, 1)
         ]
         return [
@@ -254,7 +255,7 @@ class RecordingPage(Screen):
         self._read, self._chosen = work.found, 0
         reading, count_in = work.found.reading, work.found.count_in
         started = None if count_in.exact or not self._counted else 60 / count_in.beat
-        self._report = report(reading, self._written, started=started)
+        self._report = report(reading, self._written, started=started, words=self.context.level.shown)
         bars = len(self._bars(work.found))
         drift = f" Drift {self._report.drift:+.1%}." if self._report.drift is not None else ""
         self._tell(

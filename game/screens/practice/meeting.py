@@ -138,7 +138,7 @@ class MeetingPage(BarScreen):
     @property
     def _sentence(self) -> str:
         """The sentence that tells the two apart; of the very first figure, that one like it comes next."""
-        return self.meeting.difference.sentence if len(self._shown) == 2 else "Next comes one that is like it."
+        return self.meeting.sentence(self.context.level) if len(self._shown) == 2 else "Next comes one that is like it."
 
     def _facts(self) -> str:
         """How the new figure is counted, played and called, a line each."""

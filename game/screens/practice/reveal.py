@@ -172,7 +172,7 @@ class Reveal(BarScreen):
         """The figure that was played and the one that was said, one above the other, and how they differ."""
         played, said = self._bar.figures[self._beat], self._said[self._beat]
         unsaid = "You were not sure." if self._beat in self._result.unsure else "Nothing was said to this beat."
-        told = difference(played, said).sentence if said else unsaid
+        told = difference(played, said, words=self.context.level.shown).sentence if said else unsaid
         sentence, apart = rows(box, [min(look.height(told, box.w, "lead", True), box.h // 3), None], look.u(8))
         written = [(figure, spelling_in(self.context.level, figure)) for figure in (played, said) if figure]
         words = ["It was", "You said"] if said else ["It was"]

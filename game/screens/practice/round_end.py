@@ -22,7 +22,7 @@ from game.widgets.notation import tile_layout
 from game.widgets.skyline import Hill, Skyline
 from game.wording import counted, how_often
 from shared.difference import difference
-from shared.levels import ladder_place, spelled
+from shared.levels import Level, ladder_place, spelled
 
 MOST_MIX_UPS = 2
 """How many mix-ups are shown, the most frequent first."""
@@ -208,7 +208,7 @@ class RoundEnd(HearingScreen):
             figures = tuple(figure for figure in (mix_up.heard, mix_up.said) if figure)
             widgets += [
                 figures_picture(f"mixed {k}", drawn, self.context.level, figures),
-                Label(f"apart {k}", words, mix_up_words(mix_up), "small", middle=True),
+                Label(f"apart {k}", words, mix_up_words(mix_up, self.context.level), "small", middle=True),
                 self._hear_button(f"hear {k}", button, mix_up, key=str(k + 1)),
             ]
         return widgets
@@ -257,8 +257,9 @@ class RoundEnd(HearingScreen):
         return self.hear_button(name, box, "Hear", pair, lambda: self.hear_pair(*pair), key=key)
 
 
-def mix_up_words(mix_up: Mistaken) -> str:
-    """A mix-up in words: how often, and what to listen for."""
+def mix_up_words(mix_up: Mistaken, level: Level) -> str:
+    """A mix-up in words, as a level counts: how often, and what to listen for."""
     if mix_up.said is None:
         return f"Not answered, {how_often(mix_up.times)}."
-    return f"Taken for the other {how_often(mix_up.times)}. {difference(mix_up.heard, mix_up.said).sentence}"
+    apart = difference(mix_up.heard, mix_up.said, words=level.shown).sentence
+    return f"Taken for the other {how_often(mix_up.times)}. {apart}"

@@ -299,7 +299,7 @@ class ChartPage(HearingScreen):
             self._take_chart()
             question = by_ear(self._chart, self._seed)
         elif task == "otherwise":
-            question = otherwise(self._chart, self._figures, self._seed + self._answered)
+            question = otherwise(self._chart, self._figures, self._seed + self._answered, self.context.level.shown)
         else:
             question = which_bar(self._chart, self._seed + self._answered)
         self._asking = Asking(question, task)

@@ -277,7 +277,7 @@ class ReadingPage(ListeningScreen):
             button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
             parts += [
                 figures_picture(f"missed {k}", drawn, self.context.level, pair),
-                Label(f"apart {k}", words, difference(*pair).sentence, middle=True),
+                Label(f"apart {k}", words, difference(*pair, words=self.context.level.shown).sentence, middle=True),
                 Button(f"hear pair {k}", button, "Hear both", self._hears_both(pair), key=str(k + 1),
                        lit=self._is_heard(f"{pair}")),
             ]  # fmt: skip

@@ -150,7 +150,9 @@ class ClassSession:
 
     def sentence(self, name: str) -> str:
         """The sentence that tells the new figure, called by its ``name``, from the one it is most like."""
-        return difference(self.meets[0], self.rival, name).sentence if self.meets and self.rival else ""
+        if not self.meets or self.rival is None:
+            return ""
+        return difference(self.meets[0], self.rival, name, self.coach.level.shown).sentence
 
     # Playing
 

@@ -272,7 +272,7 @@ class Playing:
         found = made_out(found, self.instrument.source)
         reading = _unjudged(found) if found.verdict in (SLOWER, UNCLEAR) else found
         sticking = natural(self.bar, self.lead)
-        told = report(reading, self.bar, sticking, self._before, measured=measured)
+        told = report(reading, self.bar, sticking, self._before, measured=measured, words=self.level.shown)
         if found.verdict in (NOTHING, UNCLEAR):
             self.played = Played(self.bar, self.tempo, sticking, reading, told, "", None, ())
             return self.played

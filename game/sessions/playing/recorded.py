@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from game.wording import counted
 from shared.bars import METERS, Bar, BarError, Meter
+from shared.counting import Words, as_shown
 from shared.figures import Figure
 from shared.levels import Level, vocabulary
 from shared.reading import SLOWER, ReadBeat, Reading
@@ -28,14 +29,17 @@ def readable(level: Level | None, written: Bar | None) -> tuple[Meter, tuple[Fig
     return meter, tuple(dict.fromkeys((*known, *(written.figures if written else ()))))
 
 
-def told(reading: Reading, exact: bool, meter: Meter, written: Bar | None) -> Iterator[str]:
-    """The reading, as lines for the reader; ``exact`` whether a machine gave the count-in."""
+def told(reading: Reading, exact: bool, meter: Meter, written: Bar | None, words: Words = ()) -> Iterator[str]:
+    """The reading, as lines for the reader; ``exact`` whether a machine gave the count-in.
+
+    ``words`` are those shown for words of the count.
+    """
     bars = list(reading.bars(meter.beats))
     yield f"{counted(len(bars), 'bar')} of {meter}, {reading.tempo:.4g} {meter.beat_name} beats a minute"
     for which, bar in enumerate(bars, 1):
-        yield f"Bar {which}: {bar_words(bar)}"
+        yield f"Bar {which}: {bar_words(bar, words)}"
         for place, beat in enumerate(bar, 1):
-            yield from (f"  {line}" for line in remarks(place, beat, written))
+            yield from (f"  {line}" for line in remarks(place, beat, written, words))
     yield f"Strokes lie about {reading.spread * 1000:.0f} ms from their places."
     if exact and abs(reading.offset) >= WORTH_A_WORD:
         side = "after" if reading.offset > 0 else "before"
@@ -44,19 +48,22 @@ def told(reading: Reading, exact: bool, meter: Meter, written: Bar | None) -> It
         yield "That is too uneven to tell these figures apart at this tempo: play it slower."
 
 
-def bar_words(beats: Sequence[ReadBeat]) -> str:
+def bar_words(beats: Sequence[ReadBeat], words: Words = ()) -> str:
     """A bar as it is counted, with a question mark for each beat that is not sure."""
-    return " ".join(beat.figure.count_on(place) if beat.figure else f"{place}?" for place, beat in enumerate(beats, 1))
+    found = (beat.figure.count_on(place) if beat.figure else f"{place}?" for place, beat in enumerate(beats, 1))
+    return as_shown(" ".join(found), words)
 
 
-def remarks(place: int, beat: ReadBeat, written: Bar | None) -> Iterator[str]:
+def remarks(place: int, beat: ReadBeat, written: Bar | None, words: Words = ()) -> Iterator[str]:
     """Remarks on one beat: that it is not sure, that it is another one than written."""
     if beat.figure is None:
         ways = [(beat.likeliest, beat.certainty), (beat.rival, beat.rival_certainty)]
-        either = " or ".join(f"{figure.count_on(place)} ({chance:.0%})" for figure, chance in ways if figure)
+        shown = [f"{as_shown(figure.count_on(place), words)} ({chance:.0%})" for figure, chance in ways if figure]
+        either = " or ".join(shown)
         yield f"beat {place} is not sure: {either}"
     elif written and beat.figure != written.figures[place - 1]:
-        yield f"beat {place} was {beat.figure.count_on(place)}, written is {written.figures[place - 1].count_on(place)}"
+        was, wanted = (as_shown(one.count_on(place), words) for one in (beat.figure, written.figures[place - 1]))
+        yield f"beat {place} was {was}, written is {wanted}"
     extra = sum(placed.extra for placed in beat.strokes)
     if beat.figure is not None and extra:
         yield f"beat {place} has {counted(extra, 'stroke')} more than that"

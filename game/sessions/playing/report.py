@@ -10,6 +10,7 @@ from statistics import fmean, stdev
 
 from game.records.takes import PlaceTiming
 from shared.bars import Bar
+from shared.counting import Words, as_shown
 from shared.figures import BETWEEN
 from shared.reading import NOTHING, SLOWER, UNCLEAR, ReadBeat, Reading
 from shared.sticking import Hands
@@ -111,12 +112,14 @@ def report(
     before: Report | None = None,
     started: float | None = None,
     measured: bool = False,
+    words: Words = (),
 ) -> Report:
     """The report of a reading.
 
     ``written`` is the bar that was to be played, over and over, and ``sticking`` its hands; ``before`` the report of
     the take before.  ``started`` is the tempo of the player's own count-in, None where a click gave the tempo;
-    ``measured`` whether the click was found in the recording, so that the offset is the player's alone.
+    ``measured`` whether the click was found in the recording, so that the offset is the player's alone; ``words`` are
+    those shown for words of the count.
     """
     otherwise = tuple(_unlike(reading, written)) if written else ()
     # Only these beats say something of timing: strokes of another figure have no written place to be late for.
@@ -138,7 +141,7 @@ def report(
         habits=habits,
         wrong_hands=tuple(_wrong_hands(reading, right, sticking)) if sticking else (),
         drift=drift,
-        sentence=_sentence(reading, written, otherwise, habits, drift, measured),
+        sentence=_sentence(reading, written, otherwise, habits, drift, measured, words),
     )
 
 
@@ -218,6 +221,7 @@ def _sentence(
     habits: Sequence[Timing],
     drift: float | None,
     measured: bool,
+    words: Words,
 ) -> str:
     """The one sentence of a report, about the first of these that holds.
 
@@ -226,10 +230,10 @@ def _sentence(
     if reading.verdict in UNHEARD:
         return UNHEARD[reading.verdict]
     if otherwise and written:
-        return _other_figure(reading, written, otherwise[0])
+        return _other_figure(reading, written, otherwise[0], words)
     # Before the spread: a place that always comes late widens it, and can be mended by itself.
     if habits:
-        return _habit(max(habits, key=lambda timing: abs(timing.mean)))
+        return _habit(max(habits, key=lambda timing: abs(timing.mean)), words)
     if reading.spread > STEADY or reading.verdict == SLOWER:
         return _too_wide(reading)
     if drift is not None and abs(drift) >= DRIFT:
@@ -247,18 +251,24 @@ def _too_wide(reading: Reading) -> str:
     return f"The strokes are uneven{_exactly(reading)}: play it a little slower."
 
 
-def _other_figure(reading: Reading, written: Bar, number: int) -> str:
+def _other_figure(reading: Reading, written: Bar, number: int, words: Words) -> str:
     meter = len(written.figures)
     figure, beat = reading.beats[number].figure, number % meter + 1
     assert figure is not None
+    played, wanted = (as_shown(one.count_on(beat), words) for one in (figure, written.figures[beat - 1]))
+    bar = number // meter + 1
     # In a take of one bar its number would say nothing.
-    bar = f"In bar {number // meter + 1} you" if len(reading.beats) > meter else "You"
-    played = f"nothing on beat {beat}" if figure.is_rest else figure.count_on(beat)
-    return f"{bar} played {played}; written is {written.figures[beat - 1].count_on(beat)}."
+    if len(reading.beats) <= meter:
+        if figure.is_rest:
+            return f"You played nothing on beat {beat}; written is {wanted}."
+        return f"You played {played}; written is {wanted}."
+    if figure.is_rest:
+        return f"In bar {bar} you played nothing on beat {beat}; written is {wanted}."
+    return f"In bar {bar} you played {played}; written is {wanted}."
 
 
-def _habit(timing: Timing) -> str:
-    place = "first stroke of the beat" if timing.name == ON_THE_BEAT else timing.name
+def _habit(timing: Timing, words: Words) -> str:
+    place = "first stroke of the beat" if timing.name == ON_THE_BEAT else as_shown(timing.name, words)
     side = "late" if timing.mean > 0 else "early"
     return f"The {place} comes {side}, by about {_rounded(timing)} ms, in this take and the one before."
 

@@ -6,8 +6,9 @@ from game.learning.question import Question
 from game.learning.steps import BEGINNINGS, SOUND_OUT, STEP_BY_STEP, Steps
 from game.sessions.hearing.hearing import Hearing, in_turn, whole_bar
 from shared.bars import Bar, Meter
-from shared.difference import Difference, difference
+from shared.difference import difference
 from shared.figures import Figure
+from shared.levels import Level
 from shared.orchestration import Setting
 
 
@@ -25,10 +26,9 @@ class Meeting:
     first: bool = False
     again: bool = False
 
-    @property
-    def difference(self) -> Difference:
-        """The strokes in which the two differ, told of the new figure."""
-        return difference(self.figure, self.rival)
+    def sentence(self, level: Level) -> str:
+        """How the two differ, told of the new figure in the words of a level."""
+        return difference(self.figure, self.rival, words=level.shown).sentence
 
     def alone(self, setting: Setting) -> Hearing:
         """The figure on every beat of a bar, over a click."""

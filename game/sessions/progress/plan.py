@@ -91,15 +91,14 @@ class PlanStep:
     orchestration: str = ""
     tempo: float = 0.0
 
-    @property
-    def names(self) -> str:
-        """The figures' counts as a list."""
-        return ", ".join(figure.count for figure in self.figures)
+    def names(self, level: Level) -> str:
+        """The figures' counts as a list, in the words of a level."""
+        return ", ".join(map(level.named, self.figures))
 
     @property
     def key(self) -> str:
         """The name by which a step is found again on the same day and level."""
-        return f"{self.kind.value}: {self.names}"
+        return f"{self.kind.value}: {', '.join(figure.count for figure in self.figures)}"
 
     @property
     def title(self) -> str:

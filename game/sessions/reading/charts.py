@@ -6,6 +6,7 @@ from random import Random
 
 from shared.bars import Bar
 from shared.charts import Chart
+from shared.counting import Words, as_shown
 from shared.figures import Figure
 from shared.fills import Fill, FillBeat, FillStroke
 from shared.likeness import likeness
@@ -66,10 +67,11 @@ def which_bar(chart: Chart, seed: int) -> ChartQuestion:
     return ChartQuestion(chart, chart, (step,), f"It stopped at the end of bar {answer + 1}.", stops)
 
 
-def otherwise(chart: Chart, figures: Sequence[Figure], seed: int) -> ChartQuestion:
+def otherwise(chart: Chart, figures: Sequence[Figure], seed: int, words: Words = ()) -> ChartQuestion:
     """One bar is played otherwise than written: which, and what was played?
 
-    In a fill one beat has another of ``figures``; in a bar of groove a fill of one beat comes in.
+    In a fill one beat has another of ``figures``; in a bar of groove a fill of one beat comes in.  ``words`` are those
+    shown for words of the count.
     """
     random = Random(f"otherwise/{seed}")
     place = random.randrange(len(chart.bars))
@@ -89,7 +91,11 @@ def otherwise(chart: Chart, figures: Sequence[Figure], seed: int) -> ChartQuesti
     choices = _choices(known, played, written, random)
     which = ChartStep("Which bar was played otherwise?", _numbers(len(chart.bars)), place)
     what = ChartStep(f"Bar {place + 1}, beat {beat + 1}: what was played?", (), choices.index(played), choices)
-    told = f"Bar {place + 1}, beat {beat + 1}: {played} was played, {written or 'the groove'} is written."
+    was = as_shown(played.count, words)
+    if written:
+        told = f"Bar {place + 1}, beat {beat + 1}: {was} was played, {as_shown(written.count, words)} is written."
+    else:
+        told = f"Bar {place + 1}, beat {beat + 1}: {was} was played, the groove is written."
     return ChartQuestion(chart, _with_fill(chart, place, changed), (which, what), told)
 
 
