@@ -79,7 +79,7 @@ class Service:
         # First the player's own level; one that was named takes its place for this time, and is not kept as theirs.
         service.choose_player(player)
         if level:
-            service.level = find_level(level, service.own_levels)
+            service.level = service.counted(find_level(level, service.own_levels))
         return service
 
     @property
@@ -115,15 +115,28 @@ class Service:
         self.settings = self.records.settings(player)
         self.tune()
         try:
-            self.level = find_level(self.settings.level, self.own_levels)
+            self.level = self.counted(find_level(self.settings.level, self.own_levels))
         except LevelError as error:
             # A level of their own that is gone or damaged must not keep anybody from playing.
             self.notice = str(error)
-            self.level = find_level(FIRST_LEVEL)
+            self.level = self.counted(find_level(FIRST_LEVEL))
+
+    def counted(self, level: Level) -> Level:
+        """A level with this player's, or class's, words of the count, where these have chosen any."""
+        return level.counted_in(self.settings.counting)
+
+    def choose_counting(self, words: str) -> None:
+        """Have other words shown for those of the count, or the level's own with an empty text."""
+        self.change_settings(counting=words)
+        try:
+            self.level = self.counted(find_level(self.level.name, self.own_levels))
+        except LevelError:
+            # The level at hand may have been named by its path: what its own words were is read at the next start.
+            self.level = replace(self.level, count=words)
 
     def choose_level(self, level: Level) -> None:
         """Play on another level from now on."""
-        self.level = level
+        self.level = self.counted(level)
         self.change_settings(level=level.name)
 
     def choose_beginning(self, begin: str) -> None:

@@ -8,6 +8,8 @@ from math import isfinite
 from typing import Any
 from unicodedata import category
 
+from shared.counting import CountError, words_shown
+
 
 @dataclass(frozen=True)
 class Check:
@@ -116,8 +118,19 @@ def _is_json(value: Any, levels: int = 50) -> bool:
     return value is None or isinstance(value, int) or (isinstance(value, float) and isfinite(value))
 
 
+def _is_counting(value: Any) -> bool:
+    if not isinstance(value, str) or not text(80, 0).fits(value):
+        return False
+    try:
+        words_shown(value)
+    except CountError:
+        return False
+    return True
+
+
 ANYTHING = Check(_is_json, "plain JSON, nested no deeper than 50")
 TABLE = Check(lambda value: isinstance(value, dict) and _is_json(value), "a table")
+COUNT_WORDS = Check(_is_counting, "a text of words for e & a trip let la li ta, without digits and brackets")
 SWITCH = Check(lambda value: isinstance(value, bool), "true or false")
 TEXTS = Check(_is_table_of_texts, "a table of short texts")
 DAYS = Check(_is_table_of_days, "a table of days like 2026-12-09")

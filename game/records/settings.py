@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any
 
-from game.records.checks import DAYS, SWITCH, TEXTS, Check, number, one_of, text, whole
+from game.records.checks import COUNT_WORDS, DAYS, SWITCH, TEXTS, Check, number, one_of, text, whole
 from shared.names import TERMS
 
 
@@ -21,8 +21,10 @@ class Settings:
     """All settings of one player at one machine.
 
     ``type_size`` is in per cent, ``volume`` in decibels below full, ``calibration`` in milliseconds by which the
-    sound is late; ``words`` are the player's memory words by figure count, ``keys`` the keys by act, ``beginnings``
-    how levels begin and ``exam_days`` when their exams are (ISO 8601), by level name, where that was chosen;
+    sound is late; ``counting`` are the words shown for those of the count, as a level's ``count`` has them, and in
+    its place where there are any; ``words`` are the player's memory words by figure count, ``keys`` the keys by act,
+    ``beginnings`` how levels begin and ``exam_days`` when their exams are (ISO 8601), by level name, where that was
+    chosen;
     ``swing`` is the part of a pair that its first stroke takes, in per cent.  ``hand_keys`` are the
     keys of the left hand and of the right, ``play_on`` what is played on, ``pads`` and ``microphone`` the names of
     devices (empty: the first, and the usual one), ``pad_hands`` the hand of each note.
@@ -36,6 +38,7 @@ class Settings:
     sticking: str = _own("natural", one_of("natural", "alternating"))
     terms: str = _own("uk", one_of(*TERMS))
     count_system: str = _own("number", one_of("number", "takadimi", "kodaly", "french"))
+    counting: str = _own("", COUNT_WORDS)
     show_words: bool = _own(True, SWITCH)
     words: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     keys: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})

@@ -101,7 +101,13 @@ def class_context(window: Context, room: Player) -> ClassContext:
         level = window.level
         settings = replace(records.settings(room), theme="projector", level=level.name)
     shared = {one.name: getattr(window, one.name) for one in fields(Service)}
-    shared |= {"settings": settings, "player": room, "level": level, "notice": "", "pads": window.pads}
+    shared |= {
+        "settings": settings,
+        "player": room,
+        "level": level.counted_in(settings.counting),
+        "notice": "",
+        "pads": window.pads,
+    }
     return ClassContext(**shared, window=window)
 
 

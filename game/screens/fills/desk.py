@@ -224,7 +224,7 @@ class FillDesk(RulerScreen):
         known = (*level.figures, *vocabulary().figures, *filter(None, self._draft.fill.figures))
         figures = tuple(dict.fromkeys(figure for figure in known if figure.compound == meter.compound))
         spelling = {figure: code for figure, code in level.spelling.items() if figure in figures}
-        return Level(f"fill {level.name}", "Fill", meter, figures, spelling=spelling)
+        return Level(f"fill {level.name}", "Fill", meter, figures, spelling=spelling, count=level.count)
 
     # Writing
 

@@ -120,7 +120,7 @@ class Home(Screen):
             # The first time, before anything was pressed here.
             self.focus = self._arranged()[0].name
         self._players = self.context.records.players("player")
-        self._levels = [*shipped_levels()]
+        self._levels = [self.context.counted(level) for level in shipped_levels()]
         # A teacher's own levels come frame by frame (``_read_own``); the one at hand can't wait for that.
         if self.context.level.name not in shipped_names():
             # A level of the player's own, or a file that was named at the start: it is shown as the one at hand.
@@ -295,7 +295,7 @@ class Home(Screen):
                 # Already in the list, since it is played on; it keeps its place among the others.
                 self._levels = [level for level in self._levels if level.name != found.name] + [found]
             else:
-                self._levels.append(found)
+                self._levels.append(self.context.counted(found))
                 kept = self.context.kept_standing(found)
                 self._standings |= {found.name: kept} if kept else {}
             if time.perf_counter() > until:

@@ -40,10 +40,12 @@ MOST_CLASSES = 2
 
 @dataclass(frozen=True)
 class PaperLevels:
-    """The material of a sheet: the levels, the ``first`` to be shown, and the answers of each class, by its name."""
+    """The material of a sheet: the levels, the ``first`` to be shown, and of each class, by its name, its answers and
+    its own words of the count."""
 
     levels: Sequence[Level]
     answers: Mapping[str, Sequence[Answer]]
+    counting: Mapping[str, str]
     first: Level
 
 
@@ -53,15 +55,16 @@ def open_paper(context: Context) -> "PaperPage":
     It reads the levels and what each class mixes up.
     """
     own = [found for _, found in read_own(context.own_levels) if isinstance(found, Level)]
-    levels = {level.name: level for level in (*shipped_levels(), *own, context.level)}
+    levels = {level.name: context.counted(level) for level in (*shipped_levels(), *own, context.level)}
     rooms = context.records.players("class")
     answers = {room.name: context.records.answers(room) for room in rooms[:MOST_CLASSES]}
+    counting = {room.name: context.records.settings(room).counting for room in rooms[:MOST_CLASSES]}
     # Of every class: one that was only added is more recent than one that was taught.
     lessons = [answer for room in rooms for answer in context.records.answers(room, Wanted(last=1))]
     last = max(lessons, key=lambda answer: answer.at, default=None)
     # A level of the teacher's own may have been thrown away since.
     first = levels.get(last.level, context.level) if last else context.level
-    return PaperPage(context, PaperLevels(tuple(levels.values()), answers, first))
+    return PaperPage(context, PaperLevels(tuple(levels.values()), answers, counting, first))
 
 
 class PaperPage(Screen):
@@ -221,7 +224,10 @@ class PaperPage(Screen):
 
     def _choose_room(self, name: str) -> None:
         self._room = name
-        answers = self._shelf.answers.get(name, ())
+        shelf, wanted = self._shelf, self._sheet.level.name
+        plain = next((level for level in shelf.levels if level.name == wanted), self._sheet.level)
+        self._change(level=plain.counted_in(shelf.counting.get(name, "")))
+        answers = shelf.answers.get(name, ())
         self._change(pairs=class_pairs(self._sheet.level, answers, self.context.now()))
 
     def _anew(self) -> Next:

@@ -101,7 +101,7 @@ class Pupils(Screen):
             level = find_level(settings.level, self.context.own_levels)
         except LevelError:
             level = self.context.level
-        return replace(self.context, player=player, settings=settings, level=level)
+        return replace(self.context, player=player, settings=settings, level=level.counted_in(settings.counting))
 
     # Read anew: the page that was over this one may have brought somebody in.
     def entered(self) -> None:

@@ -14,9 +14,11 @@ from game.screens.settings.tap_delay import TapDelay
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, Slider
+from game.widgets.editing import Edited
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
-from shared.counting import parse_bar
+from game.widgets.text_field import TextField
+from shared.counting import SPOKEN, CountError, parse_bar, words_shown
 from shared.names import TERMS
 from shared.orchestration import Setting, arrange
 from shared.swing import safe_swings
@@ -57,12 +59,20 @@ BEGIN_WORDS = ((STEP_BY_STEP, "Step by step"), (SOUND_OUT, "Sounded out"), (AT_O
 TRIAL = parse_bar("1 & 2 & 3 e & a 4")
 """The bar to set things by ear with."""
 
+COUNT_WORDS_PLACE = 4
+"""The row of the words of the count: after the way of counting."""
+
 NUMBERS = ("type_size", "swing")
 """Settings that may hold other numbers than those on offer; the nearest is shown."""
 
 
 class SettingsScreen(HearingScreen):
     """Every setting with its values in sight; a change holds at once and is kept."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self._counting = Edited.at_end(context.settings.counting)
+        self._refused = ""
 
     def heading(self) -> Heading:
         return Heading("Settings", right=self.context.player.name)
@@ -80,11 +90,33 @@ class SettingsScreen(HearingScreen):
         return [*self._music(look, first), *self._page(look, second)]
 
     def _music(self, look: Look, box: Rect) -> list[Widget]:
-        lines = _lines(look, box, len(MUSIC))
+        lines = _lines(look, box, len(MUSIC) + 1)
         widgets: list[Widget] = [Label("music", lines[0], "Music", "lead", bold=True, middle=True)]
-        for line, (name, words, options) in zip(lines[1:], MUSIC, strict=False):
+        others = [line for place, line in enumerate(lines[1:]) if place != COUNT_WORDS_PLACE]
+        for line, (name, words, options) in zip(others, MUSIC, strict=True):
             widgets += self._choice(look, line, name, words, self._offered(name, options))
-        return widgets
+        return [*widgets, *self._count_words(look, lines[1 + COUNT_WORDS_PLACE])]
+
+    def _count_words(self, look: Look, line: Rect) -> list[Widget]:
+        """The words that are shown for those of the count: this player's or class's, in place of the level's."""
+        label, control = _split(look, line)
+        colour = "warn" if self._refused else "ink"
+        return [
+            Label("words counting", label, self._refused or "Count words", colour=colour, middle=True),
+            TextField("counting", control, look, self._counting, self._write_counting, lambda: None,
+                      " ".join(SPOKEN), 80, bool(self._refused)),
+        ]  # fmt: skip
+
+    def _write_counting(self, text: Edited) -> None:
+        self._counting, self._refused = text, ""
+        words = " ".join(text.text.split())
+        try:
+            words_shown(words)
+        except CountError:
+            self._refused = "No digits or brackets; 8 words"
+            return
+        if words != self.context.settings.counting:
+            self.context.choose_counting(words)
 
     def _offered(self, name: str, options: Options) -> Options:
         """The values on offer: of the swings those that turn no figure of the level into another."""
