@@ -548,3 +548,23 @@ def test_not_sure_in_a_file(scripted) -> None:
     told = [json.loads(line) for line in out.out.splitlines()]
     assert [row["unsure"] for row in told] == [[1, 2, 3, 4], [2], []]
     assert out.line.startswith("drumlin: answers.txt, line 3: character 3, 'zz': not a word of the count")
+
+
+COUNTED_OTHERWISE = """format = 1
+title = "Counted otherwise"
+meter = "4/4"
+figures = ["1 e & a", "1 & a"]
+count = "e + e"
+"""
+
+
+def test_a_level_that_is_counted_otherwise(typed, tmp_path: Path) -> None:
+    """It is told in its own words; these are read as well as those of the count, and what was understood is said."""
+    (tmp_path / "own.toml").write_text(COUNTED_OTHERWISE, encoding="utf-8")
+    first = typed("1 e + e 2 e + e 3 e + e 4 + e\n\nq\n", "--level", str(tmp_path / "own.toml"), "--questions", "1")
+    assert "2 figures: 1 e + e; 1 + e" in first.out
+    assert "Counted here: + for &, e for a." in first.out
+    assert "Read as: 1 e & a 2 e & a 3 e & a 4 & a" in first.out
+    bar = re.search(r"The bar was: (.*)", first.out)
+    assert bar and "+" in bar[1] and "&" not in bar[1]
+    assert re.search(r"you said \d e? ?\+ e, it was \d e? ?\+ e\.", first.out)

@@ -9,6 +9,7 @@ from game.screens.context import class_context
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.room import KEYS, ClassRoom, EndDialog, open_class_room
 from game.screens.lesson.start import ClassStart, open_class_start, team_names
+from game.screens.paper.paper import open_paper
 from game.sessions.lesson.lesson import Stage
 from game.widgets.classroom import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
 from game.widgets.editing import Edited
@@ -493,3 +494,18 @@ def test_records_that_fail_in_a_lesson_go_on_in_memory_for_all(window: Window) -
     assert lesson.records is window.context.records
     assert not window.context.records.lasting
     assert window.context.records.players("class")[0].uuid == lesson.player.uuid
+
+
+def test_a_class_has_words_of_the_count_of_its_own(window: Window) -> None:
+    """Its level, its sentences and its sheets show them; whoever plays alone keeps theirs."""
+    room = window.context.records.add_player("Otter Room", 1.0, "class")
+    lesson = class_context(window.context, room)
+    lesson.choose_counting("e + e")
+    again = class_context(window.context, room)
+    assert again.level.as_shown("1 e & a") == "1 e + e"
+    assert window.context.level.as_shown("1 e & a") == "1 e & a"
+    sheet = open_paper(window.context)
+    sheet._choose_room("Otter Room")
+    assert sheet._sheet.level.count == "e + e"
+    sheet._choose_room("")
+    assert sheet._sheet.level.count == ""

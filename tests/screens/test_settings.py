@@ -1,5 +1,7 @@
 """The settings hold at once and are kept."""
 
+from dataclasses import replace
+
 import pytest
 
 from game.screens.settings.settings import MUSIC, PAGE, SettingsScreen
@@ -161,3 +163,26 @@ def test_taken_key_is_told_in_one_line(settings: Window) -> None:
 def test_kit_changes_the_sound(settings: Window) -> None:
     """Another kit sounds otherwise."""
     assert sounds_otherwise(settings, "kit")
+
+
+def test_words_of_the_count_are_shown_at_once(settings: Window) -> None:
+    """What is typed stands in place of the level's own words, is kept, and goes when it is taken out."""
+    context = settings.context
+    context.choose_level(replace(find_level("stage-3"), count="a b c"))
+    settings.top.set_focus("counting")
+    settings.write("e + e")
+    assert context.level.as_shown("1 e & a") == "1 e + e"
+    assert context.records.settings(context.player).counting == "e + e"
+    context.choose_level(find_level("stage-4"))
+    assert context.level.as_shown("1 & a") == "1 + e"
+    settings.press(*["backspace"] * 5)
+    assert context.level.as_shown("1 & a") == "1 & a"
+
+
+def test_what_can_be_no_words_of_the_count_is_told(settings: Window) -> None:
+    """A digit is refused beside the field, and the words before it hold."""
+    settings.top.set_focus("counting")
+    settings.write("e +")
+    settings.write(" 2")
+    assert "No digits" in settings.texts()
+    assert settings.context.settings.counting == "e +"

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from shared.counting import SPOKEN, CountError, as_shown, parse_bar, parse_figure, words_shown
-from shared.levels import LevelError, find_level, level_from_text, spelling_in
+from shared.counting import SPOKEN, CountError, as_shown, parse_bar, parse_figure, put_back, words_shown
+from shared.difference import difference
+from shared.levels import LevelError, find_level, level_from_text, spelling_in, vocabulary
 from shared.notation.page import Dress, lay_out_bar, lay_out_figure
 from shared.spelling import spellings
 
@@ -60,3 +61,41 @@ def test_a_figure_that_the_level_does_not_have_has_its_words_too() -> None:
     level = replace(find_level("stage-1"), count="e + e")
     figure = parse_figure("1 a")
     assert [word.text for word in lay_out_figure(figure, spelling_in(level, figure)).words] == ["1", "e"]
+
+
+@pytest.mark.parametrize(
+    ("words", "text", "read"),
+    [
+        ("e + e", "1 e + e 2 + e 3 e (4)", "1 e & a 2 & a 3 e (4)"),
+        ("e + e", "1e+e", "1e&a"),
+        ("e und e", "(1) e (2) (und) E 3", "(1) e (2) (&) a 3"),
+        ("e et a", "1 et 2 ? 3 ET a", "1 & 2 ? 3 & a"),
+        ("u e a", "1 e 2 u e a", "1 e 2 e & a"),  # what is a word of the count as it stands is left so
+        ("e + e", "1 hello 2 e e e", "1 hello 2 e e e"),  # what can't be read is left for the one who says why
+        ("", "1 + 2", "1 + 2"),
+    ],
+)
+def test_shown_words_are_read_too(words: str, text: str, read: str) -> None:
+    """Beat by beat, where only one figure can be meant; else the text stays as it was typed."""
+    assert put_back(text, words_shown(words), compound=False) == read
+
+
+@pytest.mark.parametrize("figure", sorted({figure.count for figure in vocabulary().figures if not figure.compound}))
+def test_every_count_of_the_vocabulary_is_read_back(figure: str) -> None:
+    """With a word of its own for each place, what is shown is what can be typed."""
+    words = words_shown("i und ä tri ole la li da")
+    assert put_back(as_shown(figure, words), words, compound=False) == figure
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("", "“1 e”'s last stroke comes sooner, on the e, not the a."),
+        ("e und a", "“1 e”'s last stroke comes sooner, on the e, not the a."),
+        ("e + e", "“1 e”'s last stroke comes sooner, on the e before +, not the e after +."),
+    ],
+)
+def test_what_to_listen_for_is_told_in_these_words(words: str, told: str) -> None:
+    """A word that is shown for two places is told apart by its neighbour: "the e" would be either."""
+    one, other = parse_figure("1 e"), parse_figure("1 a")
+    assert difference(one, other, words=words_shown(words)).sentence.startswith(told.removesuffix("."))

@@ -35,10 +35,9 @@ def figure(count: str) -> Figure:
 
 def places(listed: str) -> tuple[Fraction, ...]:
     """The places that a list of the sentence names: each with an article, or those between two places grouped."""
-    plain, _, grouped = listed.partition("tas ")
-    names = [part.removeprefix("the ").strip() for part in re.split(r", | and ", plain) if part.strip(" ,")]
-    names += [f"ta {part}" for part in re.split(r", | and ", grouped) if part]
-    return tuple(Fraction(PLACES[name]) for name in names if name)
+    parts = [part.removeprefix("the ") for part in re.split(r", | and ", listed)]
+    names = [f"ta {part}" if part.startswith(("before ", "after ")) else part for part in parts]
+    return tuple(Fraction(PLACES[name]) for name in names)
 
 
 def spoken_of(sentence: str, first: Figure, name: str = "") -> str:
