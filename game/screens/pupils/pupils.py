@@ -359,9 +359,9 @@ def next_words(level: Level, standing: Standing | None, now: float, whole: bool 
         return f"a first {'lesson on' if whole else 'round of'} {level.title}."
     # What was firm comes first: it is soonest brought back.
     if sunk := standing.sunk(now):
-        return f"bring back {', '.join(sunk[:3])}."
+        return f"bring back {', '.join(map(level.as_shown, sunk[:3]))}."
     if standing.holds(now):
         return "the closing round, then the next level."
     if weak := standing.weakest(now):
-        return f"make firm {', '.join(weak[:3])}."
-    return f"meet {', '.join(standing.unmet()[:3])}."
+        return f"make firm {', '.join(map(level.as_shown, weak[:3]))}."
+    return f"meet {', '.join(map(level.as_shown, standing.unmet()[:3]))}."
