@@ -43,11 +43,11 @@ def test_the_order_of_a_plan() -> None:
     plan = plan_for(STAGE_3, answers, NOW, minutes=30)
     assert kinds(plan) == [StepKind.SETTLE, StepKind.CONTRAST, StepKind.BRING_BACK, StepKind.MEET, StepKind.ROUND]
     settle, contrast, back, meet, everything = plan.steps
-    assert "1 e &" not in settle.names.split(", ")
-    assert contrast.names == "1 e &, 1 & a"
+    assert "1 e &" not in settle.names(STAGE_3).split(", ")
+    assert contrast.names(STAGE_3) == "1 e &, 1 & a"
     assert contrast.why.startswith("Mixed up 24 times in 48 answers.")  # 6 days x 4, of 6 x 8
-    assert "1 e &" in back.names.split(", ")
-    assert meet.names == "(1) &"
+    assert "1 e &" in back.names(STAGE_3).split(", ")
+    assert meet.names(STAGE_3) == "(1) &"
     assert everything.figures == STAGE_3.figures
     assert plan.minutes == 1 + 3 + 2 + 2 + 3
 
@@ -61,7 +61,7 @@ def test_pairs_come_by_what_weighs_now() -> None:
     rows += [answer("1 e &", "1 & a"), answer("1 e &", "1 & a"), answer("1 e &", "1 e &")]
     rows += [answer("(1) &", "1 e & a", NOW - 50 * DAY)] * 9 + [answer("1", "1 e & a")]
     steps = contrast_steps(STAGE_3, rows, NOW)
-    assert [step.names for step in steps] == ["(1) &, 1 e & a", "1 e &, 1 & a", "1, 1 &"]
+    assert [step.names(STAGE_3) for step in steps] == ["(1) &, 1 e & a", "1 e &, 1 & a", "1, 1 &"]
     assert ["largest on the map" in step.why for step in steps] == [True, False, False]
 
 
