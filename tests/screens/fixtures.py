@@ -9,6 +9,7 @@ import pytest
 from game.records import Records
 from game.records.folders import RECORDS_NAME
 from game.sessions.home.demo import fill
+from tests.screens.coaches import shared_coaches
 from tests.screens.window import NOW, Opened, Window
 
 
@@ -54,3 +55,10 @@ def lived(opened: Opened, demo_file: Path, tmp_path: Path) -> Opened:
         return window
 
     return open_one
+
+
+@pytest.fixture
+def one_coach_a_log() -> Iterator[None]:
+    """Each log is lived through once for all tests; for those that look at what a page shows, not at how it comes."""
+    with shared_coaches():
+        yield

@@ -22,6 +22,7 @@ from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.theme import THEMES
 from tests.screens import test_walk, test_walk_library, test_walk_sessions
+from tests.screens.coaches import shared_coaches
 from tests.screens.longer import faults_in_longer_words
 from tests.screens.window import Window
 
@@ -113,7 +114,7 @@ def met(tmp_path_factory: pytest.TempPathFactory, demo_file: Path) -> Met:
         return replay(*args)
 
     pages = [page for walk in WALKS for page in walk.PAGES]
-    with pytest.MonkeyPatch.context() as patch:
+    with shared_coaches(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(Coach, "replay", replayed)
         for kind in {kind for kind in _screens() if "__init__" in vars(kind)}:
             patch.setattr(kind, "__init__", _watching(kind.__init__, making, reads))

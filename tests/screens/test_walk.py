@@ -1,12 +1,12 @@
 """Every screen in every size and theme: no text leaves its box, no widget another's place.
 
-The suite sees each page in one size or two, the long run in all of them.
+The tests open each page in one window and pull it to all sizes; the long run opens and paints it in each.
 
 With ``DRUMLIN_PICTURES`` set to a folder, the pictures are written there to be looked at.
 """
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -37,11 +37,14 @@ from game.widgets.moves import Pop
 from game.widgets.theme import THEMES
 from shared.levels import find_level, shipped_names
 from tests.sampling import some
-from tests.screens.window import NOW, Opened, Window, faults
+from tests.screens.window import NOW, Opened, Window, faults, key_down
 
 SIZES = ((1024, 640), (1366, 768), (1920, 1080), (3840, 2160))
 BETWEEN = ((1100, 900), (1280, 640), (2560, 1080), (1024, 1366), (1601, 917))
 """Sizes that a window has on its way from one to another."""
+
+BIG = (SIZES[0], *BETWEEN)
+"""The windows in which pages are opened in the largest type."""
 
 LONGEST_NAME = "Wilhelmina-Alexandra of the Old Millrace"
 
@@ -364,16 +367,39 @@ def walked(window: Window, page: Page, *themes: str, type_size: int = 100) -> li
     return found
 
 
-def assert_focus_travels(window: Window, page: Page) -> None:
-    """Come to a page: one widget has the focus, no target is too small, and Tab comes to each once."""
-    page(window)
-    window.top.stale = True
+def opening(page: Page, pages: Sequence[Page]) -> tuple[int, int]:
+    """The window in which a page is opened at every change: one of the smaller three in turn, which open soonest."""
+    return SIZES[pages.index(page) % 3]
+
+
+def elsewhere(pages: Sequence[Page]) -> list[tuple[Page, tuple[int, int]]]:
+    """Each page with each window in which only the long run opens it."""
+    return [(page, size) for page in pages for size in SIZES if size != opening(page, pages)]
+
+
+def in_other_windows(window: Window, place: int) -> Iterator[str]:
+    """Lay the open page out in every size, and in the largest type in two in turn by its place; what is wrong there."""
+    assert window.app is not None
+    largest = (SIZES[0], *BETWEEN)[place % 3 :: 3]
+    for theme, type_size, sizes in (("projector", 100, SIZES), ("dark", 130, largest)):
+        window.context.change_settings(theme=theme, type_size=type_size)
+        for size in sizes:
+            window.lay_out(size)
+            yield from (f"{theme} {type_size} % in {size}: {fault}" for fault in faults(window.app))
+    window.context.change_settings(theme="light", type_size=100)
+    window.lay_out(SIZES[1])
+
+
+def assert_focus_travels(window: Window) -> None:
+    """One widget has the focus; what can be pressed is 44 pixels high or more (WCAG 2.2, 2.5.5); Tab comes to all."""
+    assert window.app is not None
     window.frames()
     assert len([widget.name for widget in window.top.widgets if widget.focused]) == 1
     assert [widget.name for widget in window.top.focusable() if min(widget.rect.size) < 44] == []
     seen = []
     for _ in range(len(window.top.focusable())):
-        window.press("tab")
+        window.app.handle(key_down("tab"))
+        window.lay_out()
         seen.append(window.top.focus)
     assert sorted(seen) == sorted(widget.name for widget in window.top.focusable())
 
@@ -386,13 +412,24 @@ def keep_picture(window: Window, name: str) -> None:
         pygame.image.save(window.canvas, Path(folder) / f"{name}-{size}.png")
 
 
-@pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
-def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page, size: tuple[int, int]) -> None:
-    """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
+@pytest.mark.parametrize("page", PAGES, ids=named)
+def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page) -> None:
+    """Whatever the window, theme and type, all text is whole, all widgets keep to their places, and Tab travels."""
+    window = opened(opening(page, PAGES))
+    assert walked(window, page, *THEMES) == []
+    assert list(in_other_windows(window, PAGES.index(page))) == []
+    assert_focus_travels(window)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("page", "size"), elsewhere(PAGES), ids=named)
+def test_a_page_opens_in_any_window(opened: Opened, page: Page, size: tuple[int, int]) -> None:
+    """As above, opened in the window's size and painted in every theme."""
     assert walked(opened(size), page, *THEMES) == []
 
 
-@pytest.mark.parametrize(("page", "size"), some(3, PAGES, [SIZES[0], *BETWEEN]), ids=named)
+@pytest.mark.long
+@pytest.mark.parametrize(("page", "size"), some(1, PAGES, BIG), ids=named)
 def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(opened(size), page, "dark", type_size=130) == []
@@ -406,9 +443,3 @@ def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) ->
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""
     assert walked(opened((1024, 640), level=level), page, "light") == []
-
-
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-def test_focus_is_seen_and_travels(window: Window, page: Page) -> None:
-    """One widget has the focus; what can be pressed is 44 pixels high or more (WCAG 2.2, 2.5.5); Tab comes to all."""
-    assert_focus_travels(window, page)

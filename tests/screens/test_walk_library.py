@@ -31,7 +31,10 @@ from tests.screens.test_walk import (
     SIZES,
     Page,
     assert_focus_travels,
+    elsewhere,
+    in_other_windows,
     named,
+    opening,
     walked,
 )
 from tests.screens.window import NOW, Opened, Window
@@ -273,13 +276,28 @@ ROWS = {
 """The rows of the manual that tell these screens' keys.  One that has only the keys of every page needs none."""
 
 
-@pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
-def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page, size: tuple[int, int]) -> None:
-    """In every theme, whatever the window, all text is whole and all widgets keep to their places."""
+BIG = (SIZES[0], *BETWEEN[2:4])
+"""The windows in which pages are opened in the largest type."""
+
+
+@pytest.mark.parametrize("page", PAGES, ids=named)
+def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page) -> None:
+    """Whatever the window, theme and type, all text is whole, all widgets keep to their places, and Tab travels."""
+    window = opened(opening(page, PAGES))
+    assert walked(window, page, *THEMES) == []
+    assert list(in_other_windows(window, PAGES.index(page))) == []
+    assert_focus_travels(window)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("page", "size"), elsewhere(PAGES), ids=named)
+def test_a_page_opens_in_any_window(opened: Opened, page: Page, size: tuple[int, int]) -> None:
+    """As above, opened in the window's size and painted in every theme."""
     assert walked(opened(size), page, *THEMES) == []
 
 
-@pytest.mark.parametrize(("page", "size"), some(3, PAGES, [SIZES[0], *BETWEEN[2:4]]), ids=named)
+@pytest.mark.long
+@pytest.mark.parametrize(("page", "size"), some(1, PAGES, BIG), ids=named)
 def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(opened(size), page, "dark", type_size=130) == []
@@ -291,9 +309,3 @@ def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) ->
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """From two figures to seventeen, in crotchets and dotted crotchets, all is seen in the smallest window."""
     assert walked(opened((1024, 640), level=level), page, "light") == []
-
-
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-def test_focus_is_seen_and_travels(window: Window, page: Page) -> None:
-    """One widget has the focus; what can be pressed is 44 pixels high or more (WCAG 2.2, 2.5.5); Tab comes to all."""
-    assert_focus_travels(window, page)

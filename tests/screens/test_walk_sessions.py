@@ -45,7 +45,17 @@ from tests.screens.test_exam_playing import to_playing
 from tests.screens.test_hands_view import played_for_another
 from tests.screens.test_playing_screen import play
 from tests.screens.test_recording_screen import midi, read_through, recorded
-from tests.screens.test_walk import BETWEEN, SIZES, Page, assert_focus_travels, named, walked
+from tests.screens.test_walk import (
+    BETWEEN,
+    SIZES,
+    Page,
+    assert_focus_travels,
+    elsewhere,
+    in_other_windows,
+    named,
+    opening,
+    walked,
+)
 from tests.screens.window import Opened, Window
 
 
@@ -138,8 +148,7 @@ def class_end_without_teams(window: Window) -> None:
 
 def pupils(window: Window) -> None:
     window.show(open_pupils(window.context))
-    window.frames(300)
-    assert window.top._about
+    window.until(lambda: window.top._about)
 
 
 def pupils_group(window: Window) -> None:
@@ -173,13 +182,13 @@ def give_day(window: Window) -> None:
 def home_with_a_day(window: Window) -> None:
     give_day(window)
     window.show(Home(window.context))
-    window.frames(150)
+    window.until(lambda: not window.top._unread)
 
 
 def exam_start_with_a_day(window: Window) -> None:
     give_day(window)
     exam_start(window)
-    window.frames(150)
+    window.until(lambda: window.top._readiness)
 
 
 def exam_day_asked(window: Window) -> None:
@@ -606,16 +615,34 @@ ROWS = {
 """The rows of the manual that tell these screens' keys.  One that has only the keys of every page needs none."""
 
 
-@pytest.mark.parametrize(("page", "size"), some(4, PAGES, SIZES), ids=named)
-def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page, size: tuple[int, int]) -> None:
-    """In every theme, whatever the window, all text is whole and all widgets keep to their places.
+pytestmark = pytest.mark.usefixtures("one_coach_a_log")
+
+BIG = (SIZES[0], BETWEEN[3])
+"""The windows in which pages are opened in the largest type."""
+
+
+@pytest.mark.parametrize("page", PAGES, ids=named)
+def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page) -> None:
+    """Whatever the window, theme and type, all text is whole, all widgets keep to their places, and Tab travels."""
+    window = lived(opening(page, PAGES))
+    assert walked(window, page, *THEMES) == []
+    assert list(in_other_windows(window, PAGES.index(page))) == []
+    assert_focus_travels(window)
+    assert_days_are_in_words(window, page)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("page", "size"), elsewhere(PAGES), ids=named)
+def test_a_page_opens_in_any_window(lived: Opened, page: Page, size: tuple[int, int]) -> None:
+    """As above, opened in the window's size and painted in every theme.
 
     At 3840 x 2160 all is twice as large as at 1920 x 1080; the theme with the largest type stands for all.
     """
     assert walked(lived(size), page, *(THEMES if size[0] < 3840 else ["projector"])) == []
 
 
-@pytest.mark.parametrize(("page", "size"), some(2, PAGES, [SIZES[0], BETWEEN[3]]), ids=named)
+@pytest.mark.long
+@pytest.mark.parametrize(("page", "size"), some(1, PAGES, BIG), ids=named)
 def test_largest_type_fits(lived: Opened, page: Page, size: tuple[int, int]) -> None:
     """The largest type size, on the way between window sizes too, cuts nothing."""
     assert walked(lived(size), page, "dark", type_size=130) == []
@@ -635,17 +662,8 @@ def test_every_level_fits(lived: Opened, page: Page, level: str) -> None:
     assert walked(lived((1024, 640), level=level), page, "light") == []
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-def test_focus_is_seen_and_travels(lived: Opened, page: Page) -> None:
-    """One widget has the focus; what can be pressed is 44 pixels high or more (WCAG 2.2, 2.5.5); Tab comes to all."""
-    assert_focus_travels(lived(), page)
-
-
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.__name__)
-def test_days_are_in_words(lived: Opened, page: Page) -> None:
+def assert_days_are_in_words(window: Window, page: Page) -> None:
     """A day has its month in letters and its year, wherever it stands; none is in digits alone."""
-    window = lived()
-    page(window)
     days = (exam_start_with_a_day, plan_with_a_day, progress_hands)
     told = (
         class_start,

@@ -117,6 +117,23 @@ class Window:
             if self.app.stack and isinstance(self.top, ErrorPage) and not self.expects_error:
                 raise self.top.error
 
+    def lay_out(self, size: tuple[int, int] | None = None) -> None:
+        """Lay what is seen out anew, for a window of another size in pixels where one is given; nothing is painted."""
+        assert self.app is not None
+        if size is not None:
+            self.app.canvas = pygame.Surface(size)
+        self.app.look = self.app._new_look()
+        for screen in self.app._shown():
+            screen.lay_out(self.app.look)
+
+    def until(self, holds: Callable[[], object], most: int = 300) -> None:
+        """Let the loop go round until something holds; fails where it does not within so many frames."""
+        for _ in range(most):
+            if holds():
+                return
+            self.frames()
+        raise AssertionError(f"nothing came of {most} frames")
+
     def press(self, *names: str, mod: int = 0) -> None:
         """Press keys by name, and draw."""
         for name in names:
@@ -180,8 +197,7 @@ class Window:
     def say(self, *figures: Figure) -> None:
         """Press the keys of figures, once the bar was heard."""
         self.hear()
-        for figure in figures:
-            self.press(TILE_KEYS[self.context.level.figures.index(figure)])
+        self.press(*(TILE_KEYS[self.context.level.figures.index(figure)] for figure in figures))
 
     def say_right(self) -> None:
         """Answer the bar of a practice screen rightly."""
