@@ -28,10 +28,10 @@ lie at least ``look.u(12)`` apart, which leaves room for the focus ring. Colours
             words, button, _ = rows(box, [look.line() * 2, look.u(TARGET), None], look.u(20))
             return [Label("words", words, "Good to hear you."), Button("go", button, "Go on", Pop, main=True)]
 
-Text goes only through widgets, which fit it into their boxes; ``tests/screens/test_walk.py`` shows every
-screen in every size and theme and finds what overlaps or is cut: add yours to its list, and its keys to the
-manual's table. ``tick(now)`` returns the rectangles to paint again while something moves. ``entered()`` and
-``left()`` start and stop what belongs to the screen, such as sound. Rules live in ``game.sessions``, never
-here; records, settings, sound, clock and seeds are in ``self.context``. A screen of the home page is added to
-``WAYS`` in ``game.screens.home.ways``.
+Text goes only through widgets, which fit it into their boxes; ``tests/screens/test_walk.py`` shows every screen
+in every size and theme and finds what overlaps or is cut: add yours to its list, and its keys to the manual's
+table. ``tick(now)`` returns the rectangles to paint again while something moves, and ``moves_on(now)`` where to
+go by itself. ``entered()`` and ``left()`` start and stop what belongs to the screen, such as sound. Rules live in
+``game.sessions``, never here; records, settings, sound, clock and seeds are in ``self.context``. A screen of the
+home page is added to ``WAYS`` in ``game.screens.home.ways``.
 """

@@ -5,8 +5,9 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import pytest
 
-from game.records import Wanted
+from game.records import RecordsError, Wanted
 from game.screens.fills.files import ChartFiles
+from game.screens.notices.unkept import Unkept
 from game.screens.playing.call_end import CallEnd
 from game.screens.playing.call_start import CallStart, open_calls
 from game.screens.playing.calls_picked import AHEAD, LONGEST, CallsPicked
@@ -181,7 +182,7 @@ def test_the_end_is_heard_printed_and_written(lived: Opened) -> None:
     window.press("p")
     (report,) = (window.context.data_folder / "reports").iterdir()
     assert report.read_bytes()[:5] == b"%PDF-"
-    window.press("f")
+    window.press("f", "j", "w")
     assert isinstance(window.top, ChartFiles)
     window.press("escape", "return")
     assert isinstance(window.top, CallsPlayed)
@@ -275,7 +276,34 @@ def test_what_is_chosen_is_what_comes(lived: Opened) -> None:
     assert (plan.setting.lead, plan.setting.feel, plan.setting.swing) == ("L", 0.0, 50)
 
 
-@pytest.mark.parametrize("loud", [0.0, 0.3])
+@pytest.mark.parametrize("by_playing", [True, False])
+def test_an_answer_that_cannot_be_kept_at_once(lived: Opened, by_playing: bool) -> None:
+    """A notice says so; back from it the answer is kept, and the chart of what was answered is there."""
+    window = lived()
+    records = window.context.records
+    page, refused = begun(window, by_playing=by_playing), [RecordsError("locked")]
+    append = records.append
+
+    def append_later(*values: object) -> None:
+        if refused:
+            raise refused.pop()
+        append(*values)
+
+    records.append = append_later
+    if by_playing:
+        answered(window, page._plan.calls[:1])
+    else:
+        pick(window, page._plan.calls[0])
+        window.press("return")
+    assert isinstance(window.top, Unkept)
+    assert window.device.where is None
+    window.press("escape")
+    window.frames(2)
+    assert isinstance(window.top, CallEnd)
+    assert [row.bar for row in records.answers(window.context.player)[-4:]] == [page._plan.calls[0].count] * 4
+
+
+@pytest.mark.parametrize("loud", [0.3, pytest.param(0.0, marks=pytest.mark.long)])
 def test_calls_are_answered_before_a_microphone(lived: Opened, loud: float) -> None:
     """With headphones and over loudspeakers each answer is read while the sound and the microphone go on."""
     window = lived(level="stage-3")

@@ -17,6 +17,7 @@ from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.own_bar import OwnBar
 from game.screens.lesson.room import EndDialog, open_class_room
 from game.screens.lesson.start import ClassStart, open_class_start
+from game.screens.playing.call_end import CallEnd
 from game.screens.playing.call_start import CallStart, open_calls
 from game.screens.playing.devices import open_devices
 from game.screens.playing.playing import PlayBar, new_playing
@@ -32,6 +33,7 @@ from game.screens.reading.charts import open_charts
 from game.screens.reading.reading import ReadingStart, open_reading
 from game.sessions.inputs import Input
 from game.sessions.playing.playing import PlayingWay
+from game.sessions.playing.replies import reply_picked
 from game.sessions.playing.report import Deviation, timing_of
 from game.sessions.progress.plan import StepKind
 from game.sessions.reading.reading import Task
@@ -377,13 +379,6 @@ def calls(window: Window) -> None:
     window.show(open_calls(window.context))
 
 
-def calls_picked_choice(window: Window) -> None:
-    """The longest of what may be said before the first call."""
-    calls(window)
-    window.top._choose_by(False)
-    window.press("3")
-
-
 def calls_unmet(window: Window) -> None:
     window.show(CallStart(window.context, ()))
 
@@ -392,12 +387,6 @@ def calls_begun(window: Window) -> None:
     calls(window)
     window.press("space")
     window.device.where = window.top._course.begins(1) + 0.1
-    window.frames(2)
-
-
-def calls_answering(window: Window) -> None:
-    calls_begun(window)
-    window.device.where = window.top._run.begins + 0.1
     window.frames(2)
 
 
@@ -430,17 +419,15 @@ def calls_picked(window: Window) -> None:
 
 
 def calls_end(window: Window) -> None:
-    calls_answered(window)
-    window.press("escape")
-
-
-def calls_end_of_eight(window: Window) -> None:
-    calls(window)
+    """Eight calls, each answered by the one before it; the chart sounds."""
+    window.show(open_calls(window.context))
     window.top._choose_number(8)
-    window.press("2", "space")
-    bars = window.top._plan.calls
-    answered(window, [*bars[1:], bars[0]])
-    window.end_sound()
+    plan = window.top._room()._plan
+    picks = [plan.calls[number - 1].figures for number in range(8)]
+    replies = [
+        reply_picked(call, picked, plan.rule, plan.allowed) for call, picked in zip(plan.calls, picks, strict=True)
+    ]
+    window.show(CallEnd(window.context, plan, replies, window.top._room))
     window.press("space")
     window.device.where = 14.3
     window.frames(2)
@@ -573,8 +560,8 @@ PAGES = (
     exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
     chart, chart_sixteen, chart_which_bar, chart_otherwise, chart_by_ear, chart_answered,
-    playing_start, calls, calls_picked_choice, calls_unmet, calls_begun, calls_answering, calls_answered, calls_ready,
-    calls_picking, calls_picked, calls_end, calls_end_of_eight, playing_keys_tried, playing_pads, playing_microphone,
+    playing_start, calls, calls_unmet, calls_begun, calls_answered, calls_ready, calls_picking, calls_picked, calls_end,
+    playing_keys_tried, playing_pads, playing_microphone,
     chart_to_play, chart_to_play_alone, chart_playing, chart_played, chart_not_played,
     playing_recording, playing_recording_read, playing_recorded,
     playing_said, playing_seen, playing_seen_take,

@@ -65,7 +65,7 @@ THE_CALL = "1 | 1 & | 1 e & a | 1"
         (ReplyRule.SAME, "1 & | 1 & | 1 & | 1", "Two beats were changed: 1 and 3.", False),
         (ReplyRule.SAME, "1 | _ | 1 e & a | 1", "Not sure of beat 2.", False),
         (ReplyRule.SAME, "_ | _ | 1 & | 1", "Not sure of beats 1 and 2; beat 3 was changed.", False),
-        (ReplyRule.SAME, "_ | _ | _ | _", "Nothing came in.", False),
+        (ReplyRule.SAME, "_ | _ | _ | _", "Nothing was picked.", False),
         (ReplyRule.OTHER, "1 | 1 | 1 | 1", "Another: 1 2 3 4.", True),
         (ReplyRule.OTHER, THE_CALL, "The same.", False),
         (ReplyRule.OTHER, "1 | 1 e | 1 | 1", "Another: 1 2 e 3 4. 2 e is not among the figures allowed.", False),
@@ -248,7 +248,7 @@ def test_the_lot_is_one_chart_and_one_sentence() -> None:
     assert chart.bars[3].figures[1] == silent
     assert [fill is None for fill in chart.fills] == [False] * 5 + [True] + [False] * 2
     assert summary(replies) == (
-        "1 of 4 answers was the same. To one call nothing came in. One was not sure throughout."
+        "1 of 4 answers was the same. To one call nothing was picked. One was not sure throughout."
     )
     assert summary(replies[3:]) == "0 of 1 answer was the same."
     assert summary([said("1 | 1 | 1 | 1", ReplyRule.OTHER)] * 2) == (

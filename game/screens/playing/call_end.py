@@ -57,7 +57,8 @@ class CallEnd(HearingScreen):
             Key(self.context.bindings.key("hear"), "hear it", self._hear),
             Key("s", "slower", self._hear_slower),
             Key("p", "print", self._print),
-            Key("f", "files", self._files),
+            # No key that is a hand: whoever plays on into this page must not press one by that.
+            Key("w", "files", self._files),
             Key("return", "other calls", self._again),
             Key("escape", "back", Pop),
         )

@@ -45,7 +45,8 @@ class Reply:
     """A reply to a call.
 
     ``figures`` are what was played or picked, None where that is not sure; ``allowed`` the figures that a reply may
-    be made of; ``fill`` is how it is written, None where there is nothing to write.  ``verdict``: see ``Reading``.
+    be made of; ``fill`` is how it is written, None where there is nothing to write.  ``verdict``: see ``Reading``;
+    ``picked`` tells that it was not played.
     """
 
     call: Bar
@@ -54,6 +55,7 @@ class Reply:
     allowed: tuple[Figure, ...]
     fill: Fill | None
     verdict: str = ""
+    picked: bool = False
 
     @property
     def came(self) -> bool:
@@ -86,11 +88,15 @@ class Reply:
 
     def sentence(self, shown: Shown = str) -> str:
         """What the reply was, in one sentence or two; counts as ``shown``."""
+        if self.picked and not self.came:
+            return "Nothing was picked."
         if self.verdict in UNREAD:
             return UNREAD[self.verdict]
         return " ".join(words for words in (self._what(shown), self._strange(shown)) if words)
 
     def _what(self, shown: Shown) -> str:
+        if len(self.unsure) == len(self.figures):
+            return "Not sure of any beat."
         if self.unsure:
             also = f"; {_beats(self.changed)} {_was(len(self.changed))} changed" if self.changed else ""
             return f"Not sure of {_beats(self.unsure)}{also}."
@@ -141,7 +147,7 @@ def reply_picked(call: Bar, picks: Sequence[Figure | None], rule: ReplyRule, all
     said = [beat for beat, figure in enumerate(picks) if figure and figure.onsets]
     bar = Bar(call.meter, tuple(figure or silent for figure in picks))
     fill = fill_of([bar], said) if said else None
-    return Reply(call, tuple(picks), rule, tuple(allowed), fill, "" if any(picks) else NOTHING)
+    return Reply(call, tuple(picks), rule, tuple(allowed), fill, "" if any(picks) else NOTHING, picked=True)
 
 
 def replies_chart(replies: Sequence[Reply]) -> Chart:
@@ -159,7 +165,8 @@ def summary(replies: Sequence[Reply]) -> str:
     was = "was" if len(replies) == 1 else _was(kept)
     found = [f"{kept} of {counted(len(replies), 'answer')} {was} {KEPT[replies[0].rule]}."]
     if nothing := sum(not reply.came for reply in replies):
-        found.append(f"To {in_words(nothing, 'call')} nothing came in.")
+        what = "was picked" if replies[0].picked else "came in"
+        found.append(f"To {in_words(nothing, 'call')} nothing {what}.")
     if unsure := sum(reply.came and bool(reply.unsure) for reply in replies):
         found.append(f"{number_word(unsure).capitalize()} {_was(unsure)} not sure throughout.")
     return " ".join(found)
