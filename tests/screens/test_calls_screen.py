@@ -213,7 +213,7 @@ def test_picked_answers_need_no_hands(lived: Opened) -> None:
     for number, call in enumerate(calls):
         pick(window, call)
         assert page.replies == page.replies[:number]
-        window.press("return")
+        window.press("return", "return")
         assert "The same." in window.texts()
         where = window.device.where
         assert where is not None

@@ -83,7 +83,7 @@ class CallStart(Screen):
             Key("space", "begin", self._begin),
             Key("-", "slower", partial(self._step, -STEP)),
             Key("=", "faster", partial(self._step, STEP)),
-            Key("d", "what you play on", self._devices),
+            *((Key("d", "what you play on", self._devices),) if self._by_playing else ()),
             Key("escape", "back", Pop),
         )
 

@@ -39,6 +39,9 @@ LATER = 0.4
 LOOKED_AT = 2.0
 """Seconds for which an answer is shown at least before the next call."""
 
+TWICE = 1.0
+"""Seconds within which a second press of Enter belongs to the first."""
+
 SILENT = "The groove has ended: hear the call again, or hand in, and it goes on."
 
 
@@ -57,6 +60,7 @@ class CallsPicked(AnsweringScreen):
         self._to_keep: list[tuple[Question, Sheet[Figure], float, HowAnswered]] = []
         self._begun = self._ended = self._open = False
         self._bar, self._waited = -1, 0
+        self._said_at = context.now()
         self.focus = "beat 0"
 
     @property
@@ -85,10 +89,15 @@ class CallsPicked(AnsweringScreen):
     def keys(self) -> Sequence[Key]:
         stop = Key("escape", "stop", self._stop)
         if not self._open:
-            # Whoever presses Enter once too often, or Space too soon, must not stop it all.
-            return (*(Key(name, "", _nothing, shown=False) for name in ("return", "space")), stop)
+            # Whoever asks for the call too soon, or presses Enter once too often, must not stop it all.
+            hear = self.context.bindings.key("hear")
+            return (Key(hear, "", _nothing, shown=False), Key("return", "", self._press, shown=False), stop)
         hear = Key(self.context.bindings.key("hear"), "hear the call again", self._hear_again)
         return (hear, *self.answering_keys(), stop)
+
+    def _press(self) -> Next:
+        """Press what has the focus; but what was just handed in is not handed in once more."""
+        return None if self.context.now() - self._said_at < TWICE else self.enter()
 
     # The course
 
@@ -185,7 +194,7 @@ class CallsPicked(AnsweringScreen):
             question = replace(self._playing.said_question(now), choices=plan.allowed)
             self._to_keep.append((question, sheet, now, sheet.how(now)))
         self.replies.append(reply_picked(call, sheet.answers, plan.rule, plan.allowed))
-        self._open, self._sheet = False, self._new_sheet()
+        self._open, self._sheet, self._said_at = False, self._new_sheet(), now
         if self._all_answered:
             self._go_on(groove_parts(self._number, 1), LATER)
         else:
