@@ -156,7 +156,7 @@ def test_nothing_came_in(lived: Opened) -> None:
     for _ in range(4):
         window.device.where = page._run.ends
         window.frames(2)
-        assert "Nothing came in." in window.texts()
+        assert "Nothing came in. Strike the two keys" in window.texts()
     to_end(window)
     assert "To four calls nothing came in." in window.texts()
     assert taken(window) == takes

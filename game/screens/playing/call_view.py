@@ -52,9 +52,9 @@ def call_heading(context: Context, plan: CallPlan, number: int) -> Heading:
     return Heading(TITLE, left, f"Call {min(number + 1, many)} of {many}")
 
 
-def reply_view(look: Look, box: Rect, level: Level, reply: Reply) -> list[Widget]:
-    """What a reply was in words, and under them the call and the reply on one scale of time."""
-    sentence = reply.sentence(level.as_shown)
+def reply_view(look: Look, box: Rect, level: Level, reply: Reply, advice: str = "") -> list[Widget]:
+    """What a reply was in words, with ``advice``, and under them the call and the reply on one scale of time."""
+    sentence = f"{reply.sentence(level.as_shown)} {advice}".strip()
     wrong = reply.rule is ReplyRule.SAME and not reply.kept
     said, bars = rows(box, [look.height(sentence, box.w, "lead", True), None], look.u(8))
     found: list[Widget] = [

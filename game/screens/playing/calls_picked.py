@@ -90,8 +90,8 @@ class CallsPicked(AnsweringScreen):
         stop = Key("escape", "stop", self._stop)
         if not self._open:
             # Whoever asks for the call too soon, or presses Enter once too often, must not stop it all.
-            hear = self.context.bindings.key("hear")
-            return (Key(hear, "", _nothing, shown=False), Key("return", "", self._press, shown=False), stop)
+            too_soon = Key(self.context.bindings.key("hear"), "", _nothing, shown=False)
+            return (too_soon, Key("return", "", self._press, shown=False), stop)
         hear = Key(self.context.bindings.key("hear"), "hear the call again", self._hear_again)
         return (hear, *self.answering_keys(), stop)
 

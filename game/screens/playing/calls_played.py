@@ -10,17 +10,23 @@ from game.screens.playing.call_end import CallEnd
 from game.screens.playing.call_view import along_words, call_heading, play_words, reply_view
 from game.screens.playing.devices import SOURCE_WORDS
 from game.screens.playing.ears import READERS, HabitMemory
-from game.screens.playing.keeping import keep_free, keep_played
 from game.screens.playing.taking import CARE, TakeScreen
-from game.sessions.inputs import MICROPHONE
+from game.sessions.inputs import KEYS, MICROPHONE, PADS
 from game.sessions.playing.calls import GROOVE, CallCourse, CallPlan, played_course
-from game.sessions.playing.playing import Played, Playing, Run
+from game.sessions.playing.playing import Playing, Run
 from game.sessions.playing.replies import Reply, ReplyRule, reply_played
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
+
+NOTHING_CAME = {
+    KEYS: "Strike the two keys in the bar after the call.",
+    PADS: "Are the pads switched on, and do they send notes?",
+    MICROPHONE: "Strike nearer to the microphone.",
+}
+"""The advice where nothing of an answer came in, by what was played on."""
 
 
 class CallsPlayed(TakeScreen):
@@ -38,7 +44,6 @@ class CallsPlayed(TakeScreen):
         self.playing, self._plan, self._again = playing, plan, again
         self.replies: list[Reply] = []
         self._course: CallCourse | None = None
-        self._to_keep: list[Played] = []
         self._ended = self._shows = False
         self.focus = "stop"
 
@@ -91,10 +96,9 @@ class CallsPlayed(TakeScreen):
 
     def moves_on(self, now: float) -> Next:  # noqa: ARG002 - the sound has its own clock
         over = self._course is not None and self._run is None and self.context.sound.position() is None
-        return self._onward() if (over or self._ended) and not self._to_keep else None
+        return self._onward() if (over or self._ended) and not self._unkept else None
 
     def tick(self, now: float) -> list[Rect]:
-        self._keep()
         parts = super().tick(now)
         shows = self._in_groove()
         if shows != self._shows:
@@ -115,33 +119,24 @@ class CallsPlayed(TakeScreen):
         if self._ear:
             # From the groove before it on: what sounds there is known, and tells when the strokes came.
             since = run.begins - 2 * course.bar_seconds
-            self._struck, self._exact = self._ear.so_far(run, since), self._ear.exact
+            self.take_in(self._ear, self._ear.so_far(run, since))
             self.playing.device = self._memory.of(instrument, self._exact)
         elif number == 0:
             self.playing.settle(self._struck, Run(course.hearing, 0.0, cued=0))
-        self.finished(run)
-        if len(self.replies) < len(course.calls):
-            self._run = course.reply_run(len(self.replies))
-        else:
-            self._let_go()
         self.stale = True
-        self._keep()
+        self.finished(run)
 
     def finished(self, run: Run) -> None:
-        plan, call = self._plan, self._plan.calls[len(self.replies)]
-        self.playing.put(call, plan.setting.tempo)
-        played = self.playing.take(self._struck, run, self.context.now(), self._exact)
+        plan, playing, call = self._plan, self.playing, self._plan.calls[len(self.replies)]
+        playing.put(call, plan.setting.tempo)
+        played = playing.take(self._struck, run, self.context.now(), self._exact)
         self.replies.append(reply_played(call, played.reading, plan.rule, plan.allowed))
-        if played.take:
-            self._to_keep.append(played)
-
-    def _keep(self) -> None:
-        """Keep what was played; where that fails it is tried again when the page is on top again."""
-        keep = keep_played if self._plan.rule is ReplyRule.SAME else keep_free
-        while self._to_keep:
-            self._memory.keep(self.playing.instrument, self.playing.device, self._exact)
-            keep(self.context, self._to_keep[0])
-            del self._to_keep[0]
+        if self._course and len(self.replies) < len(plan.calls):
+            self._run = self._course.reply_run(len(self.replies))
+        else:
+            self._let_go()
+        # Last of all: what fails in being kept ends this function.
+        self.keep(played.to_keep if plan.rule is ReplyRule.SAME else played.strokes_to_keep, playing.device)
 
     # The page
 
@@ -167,8 +162,12 @@ class CallsPlayed(TakeScreen):
         word, told, buttons = rows(box, [look.line("huge"), None, look.u(TARGET + 10)], look.u(12))
         stop, hands = columns(buttons, [look.u(220), None], look.u(20))
         shown: list[Widget] = []
-        if self._shows:
-            shown = reply_view(look, told, self.context.level, self.replies[-1]) if self.replies else self._along(told)
+        if self._shows and self.replies:
+            reply = self.replies[-1]
+            advice = self._loudness or ("" if reply.came else NOTHING_CAME[self._instrument.source])
+            shown = reply_view(look, told, self.context.level, reply, advice)
+        elif self._shows:
+            shown = self._along(told)
         return [self.word(word), *shown, self.stop_button(look, stop), *self.hand_buttons(look, hands)]
 
     def _along(self, box: Rect) -> list[Widget]:

@@ -146,12 +146,16 @@ class TakeScreen(Screen):
         """Take in what came, and let go of what was played on."""
         self.loudspeaker.stop()
         if self._ear:
-            self._struck, self._exact = self._ear.struck(), self._ear.exact
-            words = loudness_words(self._ear.peak)
-            self._loudness = "" if words == CLEAR else words
+            self.take_in(self._ear, self._ear.struck())
         self._let_go()
         self.stale = True
         self.finished(run)
+
+    def take_in(self, ear: Ear, struck: list[Input]) -> None:
+        """Take in what the microphone heard, and how it came in."""
+        self._struck, self._exact = struck, ear.exact
+        words = loudness_words(ear.peak)
+        self._loudness = "" if words == CLEAR else words
 
     def keep(self, record: TakeRecord | None, habits: Habits) -> None:
         """Keep what a take told, of the player's habits too; what fails is tried again when the page is back on top."""

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
-from math import floor
 
 from pygame import Rect
 
@@ -137,12 +136,7 @@ class ChartPage(HearingScreen):
         where = self.context.sound.position()
         if where is None or not self._begun:
             return None
-        setting = self._slowed if self._begun == "slower" else self.setting
-        beats = where * setting.tempo / 60
-        size = self._chart.meter.beats
-        bar = floor(beats / size) - int(setting.count_in)
-        heard = self._chart.heard
-        return (heard[bar], floor(beats) % size) if 0 <= bar < len(heard) else None
+        return self._chart.place_at(where, self._slowed if self._begun == "slower" else self.setting)
 
     # The page
 

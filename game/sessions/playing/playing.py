@@ -125,6 +125,11 @@ class Played:
         return TakeRecord((self.take,), answers)
 
     @property
+    def strokes_to_keep(self) -> TakeRecord | None:
+        """Its strokes alone, where what was played was no answer to the bar."""
+        return TakeRecord((replace(self.take, question=None, timing=()),), ()) if self.take else None
+
+    @property
     def right(self) -> tuple[bool, ...]:
         """Of each time the bar was played, whether every beat was told, as the figure that is written."""
         rounds = self.reading.bars(self.bar.meter.beats)
