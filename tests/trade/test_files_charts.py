@@ -14,7 +14,12 @@ from lxml import etree
 
 from audio.midi import TICKS, midi
 from game.pieces import KINDS, chart_piece
+from game.sessions.fills.heard import as_chart
+from game.sessions.fills.known import example_fill
+from shared.bars import METERS
 from shared.charts import Chart
+from shared.counting import parse_figure
+from shared.figures import Figure
 from shared.forms import FORMS, drawn
 from shared.instruments import INSTRUMENTS
 from shared.levels import find_level
@@ -30,6 +35,15 @@ CHARTS = [
         ("twelve bars", find_level("stage-4"), "ride", 2),
         ("sixteen bars", find_level("stage-5"), "ghosted", 3),
         ("sixteen bars", find_level("stage-8"), "broad", 4),
+    )
+]
+
+# The example of an empty shelf, in both kinds of beat, and one of which a beat was left out as it was played.
+CHARTS += [
+    (as_chart(fill, 3), Setting(tempo=64, groove="driving"))
+    for fill in (
+        example_fill(METERS["6/8"], [parse_figure("1 la li", True), parse_figure("1 li", True)]),
+        example_fill(METERS["4/4"], [parse_figure("1 e a"), parse_figure("(1) &")]).with_figure(3, Figure(())),
     )
 ]
 

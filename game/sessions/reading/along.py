@@ -119,18 +119,18 @@ class PlayedBar:
 
     def words(self) -> str:
         """What became of it, beat by beat, to follow on a colon."""
-        found = [self._otherwise_words(number) for number in self.otherwise]
-        if self.unsure:
-            words = unsure_words(len(self.unsure))
-            found.append(words[0].lower() + words[1:])
-        return " ".join(found) or f"{self.result.value}."
+        found = "; ".join(self._otherwise_words(number) for number in self.otherwise)
+        unsure = unsure_words(len(self.unsure))
+        if found:
+            return f"{found}. {unsure}".strip()
+        return unsure[0].lower() + unsure[1:] if unsure else f"{self.result.value}."
 
     def _otherwise_words(self, number: int) -> str:
         figure, written = self.beats[number].figure, self.written(number)
         assert figure is not None
         played = "nothing" if figure.is_rest else figure.count_on(number + 1)
         wanted = written.count_on(number + 1) if written else "the groove"
-        return f"on beat {number + 1} you played {played}, written is {wanted}."
+        return f"on beat {number + 1} you played {played}, written is {wanted}"
 
     def _fits(self, number: int) -> bool:
         figure, written = self.beats[number].figure, self.written(number)
