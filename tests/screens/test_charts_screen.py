@@ -155,8 +155,12 @@ def test_a_chart_is_played_along(window: Window) -> None:
     answers = records.answers(player)
     assert [(row.ability, row.said == row.heard) for row in answers] == [("reading", True)] * asked
     assert len(records.takes(player)) == 2
-    evidence = window.top.playing.played.to_keep
-    assert [take.question for take in records.takes(player)] == [name for name, _ in evidence.answers]
+    kept = window.top.playing.played.to_keep
+    assert [take.question for take in records.takes(player)] == [name for name, _ in kept.answers]
+    window.press("escape", "y")
+    window.clock.now += 60
+    play_along(window)
+    assert {row.ability for row in records.answers(player)[asked:]} == {"playing"}
 
 
 def test_a_bar_that_was_otherwise_is_seen_and_heard(window: Window) -> None:

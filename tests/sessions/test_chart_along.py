@@ -16,10 +16,11 @@ from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.forms import FORMS, drawn
 from shared.grooves import GROOVES
-from shared.levels import find_level
+from shared.levels import find_level, shipped_names
 from shared.orchestration import Setting
 from shared.reading import Habits
 from tests.playing import chart_strokes
+from tests.sampling import some
 
 LEVEL = find_level("stage-3")
 SETTING = Setting(tempo=72, swing=60, feel=0.5, groove="ghosted")
@@ -30,6 +31,18 @@ OTHER = parse_figure("1 &")
 def playing(form: str = "twelve bars", heard: bool = False) -> ChartPlaying:
     figures = [figure for figure in LEVEL.figures if figure.onsets and figure != OTHER][:4]
     return ChartPlaying(LEVEL, drawn(FORMS[form], LEVEL.meter, figures, 72, 5), SETTING, 5, heard)
+
+
+@pytest.mark.parametrize("name", some(5, shipped_names()))
+def test_charts_of_every_level_are_read(name: str) -> None:
+    """At the level's slowest tempo, strokes some 10 ms about their places: every fill is as written."""
+    level = find_level(name)
+    figures = [figure for figure in level.figures if figure.onsets]
+    chart = drawn(FORMS["sixteen bars"], level.meter, figures, level.tempo.low, 1)
+    one = ChartPlaying(level, chart, Setting(tempo=float(level.tempo.low), groove="driving"), 1, False)
+    play(one)
+    assert one.played is not None
+    assert one.played.sentence == "4 of 4 fills as written."
 
 
 def play(

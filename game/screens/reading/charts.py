@@ -262,6 +262,8 @@ class ChartPage(HearingScreen):
 
     def _play_along(self) -> Next:
         playing = ChartPlaying(self.context.level, self._chart, self.setting, self._seed, self._heard)
+        # Played once, it is no longer played at sight.
+        self._heard = True
         return Push(PlayChart(self.context, playing, self._mark))
 
     def _turn_mark(self) -> Next:
