@@ -178,7 +178,7 @@ class Coach:
         choices, meets = (tuple(self.level.figures[k] for k in part) for part in (plan.choices, plan.meets))
         # The figure that a single beat is asked for, drawn beside it, would be its answer.
         if plan.beats is not None or len(asked) == len(reason.figures) == 1:
-            reason = Reasons.untold(reason, choices, self._memory.bars)
+            reason = Reasons.untold(reason, choices, self._memory.bars, plan.apart)
         # After days away the reason says that: it is why a bar may be heard freely again.
         if memory > self._last_memory or (memory < self._last_memory and reason.kind != "away"):
             reason = Reasons.of_memory(memory, self._last_memory)

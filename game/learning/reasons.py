@@ -22,8 +22,10 @@ PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once 
 
 
 ALIKE = ("These two are alike: listen for what differs.", "These two, which are alike, once more.")
+APART = ("One of these two, which are easy to tell apart.", "One of two that differ clearly.")
 AMONG = ("It can be any figure that you have met.", "Another one of those that you have met.")
-"""The words, in turn, where a reason that shows its figures would show the answer: for two choices, and for more."""
+"""The words, in turn, where a reason that shows its figures would show the answer: for two choices that are alike,
+two that are not, and for more."""
 
 
 DEMANDS = {
@@ -67,12 +69,13 @@ class Reasons:
         return next(reason for reason in chain(slowed, self._fitting(chosen, days_away)) if reason != worn)
 
     @staticmethod
-    def untold(reason: Reason, choices: Sequence[Figure], turn: int) -> Reason:
+    def untold(reason: Reason, choices: Sequence[Figure], turn: int, apart: bool = False) -> Reason:
         """A reason in place of another that would give the answer away, as it does where one beat is asked.
 
-        It is of the same kind, and tells no more than the ``choices`` do; its words change from ``turn`` to turn.
+        It is of the same kind, and tells no more than the ``choices`` do, which are alike or ``apart`` where they are
+        two; its words change from ``turn`` to turn.
         """
-        words, figures = (ALIKE, tuple(choices)) if len(choices) == 2 else (AMONG, ())
+        words, figures = (APART if apart else ALIKE, tuple(choices)) if len(choices) == 2 else (AMONG, ())
         return Reason(words[turn % 2], reason.kind, figures)
 
     @staticmethod

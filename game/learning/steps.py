@@ -59,7 +59,8 @@ class BarPlan:
 
     ``meets`` are to be met first; ``wanted`` are asked for certain; ``beside`` come with them, given or asked; the bar
     holds none but those ``among``.  So many ``beats`` are asked (None: all that can be), each with the ``choices``;
-    ``plain``: played the plainest way.  ``again`` are heard once more before, though they were met.
+    ``plain``: played the plainest way.  ``again`` are heard once more before, though they were met.  ``apart``: of two
+    choices, that they are no two alike.
     """
 
     meets: tuple[int, ...]
@@ -70,6 +71,7 @@ class BarPlan:
     plain: bool = False
     beside: tuple[int, ...] = ()
     again: tuple[int, ...] = ()
+    apart: bool = False
 
 
 @dataclass(frozen=True)
@@ -244,7 +246,8 @@ class Steps:
             return self._known_ground(known, recall, random)
         new = self._to_be_met(known)
         if new:
-            return self._alone(random.choice(new), (*known, *new), new)
+            figure = random.choice(new)
+            return self._alone(figure, self.nearest(figure, (*known, *new)), (*known, *new), new)
         if not self.unsettled:
             return BarPlan((), (), known, None, known)
         return self._of_unsettled(known, random)
@@ -256,7 +259,7 @@ class Steps:
         step = self.courses[order[0]].step
         ready = tuple(place for place in order if self.courses[place].step >= step)
         if step == BETWEEN_TWO:
-            return self._alone(order[0], known)
+            return self._alone(order[0], self.nearest(order[0], known), known)
         rivals = (self.nearest(place, known) for place in order)
         beside = tuple(dict.fromkeys(place for place in (*order[1:], *rivals) if place != order[0]))
         if step == ALL_BEATS:
@@ -265,9 +268,8 @@ class Steps:
         beats = {AMONG_ALL: 1, TWO_BEATS: 2}[step]
         return BarPlan((), ready[:beats], known, beats, known, True, beside)
 
-    def _alone(self, figure: int, known: tuple[int, ...], meets: tuple[int, ...] = ()) -> BarPlan:
+    def _alone(self, figure: int, rival: int, known: tuple[int, ...], meets: tuple[int, ...] = ()) -> BarPlan:
         """The first step: one beat, and a choice of two, which sound side by side on the other beats."""
-        rival = self.nearest(figure, known)
         again = () if meets or not self.courses[figure].heard_again else (figure,)
         pair = tuple(sorted((figure, rival)))
         return BarPlan(meets, (figure,), known, 1, pair, True, (rival, figure, rival), again)
@@ -297,16 +299,24 @@ class Steps:
         return len(self.bars) == WINDOW - 1 and right < FLOOR * (asked + self.bars[-1][1])
 
     def _known_ground(self, known: tuple[int, ...], recall: Sequence[float], random: Random) -> BarPlan:
-        """One beat with what is known best; near the floor every beat, where two figures are sure."""
+        """One beat, between what is known best and what is least like it; near the floor every beat, if both are sure.
+
+        Between two that differ clearly, even somebody whose thoughts are elsewhere is mostly right.
+        """
         settled = [place for place in known if place not in self.unsettled]
         order = random.sample(settled or known, len(settled or known))
         sure = [place for place in order if recall[place] >= SURE]
-        if len(sure) > 1 and self._too_low:
-            return BarPlan((), tuple(islice(cycle(sure), self.level.meter.beats)), known, None, known, True)
-        surest = max(order, key=lambda place: (place not in self.last, recall[place]))
-        return (
-            self._alone(surest, known) if not settled else BarPlan((), (surest,), known, 1, known, True, self.unsettled)
-        )
+        every = len(sure) > 1 and self._too_low
+        surest = sure[0] if every else max(order, key=lambda place: (place not in self.last, recall[place]))
+        others = [place for place in (sure if every else known) if place != surest]
+        rival = max(others, key=lambda place: self._apart(surest, [place]))
+        pair, apart = tuple(sorted((surest, rival))), len(known) > 2
+        if every:
+            whole = islice(cycle(random.sample(pair, 2)), self.level.meter.beats)
+            return BarPlan((), tuple(whole), known, None, pair, True, apart=apart)
+        if settled:
+            return BarPlan((), (surest,), known, 1, pair, True, self.unsettled, apart=apart)
+        return replace(self._alone(surest, rival, known), apart=apart)
 
     def nearest(self, figure: int, others: Iterable[int]) -> int:
         """The figure that a figure is most like, of some others."""

@@ -25,6 +25,7 @@ from game.learning.steps import (
 from game.sessions.practice.meeting import meetings
 from shared.figures import Figure
 from shared.levels import Level, find_level, shipped_levels
+from shared.likeness import distance
 from shared.orchestration import ORCHESTRATIONS, groove_figure
 from tests.sampling import some
 
@@ -244,7 +245,7 @@ def test_two_wrong_answers_bring_a_settled_figure_back() -> None:
 
 
 def test_after_a_bad_bar_comes_known_ground() -> None:
-    """Where less than half of a bar was right, the next asks one beat of a figure that is settled."""
+    """Where less than half of a bar was right, the next asks a settled figure alone, beside what is least like it."""
     level = find_level("stage-6")
     log = rows_of(played(level, STEP_BY_STEP, knows(1.0), 30))
     coach = Coach.replay(level, log, 3, STEP_BY_STEP)
@@ -253,6 +254,24 @@ def test_after_a_bad_bar_comes_known_ground() -> None:
     after = coach.ask(log[-1].at + 20)
     assert len(after.asked) == 1
     assert level.figures.index(after.asked_figures[0]) not in coach.steps.unsettled
+    (asked,) = after.asked_figures
+    (rival,) = set(after.choices) - {asked}
+    assert distance(asked, rival) == max(distance(asked, level.figures[place]) for place in coach.steps.open)
+    assert after.reason.figures == after.choices
+    assert "alike" not in after.reason.words
+
+
+def test_near_the_floor_two_sure_figures_fill_the_bar() -> None:
+    """Where a mistake would bring ten bars below 60 %, every beat is asked, between two that are sure."""
+    level = find_level("stage-6")
+    log = rows_of(played(level, STEP_BY_STEP, knows(1.0), 60))
+    steps = replace(Steps.none(level).after(log), bars=((2.0, 4),) * 9)
+    recall = [0.95] * len(level.figures)
+    plan = steps.plan(STEP_BY_STEP, recall, Random(1))
+    assert plan.beats is None
+    assert set(plan.wanted) == set(plan.choices)
+    assert len(plan.choices) == 2
+    assert steps.plan(STEP_BY_STEP, [0.5] * len(recall), Random(1)).beats == 1
 
 
 @pytest.mark.parametrize(("level", "seed"), some(3, LEVELS, range(3)), ids=_named)
