@@ -248,7 +248,7 @@ def test_the_lot_is_one_chart_and_one_sentence() -> None:
     assert chart.bars[3].figures[1] == silent
     assert [fill is None for fill in chart.fills] == [False] * 5 + [True] + [False] * 2
     assert summary(replies) == (
-        "1 of 4 answers was the same. To one call nothing was picked. One was not sure throughout."
+        "1 of 4 answers was the same. To one call nothing was picked. In one a beat or more was left open."
     )
     assert summary(replies[3:]) == "0 of 1 answer was the same."
     assert summary([said("1 | 1 | 1 | 1", ReplyRule.OTHER)] * 2) == (

@@ -28,7 +28,7 @@ SLOWER = 0.75
 WHOLE = "whole"
 """The token of the chart as it sounds."""
 
-ASK = "Press a bar to see what that answer was."
+ASK = "Press a bar to see what that answer was. Beats that are not sure stand as groove."
 
 
 class CallEnd(HearingScreen):
@@ -82,11 +82,14 @@ class CallEnd(HearingScreen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        words = self._told or f"{summary(self._replies)} {ASK}"
-        told, chart, buttons = rows(box, [look.height(words, box.w, "lead", True), None, look.u(TARGET)], look.u(12))
+        words = self._told or summary(self._replies)
+        told, ask, chart, buttons = rows(
+            box, [look.height(words, box.w, "lead", True), look.height(ASK, box.w), None, look.u(TARGET)], look.u(8)
+        )
         hear, again = columns(buttons, [None, None], look.u(16))
         return [
             Label("told", told, words, "lead", bold=True, middle=True),
+            Label("ask", ask, ASK, colour="quiet", middle=True),
             *chart_view(look, chart, self._chart, self.setting, self._sounding, self._presses),
             self.hear_button("hear", hear, "Hear it as a piece", WHOLE, self._hear,
                              key=self.context.bindings.key("hear")),

@@ -29,19 +29,13 @@ Written = tuple[str, Sequence[Figure | None], Sequence[int]]
 """A bar on the page: what it is, its figures, and the beats, from 0, that are marked as wrong."""
 
 
-ALONG = "You may strike along with the count-in: so your sound's delay is found."
+ALONG = "Strike along with the count-in: so your sound's delay is found."
 HEADPHONES = "Play near the microphone, with headphones on: it would take the groove for strokes of yours."
 
 
-def play_words(instrument: InputDevice) -> str:
-    """The words for what to strike."""
-    return HEADPHONES if instrument.source == MICROPHONE else on_words(instrument)
-
-
 def along_words(instrument: InputDevice) -> str:
-    """The words for what to strike before the first call; a microphone hears nobody in the count-in."""
-    words = play_words(instrument)
-    return words if instrument.source == MICROPHONE else f"{words} {ALONG}"
+    """The words for what to strike, and when first; a microphone hears nobody in the count-in."""
+    return HEADPHONES if instrument.source == MICROPHONE else f"{on_words(instrument)} {ALONG}"
 
 
 def call_heading(context: Context, plan: CallPlan, number: int) -> Heading:

@@ -7,12 +7,12 @@ from pygame import Rect
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.playing.call_end import CallEnd
-from game.screens.playing.call_view import along_words, call_heading, play_words, reply_view
+from game.screens.playing.call_view import along_words, call_heading, reply_view
 from game.screens.playing.devices import SOURCE_WORDS
 from game.screens.playing.ears import READERS, HabitMemory
 from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.inputs import KEYS, MICROPHONE, PADS
-from game.sessions.playing.calls import GROOVE, CallCourse, CallPlan, played_course
+from game.sessions.playing.calls import COUNT_IN, GROOVE, CallCourse, CallPlan, played_course
 from game.sessions.playing.playing import Playing, Run
 from game.sessions.playing.replies import Reply, ReplyRule, reply_played
 from game.widgets.base import Label, Widget
@@ -100,14 +100,15 @@ class CallsPlayed(TakeScreen):
 
     def tick(self, now: float) -> list[Rect]:
         parts = super().tick(now)
-        shows = self._in_groove()
+        shows = self._at_rest()
         if shows != self._shows:
             self._shows, self.stale = shows, True
         return parts
 
-    def _in_groove(self) -> bool:
+    def _at_rest(self) -> bool:
+        """Whether count-in or groove sound, in which the page may change."""
         where = self.context.sound.position()
-        return self._course is not None and where is not None and self._course.part_at(where).word == GROOVE
+        return self._course is not None and where is not None and self._course.part_at(where).word in (COUNT_IN, GROOVE)
 
     def end_take(self, run: Run) -> None:
         """Read one answer: the sound goes on, and so does what is played on until the last."""
@@ -171,5 +172,5 @@ class CallsPlayed(TakeScreen):
         return [self.word(word), *shown, self.stop_button(look, stop), *self.hand_buttons(look, hands)]
 
     def _along(self, box: Rect) -> list[Widget]:
-        words = f"{play_words(self._instrument)} First you hear the call; you answer in the bar after it."
+        words = f"{along_words(self._instrument)} Then you hear the call, and answer in the bar after it."
         return [Label("along", box, words, "lead", middle=True, align="centre")]

@@ -96,7 +96,7 @@ class Reply:
 
     def _what(self, shown: Shown) -> str:
         if len(self.unsure) == len(self.figures):
-            return "Not sure of any beat."
+            return "Not sure of any beat." if self.picked else "Not sure of any beat: play it more evenly, or slower."
         if self.unsure:
             also = f"; {_beats(self.changed)} {_was(len(self.changed))} changed" if self.changed else ""
             return f"Not sure of {_beats(self.unsure)}{also}."
@@ -168,5 +168,7 @@ def summary(replies: Sequence[Reply]) -> str:
         what = "was picked" if replies[0].picked else "came in"
         found.append(f"To {in_words(nothing, 'call')} nothing {what}.")
     if unsure := sum(reply.came and bool(reply.unsure) for reply in replies):
-        found.append(f"{number_word(unsure).capitalize()} {_was(unsure)} not sure throughout.")
+        found.append(
+            f"In {number_word(unsure)} a beat or more {'was left open' if replies[0].picked else 'is not sure'}."
+        )
     return " ".join(found)
