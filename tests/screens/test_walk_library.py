@@ -194,17 +194,6 @@ def riddles_asked(window: Window) -> None:
     assert isinstance(window.top, AskedRiddles)
 
 
-def riddles_waiting(window: Window) -> None:
-    riddles_asked(window)
-    window.press("down")
-
-
-def riddles_removed(window: Window) -> None:
-    riddles_asked(window)
-    while window.top._riddles:
-        window.press("delete", "right", "return")
-
-
 def levels(window: Window) -> None:
     window.show(Levels(window.context))
 
@@ -254,7 +243,7 @@ def editor_faulty(window: Window) -> None:
 PAGES = (
     library, library_all, library_word, fill_shelf, no_fills, fill_desk, fill_desk_two_bars, fill_desk_faulty,
     fill_name, fill_files, fill_variations, fill_no_variations, fill_play_in, fill_playing_in, fill_played_in,
-    riddle_ask, riddle, riddle_shown, riddles_asked, riddles_waiting, riddles_removed,
+    riddle_ask, riddle, riddle_shown, riddles_asked,
     levels, levels_own, levels_faults, editor_faulty, paper,
     *map(editor, ("about", "figures", "spelling", "words", "orchestrations")),
 )  # fmt: skip

@@ -324,12 +324,6 @@ def chart_playing(window: Window) -> None:
     window.frames(2)
 
 
-def chart_not_played(window: Window) -> None:
-    chart_playing(window)
-    window.device.where = window.top._run.ends
-    window.frames(2)
-
-
 def reading_end(window: Window) -> None:
     reading_beat(window)
     for _ in range(10):
@@ -562,7 +556,7 @@ PAGES = (
     chart, chart_sixteen, chart_which_bar, chart_otherwise, chart_by_ear, chart_answered,
     playing_start, calls, calls_unmet, calls_begun, calls_answered, calls_ready, calls_picking, calls_picked, calls_end,
     playing_keys_tried, playing_pads, playing_microphone,
-    chart_to_play, chart_to_play_alone, chart_playing, chart_played, chart_not_played,
+    chart_to_play_alone, chart_playing, chart_played,
     playing_recording, playing_recording_read, playing_recorded,
     playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
