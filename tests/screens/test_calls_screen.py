@@ -97,6 +97,7 @@ def test_calls_that_are_played_back_are_read_right(lived: Opened) -> None:
     end = to_end(window)
     assert "4 of 4 answers were the same." in window.texts()
     assert [bar.figures for bar in end._chart.bars[1::2]] == [call.figures for call in calls]
+    assert [widget.tone for widget in end.widgets if widget.name.startswith("bar ")] == ["", "right"] * 4
     context = window.context
     kept = context.records.answers(context.player, Wanted(ability="playing"))[-16:]
     assert [row.said == row.heard for row in kept] == [True] * 16

@@ -90,11 +90,16 @@ class CallEnd(HearingScreen):
         return [
             Label("told", told, words, "lead", bold=True, middle=True),
             Label("ask", ask, ASK, colour="quiet", middle=True),
-            *chart_view(look, chart, self._chart, self.setting, self._sounding, self._presses),
+            *chart_view(look, chart, self._chart, self.setting, self._sounding, self._presses, self._tones),
             self.hear_button("hear", hear, "Hear it as a piece", WHOLE, self._hear,
                              key=self.context.bindings.key("hear")),
             Button("again", again, "Other calls", self._again, main=True, key="return"),
         ]  # fmt: skip
+
+    @property
+    def _tones(self) -> dict[int, str]:
+        """The sign of each answer's bar: whether it kept the rule, where that could be told."""
+        return {2 * number + 1: _tone(reply) for number, reply in enumerate(self._replies) if reply.came}
 
     # Acts
 
@@ -133,3 +138,7 @@ class CallEnd(HearingScreen):
 
     def _files(self) -> Next:
         return Push(ChartFiles(self.context, "Calls and answers", self._chart, self._usual))
+
+
+def _tone(reply: Reply) -> str:
+    return "unsure" if reply.unsure else "right" if reply.kept else "wrong"
