@@ -38,6 +38,7 @@ from shared.counting import parse_bar, parse_figure
 from shared.figures import Figure
 from shared.fills import fill_of
 from shared.levels import find_level
+from shared.notation.chart_page import lay_out_chart
 from shared.orchestration import Setting
 from shared.playability import cautions
 
@@ -106,6 +107,20 @@ def test_what_is_played_is_told_like_what_is_picked() -> None:
     assert reply.fill.figures == CALLED.figures
     assert {row.ability for row in played.answers[0]} == {"playing"}
     assert [row.said == row.heard for row in played.answers[0]] == [True] * 4
+
+
+def test_a_silent_beat_is_written_as_a_rest() -> None:
+    """Not as groove, which stands for what is not sure."""
+    playing = Playing(LEVEL, LEVEL.figures, read, seed=1)
+    playing.put(CALLED, SETTING.tempo)
+    run = played_course([CALLED], SETTING).reply_run(0)
+    struck = [Input("keys", "f", run.begins + beat * 60 / SETTING.tempo) for beat in (0, 1, 3)]
+    reply = reply_played(CALLED, playing.take(struck, run, NOW).reading, ReplyRule.OTHER, ALLOWED)
+    assert reply.fill is not None
+    assert reply.fill.count == "1 2 (3) 4"
+    assert reply.fill.figures[2] == Figure(())
+    (line,) = lay_out_chart(replies_chart([reply]), SETTING)
+    assert line.layouts[1].label == "1 2 (3) 4"
 
 
 def test_a_count_in_that_is_struck_along_tells_the_delay() -> None:

@@ -10,7 +10,7 @@ from game.wording import counted, in_words, number_word
 from shared.bars import Bar
 from shared.charts import Chart
 from shared.figures import Figure
-from shared.fills import Fill, fill_of
+from shared.fills import Fill, FillBeat, fill_of
 from shared.reading import NOTHING, SLOWER, UNCLEAR, Reading
 
 Shown = Callable[[str], str]
@@ -138,6 +138,9 @@ def _was(many: int) -> str:
 def reply_played(call: Bar, reading: Reading, rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
     """A reply that was played, as it was read: strokes keep the drums and hands that are known."""
     fill = taken_in(blank(call.meter), reading)[0].fill
+    # Silence is an answer too, where it is sure; only on the desk of fills the groove goes on in it.
+    rests = {beat: FillBeat(figure, ()) for beat, figure in enumerate(reading.figures) if figure and figure.is_rest}
+    fill = fill.with_beats(rests)
     return Reply(call, reading.figures, rule, tuple(allowed), fill if fill.played else None, reading.verdict)
 
 
