@@ -68,7 +68,7 @@ def test_a_lesson_keeps_a_bar_once(window: Window) -> None:
     """The class's answers, by shares."""
     room = window.context.records.add_player("Millrace Drum Room", 0.0, "class")
     window.show(open_class_room(window.context, room), Home(window.context))
-    window.press("space", "space", "a", "9", "b", "3")
+    window.press("space", "space", "a", "9", "c", "3")
     while window.top.session.stage is not Stage.READY:
         window.press("space")
     window.clock.now += 1.1
