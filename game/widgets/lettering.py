@@ -68,7 +68,7 @@ def lacking_words(text: str) -> str:
     """A sentence about letters that the type does not have and that are drawn as boxes; empty where there are none."""
     lacking = 0 if text.isascii() else sum(ord(sign) not in _letters() for sign in normalize("NFC", text))
     letters = "1 letter is" if lacking == 1 else f"{lacking} letters are"
-    return f"{letters} not in this type: a box stands there, and the name is kept whole." if lacking else ""
+    return f"{letters} not in this type: a box stands there, and all of it is kept." if lacking else ""
 
 
 @cache

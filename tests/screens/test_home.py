@@ -13,6 +13,7 @@ from game.screens.home.first_start import PAGES, FirstStart
 from game.screens.home.home import WAYS, Home, first_screens
 from game.screens.home.ways import DEMO, SETTINGS
 from game.screens.lesson.room import ClassRoom
+from game.screens.lesson.start import open_class_start
 from game.screens.levels.levels import Levels
 from game.screens.practice.question import Practice
 from game.screens.practice.round_end import RoundEnd
@@ -455,3 +456,18 @@ def test_two_more_ways_in_find_room(opened: Opened, monkeypatch: pytest.MonkeyPa
     app = window.show(Home(window.context))
     assert {"rain", "reed"} <= set(window.names())
     assert list(faults(app)) == []
+
+
+@pytest.mark.parametrize("name", ["გიორგი", "小明"])
+def test_letters_that_the_type_lacks_are_told_of(window: Window, name: str) -> None:
+    """Where a name is written, once, in a sentence: for a player and for a class."""
+    window.show(Home(window.context))
+    window.press("n")
+    pygame.event.post(pygame.Event(pygame.TEXTINPUT, text=name))
+    window.frames()
+    assert window.texts().count("not in this type") == 1
+    window.show(open_class_start(window.context))
+    window.top.set_focus("name")
+    pygame.event.post(pygame.Event(pygame.TEXTINPUT, text=name))
+    window.frames()
+    assert window.texts().count("not in this type") == 1

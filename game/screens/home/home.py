@@ -23,6 +23,7 @@ from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.editing import Edited
+from game.widgets.lettering import lacking_words
 from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
@@ -150,7 +151,8 @@ class Home(Screen):
     def _left(self, look: Look, box: Rect) -> list[Widget]:
         row = row_height(look)
         shown = max(1, min(MOST_PLAYERS, len(self._players)))
-        told = [look.line("small")] if self._refused else []
+        words = self._refused or (lacking_words(self._text.text) if self._writing else "")
+        told = [look.height(words, box.w, "small", bold=True)] if words else []
         who, players, buttons, *refused, what, levels = rows(
             box,
             [look.line("lead"), row * shown, look.u(TARGET), *told, look.line("lead"), None],
@@ -165,7 +167,7 @@ class Home(Screen):
                 self._to_practice, row,
             ),
             *self._name_widgets(look, buttons),
-            *(Label("refused", low, self._refused, "small", colour="warn", bold=True, middle=True) for low in refused),
+            *(Label("refused", low, words, "small", colour="warn", bold=True, middle=True) for low in refused),
             Label("what", what, "Level", "lead", bold=True, middle=True),
             ListBox(
                 "levels", levels, [self._level_row(level) for level in self._levels], self._chosen_level,

@@ -18,6 +18,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.editing import Edited
 from game.widgets.figure_grid import FigureGrid, cells_for
+from game.widgets.lettering import lacking_words
 from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
@@ -124,14 +125,14 @@ class ClassStart(Screen):
             if lines
             else [Label("none", classes, "None yet: write a name for your class.", colour="quiet")]
         )
-        faulty = bool(self._refused)
+        faulty, words = bool(self._refused), self._refused or lacking_words(self._text.text)
         field = TextField("name", name, look, self._text, self._change, self._add, "A new class", faulty=faulty)
         return [
             Label("classes title", title, "Which class", "lead", bold=True, middle=True),
             *shown,
             field,
             Button("add", add, "Add class", self._add),
-            Label("refused", refused, self._refused, "small", colour="warn", bold=True),
+            Label("refused", refused, words, "small", colour="warn", bold=True),
             *(
                 [Button("settings", settings, "The class's settings", self._open_settings, key="s")]
                 if self._lesson

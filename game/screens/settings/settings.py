@@ -15,6 +15,7 @@ from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, Slider
 from game.widgets.editing import Edited
+from game.widgets.lettering import lacking_words
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.text_field import TextField
@@ -100,9 +101,10 @@ class SettingsScreen(HearingScreen):
     def _count_words(self, look: Look, line: Rect) -> list[Widget]:
         """The words that are shown for those of the count: this player's or class's, in place of the level's."""
         label, control = _split(look, line)
-        colour = "warn" if self._refused else "ink"
+        warned = self._refused or ("Not in this type: boxes" if lacking_words(self._counting.text) else "")
+        colour = "warn" if warned else "ink"
         return [
-            Label("words counting", label, self._refused or "Count words", colour=colour, middle=True),
+            Label("words counting", label, warned or "Count words", colour=colour, middle=True),
             TextField("counting", control, look, self._counting, self._write_counting, lambda: None,
                       " ".join(SPOKEN), 80, bool(self._refused)),
         ]  # fmt: skip
