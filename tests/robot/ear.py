@@ -3,6 +3,7 @@
 import os
 from collections.abc import Sequence
 from pathlib import Path
+from select import select
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,6 +49,9 @@ class Microphone:
         """The next seconds of the stream: (frames, 2)."""
         if self._pipe is None:
             raise DeafError("the microphone is closed")
+        # On a busy machine the device is opened some time after the key: until then the pipe has nobody to write.
+        if not self.seconds and not select([self._pipe], [], [], LONGEST)[0]:
+            raise DeafError("the program has opened no sound device")
         wanted = round(seconds * RATE) * FRAME
         heard = bytearray()
         while len(heard) < wanted:

@@ -2,7 +2,8 @@
 
 It installs the checkout into an environment of its own, builds the program there by ``drumlin.spec``, tries
 what people do with it, and prints a table; ``--program`` tries one that was built before, whose environment is this
-one.  The exit code is 1 where something was wrong.  Without ``Xvfb`` and ``xdotool`` the window is left out.
+one.  ``--tool FILE`` lets the two robots alone use a program that was installed, by a bar each.  The exit code is 1
+where something was wrong.  Without ``Xvfb`` and ``xdotool`` the window is left out.
 """
 
 import argparse
@@ -12,15 +13,16 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from statistics import median
+from typing import Any
 
 from game.records import Records, Settings
 from game.sessions.levels.writing import level_text
-from shared.levels import find_level
+from shared.levels import Level, Tempo, find_level
 from tests.robot.ear import Microphone, hear_bar
 from tests.robot.player import BARS, TILES
 from tests.trust.versions import ROOT, environment
@@ -29,6 +31,9 @@ from tests.window.display import Display, Program, missing, wait_for
 BAR = "1 e a 2 & 3 e a 4 & a"
 KINDS = ("wav", "mid", "musicxml", "svg", "png", "pdf")
 NOW = 1_750_000_000.0
+
+LONGEST_TAKE = 30.0
+"""Seconds that a bar with its count-in takes at most, at the slowest tempo and on a busy machine."""
 
 SLOWER = 1.3
 """How many times as long the built program may take to its first picture as the one in an environment."""
@@ -132,11 +137,17 @@ def _lived_in(folder: Path, level: str) -> None:
         records.save_settings(wren, settings)
 
 
+def _plain(folder: Path, **changes: Any) -> tuple[Level, Path]:
+    """Stage 1 on the snare drum, without a groove, and its file."""
+    level = replace(find_level("stage-1"), orchestrations=("snare",), groove_bars=(0,), **changes)
+    file = folder / "plain.toml"
+    file.write_text(level_text(level), encoding="utf-8")
+    return level, file
+
+
 def hears_everything(tried: Tried) -> None:
     """The robot that only hears: it opens the window by its keys, listens to the sound driver, and gets all right."""
-    level = replace(find_level("stage-1"), orchestrations=("snare",), groove_bars=(0,))
-    file = tried.scratch / "by-ear.toml"
-    file.write_text(level_text(level), encoding="utf-8")
+    level, file = _plain(tried.scratch)
     keys, folder = dict(zip(level.figures, TILES, strict=False)), tried.scratch / "robot"
     _lived_in(folder, str(file))
     microphone = Microphone(tried.scratch)
@@ -171,18 +182,20 @@ def _answers(folder: Path) -> int:
 def plays_what_is_asked(tried: Tried) -> None:
     """The robot that plays: two keys of the computer, pressed in time with a bar, are read as strokes."""
     folder = tried.scratch / "playing"
-    _lived_in(folder, "stage-1")
+    # So fast that a bar is soon over.
+    _, file = _plain(tried.scratch, tempo=Tempo(120, 120))
+    _lived_in(folder, str(file))
     with _display(tried) as display:
-        program = Program(display, folder, command=tried.built)
+        program = Program(display, folder, "--level", str(file), command=tried.built)
         try:
-            program.press("y", "1", "space")
-            time.sleep(3)
-            for _ in range(16):
-                display.hands("key", "f")
-                time.sleep(0.3)
-                display.hands("key", "j")
-                time.sleep(0.3)
-            wait_for(lambda: _takes(folder), "a take in the records")
+            program.press("y", "2", "space")
+            # On through the count-in and the bar, until what was played is kept.
+            until = time.monotonic() + LONGEST_TAKE
+            while not _takes(folder) and time.monotonic() < until:
+                for key in "fj":
+                    display.hands("key", key)
+                    time.sleep(0.3)
+            assert _takes(folder), "no take in the records"
         finally:
             program.stop()
 
@@ -225,7 +238,8 @@ def _first_picture(display: Display, folder: Path, command: tuple[str, ...]) -> 
 COMMANDS: tuple[Callable[[Tried], None], ...] = (
     finds_its_parts, writes_what_the_other_writes, reads_a_take, keeps_one_record_with_the_other,
 )  # fmt: skip
-WINDOW: tuple[Callable[[Tried], None], ...] = (hears_everything, plays_what_is_asked, first_picture_comes_soon)
+ROBOTS: tuple[Callable[[Tried], None], ...] = (hears_everything, plays_what_is_asked)
+WINDOW: tuple[Callable[[Tried], None], ...] = (*ROBOTS, first_picture_comes_soon)
 
 
 def made(scratch: Path) -> tuple[Path, Path]:
@@ -238,9 +252,9 @@ def made(scratch: Path) -> tuple[Path, Path]:
     return scratch / "built" / "drumlin" / "drumlin", python
 
 
-def report(tried: Tried) -> Iterator[tuple[str, str]]:
+def report(tried: Tried, checks: Iterable[Callable[[Tried], None]]) -> Iterator[tuple[str, str]]:
     """A row for each check: what, and "ok" or what was wrong."""
-    for check in (*COMMANDS, *WINDOW):
+    for check in checks:
         what = (check.__doc__ or "").split("\n")[0].rstrip(".")
         if check in WINDOW and missing():
             yield what, f"left out, for want of {' and '.join(missing())}"
@@ -259,15 +273,19 @@ def main() -> None:
     parser.add_argument("--python", type=Path, default=Path(sys.executable), help="the environment to hold it against")
     parser.add_argument("--program", type=Path, help="the folder of a program that was built before")
     parser.add_argument("--keep", type=Path, help="build here and leave it there (default: a folder that goes)")
+    parser.add_argument("--tool", type=Path, help="an installed program: the two robots alone, a bar each")
     parser.add_argument("--short", action="store_true", help="two bars by ear, and the start three times")
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         scratch = options.keep or Path(folder)
-        program, python = (options.program / "drumlin", options.python) if options.program else made(scratch)
         work = Path(folder) / "work"
         work.mkdir()
-        tried = Tried(program.absolute(), python, work, *((2, 3) if options.short else ()))
-        rows = list(report(tried))
+        if options.tool:
+            rows = list(report(Tried(options.tool.absolute(), options.python, work, bars=1), ROBOTS))
+        else:
+            program, python = (options.program / "drumlin", options.python) if options.program else made(scratch)
+            tried = Tried(program.absolute(), python, work, *((2, 3) if options.short else ()))
+            rows = list(report(tried, (*COMMANDS, *WINDOW)))
     print("\n".join(f"{told:6}  {what}" for what, told in rows))
     raise SystemExit(any(told.startswith("WRONG") for _, told in rows))
 
