@@ -91,7 +91,7 @@ class Figure:
         return self.count
 
     def __repr__(self) -> str:
-        return f"<Figure {self.count}{' compound' if self.compound else ''}>"
+        return f"<Figure {self.count} compound>" if self.compound else f"<Figure {self.count}>"
 
     @cached_property
     def _hash(self) -> int:

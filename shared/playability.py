@@ -110,8 +110,11 @@ def _one_hand(fill: Fill, strokes: list[_Struck]) -> Iterator[Caution]:
         # After such a pause the hand begins anew, and what was before tires it no more.
         row = row + 1 if gap < DOUBLE else 1
         if gap < BOUNCE or row > 2:
-            many = f"{'two' if row <= 2 else 'three'} strokes of {_hand(after)}"
-            yield Caution(ROW, after.one.beat, f"{_called(fill, after.one)}: {many}, {_seconds(gap)} apart.")
+            where, hand = _called(fill, after.one), _hand(after)
+            told = f"{where}: two strokes of {hand}, {_seconds(gap)} apart."
+            if row > 2:
+                told = f"{where}: three strokes of {hand}, {_seconds(gap)} apart."
+            yield Caution(ROW, after.one.beat, told)
 
 
 def needed(start: str, end: str) -> float:

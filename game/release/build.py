@@ -25,7 +25,7 @@ SHELLS = {"bash": "drumlin.bash", "zsh": "_drumlin"}
 
 
 def built(folder: Path) -> Path:
-    """Build the program into a folder; the path of its archive."""
+    """Build the program into a folder; the folder in it that is the whole program."""
     scratch = folder / "scratch"
     scratch.mkdir(parents=True, exist_ok=True)
     spec = shutil.copy2(HERE / "drumlin.spec", scratch)
@@ -37,9 +37,14 @@ def built(folder: Path) -> Path:
     _add_pages(program, scratch)
     (program / "NOTICES.txt").write_text(notices(program), encoding="utf-8")
     shutil.rmtree(scratch)
+    return folder / top
+
+
+def archived(program: Path) -> Path:
+    """The archive of a built program, which it lies beside."""
     name = f"drumlin-{platform.system().lower()}-{platform.machine().lower()}"
     kind = "zip" if sys.platform == "win32" else "gztar"
-    return Path(shutil.make_archive(str(folder / name), kind, folder, top))
+    return Path(shutil.make_archive(str(program.parent / name), kind, program.parent, program.name))
 
 
 def _add_pages(program: Path, scratch: Path) -> None:
@@ -59,7 +64,13 @@ def main() -> None:
     """Build and say where the archive is."""
     parser = argparse.ArgumentParser(prog="python -m game.release.build", description=__doc__)
     parser.add_argument("folder", type=Path, help="where the program and its archive are put")
-    archive = built(parser.parse_args().folder.absolute())
+    parser.add_argument("--no-archive", action="store_true", help="the folder alone, to be tried here")
+    options = parser.parse_args()
+    program = built(options.folder.absolute())
+    if options.no_archive:
+        print(program)
+        return
+    archive = archived(program)
     print(f"{archive}: {archive.stat().st_size / 1e6:.0f} MB")
 
 

@@ -65,7 +65,7 @@ THE_CALL = "1 | 1 & | 1 e & a | 1"
         (ReplyRule.SAME, "1 | 1 & | 1 & | 1", "Another: 3 & for 3 e & a.", False),
         (ReplyRule.SAME, "1 & | 1 & | 1 & | 1", "Two beats were changed: 1 and 3.", False),
         (ReplyRule.SAME, "1 | _ | 1 e & a | 1", "Not sure of beat 2.", False),
-        (ReplyRule.SAME, "_ | _ | 1 & | 1", "Not sure of beats 1 and 2; beat 3 was changed.", False),
+        (ReplyRule.SAME, "_ | _ | 1 & | 1", "Not sure of beats 1 and 2. Changed: beat 3.", False),
         (ReplyRule.SAME, "_ | _ | _ | _", "Nothing was picked.", False),
         (ReplyRule.OTHER, "1 | 1 | 1 | 1", "Another: 1 2 3 4.", True),
         (ReplyRule.OTHER, THE_CALL, "The same.", False),
@@ -263,11 +263,11 @@ def test_the_lot_is_one_chart_and_one_sentence() -> None:
     assert chart.bars[3].figures[1] == silent
     assert [fill is None for fill in chart.fills] == [False] * 5 + [True] + [False] * 2
     assert summary(replies) == (
-        "1 of 4 answers was the same. To one call nothing was picked. In one a beat or more was left open."
+        "1 of 4 answers: the same. To one call nothing was picked. In one a beat or more was left open."
     )
-    assert summary(replies[3:]) == "0 of 1 answer was the same."
+    assert summary(replies[3:]) == "0 of 1 answer: the same."
     assert summary([said("1 | 1 | 1 | 1", ReplyRule.OTHER)] * 2) == (
-        "2 of 2 answers were another fill of the figures allowed."
+        "2 of 2 answers: another fill of the figures allowed."
     )
 
 

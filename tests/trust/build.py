@@ -246,8 +246,8 @@ def made(scratch: Path) -> tuple[Path, Path]:
     """The program, built in a fresh environment, and the Python of that environment."""
     python = environment(Path(sys.executable), scratch / "environment", f"{ROOT}[build]")
     subprocess.run(
-        [python, "-m", "game.release.build", scratch / "built"], cwd=ROOT, check=True, stdout=subprocess.DEVNULL,
-        env={name: value for name, value in os.environ.items() if name != "PYTHONPATH"},
+        [python, "-m", "game.release.build", scratch / "built", "--no-archive"], cwd=ROOT, check=True,
+        stdout=subprocess.DEVNULL, env={name: value for name, value in os.environ.items() if name != "PYTHONPATH"},
     )  # fmt: skip
     return scratch / "built" / "drumlin" / "drumlin", python
 

@@ -427,9 +427,10 @@ class Home(Screen):
         best, ever = records.best(player, level.name, like=last[-1]), records.best(player, level.name)
         if not best or not ever:
             return ""
-        told = (
-            f"Last {'rounds' if len(last) > 1 else 'round'}: {points_in_words(last)}. Best: {points_in_words([best])}."
-        )
+        points, highest = points_in_words(last), points_in_words([best])
+        told = f"Last round: {points}. Best: {highest}."
+        if len(last) > 1:
+            told = f"Last rounds: {points}. Best: {highest}."
         return told if ever.rule == best.rule else f"{told} By the earlier rule: {points_in_words([ever])}."
 
 

@@ -69,7 +69,8 @@ class HabitMemory:
 
 
 def _name(instrument: InputDevice, exact: bool) -> str:
-    return f"device {instrument.source} {instrument.name}{' heard' if exact else ''}"
+    name = f"device {instrument.source} {instrument.name}"
+    return f"{name} heard" if exact else name
 
 
 class Ear:

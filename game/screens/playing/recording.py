@@ -30,6 +30,7 @@ from game.widgets.moves import Next, Pop
 from game.widgets.stave import stave_in
 from game.widgets.text_field import TextField
 from game.widgets.texts import paragraphs
+from game.wording import counted
 from shared.bars import Bar
 from shared.counting import parse_bar
 from shared.errors import UserError
@@ -259,7 +260,7 @@ class RecordingPage(Screen):
         bars = len(self._bars(work.found))
         drift = f" Drift {self._report.drift:+.1%}." if self._report.drift is not None else ""
         self._tell(
-            f"{bars} {'bar' if bars == 1 else 'bars'} at {reading.tempo:.0f} a minute, strokes "
+            f"{counted(bars, 'bar')} at {reading.tempo:.0f} a minute, strokes "
             f"{reading.spread * 1000:.0f} ms about their places.{drift} {self._report.sentence}"
         )
         self.focus = "bars"

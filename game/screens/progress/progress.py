@@ -311,7 +311,9 @@ def change_words(change: Change) -> str:
     if not before:
         return f"{now} right; not heard in the 30 days before"
     if change.verdict == FEW:
-        return f"{earlier} right before, now {now}: too few {'before' if before < after else 'now'} to compare"
+        if before < after:
+            return f"{earlier} right before, now {now}: too few before to compare"
+        return f"{earlier} right before, now {now}: too few now to compare"
     return f"{earlier} right before, now {now}: {change.verdict}"
 
 

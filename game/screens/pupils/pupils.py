@@ -322,7 +322,8 @@ class Pupils(Screen):
             return None
         pages = [self._page_of(one.player) for one in pupils]
         data = pupils_report(pages, person.player.name, self.context.now())
-        told = save(self.context, f"{'class' if whole else 'pupil'} {person.player.name}", ".pdf", data)
+        name = f"class {person.player.name}" if whole else f"pupil {person.player.name}"
+        told = save(self.context, name, ".pdf", data)
         self._told = f"{counted(len(pages), 'page')}. {told}"
         return None
 
@@ -356,7 +357,7 @@ class Pupils(Screen):
 def next_words(level: Level, standing: Standing | None, now: float, whole: bool = False) -> str:
     """The next thing for a pupil with that standing, or a ``whole`` class, in a few words."""
     if standing is None:
-        return f"a first {'lesson on' if whole else 'round of'} {level.title}."
+        return f"a first lesson on {level.title}." if whole else f"a first round of {level.title}."
     # What was firm comes first: it is soonest brought back.
     if sunk := standing.sunk(now):
         return f"bring back {', '.join(map(level.as_shown, sunk[:3]))}."

@@ -181,7 +181,8 @@ class ChartPage(HearingScreen):
     def _words(self, asking: Asking) -> tuple[str, str]:
         if asking.step is None:
             right = asking.right_so_far
-            return f"{'Right.' if right else 'Not so.'} {asking.question.told}", "ink" if right else "warn"
+            told = asking.question.told
+            return (f"Right. {told}", "ink") if right else (f"Not so. {told}", "warn")
         if not asking.hearings:
             return "Hear it first.", "ink"
         return asking.step.words, "ink"

@@ -160,7 +160,7 @@ class PlayChart(TakeScreen):
         return [
             Button("play", first, play, self._begin, main=True, key="space"),
             Button("slower", slower, PACES[self.playing.pace].capitalize(), self._slower, key="s"),
-            Button("mark", mark, f"Mark {'on' if self._mark else 'off'}", self._turn_mark, key="m"),
+            Button("mark", mark, "Mark on" if self._mark else "Mark off", self._turn_mark, key="m"),
             Button("devices", devices, SOURCE_WORDS[self.context.settings.play_on], self._devices, key="d"),
         ]
 

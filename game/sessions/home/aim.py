@@ -88,8 +88,10 @@ def _bring_back(level: str, standing: Standing, now: float) -> Aim:
     return Aim(
         AimKind.BRING_BACK, level, sunk[:AS_MANY_AS_A_BAR],
         "Bring them back" if many else "Bring it back",
-        f"{in_words(len(sunk), 'figure').capitalize()} {'have' if many else 'has'} sunk{since}: "
-        f"one round brings {'them' if many else 'it'} back, about {in_words(ROUND_MINUTES, 'minute')}.",
+        f"{in_words(len(sunk), 'figure').capitalize()} have sunk{since}: "
+        f"one round brings them back, about {in_words(ROUND_MINUTES, 'minute')}."
+        if many
+        else f"One figure has sunk{since}: one round brings it back, about {in_words(ROUND_MINUTES, 'minute')}.",
     )  # fmt: skip
 
 

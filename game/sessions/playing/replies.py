@@ -98,8 +98,8 @@ class Reply:
         if len(self.unsure) == len(self.figures):
             return "Not sure of any beat." if self.picked else "Not sure of any beat: play it more evenly, or slower."
         if self.unsure:
-            also = f"; {_beats(self.changed)} {_was(len(self.changed))} changed" if self.changed else ""
-            return f"Not sure of {_beats(self.unsure)}{also}."
+            told = (f"Not sure of {_beats(self.unsure)}.", f"Changed: {_beats(self.changed)}.")
+            return " ".join(told if self.changed else told[:1])
         if not self.changed:
             return "The same: no beat was changed." if self.rule is ReplyRule.CHANGED else "The same."
         if self.rule is ReplyRule.OTHER:
@@ -108,15 +108,18 @@ class Reply:
             many = in_words(len(self.changed), "beat").capitalize()
             return f"{many} were changed: {_numbers(self.changed)}."
         (now,), (was,) = (self._counts(figures, self.changed) for figures in (self.figures, self.call.figures))
-        what = "Another" if self.rule is ReplyRule.SAME else f"Beat {self.changed[0] + 1} was changed"
-        return f"{what}: {shown(now)} for {shown(was)}."
+        if self.rule is ReplyRule.SAME:
+            return f"Another: {shown(now)} for {shown(was)}."
+        return f"Beat {self.changed[0] + 1} was changed: {shown(now)} for {shown(was)}."
 
     def _strange(self, shown: Shown) -> str:
         """Figures that are not allowed; where the same was asked for it does not matter which other one it was."""
         if self.rule is ReplyRule.SAME or not self.not_allowed:
             return ""
-        words = [shown(one) for one in self._counts(self.figures, self.not_allowed)]
-        return f"{' and '.join(words)} {'is' if len(words) == 1 else 'are'} not among the figures allowed."
+        words = " and ".join(shown(one) for one in self._counts(self.figures, self.not_allowed))
+        if len(self.not_allowed) == 1:
+            return f"{words} is not among the figures allowed."
+        return f"{words} are not among the figures allowed."
 
     @staticmethod
     def _counts(figures: Sequence[Figure | None], beats: Sequence[int]) -> list[str]:
@@ -128,11 +131,7 @@ def _numbers(beats: Sequence[int]) -> str:
 
 
 def _beats(beats: Sequence[int]) -> str:
-    return f"{'beat' if len(beats) == 1 else 'beats'} {_numbers(beats)}"
-
-
-def _was(many: int) -> str:
-    return "was" if many == 1 else "were"
+    return f"beat {_numbers(beats)}" if len(beats) == 1 else f"beats {_numbers(beats)}"
 
 
 def reply_played(call: Bar, reading: Reading, rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
@@ -165,13 +164,11 @@ def replies_chart(replies: Sequence[Reply]) -> Chart:
 def summary(replies: Sequence[Reply]) -> str:
     """What came of all replies, in a sentence or three."""
     kept = sum(reply.kept for reply in replies)
-    was = "was" if len(replies) == 1 else _was(kept)
-    found = [f"{kept} of {counted(len(replies), 'answer')} {was} {KEPT[replies[0].rule]}."]
+    found = [f"{kept} of {counted(len(replies), 'answer')}: {KEPT[replies[0].rule]}."]
     if nothing := sum(not reply.came for reply in replies):
-        what = "was picked" if replies[0].picked else "came in"
-        found.append(f"To {in_words(nothing, 'call')} nothing {what}.")
+        told = in_words(nothing, "call")
+        found.append(f"To {told} nothing was picked." if replies[0].picked else f"To {told} nothing came in.")
     if unsure := sum(reply.came and bool(reply.unsure) for reply in replies):
-        found.append(
-            f"In {number_word(unsure)} a beat or more {'was left open' if replies[0].picked else 'is not sure'}."
-        )
+        told = f"In {number_word(unsure)} a beat or more"
+        found.append(f"{told} was left open." if replies[0].picked else f"{told} is not sure.")
     return " ".join(found)

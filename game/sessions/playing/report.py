@@ -237,12 +237,14 @@ def _sentence(
     if reading.spread > STEADY or reading.verdict == SLOWER:
         return _too_wide(reading)
     if drift is not None and abs(drift) >= DRIFT:
-        return f"You got {'faster' if drift > 0 else 'slower'}, by {abs(drift):.0%} over the take."
+        by = f"{abs(drift):.0%}"
+        return f"You got faster, by {by} over the take." if drift > 0 else f"You got slower, by {by} over the take."
     if drift is None and abs(reading.offset) >= max(ALTOGETHER, 2 * reading.offset_sd):
         return _altogether(reading, measured)
     if any(beat.figure is None for beat in reading.beats):
         return "Not every beat is sure: play it once more."
-    return f"{'Very steady' if reading.spread <= VERY_STEADY else 'Steady'}{_exactly(reading)}."
+    exactly = _exactly(reading)
+    return f"Very steady{exactly}." if reading.spread <= VERY_STEADY else f"Steady{exactly}."
 
 
 def _too_wide(reading: Reading) -> str:

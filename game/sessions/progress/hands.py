@@ -56,7 +56,9 @@ class Ability:
         # The bare count: two right of two would be called firm by chance.
         if self.total < ENOUGH:
             return told
-        return f"{told} {'firm' if self.firm else 'not yet' if self.right < SHAKY * self.total else 'growing'}"
+        if self.firm:
+            return f"{told} firm"
+        return f"{told} not yet" if self.right < SHAKY * self.total else f"{told} growing"
 
 
 @dataclass(frozen=True)
@@ -172,7 +174,8 @@ class WeekTiming:
         error = 2 * self.spread / sqrt(self.strokes)
         if abs(self.mean) <= max(error, LEAST):
             return told
-        return f"{told}, {1000 * abs(self.mean):.0f} ms {'late' if self.mean > 0 else 'early'}"
+        off = 1000 * abs(self.mean)
+        return f"{told}, {off:.0f} ms late" if self.mean > 0 else f"{told}, {off:.0f} ms early"
 
 
 LEAST = 0.010
