@@ -3,11 +3,14 @@
 import sqlite3
 from contextlib import closing
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from uuid import UUID
 
 from game.learning.evidence import Answer
-from game.records import PlayedStroke, Round, Take
+from game.records import PlayedStroke, Records, Round, Take
+from game.records.database import Database
+from game.records.opening import Opening
 from game.records.takes import PlaceTiming
 
 NOW = 1_795_591_891.25
@@ -73,3 +76,16 @@ def integrity(path: Path) -> str:
     """What SQLite's own full check says of a file."""
     with closing(sqlite3.connect(path)) as connection:
         return str(connection.execute("PRAGMA integrity_check").fetchone()[0])
+
+
+@cache
+def _tables() -> bytes:
+    with Records.in_memory() as records:
+        return records._database.connection.serialize()
+
+
+def empty_records() -> Records:
+    """Records as ``Records.in_memory`` makes them, from tables that are made once: for hundreds of examples."""
+    database = Database(None)
+    database.connection.deserialize(_tables())
+    return Records(database, Opening(created=True))

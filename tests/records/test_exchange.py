@@ -15,7 +15,7 @@ from game.records.history_file import FAULTS_SHOWN, LONGEST_LINE, HistoryError
 from game.records.history_file import read_history as stream
 from game.records.log import Logged
 from shared.fills import as_values
-from tests.records.record_samples import NOW, TAKE, a_round, bar, how_it_came_about, uuid
+from tests.records.record_samples import NOW, TAKE, a_round, bar, empty_records, how_it_came_about, uuid
 from tests.shared.fills import fill
 
 FILL = fill("1 e a 2 & 3 4", "Ssshhmf")
@@ -377,7 +377,7 @@ HEADER = b'{"drumlin": "history", "format": 1, "player": {"uuid": "%s", "name": 
 def test_any_bytes_are_a_history_or_a_line(scratch: Path, content: bytes, headed: bool) -> None:
     """No file brings anything but a history or our own error."""
     scratch.write_bytes((HEADER % uuid(5).encode() if headed else b"") + content)
-    with Records.in_memory() as records:
+    with empty_records() as records:
         try:
             records.import_history(scratch, NOW)
         except HistoryError:
@@ -504,7 +504,7 @@ def test_any_field_may_hold_anything(scratch: Path, data: st.DataObject) -> None
     name = data.draw(st.sampled_from(sorted(THINGS)))
     changed = THINGS[name] | {data.draw(st.sampled_from(sorted(THINGS[name]))): data.draw(JSON)}
     scratch.write_bytes(HEADER % uuid(5).encode() + json.dumps({name: changed}).encode())
-    with Records.in_memory() as records:
+    with empty_records() as records:
         try:
             player = records.import_history(scratch, NOW).player
         except HistoryError:

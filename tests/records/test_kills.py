@@ -44,7 +44,7 @@ def killed_after(seconds: float, folder: Path, first: int) -> list[int]:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGKILL on Windows")
-@pytest.mark.parametrize("kills", [12, pytest.param(50, marks=pytest.mark.long)])
+@pytest.mark.parametrize("kills", [4, pytest.param(50, marks=pytest.mark.long)])
 def test_no_acknowledged_answer_is_lost(folder: Path, kills: int) -> None:
     """After each kill the next start needs no help; in the end nothing is missing and the file is sound."""
     moments = random.Random(5)

@@ -152,12 +152,13 @@ def test_set_aside_files_never_collide(file: Path) -> None:
     assert [aside.read_bytes() for aside in asides if aside] == [b"first", b"second"]
 
 
-def test_every_flipped_bit_is_borne(file: Path) -> None:
+@pytest.mark.parametrize("apart", [4999, pytest.param(1499, marks=pytest.mark.long)])
+def test_every_flipped_bit_is_borne(file: Path, apart: int) -> None:
     """One bit flipped anywhere: the file opens, is set aside, or is refused in one line; never worse."""
     whole = file.read_bytes()
     with Records.open(file.parent, NOW):
         pass
-    for place in range(0, len(whole), 1499):
+    for place in range(0, len(whole), apart):
         file.write_bytes(whole[:place] + bytes([whole[place] ^ (1 << place % 8)]) + whole[place + 1 :])
         try:
             with Records.open(file.parent, NOW) as records:

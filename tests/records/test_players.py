@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from game.records import Player, Records, RecordsError
-from tests.records.record_samples import NOW
+from tests.records.record_samples import NOW, empty_records
 
 
 def test_a_name_is_trimmed(records: Records) -> None:
@@ -55,7 +55,7 @@ def test_odd_characters_are_fine(records: Records, name: str) -> None:
 @given(st.text(max_size=50))
 def test_any_text_is_a_name_or_a_line(name: str) -> None:
     """Whatever is typed: a player of a name that is found again, or one line that says why not."""
-    with Records.in_memory() as records:
+    with empty_records() as records:
         try:
             player = records.add_player(name, NOW)
         except RecordsError as error:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from game.records import Player, Records, RecordsError, Settings
 from game.records.settings import settings_from
-from tests.records.record_samples import NOW
+from tests.records.record_samples import NOW, empty_records
 
 
 def test_settings_begin_with_defaults(records: Records, wren: Player) -> None:
@@ -94,6 +94,6 @@ JSON = st.recursive(
 def test_any_kept_values_give_settings(values: dict[str, Any]) -> None:
     """Whatever lies in the file: settings that can be kept again, and a notice for each that won't do."""
     settings = settings_from(values)
-    with Records.in_memory() as records:
+    with empty_records() as records:
         records.save_settings(None, settings)
         assert records.settings() == settings
