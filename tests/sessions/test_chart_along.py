@@ -174,6 +174,19 @@ def test_nothing_and_noise_are_told() -> None:
     assert found.sentence.startswith(("No figures can be made out", "The strokes lie too far apart"))
 
 
+def test_strokes_too_far_apart_are_kept_and_tell_no_figure() -> None:
+    """The advice is to play slower; every beat is kept as not sure, and nothing is learned of the player's habits."""
+    one = playing("eight bars")
+    play(one, groove=True, spread=0.09)
+    found = one.played
+    assert found is not None
+    assert found.sentence == "The strokes lie too far apart for this tempo: play it slower (S)."
+    assert found.to_keep is not None
+    assert all(row.unsure and row.said is None for _, rows in found.to_keep.answers for row in rows)
+    assert [found.result(bar) for bar in (3, 7)] == [PlayedAs.UNSURE] * 2
+    assert found.habits == Habits()
+
+
 def test_strokes_of_a_kit_that_come_together_are_one() -> None:
     """Cymbal and bass drum on one beat are one stroke of the groove."""
     one = playing("eight bars")

@@ -275,7 +275,7 @@ class Playing:
         strokes = run.strokes(struck, self.instrument)
         found = self._read(strokes, self._readable, self.tempo, run.beats, self.device, cued=run.cued)
         found = made_out(found, self.instrument.source)
-        reading = _unjudged(found) if found.verdict in (SLOWER, UNCLEAR) else found
+        reading = unjudged(found) if found.verdict in (SLOWER, UNCLEAR) else found
         sticking = natural(self.bar, self.lead)
         told = report(reading, self.bar, sticking, self._before, measured=measured, words=self.level.shown)
         if found.verdict in (NOTHING, UNCLEAR):
@@ -453,7 +453,7 @@ def made_out(reading: Reading, source: str) -> Reading:
     return reading
 
 
-def _unjudged(reading: Reading) -> Reading:
+def unjudged(reading: Reading) -> Reading:
     """A reading whose strokes lie too far apart to tell figures: then none is told, not even a likely one."""
     beats = tuple(
         ReadBeat(

@@ -29,6 +29,7 @@ from game.sessions.playing.playing import (
     TakeRecord,
     made_out,
     read_figures,
+    unjudged,
 )
 from game.sessions.playing.report import UNHEARD, Deviation, report, timing_of, unsure_words
 from game.wording import counted
@@ -40,7 +41,7 @@ from shared.grooves import Groove
 from shared.levels import Level
 from shared.orchestration import Setting
 from shared.passages import Stroke
-from shared.reading import SLOWER, Habits, ReadBeat, Reading
+from shared.reading import NOTHING, SLOWER, Habits, ReadBeat, Reading
 from shared.strokes import TakeStroke
 from shared.swing import STRAIGHT
 
@@ -238,11 +239,13 @@ class ChartPlaying:
         strokes = tuple(_together(run.strokes(struck, instrument)))
         setting = self.setting
         reading = read(strokes, self.figures, setting.tempo, run.beats, device, cued=CUED)
-        if instrument.source == MICROPHONE and not reading.verdict:
+        if instrument.source == MICROPHONE and reading.verdict != NOTHING:
             reading = made_out(replace(reading, evidence=self._evidence_of_fills(strokes, reading, read)), MICROPHONE)
-        if reading.verdict:
+        if reading.verdict in UNHEARD:
             self.played = PlayedChart(reading)
             return self.played
+        # Strokes that lie too far apart tell no figure, but they were played, and are kept.
+        reading = unjudged(reading) if reading.verdict else reading
         bars = tuple(self._bars(reading))
         told = [self._rows(bar, number, at) for number, bar in enumerate(bars) if bar.fill]
         length = self.chart.meter.beats * 60 / setting.tempo
@@ -256,7 +259,7 @@ class ChartPlaying:
             # Told of the whole piece: it goes with the first of its bars.
             takes[0] = replace(takes[0], timing=timing_of(self._deviations(reading, bars)))
         record = TakeRecord(tuple(takes), answers)
-        self.played = PlayedChart(reading, bars, record, device.after(reading))
+        self.played = PlayedChart(reading, bars, record, device if reading.verdict else device.after(reading))
         # From now on the page is known.
         self._heard = True
         return self.played
@@ -279,7 +282,7 @@ class ChartPlaying:
                 )
                 found.append(read(here, self.figures, self.setting.tempo, beats, known, cued=0))
         # Who left out every fill has still played, or rested.
-        told = [one.evidence for one in found if not one.verdict]
+        told = [one.evidence for one in found if one.verdict != NOTHING]
         return sum(told) if told else reading.evidence
 
     def as_written(self, place: int) -> Hearing:
