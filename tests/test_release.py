@@ -1,5 +1,7 @@
 """What goes with the program to those who have no Python: man page, menu entry, icon, licences."""
 
+import os
+import re
 import shutil
 import subprocess
 from importlib.metadata import PackageNotFoundError, distribution
@@ -80,3 +82,33 @@ def test_every_dependency_brings_its_licence(name: str) -> None:
         assert len(_licence_of(distribution(name))) > 3
     except PackageNotFoundError:
         pytest.skip(f"{name} is not installed here")
+
+
+def _menu(program: Path, home: Path, *words: str) -> str:
+    """What the script of an unpacked program says, run in somebody's home."""
+    return subprocess.run(
+        ["sh", program / "add-to-menu.sh", *words], env={"HOME": str(home), "PATH": os.environ["PATH"]},
+        capture_output=True, text=True, check=True,
+    ).stdout  # fmt: skip
+
+
+@pytest.mark.skipif(not shutil.which("sh"), reason="there is no shell")
+def test_the_menu_entry_starts_a_program_in_any_folder(tmp_path: Path) -> None:
+    """Its path is quoted as the Desktop Entry Specification 1.5 has it; other programs' files stay as they are."""
+    home, program = tmp_path / "home", tmp_path / 'Rain & "Reed" $x%y'
+    shutil.copytree(HERE, program, ignore=lambda _, names: {name for name in names if name.endswith(".py")})
+    (home / ".local/bin").mkdir(parents=True)
+    other = home / ".local/bin/drumlin"
+    other.write_text("of another program")
+    assert str(other) in _menu(program, home)
+    assert other.read_text() == "of another program"
+    entry = home / ".local/share/applications/drumlin.desktop"
+    lines = dict(line.split("=", 1) for line in entry.read_text().splitlines() if "=" in line)
+    # Unescaped as a reader does it: first as a string of the file, then the quoted argument, then %%.
+    argument = lines["Exec"].replace("\\\\", "\\").strip('"')
+    assert re.sub(r"\\(.)", r"\1", argument).replace("%%", "%") == str(program / "drumlin")
+    other.unlink()
+    _menu(program, home)
+    assert other.readlink() == program / "drumlin"
+    _menu(program, home, "--remove")
+    assert [path for path in home.rglob("*") if not path.is_dir()] == []

@@ -56,8 +56,27 @@ def _add_pages(program: Path, scratch: Path) -> None:
         for name in FILES:
             shutil.copy2(HERE / name, program)
         for shell, name in SHELLS.items():
-            (program / name).write_text(shtab.complete(loaded(), shell), encoding="utf-8")
+            (program / name).write_text(completion(shell), encoding="utf-8")
         shutil.copy2(HERE / "add-to-menu.sh", program)
+
+
+def completion(shell: str) -> str:
+    """What a shell completes: commands, options and their values, and names of files and folders where they stand."""
+    parser = loaded()
+    _complete_paths(parser)
+    return str(shtab.complete(parser, shell))
+
+
+def _complete_paths(parser: argparse.ArgumentParser) -> None:
+    for action in parser._actions:
+        wanted = str(action.metavar or "")
+        if isinstance(action, argparse._SubParsersAction):
+            for command in action.choices.values():
+                _complete_paths(command)
+        elif "FILE" in wanted or wanted == "TAKE":
+            action.complete = shtab.FILE  # type: ignore[attr-defined]
+        elif wanted == "DIR":
+            action.complete = shtab.DIRECTORY  # type: ignore[attr-defined]
 
 
 def main() -> None:
