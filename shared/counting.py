@@ -21,11 +21,13 @@ SAME_AS = {"and": "&", "+": "&", "ah": "a", "uh": "a"}
 LONGEST = 400
 """More characters than any bar needs."""
 
+# The ways in which a beat can be meant multiply with its words, so their number must be bounded before they are tried.
 MOST_IN_A_BEAT = 8
 """More words than any beat has after its number."""
 
 # Letters and digits apart, so that "1e&a" without spaces reads as it is meant; any other sign stands alone.
 _TOKEN = re.compile(r"[0-9]+|[a-z]+|\S", re.IGNORECASE)
+# Letters of every script: a level may show the words of any language.
 _SHOWN_TOKEN = re.compile(r"[0-9]+|[^\W\d_]+|[^\s()?]")
 _WORDS = {word for grid in (*SIMPLE_GRIDS, *COMPOUND_GRIDS) for word in grid.words if word}
 _COMPOUND_WORDS = {"la", "li"}
@@ -121,6 +123,7 @@ def _meanings(written: str, word: str, words: Words) -> list[str]:
 def _reads(words: Iterable[str], compound: bool) -> bool:
     """Whether these words count a beat, in this order."""
     try:
+        # Asked of the parser itself, so that there is one grammar of counts and not two.
         parse_figure(" ".join(("1", *words)), compound)
     except CountError:
         return False
@@ -277,4 +280,5 @@ def _slot(grid: Grid, word: _Word) -> int:
 
 
 def _shown(word: str) -> str:
+    # A page that was pasted by mistake must not fill the message.
     return repr(word if len(word) <= 24 else word[:23] + "…")

@@ -152,6 +152,7 @@ class Difference:
         )
 
     def _moved_apart(self, strokes: list[int], listed: Listing) -> str:
+        # Two exactly: no more than ``FEW`` strokes are told one by one, and a single one goes one way only.
         one, other = (f"{self._way(stroke)}: {self._from_to([stroke], listed)}" for stroke in strokes)
         return f"{self._it}'s {self._ordinal(strokes[0])} comes {one}; its {self._ordinal(strokes[1])} {other}"
 

@@ -52,6 +52,7 @@ class FillStroke:
 
     def __post_init__(self) -> None:
         # In the order of the table, so that equal strokes compare equal however they were made.
+        # Where none of the drums is known, they stay as they were, for the message to name them.
         object.__setattr__(self, "drums", tuple(drum for drum in DRUMS if drum in self.drums) or tuple(self.drums))
         if not self.drums or not set(self.drums) <= set(DRUMS):
             raise FillError(f"drums {', '.join(self.drums) or 'none'}: choose from {', '.join(DRUMS)}")
@@ -216,6 +217,8 @@ class Fill:
         found = []
         for place, beat in enumerate(self.beats):
             for at, stroke in zip(beat.figure.onsets, beat.strokes, strict=True) if beat else ():
+                # The natural rule has a hand for every stroke, a foot's too, the alternating rule one for each stroke
+                # of a hand: it must be asked just as often as it answers.
                 hand = next(ruled) if stroke.by_hand or self.sticking == "natural" else None
                 found.append(FillPlace(place, at, stroke, _by_hands(stroke, stroke.hand or hand, lead)))
         return tuple(found)
@@ -265,6 +268,7 @@ def _by_hands(stroke: FillStroke, hand: str | None, lead: str) -> tuple[tuple[st
     # Both hands at once: each takes what stands on its own side, and a left-hander's kit is the mirror image.
     side = OTHER[lead]
     first, *others = sorted(drums, key=LEFT_TO_RIGHT.index)
+    # Of three drums two fall to one hand, which ``playability`` warns of.
     return (first, side), *((drum, OTHER[side]) for drum in others)
 
 
@@ -319,6 +323,8 @@ def from_values(values: Any) -> Fill:
         raise
     except CountError as error:
         raise FillError(f"a fill that can't be read: {error}") from None
+    # A file of another machine can hold any shape: whatever breaks while it is taken apart is the same mistake to its
+    # reader.
     except (KeyError, TypeError, ValueError, AttributeError):
         raise FillError("a fill that can't be read: it needs meter, sticking and beats") from None
 

@@ -15,6 +15,7 @@ PHRASE = 4
 """Bars of a phrase; a fill closes it (common practice, no source)."""
 
 TRIES = 60
+"""So often a fill is drawn until one is found that hands can play and that the chart does not have yet."""
 
 
 class FormError(UserError, ValueError):
@@ -70,7 +71,9 @@ def drawn(form: Form, meter: Meter, figures: Sequence[Figure], tempo: float, see
 
     Raises ``FormError`` where no figure of the meter has a stroke.
     """
+    # A text as seed gives the same numbers on every machine, and other ones for each form.
     random = Random(f"form/{form.name}/{seed}")
+    # In the order given, which the draw depends on: a set has no order to rely on.
     struck = [figure for figure in dict.fromkeys(figures) if figure.onsets and figure.compound == meter.compound]
     if not struck:
         raise FormError(f"no figure of {meter} with a stroke to make a fill of")

@@ -8,6 +8,7 @@ from shared.bars import Meter
 from shared.passages import Stroke
 from shared.sticking import OTHER
 
+# An open hi-hat rings on into the beat: it is struck no harder than the quavers between the beats.
 BACKBEAT, ON_THE_BEAT, OFF_THE_BEAT, OPENED = 0.75, 0.6, 0.51, 0.5
 """Velocities of bass drum and backbeat, of the cymbal on the beats and between them, and of the open hi-hat."""
 
@@ -60,6 +61,7 @@ class Groove:
             elif beat == 1 or meter.beats != 3:
                 for at in self.kicks[meter.compound]:
                     yield Stroke(0, beat, at, "kick", velocity)
+            # Ghost notes lead to a backbeat: the beat that has one gets none.
             if not backbeat(meter, beat):
                 for at in self.ghosts[meter.compound]:
                     yield Stroke(0, beat, at, "ghost", UNASKED_GHOST, OTHER[lead])

@@ -32,6 +32,7 @@ INSTRUMENTS = {
     for row in (
         Instrument("kick", "bass drum", 36, 1, foot=True),
         Instrument("snare", "snare drum", 38, 5),
+        # A row of its own, since it is voiced and drawn otherwise than a soft stroke; General MIDI has no key for it.
         Instrument("ghost", "snare drum, ghost note", 38, 5, ghost=True),
         Instrument("cross-stick", "cross-stick on the snare drum", 37, 5, cross=True),
         Instrument("closed-hat", "hi-hat, closed", 42, 9, cross=True),
@@ -39,6 +40,8 @@ INSTRUMENTS = {
         Instrument("foot-hat", "hi-hat with the foot", 44, -1, foot=True, cross=True),
         Instrument("ride", "ride cymbal", 51, 8, cross=True),
         Instrument("crash", "crash cymbal", 49, 10, cross=True),
+        # General MIDI has six toms, in this order from high to low: 50, 48, 47, 45, 43, 41.  Every second one keeps
+        # ours apart.
         Instrument("high-tom", "high tom", 50, 7),
         Instrument("mid-tom", "mid tom", 47, 6),
         Instrument("floor-tom", "floor tom", 43, 3),

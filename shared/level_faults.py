@@ -74,6 +74,7 @@ def brief(found: object) -> str:
 def nearest(name: str, known: tuple[str, ...]) -> str:
     """A hint at the known name that is most like ``name``, or nothing."""
     # The time that difflib takes grows with the square of the length.
+    # Half alike is enough: a wrong guess costs the reader a word, a missing one a search through the README.
     near = difflib.get_close_matches(name[:60], known, 1, 0.5)
     return f", did you mean {near[0]!r}?" if near else ""
 
@@ -161,5 +162,6 @@ def _unquoted(key: str) -> str:
     """A key as it is read."""
     if key[0] not in "\"'":
         return key
+    # Left to the parser, which knows every escape that a key may have.
     (name,) = tomllib.loads(f"{key} = 0")
     return name

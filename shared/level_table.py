@@ -61,6 +61,7 @@ class Level:
     groove_bars: tuple[int, ...] = (0,)
     tempo: Tempo = Tempo()
     exam: ExamRules = ExamRules()
+    # A dictionary can't be hashed, and levels are keys of caches.  Spellings still count when levels are compared.
     spelling: dict[Figure, str] = field(default_factory=dict, hash=False)
     words: dict[Figure, str] = field(default_factory=dict, compare=False)
     count: str = ""
@@ -114,6 +115,7 @@ class _TableReader:
         self.unknown_keys(self.table, TOP_KEYS, ())
         self.format()
         meter = self.meter()
+        # Meter and figures first, since most other keys are checked against them.
         figures = self.figures(meter)
         level = Level(
             name=name,
@@ -215,6 +217,7 @@ class _TableReader:
         for place, figure in self.counts(key, meter):
             if figure not in figures:
                 self.fault((key, place), figure.count, "name only figures that stand in figures")
+            # Twice among the new ones changes nothing; twice in an order says two things at once.
             elif figure in first and key == "order":
                 self.fault((key, place), figure.count, f"it stands in {key}[{first[figure]}] already; name it once")
             first.setdefault(figure, place)
@@ -314,6 +317,7 @@ class _TableReader:
 
     def spelling_code(self, address: Address, code: object, figure: Figure) -> str | None:
         try:
+            # What is no text fails as any other wrong code does, with the ways to write the figure in its message.
             return spelling_from_code(str(code), figure).code
         except SpellingError as error:
             self.fault(address, code, str(error))

@@ -52,6 +52,7 @@ def edit_distance(first: Onsets, second: Onsets, divisions: int | None = None) -
 
     ``divisions`` is the number of pulses in the cycle; by default the coarsest that holds both.
     """
+    # Wagner and Fischer's algorithm (Journal of the ACM 21, 1974), of whose table one row is enough to go on.
     pulses = divisions or _pulses(first + second)
     before, after = _row(first, pulses), _row(second, pulses)
     costs = list(range(pulses + 1))
@@ -130,6 +131,7 @@ def bars_apart(first: Sequence[Figure | None], second: Sequence[Figure | None]) 
         return sum(_beats_apart(one, other) for one, other in pairs if one is not other) + LATER * abs(shift)
 
     in_place = at(0)
+    # Any displacement costs ``LATER`` by itself, so none can bring rows nearer that are nearer already.
     return in_place if in_place <= LATER else min(in_place, at(1), at(-1))
 
 

@@ -13,6 +13,7 @@ def likely_syllables(text: str) -> range:
     several, and an e at the end is heard or not: spelling does not settle it, so a range is given, never a guess.
     """
     parts = [_plain(part) for part in re.findall(r"[^\W\d_]+", text)]
+    # What is no plain letter without its accents is of another script, whose vowels are not in the table.
     if not parts or any(part and not part.isascii() for part in parts):
         return range(0)
     low = sum(_fewest(part) for part in parts)
@@ -27,5 +28,6 @@ def _plain(part: str) -> str:
 
 def _fewest(part: str) -> int:
     groups = re.findall(f"[{VOWELS}]+", part)
+    # As in lake, waves and rained; an e that is a word's only vowel, as in the, is always heard.
     silent = len(groups) > 1 and re.search(f"[^{VOWELS}](e|es|ed)$", part) is not None
     return max(1, len(groups) - silent)

@@ -27,6 +27,7 @@ class Terms:
 
 def _terms(short: str, title: str, notes: str, rests: str, dotted_note: str, dotted_rest: str = "") -> Terms:
     """``notes`` and ``rests`` with bars between, from the crotchet to the demisemiquaver."""
+    # Strict, so that a language with a word too few fails when it is imported, not when a pupil meets that note.
     sounding, silent = (dict(zip("qest", words.split("|"), strict=True)) for words in (notes, rests))
     return Terms(short, title, sounding, silent, (dotted_note, dotted_rest or dotted_note))
 
@@ -68,6 +69,7 @@ def value_name(value: Value, terms: str = "uk") -> str:
     """One note or rest in words, such as ``dotted quaver``, ``eighth rest`` or ``demi-soupir``."""
     words = TERMS[terms]
     name = (words.rests if value.rest else words.notes)[value.letter]
+    # False and True pick from the pair (note, rest), since the adjective agrees with its noun.
     return words.dotted[value.rest].format(name) if value.dots else name
 
 

@@ -176,6 +176,7 @@ def count_in(meter: Meter) -> tuple[Stroke, ...]:
 def crash_on_one(bar: int, lead: str) -> list[Stroke]:
     """Crash and bass drum on the 1 of a bar (from 0)."""
     one = Stroke(bar, 1, Fraction(0), "kick", ACCENTED)
+    # The bass drum goes with every crash, which by itself has no weight below it (common practice, no source).
     return [one, replace(one, instrument="crash", velocity=LANDING, hand=lead)]
 
 
@@ -290,6 +291,8 @@ def _softened(stroke: Stroke) -> Stroke:
 ORCHESTRATIONS = {
     row.name: row
     for row in (
+        # The gains were measured over bars of every meter as ITU-R BS.1770-4 weighs loudness, and tests hold them to
+        # it.
         Orchestration("snare", "every stroke on the snare drum", _snare, gain=-0.1),
         Orchestration("down-the-kit", "beat 1 snare, 2 high tom, 3 mid tom, 4 floor tom", _down_the_kit, gain=-0.5),
         Orchestration("toms", "each stroke on one of the three toms, at random", _toms, gain=-0.4),

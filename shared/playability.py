@@ -23,12 +23,14 @@ PLACES = {
 }
 """Where a right-hander's drums stand: to the right and away from the player, in steps of a tom's width."""
 
+# For comparison: demisemiquavers at 107 beats a minute are 0.07 s apart, semiquavers at 100 are 0.15 s.
 BOUNCE, DOUBLE = 0.07, 0.15
 """Seconds that one hand needs to the second stroke of a double on one drum, and between strokes of a longer row."""
 
 REACH, STEP = 0.125, 0.06
 """Seconds that one hand needs from one drum to another next to it, and more for each further step."""
 
+# Semiquavers at 88 beats a minute.
 FOOT = 0.17
 """Seconds that one foot needs between strokes."""
 
@@ -109,6 +111,7 @@ def _one_hand(fill: Fill, strokes: list[_Struck]) -> Iterator[Caution]:
             continue
         # After such a pause the hand begins anew, and what was before tires it no more.
         row = row + 1 if gap < DOUBLE else 1
+        # Two in a row can bounce, as in a double-stroke roll; the wrist must play a third.
         if gap < BOUNCE or row > 2:
             where, hand = _called(fill, after.one), _hand(after)
             told = f"{where}: two strokes of {hand}, {_seconds(gap)} apart."
@@ -182,6 +185,8 @@ def difficulty(fill: Fill, tempo: float, lead: str = "R") -> int:
     changes = sum(before.stroke.drums != after.stroke.drums for before, after in pairwise(placed))
     off_the_beat = sum(beat.figure.onsets[0] > 0 for beat in played)
     forces = {one.stroke.force for one in placed} & {ACCENT, GHOST}
+    # Weights by judgement.  On the snare at 80 beats a minute a bar of quavers is at 1; semiquavers round the kit are
+    # at 4 at 120 beats, at 6 at 160.
     weight = (
         0.45 * len(placed) / seconds
         + 0.5 * changes / seconds

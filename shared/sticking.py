@@ -28,6 +28,7 @@ def natural(bar: Bar, lead: str = "R") -> Hands:
 
 def alternating(bar: Bar, lead: str = "R") -> Hands:
     """Strictly alternating hands, stroke by stroke, in the same shape as ``natural``."""
+    # One row of numbers for the whole bar: after an odd number of strokes the next beat begins with the other hand.
     stroke = count()
     return tuple(tuple(_hand(next(stroke), lead) for _ in figure.onsets) for figure in bar.figures)
 

@@ -22,6 +22,7 @@ class TakeStroke:
     velocity: float = EVEN
 
     def __post_init__(self) -> None:
+        # Zero is no bound: who plays ahead of the beat may have struck the first 1 before the sound began.
         if not isfinite(self.seconds):
             raise ValueError(f"a stroke at {self.seconds} s: give a number of seconds")
         if self.hand not in ("R", "L", None):

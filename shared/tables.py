@@ -14,6 +14,7 @@ def csv_line(cells: Iterable[object]) -> str:
     A text that a spreadsheet would take for a formula gets an apostrophe before it, which spreadsheets take as the
     mark of a text: a level's or a player's name may come from anybody's file.  Numbers stay numbers.
     """
+    # As the manual of the csv module asks, so that its CR LF stays what it is.
     line = io.StringIO(newline="")
     csv.writer(line, lineterminator="\r\n").writerow(_as_text(cell) for cell in cells)
     return line.getvalue()

@@ -75,6 +75,7 @@ def variations(
     ``kept`` are fills that the player has already: none of them is offered.
     """
     figures = tuple(dict.fromkeys(allowed))
+    # Sticking is left out: a fill that only changes hands is no new one to the ear.
     seen = {(one.meter, one.beats) for one in (fill, *kept)}
     # One step leads only so far: the kept fills nearest to this one are the nearest to what it becomes, too.
     alike = [one for one in kept if one.meter == fill.meter]
@@ -90,6 +91,7 @@ def variations(
         some.sort(key=lambda one: (-min(one[0], ENOUGH), one[1]))
     rows = zip_longest(*([(step, *one) for one in some] for step, some in found.items()))
     offered = (one for row in rows for one in row if one)
+    # Lazily: hands are tried out only until enough is found, and most variations are never offered.
     playable = (
         Variation(varied, step, says, novelty, difficulty(varied, tempo, lead))
         for step, novelty, _, says, varied in offered
@@ -128,12 +130,13 @@ def _turned(fill: Fill, figures: tuple[Figure, ...]) -> Iterator[tuple[str, str,
         beat = fill.beats[place]
         assert beat is not None
         turned = _beat_turned(beat)
-        if turned and turned.figure in figures:
+        if turned.figure in figures:
             yield TURNED, f"{_name(fill, place)} turned round", fill.with_beats({place: turned})
 
 
-def _beat_turned(beat: FillBeat) -> FillBeat | None:
-    """The beat from its last place to its first; None for a grid on which it can't be."""
+def _beat_turned(beat: FillBeat) -> FillBeat:
+    """The retrograde of a beat: from the last place of its grid to the first."""
+    # By places, not by time: of n places the first becomes the last, which lies a step before the beat's end.
     step = beat.figure.grid.places[1]
     onsets = tuple(sorted(1 - step - at for at in beat.figure.onsets))
     return FillBeat(Figure(onsets, beat.figure.compound), beat.strokes[::-1])

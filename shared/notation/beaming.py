@@ -54,6 +54,7 @@ def groups(spelling: Spelling) -> tuple[Group, ...]:
     found: list[list[Value]] = [[]]
     for value in spelling.values:
         if not value.beams:
+            # Empty groups, dropped below, keep apart what must not be joined: a crotchet has no beam to share.
             found += [[] if value.rest else [value], []]
         elif not value.rest:
             found[-1].append(value)
@@ -69,6 +70,7 @@ def _group(spelling: Spelling, notes: Notes) -> Group:
 def _beams(notes: Notes) -> tuple[Beam, ...]:
     if len(notes) == 1:
         return ()
+    # An eighth of the beat is the place of a demisemiquaver: three beams in a row would hide where the half-beat is.
     broken = any(place.denominator == 8 for note in notes for place in (note.at, note.end))
     levels = range(1, max(note.beams for note in notes) + 1)
     return tuple(_beam(notes, level, run, broken) for level in levels for run in _runs(notes, level, broken))

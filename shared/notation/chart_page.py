@@ -66,6 +66,7 @@ def lay_out_chart(
     for bar, layout in enumerate(narrow):
         kind = _is_fill(chart, bar)
         least[kind] = max(least[kind], layout.beat_width)
+    # The clef, signs and margins of a line keep their width: what is left of ``width`` is shared among its beats.
     lines = []
     for bars in chart.systems(across):
         ends = sum(narrow[bar].width - narrow[bar].beat_width * chart.meter.beats for bar in bars)
@@ -111,6 +112,8 @@ def on_one_page(lines: Iterable[ChartLine]) -> Layout:
             words += (one._replace(x=one.x + x, y=one.y + y) for one in layout.words)
             x += layout.width
         y += below
+    # Beats and columns stay those of the first bar: a picture of the whole is looked at, and nothing is pointed at in
+    # it.
     return replace(
         first,
         width=max(line.width for line in lines),

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 INK = "ink"
 
+# Half of the width that ``noteheadBlack`` has in the font.
 NOTE_MIDDLE = 0.59
 """From the left edge of a note head to its middle."""
 
@@ -92,6 +93,7 @@ class Layout:
 
     @cached_property
     def _hash(self) -> int:
+        # Of the ink alone, which differs for nearly all layouts; where it does not, the comparison decides.
         return hash((self.glyphs, self.blocks, self.words))
 
 

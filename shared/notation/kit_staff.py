@@ -66,6 +66,7 @@ def _head(instrument: Instrument) -> Head:
     mark = "noteheadBlack"
     if instrument.cross:
         mark = "noteheadCircleX" if instrument.open else "noteheadXBlack"
+    # From half spaces up, counted from the bottom line, to whole spaces down, counted from the middle line.
     return Head(FIVE_LINES[-1] - instrument.line / 2, mark, instrument.ghost)
 
 

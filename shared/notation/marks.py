@@ -110,6 +110,7 @@ CAPITALS = 0.668
 @lru_cache(maxsize=1024)
 def text_width(text: str, size: float) -> float:
     """How wide a line of bold text is at a type size; signs outside the table count as wide ones."""
+    # Rather too wide than too narrow: words of a level's own then stand further apart instead of touching.
     signs = sum(TEXT_WIDTHS.get(sign, 650) for sign in text)
     return (signs + sum(kern(*pair) for pair in pairwise(text))) * size / 1000
 

@@ -122,6 +122,7 @@ def _tempo(measure: Element, passage: Passage) -> None:
     if passage.meter.compound:
         _say(metronome, "beat-unit-dot")
     _say(metronome, "per-minute", f"{passage.tempo:g}")
+    # The metronome mark counts beats as they are felt, the sound's tempo always crotchets (MusicXML 4.0).
     SubElement(direction, "sound", tempo=f"{passage.tempo * float(passage.meter.crotchets_in_beat):g}")
 
 
@@ -139,8 +140,10 @@ def _measure(measure: Element, passage: Passage, bar: int, spelled: Mapping[Figu
             return
         if voice == 2:
             whole = passage.meter.beats * passage.meter.crotchets_in_beat * DIVISIONS
+            # The second voice is written after the first one, from the bar's start again.
             _say(measure, "backup", {"duration": whole})
         for place, part in enumerate(parts, 1):
+            # What hands or feet play together is often no figure of the level; such a beat is written as usual.
             spelling = spelled.get(part.figure) or spellings(part.figure)[0]
             _XmlBeat(measure, voice, spelling, part, place, beats[place - 1].hands.figure.is_rest).write()
 

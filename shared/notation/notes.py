@@ -203,6 +203,7 @@ class VoiceEngraver:
 
     def _rest(self, value: Value, height: float) -> Iterator[Element]:
         x = self.place(value.start)
+        # The rests with two and three hooks reach two spaces down, where the count stands under a one-line staff.
         lift = 1.0 if self.voice.lifted and value.letter in "st" else 0.0
         yield Glyph(x + rest_place(value), height - lift, RESTS[value.letter], self.tone)
         if value.dots:
@@ -213,6 +214,7 @@ class VoiceEngraver:
         edge = self._outer_edge()
         baseline = edge - TUPLET_GAP if self.voice.up else edge + TUPLET_GAP - mark.top
         left, right = self._tuplet_ends()
+        # The ink of the number in the middle, not its origin.
         yield Glyph((left + right - mark.left - mark.right) / 2, baseline, f"tuplet{number}", self.tone)
         if not self._beamed_throughout:
             yield from self._bracket(left, right, baseline + mark.top / 2, mark.width / 2 + CLEAR_OF_NUMBER)

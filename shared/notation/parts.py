@@ -56,6 +56,7 @@ def _beat(strokes: list[Stroke], compound: bool) -> KitBeat:
         hands=_part([stroke for stroke in strokes if not INSTRUMENTS[stroke.instrument].foot], compound),
         feet=_part([stroke for stroke in strokes if INSTRUMENTS[stroke.instrument].foot], compound),
         counted=counted.figure,
+        # Both hands at once make one word, such as RL.
         sticking=tuple("".join(stroke.hand or "" for stroke in chord) for chord in counted.chords),
     )
 

@@ -89,6 +89,7 @@ def _needed(row: list[Ink]) -> float:
     gaps = (
         (right - left + CLEAR) / (later - earlier)
         for (earlier, _, right), (later, left, _) in pairwise(row)
+        # Columns at the same time lie on each other on purpose, and no width could part them.
         if later > earlier
     )
     return max(gaps, default=0.0)

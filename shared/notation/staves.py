@@ -35,6 +35,7 @@ CLEF_ALONE = 0.6
 OUTER = 2.0
 """The height of the lowest of five lines."""
 
+# Bravura's default between thin and thick line, which it calls thinThickBarlineSeparation (from memory).
 SEPARATION, DOTS_AT = 0.4, (-0.5, 0.5)
 """Between the lines of a repeat sign, and the heights of its dots: the two middle spaces."""
 
@@ -228,6 +229,8 @@ def _from_beat(beat: int, column: Column) -> Column:
 
 
 def _words(plan: StaffPlan, column: Column, lowest: float) -> Iterator[Word]:
+    # On one line nothing hangs low, so words keep one height and bars can stand side by side; on five a low head or a
+    # foot's stem pushes them down.
     foot = max(plan.foot, lowest + BELOW_STAFF) if plan.lines == FIVE_LINES else plan.foot
     for row in plan.rows:
         baseline = foot + CAPITALS * row.size
@@ -238,8 +241,10 @@ def _words(plan: StaffPlan, column: Column, lowest: float) -> Iterator[Word]:
 
 def _staff(plan: StaffPlan, end: float) -> Iterator[Element]:
     for y in plan.lines:
+        # Up to the middle of the bar line: rounded to pixels, a line that ended with it could stick out beyond.
         yield Block(0.0, y - STAFF_LINE / 2, end - BAR_LINE / 2, STAFF_LINE)
     if plan.closed and not (plan.signs.ends or plan.signs.final):
+        # A bar line no taller than a lone staff line would be a dot.
         reach = max(1.0, plan.lines[-1] + STAFF_LINE / 2)
         yield Block(end - BAR_LINE, -reach, BAR_LINE, 2 * reach)
     if plan.opening:
