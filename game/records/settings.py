@@ -52,7 +52,7 @@ class Settings:
     swing: int = _own(50, whole(50, 75))
     group: str = _own("", text(40, 0))
     answers_by: str = _own("room", one_of("room", "one beat", "2 teams", "3 teams", "4 teams"))
-    each_beat: str = _own("one team", one_of("one team", "all teams"))
+    each_beat: str = _own("one team", one_of("one team", "all teams", "one beat"))
     teams: str = _own("Brook, Hill, Marsh, Dune", text(200))
     second_try: bool = _own(True, SWITCH)
     hand_keys: str = _own("fj", one_of("fj", "dk", "df", "jk"))

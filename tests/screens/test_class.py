@@ -284,6 +284,24 @@ def test_a_remote_records_a_bar(window: Window, room: Player) -> None:
     assert (screen.session.number, screen.session.stage) == (2, Stage.LISTEN)
 
 
+def test_a_remote_asks_one_team_of_each_bar(window: Window, room: Player) -> None:
+    """In turn; the page turns to the team whose beat it is, and most, half or few count for it as for the room."""
+    window.show(open_class_room(window.context, room, ("Brook", "Hill"), one_beat=True))
+    for team, presses in (("Brook", 1), ("Hill", 2), ("Brook", 1)):
+        beat = window.top.session.question.asked[0] + 1
+        assert window.widget("prompt").text == f"{team}, listen to beat {beat}."
+        window.press("page down", "page down", "page down")
+        window.clock.now += 1.1
+        window.press("page down", *["page down"] * presses)
+        assert window.widget("who").text == f"{team}, who had it?"
+        window.press("page up")
+    assert (window.top.session.right, window.top.session.asked_of) == ([1.7, 0.5], [2, 1])
+    window.press("escape", "page down")
+    assert "3 bars, 3 beats: 73% right." in window.texts()
+    assert "Brook: 85% right." in window.texts()
+    assert "Hill: 50% right." in window.texts()
+
+
 def test_by_remote_alone_each_step_names_a_key_of_the_remote(window: Window, room: Player) -> None:
     """The foot and the main button; the summary claims no more than was told: half had it, the rest is not known."""
     screen = by_remote(window, room)

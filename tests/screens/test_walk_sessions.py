@@ -105,6 +105,19 @@ def class_teams_in_turn_shown(window: Window) -> None:
     to_reveal(window)
 
 
+def class_by_remote(window: Window) -> None:
+    """One beat is asked of a team with the longest name."""
+    window.show(open_class_room(window.context, room(window), ("Marsh Harriers", "Hill"), one_beat=True))
+    window.press("page down")
+
+
+def class_who_had_it(window: Window) -> None:
+    class_by_remote(window)
+    window.press("page down", "page down")
+    window.clock.now += 1.1
+    window.press("page down", "page down")
+
+
 def class_start_first(window: Window) -> None:
     """Where there is no class yet."""
     window.show(ClassStart(window.context, [], [window.context.level]))
@@ -549,6 +562,7 @@ def demo_home(window: Window) -> None:
 PAGES = (
     class_start, class_start_first, class_start_teams, class_own_bar, class_own_bar_read, class_listen, class_collect,
     class_shown, class_teams_shown, class_teams_in_turn, class_teams_in_turn_shown,
+    class_by_remote, class_who_had_it,
     class_to_end, class_end, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
     home_with_a_day, exam_start_with_a_day, exam_day_asked, exam_broken_off, plan_with_a_day,
     exam_playing, exam_played,

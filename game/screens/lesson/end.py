@@ -31,7 +31,8 @@ SHOWN = 3
 
 def open_class_end(context: Context, room: Player, session: ClassSession) -> "ClassEnd":
     """Sum up a lesson; the next one is planned from all that the class has answered."""
-    teams = map(TeamSummary, session.teams, session.right, session.asked_of)
+    counted = zip(session.teams, session.right, session.asked_of, strict=True)
+    teams = [TeamSummary(*team, session.one_beat) for team in counted]
     record = context.records.answers(room)
     return ClassEnd(context, room, summarise(context.level, session.answers, record, context.now(), teams))
 

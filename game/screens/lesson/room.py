@@ -350,9 +350,10 @@ class ClassRoom(PlacesScreen):
             case Stage.LISTEN if session.hands.hearings:
                 return self._which()
             case Stage.LISTEN:
-                return f"Listen to beat {session.question.asked[0] + 1}." if session.one_beat else "Listen."
+                beat = session.question.asked[0] + 1
+                return self._to_team(f"listen to beat {beat}." if session.one_beat else "listen.")
             case Stage.COLLECT if session.one_beat:
-                return "Show your letter."
+                return self._to_team("show your letter.")
             case Stage.COLLECT:
                 team = f"{session.teams[session.hands.place.team]}, beat" if session.teams else "Beat"
                 return f"{team} {session.hands.place.beat + 1}: {self._typed() or 'hands up'}"
@@ -360,7 +361,14 @@ class ClassRoom(PlacesScreen):
 
     def _which(self) -> str:
         session = self.session
-        return f"Beat {session.question.asked[0] + 1}: which figure?" if session.one_beat else "Which figures?"
+        if not session.one_beat:
+            return "Which figures?"
+        return self._to_team(f"beat {session.question.asked[0] + 1}: which figure?")
+
+    def _to_team(self, words: str) -> str:
+        """The words for a beat; by remote they are said to the team whose beat it is."""
+        team = self.session.team if self.session.one_beat else ""
+        return f"{team}, {words}" if team else f"{words[0].upper()}{words[1:]}"
 
     def _typed(self) -> str:
         """How many hands were typed, not for what: the room is not to follow those who answered first."""
@@ -491,7 +499,7 @@ class ClassRoom(PlacesScreen):
             words, choice = columns(box, [box.w * 0.34, None], look.u(16))
             options = [(had, HAD_WORDS[had]) for had in Had]
             return [
-                BigLabel("who", words, "Who had it?", letter_size(look)),
+                BigLabel("who", words, self._to_team("who had it?"), letter_size(look)),
                 BigChoice("had", choice, options, self.session.had, self._choose_had),
             ]
         heard, others = self._compared

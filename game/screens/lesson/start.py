@@ -51,8 +51,10 @@ LESSON = (
 )
 """What happens in a lesson, told where there is no class yet."""
 
-EACH_BEAT = (("one team", "One team in turn"), ("all teams", "All teams"))
-"""Which of the teams a beat is asked of."""
+BEGIN = "Next: write the name of your class, then Enter."
+
+EACH_BEAT = (("one team", "In turn"), ("all teams", "All teams"), ("one beat", "Remote"))
+"""Which of the teams a beat is asked of: one, in turn, or all; or one beat of each bar of one, for a remote alone."""
 
 TOLD = {
     "room": "For each beat: the letter that most hold up, or the number of hands.",
@@ -142,10 +144,15 @@ class ClassStart(Screen):
 
     def _first(self, look: Look, box: Rect) -> list[Widget]:
         """What a lesson is, for whoever has no class yet: a figure with its letter, and the four steps."""
-        high = [look.height(words, box.w) for words in LESSON]
-        title, figures, *steps, next_, _ = rows(
-            box, [look.line("lead"), look.u(110), *high, look.line() * 2, None], look.u(12)
-        )
+        gap = look.u(10)
+        high = [
+            look.line("lead"),
+            *(look.height(words, box.w) for words in LESSON),
+            look.height(BEGIN, box.w, bold=True),
+        ]
+        # The words first: what they leave is for the figures.
+        drawn_high = max(look.u(40), min(look.u(110), box.h - sum(high) - (len(high) + 1) * gap))
+        title, figures, *steps, next_, _ = rows(box, [high[0], drawn_high, *high[1:], None], gap)
         level = self.context.level
         shown = level.figures[:4]
         cells = columns(figures, [look.u(30), None] * len(shown), look.u(12))
@@ -157,7 +164,7 @@ class ClassStart(Screen):
             *(figures_picture(f"figure {figure}", place, level, [figure])
               for figure, place in zip(shown, drawn, strict=True)),
             *(Label(f"step {k}", place, words) for k, (words, place) in enumerate(zip(LESSON, steps, strict=True))),
-            Label("first next", next_, "Next: write the name of your class, then Enter.", bold=True),
+            Label("first next", next_, BEGIN, bold=True),
         ]  # fmt: skip
 
     def _last_words(self) -> str:
@@ -228,12 +235,17 @@ class ClassStart(Screen):
         answers_by = self._lesson.settings.answers_by if self._lesson else ""
         return int(answers_by[0]) if answers_by.endswith("teams") else 0
 
+    @property
+    def _one_beat(self) -> bool:
+        """Whether one beat of each bar is asked, so that a remote is enough."""
+        settings = self._lesson.settings if self._lesson else self.context.settings
+        return "one beat" in (settings.answers_by, settings.each_beat if self._teams else "")
+
     def _duration_words(self) -> str:
         """How long the lesson takes that is chosen."""
         assert self._lesson is not None
         settings = self._lesson.settings
-        polls = polls_of(self._level, self._teams, one_beat=settings.answers_by == "one beat",
-                         all_teams=settings.each_beat == "all teams")  # fmt: skip
+        polls = polls_of(self._level, self._teams, one_beat=self._one_beat, all_teams=settings.each_beat == "all teams")
         return lesson_words(lesson_seconds(self._level, polls, len(self._level.figures) - len(self._known)))
 
     @property
@@ -316,7 +328,7 @@ class ClassStart(Screen):
         known = tuple(figure for figure in lesson.level.figures if figure in self._known)
         room = open_class_room(
             lesson, lesson.player, team_names(self._names.text, self._teams),
-            one_beat=lesson.settings.answers_by == "one beat", all_teams=lesson.settings.each_beat == "all teams",
+            one_beat=self._one_beat, all_teams=lesson.settings.each_beat == "all teams",
             known=known,
         )  # fmt: skip
         for way in ("class", "paper"):

@@ -14,7 +14,7 @@ from game.learning.coach import Coach
 from game.learning.marking import Pick
 from game.learning.question import Question, Reason, question_id
 from game.sessions import SessionError
-from game.sessions.lesson.ballots import Had, Hands, Poll, Saying, merged, sayings
+from game.sessions.lesson.ballots import OF_TWENTY, Had, Hands, Poll, Saying, merged, sayings
 from game.sessions.lesson.known import Known
 from shared.bars import Bar
 from shared.difference import difference
@@ -87,8 +87,8 @@ class ClassSession:
         self.all_teams = all_teams
         self.known = known
         self.number = 0
-        self.right = [0] * len(self.teams)
-        """How many beats most of each team named right."""
+        self.right = [0.0] * len(self.teams)
+        """How many beats most of each team named right; where one beat is asked, the parts of it that had theirs."""
         self.asked_of = [0] * len(self.teams)
         """How many beats each team showed hands for."""
         self.answers: list[Answer] = []
@@ -310,6 +310,7 @@ class ClassSession:
                 self.question, [hands], now, hearings=max(1, self.hands.hearings), kind="class", unsure=[True]
             )
         self._keep()
+        self._count_had()
         self._ask(now)
 
     def next(self, now: float) -> None:
@@ -372,6 +373,18 @@ class ClassSession:
 
     def _met(self) -> None:
         self.stage = Stage.LISTEN
+
+    @property
+    def team(self) -> str:
+        """The team that alone is asked at the cursor; empty where the room is, or all teams are."""
+        return self.teams[self.hands.place.team] if self.teams and not self.all_teams else ""
+
+    def _count_had(self) -> None:
+        """Count for the team whose beat it was the part of it that had it."""
+        if self.teams:
+            team = self.hands.place.team
+            self.asked_of[team] += 1
+            self.right[team] += self.had.right / OF_TWENTY
 
     def _count_teams(self) -> None:
         """Count for each team the beats that most of it named right; a tie is no answer."""

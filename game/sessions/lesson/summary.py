@@ -36,17 +36,23 @@ class ClassSummary:
 
 @dataclass(frozen=True)
 class TeamSummary:
-    """How a team did: of so many beats that it showed hands for, most of it named some ``right``."""
+    """How a team did: of so many beats that it showed hands for, most of it named some ``right``.
+
+    By remote ``right`` sums the parts of it that had each beat: ``told_by_parts``.
+    """
 
     name: str
-    right: int
+    right: float
     asked: int
+    told_by_parts: bool = False
 
     def __str__(self) -> str:
         """In a sentence."""
         if not self.asked:
             return f"{self.name}: no hands."
-        return f"{self.name}: {self.right} of {self.asked} right."
+        if self.told_by_parts:
+            return f"{self.name}: {percent(self.right / self.asked)} right."
+        return f"{self.name}: {self.right:.0f} of {self.asked} right."
 
 
 def summarise(
