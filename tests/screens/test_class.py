@@ -289,7 +289,7 @@ def test_a_remote_asks_one_team_of_each_bar(window: Window, room: Player) -> Non
     window.show(open_class_room(window.context, room, ("Brook", "Hill"), one_beat=True))
     for team, presses in (("Brook", 1), ("Hill", 2), ("Brook", 1)):
         beat = window.top.session.question.asked[0] + 1
-        assert window.widget("prompt").text == f"{team}, listen to beat {beat}."
+        assert window.widget("prompt").text == f"{team}, beat {beat}: listen"
         window.press("page down", "page down", "page down")
         window.clock.now += 1.1
         window.press("page down", *["page down"] * presses)

@@ -346,29 +346,18 @@ class ClassRoom(PlacesScreen):
 
     def _says(self) -> str:
         session = self.session
+        place = session.hands.place
+        team = f"{session.teams[place.team]}, beat" if session.teams else "Beat"
         match session.stage:
-            case Stage.LISTEN if session.hands.hearings:
-                return self._which()
+            case Stage.LISTEN if session.one_beat:
+                return f"{team} {place.beat + 1}: {'which?' if session.hands.hearings else 'listen'}"
             case Stage.LISTEN:
-                beat = session.question.asked[0] + 1
-                return self._to_team(f"listen to beat {beat}." if session.one_beat else "listen.")
+                return "Which figures?" if session.hands.hearings else "Listen."
             case Stage.COLLECT if session.one_beat:
-                return self._to_team("show your letter.")
+                return f"{team} {place.beat + 1}: letters up"
             case Stage.COLLECT:
-                team = f"{session.teams[session.hands.place.team]}, beat" if session.teams else "Beat"
-                return f"{team} {session.hands.place.beat + 1}: {self._typed() or 'hands up'}"
+                return f"{team} {place.beat + 1}: {self._typed() or 'hands up'}"
         return "Hands down."
-
-    def _which(self) -> str:
-        session = self.session
-        if not session.one_beat:
-            return "Which figures?"
-        return self._to_team(f"beat {session.question.asked[0] + 1}: which figure?")
-
-    def _to_team(self, words: str) -> str:
-        """The words for a beat; by remote they are said to the team whose beat it is."""
-        team = self.session.team if self.session.one_beat else ""
-        return f"{team}, {words}" if team else f"{words[0].upper()}{words[1:]}"
 
     def _typed(self) -> str:
         """How many hands were typed, not for what: the room is not to follow those who answered first."""
@@ -498,8 +487,9 @@ class ClassRoom(PlacesScreen):
         if self.session.stage is Stage.HAD:
             words, choice = columns(box, [box.w * 0.34, None], look.u(16))
             options = [(had, HAD_WORDS[had]) for had in Had]
+            team = self.session.team
             return [
-                BigLabel("who", words, self._to_team("who had it?"), letter_size(look)),
+                BigLabel("who", words, f"{team}, who had it?" if team else "Who had it?", letter_size(look)),
                 BigChoice("had", choice, options, self.session.had, self._choose_had),
             ]
         heard, others = self._compared

@@ -159,7 +159,7 @@ class ClassStart(Screen):
         signs, drawn = cells[::2], cells[1::2]
         return [
             Label("first title", title, "Ten minutes with a class", "lead", bold=True, middle=True),
-            *(Label(f"sign {sign}", place, sign, "title", bold=True, colour="accent", middle=True)
+            *(Label(f"sign {sign}", place, sign, "lead", bold=True, colour="accent", middle=True)
               for sign, place in zip(LETTERS, signs, strict=False)),
             *(figures_picture(f"figure {figure}", place, level, [figure])
               for figure, place in zip(shown, drawn, strict=True)),
