@@ -14,7 +14,7 @@ from functools import cache
 import numpy as np
 
 from audio.kit import KITS, LAYERS, VARIANTS, Bank
-from tests.trade.kit_measures import MEASURES, Floats, judge, measured
+from tests.trade.kit_measures import MEASURES, Floats, Measure, judge, measured
 from tests.trade.recorded_sets import HELD_OUT, TUNED, RecordedSet, installed
 
 VOICES = (
@@ -33,16 +33,17 @@ def recorded(one: RecordedSet) -> Floats:
     return np.array([NOTHING if it is None else measured(it, one.layers(voice)) for voice, it in strokes])
 
 
-def made(bank: Bank, voice: str, variant: int) -> Floats:
-    """The measures of a voice of ours: one stroke, and five layers, each hit as it comes."""
+def made(bank: Bank, voice: str, variant: int, measures: Sequence[Measure] = MEASURES) -> Floats:
+    """Measures of a voice of ours: one stroke, and five layers, each hit as it comes."""
 
     def sound(velocity: float, turn: int) -> Floats:
         return bank.shot(voice, velocity, turn).samples / 32768
 
     softest = 2 if voice != "ghost" else 1
     velocities = np.linspace(softest, LAYERS if voice != "ghost" else 4, 5).round() / LAYERS
-    layers = [sound(min(velocity, 0.88), variant + place) for place, velocity in enumerate(velocities)]
-    return measured(sound(0.3 if voice == "ghost" else 0.8, variant), layers)
+    needed = any(measure.over_layers for measure in measures)
+    layers = [sound(min(velocity, 0.88), variant + place) for place, velocity in enumerate(velocities) if needed]
+    return measured(sound(0.3 if voice == "ghost" else 0.8, variant), layers, measures)
 
 
 def of_kit(kit: str, voices: Sequence[str] = VOICES) -> Floats:

@@ -21,12 +21,15 @@ THIRDS = 20.0 * 2 ** (np.arange(31) / 3)
 
 @dataclass(frozen=True)
 class Measure:
-    """One property of a stroke: its name, its unit, and whether it is a matter of ratios rather than of differences."""
+    """One property of a stroke: its name, its unit, whether it is a matter of ratios rather than of differences, and
+    whether the voice's layers tell it.
+    """
 
     name: str
     unit: str
     of: Callable[["Hit"], float]
     ratio: bool = False
+    over_layers: bool = False
 
     def scaled(self, value: float) -> float:
         """The value on the scale on which sets are compared."""
@@ -213,15 +216,15 @@ MEASURES = (
     Measure("flatness", "", flatness, ratio=True),
     Measure("crest", "dB", crest),
     Measure("left and right alike", "", correlation),
-    Measure("layers apart", "dB", unlikeness),
-    Measure("brightening", "octaves/10 dB", brightening),
+    Measure("layers apart", "dB", unlikeness, over_layers=True),
+    Measure("brightening", "octaves/10 dB", brightening, over_layers=True),
 )
 
 
-def measured(stroke: Floats, layers: Sequence[Floats]) -> Floats:
-    """Every measure of a stroke, ``nan`` where it has none."""
+def measured(stroke: Floats, layers: Sequence[Floats], measures: Sequence[Measure] = MEASURES) -> Floats:
+    """These measures of a stroke, ``nan`` where it has none."""
     hit = Hit(stroke, layers)
-    return np.array([measure.of(hit) for measure in MEASURES])
+    return np.array([measure.of(hit) for measure in measures])
 
 
 def judge(values: Floats, others: Floats) -> tuple[Floats, Floats]:

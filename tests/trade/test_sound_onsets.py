@@ -48,17 +48,17 @@ def f_measure(passage: Passage, bank: Bank = BANK) -> float:
     return float(mir_eval.onset.f_measure(exact_times(passage), find_onsets(mix(passage, bank)), window=0.005)[0])
 
 
-@pytest.mark.parametrize("figure", GRID, ids=str)
-def test_every_figure_is_heard_exactly(figure: Figure) -> None:
-    """A bar of one figure on the snare alone: every stroke found within 5 ms and nothing else."""
-    passage = arrange(Bar(METERS["4/4"], (figure,) * 4), Setting("snare", 90))
+@pytest.mark.parametrize("first", range(0, len(GRID), 2))
+def test_every_figure_is_heard_exactly(first: int) -> None:
+    """A bar of two figures in turn on the snare alone: every stroke found within 5 ms and nothing else."""
+    passage = arrange(Bar(METERS["4/4"], GRID[first : first + 2] * 2), Setting("snare", 90))
     assert f_measure(passage) == 1.0
 
 
 @pytest.mark.parametrize("tempo", [60, 80, 100, 120, 140, 160])
 def test_kick_and_snare_are_heard_under_hats(tempo: int) -> None:
     """Figures shared by kick and snare under hi-hat quavers: F at least 0.99 at 5 ms."""
-    scores = [f_measure(arrange(bar, Setting("kick-and-snare", tempo, seed=k))) for k, bar in enumerate(bars(tempo, 4))]
+    scores = [f_measure(arrange(bar, Setting("kick-and-snare", tempo, seed=k))) for k, bar in enumerate(bars(tempo, 2))]
     assert np.mean(scores) >= 0.99
 
 
@@ -68,8 +68,8 @@ def test_every_orchestration_is_heard(name: str, kit: str) -> None:
     bank = bank_of(kit)
     scores = [
         f_measure(arrange(bar, Setting(name, tempo, groove_bars=1, seed=tempo)), bank)
-        for tempo in (60, 160)
-        for bar in bars(tempo, 2)
+        for tempo, count in ((60, 1), (160, 2))
+        for bar in bars(tempo, count)
     ]
     assert np.mean(scores) >= 0.99
 
