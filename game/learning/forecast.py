@@ -42,6 +42,11 @@ KIT_SPREAD = 0.2
 DAY_SPREADS, DAY_WEIGHTS = np.array([0.05, 0.2, 0.5, 1.0]), np.array([0.42, 0.35, 0.17, 0.06])
 """The hypotheses for how much days differ (standard deviation in log-odds), and the prior of each."""
 
+UNSEEN_NIGHT = 0.7
+"""The standard deviation, in log-odds, of what a night does to a player of whom no sitting but the first was seen: some
+forget most of it, others wake up better.  With it the interval of such forecasts holds what it says, over simulated
+learners; a second sitting tells."""
+
 MOST_SITTINGS = 10
 """The last sittings that have an effect of their own; older ones share one, which keeps the matrices small."""
 
@@ -101,11 +106,15 @@ class TrackRecord:
         # Today's form is known from today's answers; another day's has to be drawn.
         today = now - self._last < SITTING_SECONDS
         which = random.choice(len(fits), len(odds), p=likely / likely.sum())
+        night = UNSEEN_NIGHT * (self._sitting == 1)
         set_right = np.empty_like(odds)
         for number, (fit, spread) in enumerate(zip(fits, DAY_SPREADS, strict=True)):
             ours = which == number
             drawn = fit.draws(int(ours.sum()), random)
-            day = drawn[:, -1] if today and self._predictions else spread * random.standard_normal(len(drawn))
+            if today and self._predictions:
+                day = drawn[:, -1]
+            else:
+                day = np.hypot(spread, night) * random.standard_normal(len(drawn))
             # An exam draws its ways round the kit evenly, so their mean effect is what counts.
             kits = drawn[:, KITS : KITS + fit.kits].mean(axis=1) if fit.kits else 0.0
             shift = drawn[:, 0] + drawn[:, 3] * (log2(hearings) - 1) + kits + day

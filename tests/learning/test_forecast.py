@@ -120,6 +120,17 @@ def test_uneven_days_widen_the_forecast():
     assert spread[1] > 1.5 * spread[0]
 
 
+def test_an_unseen_night_widens_the_forecast():
+    """After one sitting the same day is surer than the next; once a second was seen, the next day is surer as well."""
+    random, odds, spread = Random(7), np.full((4000, 1), np.log(3.0)), {}
+    for sittings in (1, 2):
+        record, now = track([(0.75, random.random() < 0.75, {}) for _ in range(40 * sittings)])
+        for later in (600.0, DAY):
+            spread[sittings, later] = record.set_right(odds, 2, now + later, np.random.default_rng(1)).std()
+    assert spread[1, DAY] > 1.3 * spread[1, 600.0]
+    assert spread[1, DAY] > 1.3 * spread[2, DAY]
+
+
 def test_all_right_stays_finite():
     """A player without a single mistake is expected to be nearly always right, and not more."""
     record, now = track([(0.98, True, {"kit": number % 3}) for number in range(800)])
