@@ -125,8 +125,7 @@ def find_level(name: str, own: Path | None = None) -> Level:
     """Load a level by a shipped name, by the name of one in the folder ``own``, or by a file's path."""
     # Shipped names first: no file of the same name may change what the records mean by it.
     if name in shipped_names():
-        with _sound(SHIPPED / f"{name}.toml") as path:
-            return load_level(path)
+        return _shipped(name)
     # A name with a folder in it must not lead out of the teacher's own.
     if own is not None and Path(name).name == name and os.path.lexists(own / f"{name}.toml"):
         return _own_level(own / f"{name}.toml")
@@ -140,6 +139,13 @@ def find_level(name: str, own: Path | None = None) -> Level:
     raise _refusal(
         f"level {name[:80]!r}", f"there is none of that name{hint}", f"choose from {names}, or name a .toml file"
     )
+
+
+@cache
+def _shipped(name: str) -> Level:
+    """A shipped level, read once: every page of levels asks for all of them."""
+    with _sound(SHIPPED / f"{name}.toml") as path:
+        return load_level(path)
 
 
 def own_names(own: Path | None) -> tuple[str, ...]:

@@ -166,12 +166,12 @@ def test_damaged_levels(
     else:
         (shipped / name).write_bytes(damage)
     monkeypatch.setattr(levels, "SHIPPED", shipped)
-    for cached in (levels.vocabulary, levels._ladder):
+    for cached in (levels.vocabulary, levels._ladder, levels._shipped):
         cached.cache_clear()
     try:
         told = lines(drumlin("check").out)["levels"]
     finally:
-        for cached in (levels.vocabulary, levels._ladder):
+        for cached in (levels.vocabulary, levels._ladder, levels._shipped):
             cached.cache_clear()
     assert told == f"broken, {shipped / name}: is damaged, though it came with Drumlin; install Drumlin again"
 

@@ -22,6 +22,8 @@ from shared.sticking import natural
 from tests.screens.window import Opened, Window
 from tests.stand_ins import Room, drummed, with_microphone
 
+pytestmark = pytest.mark.usefixtures("one_coach_a_log")
+
 JITTER = 0.010
 """The standard deviation of strokes, in seconds."""
 

@@ -9,6 +9,8 @@ from tests.screens.test_walk import round_end, settings
 from tests.screens.test_walk_sessions import class_end, exam_end, progress_mix_ups
 from tests.screens.window import Opened, Window
 
+pytestmark = pytest.mark.usefixtures("one_coach_a_log")
+
 Page = Callable[[Window], None]
 
 PAGES: tuple[tuple[Page, str], ...] = (

@@ -26,6 +26,8 @@ from shared.levels import find_level
 from tests.screens.window import NOW, Opened, Window
 from tests.sessions.lessons import answer
 
+pytestmark = pytest.mark.usefixtures("one_coach_a_log")
+
 
 @pytest.fixture
 def month(lived: Opened) -> Window:

@@ -15,6 +15,9 @@ pytestmark = pytest.mark.skipif(bool(missing()), reason=f"needs {' and '.join(mi
 HEARD = 6.0
 """Seconds from the key to a bar of the first level until its figures have begun: only then can it be handed in."""
 
+SPEED = 8.0
+"""How many times as fast a bar goes by at every change."""
+
 
 @pytest.fixture(scope="module")
 def display(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Display]:
@@ -25,19 +28,26 @@ def display(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Display]:
 
 
 @pytest.fixture
-def program(display: Display, tmp_path: Path) -> Iterator[Program]:
+def speed() -> float:
+    """How many times as fast a bar goes by; a test may ask for another."""
+    return 1.0
+
+
+@pytest.fixture
+def program(display: Display, tmp_path: Path, speed: float) -> Iterator[Program]:
     """Drumlin on its first start."""
-    started = Program(display, tmp_path / "data", "--level", "stage-1")
+    started = Program(display, tmp_path / "data", "--level", "stage-1", speed=speed)
     yield started
     started.stop()
 
 
-def test_bar_is_answered_by_keys_alone(program: Program, tmp_path: Path) -> None:
+@pytest.mark.parametrize("speed", [SPEED, pytest.param(1.0, marks=pytest.mark.long)])
+def test_bar_is_answered_by_keys_alone(program: Program, tmp_path: Path, speed: float) -> None:
     """From the first start to an answer on disk without a mouse, and out again."""
     program.press("Escape")
     program.press("p", "3")  # all figures at once
     program.press("space")
-    time.sleep(HEARD)
+    time.sleep(HEARD / speed)
     program.press("1", "1", "2", "2")
     program.press("Return")
     program.display.hands("key", "Escape")
