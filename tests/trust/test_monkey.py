@@ -7,7 +7,7 @@ import pytest
 
 from tests.trust.monkey import every_screen, walk
 
-EVENTS = 1500
+EVENTS = 1000
 
 
 @pytest.mark.timeout(300)
