@@ -15,6 +15,7 @@ from audio.onsets import Samples, onsets
 from audio.synthesis import RATE
 from shared.strokes import Take, TakeStroke
 
+# Further after than before: buffers and wireless headphones only ever add delay.
 EARLIEST, LATEST = -0.3, 0.7
 """How many seconds before and after the guess the passage may have begun in the recording."""
 
@@ -85,6 +86,7 @@ def _as_recorded(recorded: Samples, sounded: Sounded, began: float) -> Samples:
     played = np.fft.rfft(sounded.samples[:alone], size)
     came = np.fft.rfft(recorded[max(0, first) :][:alone], size)
     power = np.abs(played) ** 2
+    # Without the floor, frequencies that the passage does not have would be divided by next to nothing.
     response = np.fft.irfft(np.conj(played) * came / (power + FLOOR * power.mean()), size)
     # What lies beyond is noise of the reckoning, not of the room.
     response[round(RESPONSE * RATE) :] = 0

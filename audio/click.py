@@ -59,6 +59,7 @@ def best_place(samples: Samples, model: Samples, place: float) -> tuple[int, flo
     dots = np.correlate(part, attack, "valid")
     sums = np.concatenate([[0.0], np.cumsum(part.astype(np.float64) ** 2)])
     energy = sums[len(attack) :] - sums[: -len(attack)]
+    # A floor for the energy: in digital silence nothing would be divided by nothing.
     likeness = dots / np.sqrt(np.maximum(energy * float(attack @ attack), 1e-12))
     best = int(likeness.argmax())
     return low + best, float(likeness[best])

@@ -12,6 +12,7 @@ WORD = "decode"
 
 def main(path: str, rate: str) -> int:
     """Decode a file at a rate in Hz; the exit code."""
+    # Decoding needs a mixer but no device, which may be in use: by the program itself, or by another one.
     os.environ.update(SDL_AUDIODRIVER="dummy", PYGAME_HIDE_SUPPORT_PROMPT="1")
     import pygame
 

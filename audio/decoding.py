@@ -23,6 +23,8 @@ def decoded(path: Path) -> NDArray[np.int16]:
     """A sound file of any kind the mixer reads, as (frames, 2) int16 at 48 kHz.  Raises ``DecodeError``."""
     # A built program has no interpreter to call: it calls itself, and ``game.__main__`` knows the word.
     decoder = [WORD] if getattr(sys, "frozen", False) else ["-P", str(Path(__file__).with_name("decoder.py"))]
+    # With -P Python does not look for libraries in our folder first, where ``click`` and others have names of their
+    # own.
     command = [sys.executable, *decoder, str(path.absolute()), str(RATE)]
     try:
         done = subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, timeout=PATIENCE, check=False)

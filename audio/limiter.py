@@ -19,6 +19,8 @@ TAPS = 12
 def _phases() -> NDArray[np.float32]:
     """The filter for the three points that divide the gap between two frames in four: (3, taps)."""
     offsets = np.arange(1, TAPS + 1) - TAPS // 2 - np.array([[0.25], [0.5], [0.75]])
+    # A sinc under a Hann window, of the standard's length; its own taps differ a little, for which ``CEILING`` has a
+    # margin.
     window = np.cos(np.pi * offsets / (TAPS + 1)) ** 2
     taps = np.sinc(offsets) * window
     phases: NDArray[np.float32] = (taps / taps.sum(axis=1, keepdims=True)).astype(np.float32)
@@ -30,6 +32,7 @@ PHASES = _phases()
 RAMP = np.repeat(np.arange(BLOCK, dtype=np.float32) / np.float32(BLOCK), 2)
 """The way through a block, from 0 to 1, for each of its samples left and right."""
 
+# EBU R 128 allows -1 dB of true peak.
 CEILING = 10 ** (-1.3 / 20)
 """The highest that the bound may reach, full scale 1: -1 dB true peak, less a margin for other meters' filters."""
 

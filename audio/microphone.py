@@ -107,6 +107,7 @@ class Microphone:
     def names(self) -> tuple[str, ...]:
         """The microphones of this machine; none where the system tells of none."""
         self._system = self._system or self._open_system()
+        # Each name once: SDL opens a microphone by its name, and can't tell two of one name apart.
         return tuple(dict.fromkeys(self._system.names()))
 
     def start(self, name: str = USUAL) -> None:
@@ -154,10 +155,12 @@ class Microphone:
 
     def _take(self, chunk: bytes) -> None:
         samples = np.frombuffer(chunk, np.int16)
+        # In 32 bits, since 16 have no place for the absolute value of the lowest sample.
         peak = float(np.abs(samples.astype(np.int32)).max(initial=0)) / 32_768
         with self._lock:
             self._last = self._clock()
             if self._begun is None:
+                # A chunk comes when its last frame is in: its first one is so much older.
                 self._begun = self._last - len(samples) / RATE
             self._peak = max(self._peak, peak)
             if self._frames < LONGEST * RATE:

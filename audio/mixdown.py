@@ -63,6 +63,7 @@ def hits_of(passage: Passage, bank: Bank) -> list[Hit]:
     ringing: int | None = None
     for seconds, stroke in passage.timed:
         start = round(seconds * RATE)
+        # A stroke at the same moment does not count: it would cut the open hi-hat before that is heard.
         if ringing is not None and stroke.instrument in CHOKING and start > hits[ringing][0]:
             hits[ringing] = _choked(hits[ringing], start)
             ringing = None

@@ -58,6 +58,8 @@ def onsets(samples: Samples) -> tuple[Onset, ...]:
     strong = np.quantile(strengths, 0.9)
     kept = frames[strengths > OF_STRONG * strong]
     kept = _spaced(kept, flux)
+    # A frame is told by its middle, half a window in; with the silence before the sound that makes one window to take
+    # off.
     seconds = (_parabola(kept, flux) * HOP - WINDOW) / RATE - EARLY
     # Strengths as shares of the strongest, which is all that a recording of unknown loudness can tell.
     top = float(flux[kept].max())
@@ -75,6 +77,7 @@ def _flux(samples: Samples) -> Samples:
     ahead, after = np.zeros(WINDOW + WINDOW // 2, np.float32), np.zeros(WINDOW, np.float32)
     padded = np.concatenate([ahead, samples / peak, after])
     frames = sliding_window_view(padded, WINDOW)[::HOP]
+    # The periodic form of the Hann window, which spectra ask for; numpy's own is the symmetric one.
     window = np.hanning(WINDOW + 1)[:-1].astype(np.float32)
     flux = np.zeros(len(frames), np.float32)
     for first in range(0, len(frames), CHUNK):

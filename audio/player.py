@@ -111,6 +111,7 @@ class SoundPlayer:
 
     def handle_event(self, event: pygame.event.Event) -> bool:
         """Follow a device that goes or comes back, the sound going on from where it was; say whether it did."""
+        # A microphone that comes or goes changes nothing in what sounds.
         if self._closed or getattr(event, "iscapture", False):
             return False
         if event.type == pygame.AUDIODEVICEREMOVED and event.which and not self.silent:  # 0: one that was not open

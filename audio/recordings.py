@@ -147,6 +147,7 @@ def find_count_in(strokes: Sequence[TakeStroke], tempo: float | None, counted: i
             raise UnreadableError(
                 "without a count-in of two strokes or more the tempo is not in the take; give --tempo"
             )
+        # The sum of one time or of none: that of the single stroke, or the start of the file.
         return CountIn(float(times.sum()) + counted * 60 / tempo, 60 / tempo, not counted)
     return _even_count_in(times, tempo)
 
@@ -186,10 +187,12 @@ def _without_click(samples: Samples, strokes: Take, count_in: CountIn, counted: 
     found = [best_place(samples, click, count_in.start + k * count_in.beat) for k in range(beats)]
     others = [s.seconds for s in strokes[counted:] if not _on_beat(s.seconds, count_in)]
     like = [best_place(samples, click, place)[1] for place in others]
+    # The median, since strokes on the beat hide some of the clicks.
     goes_on = bool(found) and float(np.median([quality for _, quality in found])) > LIKE
     if not goes_on or (like and float(np.median(like)) > LIKE):
         return strokes  # no click, or strokes that sound as it does
     rest = without(samples, [click] * len(found), found)
+    # From half a beat before the bar: its first stroke may come early.
     quiet = count_in.start - 0.5 * count_in.beat
     later = tuple(TakeStroke(o.seconds, velocity=o.strength) for o in onsets(rest) if o.seconds > quiet)
     return (*strokes[:counted], *later)

@@ -118,6 +118,7 @@ class Sound:
         """
         device, samples = self.open(), self.mixed(passage)
         self._length = passage.seconds
+        # The volume stays that of the last ``play``: a step in it would be heard in the middle of a bar.
         device.go_on(samples, first)
 
     def replay(self, samples: "NDArray[np.float32]") -> None:

@@ -58,6 +58,7 @@ class Store:
         """Keep peaks and samples under a label, whole or not at all, as far as there is room."""
         if self._folder is None:
             return
+        # Peaks and samples as this machine holds them: the folder never leaves it.
         body = struct.pack("<I", peaks.size) + peaks.tobytes() + samples.tobytes()
         spare = self._folder / f".{os.urandom(8).hex()}.part"
         try:
@@ -86,6 +87,7 @@ class Store:
 
 def _emptied(folder: Path, most: int) -> int:
     """Remove the oldest files of a folder until it holds ``most`` bytes or fewer; how many more it may then hold."""
+    # By when they were written: many systems do not note when a file was read.
     files = sorted(((path.stat(), path) for path in folder.iterdir()), key=lambda one: one[0].st_mtime)
     held = sum(about.st_size for about, _ in files)
     for about, path in files:

@@ -38,6 +38,7 @@ LOWEST_ZERO = 2.404826
 KNOTS = np.geomspace(20.0, RATE / 2, 96)
 """The frequencies, in Hz, between which a band's magnitude runs straight."""
 
+# 60 dB are a factor of 1,000 in amplitude.
 DECAY_60_DB = float(np.log(1000.0))
 
 BLOOMING = 0.9
@@ -234,6 +235,7 @@ def fast_size(count: int) -> int:
 def faded(sound: Samples, rise: float) -> Samples:
     """The sound with its first ``rise`` seconds eased in and the last seventh of it eased out."""
     start, end = min(sound.size, round(rise * RATE)), sound.size // 7
+    # From a seventh of its strength, not from nothing: the stroke must be there with its first sample.
     sound[:start] *= np.sin(np.linspace(0.15, np.pi / 2, start, dtype=np.float32))
     sound[sound.size - end :] *= np.linspace(1, 0, end, dtype=np.float32) ** 2
     return sound

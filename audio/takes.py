@@ -121,6 +121,7 @@ def _recording(place: Path, kind: str, told: float) -> Recording:
 def _wav_seconds(head: bytes, size: int, place: Path) -> float:  # noqa: ARG001
     """By the bytes a second of the format and what the file holds; a header that promises more is not believed."""
     at = head.index(b"fmt ", 12)
+    # After the chunk's name and size, its format, channels and rate come the bytes a second.
     return size / _number(head, at + 16)
 
 
@@ -132,8 +133,10 @@ def _number(data: bytes, at: int) -> int:
 
 def _flac_seconds(head: bytes, size: int, place: Path) -> float:  # noqa: ARG001
     """By the stream's own information: 20 bits of rate, 36 bits of samples; where these are 0, by the size."""
+    # The rate begins ten bytes into the first block, after "fLaC" and the block's own header of four bytes (RFC 9639).
     word = int.from_bytes(head[18:26], "big")
     rate, frames = word >> 44, word & (1 << 36) - 1
+    # At fewer bytes a second than drums are usually packed to: a length that is not told is rather taken for too long.
     return frames / rate if frames else size / 20_000
 
 

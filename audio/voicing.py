@@ -10,6 +10,7 @@ from audio.room import Room
 from audio.synthesis import RATE, Noise, Samples
 from audio.voices import Voice, plain_click, practice_voices
 
+# Long enough for the precedence effect (Wallach, Newman and Rosenzweig, 1949, from memory), too short for an echo.
 APART_SECONDS = 0.009
 """The delay of a stroke's stereo width, in seconds: the ear places the stroke by what comes first."""
 

@@ -117,6 +117,7 @@ KINDS = {
     ),
     ".musicxml": FileKind(
         "MusicXML file", "Score", "MusicXML, for a notation program",
+        # Not at the very beginning: a declaration and a document type come before it.
         lambda head: b"<score-partwise" in head, "shared.notation.musicxml.musicxml", _score,
     ),
     ".svg": FileKind(

@@ -11,6 +11,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+# 130 is what shells give a command that ended by signal 2, the interrupt: 128 and the signal's number.
 MENDABLE, INTERRUPTED = 1, 130
 """The exit codes of what the user can mend, and of an interrupted command."""
 
@@ -36,6 +37,7 @@ def open_streams() -> None:
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:
             setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
+        # A name that the terminal's encoding lacks must not end a command halfway.
         getattr(sys, name).reconfigure(errors="backslashreplace")
 
 
@@ -92,6 +94,7 @@ def unloadable(error: ImportError) -> str:
 
 
 def _line(found: str) -> str:
+    # The path of a folder may hold signs that move the cursor.
     printable = "".join(sign if sign.isprintable() else "?" for sign in found)
     return f"{printable}; {OWN_ENVIRONMENT}"
 

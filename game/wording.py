@@ -32,6 +32,7 @@ def in_words(number: int, noun: str) -> str:
     return f"{number_word(number)} {noun}" if number == 1 else f"{number_word(number)} {noun}s"
 
 
+# Our own, since strftime's follow the system's language, and would stand in English sentences.
 MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
@@ -70,6 +71,7 @@ def since_words(at: float, now: float) -> str:
     """The day of an earlier time as people name it: today, yesterday, Tuesday, or 25 November 2026."""
     then = local_day(at)
     days = (local_day(now) - then).days
+    # A time that lies ahead, after the clock was set back, counts as today.
     if days <= 1:
         return "yesterday" if days == 1 else "today"
     return WEEKDAYS[then.weekday()] if days < 7 else date_words(then)

@@ -39,6 +39,7 @@ class PdfPage(FPDF):
         self.set_title(title)
         self.set_creator("Drumlin")
         self.set_lang("en-GB")
+        # A dictionary in place of a set, to list letters in the order in which they come.
         self._lacking: dict[str, None] = {}
         self.add_font(MUSIC, "", MUSIC_FONT)
         self.add_font(TEXT, "", PLAIN_FONT)
@@ -49,6 +50,7 @@ class PdfPage(FPDF):
         for block in layout.blocks:
             self.set_fill_color(*rgb(colour(palette, block.tone)))
             self.rect(left + block.x * space, line + block.y * space, block.width * space, block.height * space, "F")
+        # The type size of a music font is four staff spaces (SMuFL 1.4).
         self.set_font(MUSIC, "", 4 * space * POINTS)
         for glyph in layout.glyphs:
             self.set_text_color(*rgb(colour(palette, glyph.tone)))

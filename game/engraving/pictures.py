@@ -73,6 +73,7 @@ class PicturePages:
 
     def set_type(self, size: float, bold: bool = True) -> None:
         """Set the type of text that is measured next."""
+        # On pages that are not drawn too: what is measured with it settles where the next page begins.
         self._type = self._font(round(size * self.scale), bold)
 
     def wide(self, text: str) -> float:

@@ -19,6 +19,7 @@ def png(layout: Layout, palette: Palette = BLACK, space: int = SPACE) -> bytes:
     """A layout as the bytes of a PNG file; ``space`` is the pixels between two staff lines."""
     picture = Engraver().picture(layout, space, palette).surface
     page = pygame.Surface([length + 2 * MARGIN * space for length in picture.get_size()])
+    # A white ground, not a clear one: black notes would be lost in a dark reader.
     page.fill("#ffffff")
     page.blit(picture, (MARGIN * space, MARGIN * space))
     file = io.BytesIO()

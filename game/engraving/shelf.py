@@ -51,6 +51,7 @@ class Shelved(Generic[Arguments]):
 
     def __call__(self, *args: Arguments.args, **keywords: Arguments.kwargs) -> Surface:
         """The surface; treat it as read-only."""
+        # An argument given by name is another key than the same one by place: it is drawn twice, which costs time only.
         key = args, tuple(keywords.items())
         kept = self.shelf.get(key)
         if kept is not None:

@@ -124,6 +124,7 @@ class Engraver:
         shift = [step * times // PHASES for step in phase]
         size = [ceil((length + moved) / times) for length, moved in zip(large.get_size(), shift, strict=True)]
         ground = Surface([length * times for length in size], pygame.SRCALPHA, 32)
+        # Clear, but white: scaling mixes colours too, and clear black would leave grey edges.
         ground.fill((255, 255, 255, 0))
         ground.blit(large, shift)
         return pygame.transform.smoothscale(ground, size)
@@ -205,6 +206,7 @@ class _Grid:
         self.space = space
         self.columns = layout.columns
         self.stem = self._thickness(STEM)
+        # Half of the line as it is painted, in whole pixels: heads lie on its true middle at every size.
         self.middle = line + self._thickness(STAFF_LINE) / 2
 
     def _thickness(self, length: float) -> int:

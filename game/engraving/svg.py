@@ -30,6 +30,7 @@ def svg(layout: Layout, palette: Palette = BLACK) -> str:
     return "\n".join(
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" width="{_n(width * PIXELS)}" '
+            # With this role a screen reader says the title in place of a hundred paths.
             f'height="{_n(height * PIXELS)}" role="img">',
             f"<title>{escape(layout.label)}</title>",
             *(_block(block, palette) for block in layout.blocks),
@@ -63,6 +64,7 @@ def _word(word: Word, palette: Palette) -> str:
 
 
 def _path(outline: str, x: float, y: float, scale: float, fill: str) -> str:
+    # Six places: with three, as lengths have, type of 1.7 staff spaces would come out as large as type of 2.
     size = f"{scale:.6f}"
     # Fonts measure upward, pictures downward: hence the minus.
     return f'<path transform="translate({_n(x)} {_n(y)}) scale({size} -{size})" fill="{fill}" d="{outline}"/>'

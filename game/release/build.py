@@ -28,6 +28,7 @@ def built(folder: Path) -> Path:
     """Build the program into a folder; the folder in it that is the whole program."""
     scratch = folder / "scratch"
     scratch.mkdir(parents=True, exist_ok=True)
+    # The spec wants its icon beside itself, and nothing may be written into the installed package.
     spec = shutil.copy2(HERE / "drumlin.spec", scratch)
     pygame.image.save(icon(ICON_SIZE), scratch / "drumlin.png")
     freeze = [sys.executable, "-m", "PyInstaller", "--noconfirm", "--log-level", "ERROR"]
@@ -44,6 +45,7 @@ def archived(program: Path) -> Path:
     """The archive of a built program, which it lies beside."""
     name = f"drumlin-{platform.system().lower()}-{platform.machine().lower()}"
     kind = "zip" if sys.platform == "win32" else "gztar"
+    # With the folder's own name in it: who unpacks it gets one folder, not a hundred files.
     return Path(shutil.make_archive(str(program.parent / name), kind, program.parent, program.name))
 
 
@@ -68,6 +70,7 @@ def completion(shell: str) -> str:
 
 
 def _complete_paths(parser: argparse.ArgumentParser) -> None:
+    # By no public name does argparse tell its arguments; the name of a value in the help says whether it is a path.
     for action in parser._actions:
         wanted = str(action.metavar or "")
         if isinstance(action, argparse._SubParsersAction):

@@ -50,6 +50,7 @@ def _closure(name: str) -> list[Distribution]:
         one = waiting.pop().lower().replace("_", "-")
         if one not in found:
             found[one] = distribution(one)
+            # Without extras: what tests and builders need is not passed on.
             wanted = map(Requirement, found[one].requires or [])
             waiting += [need.name for need in wanted if need.marker is None or need.marker.evaluate({"extra": ""})]
     return [found[one] for one in sorted(found)]
@@ -66,6 +67,7 @@ def _licence_of(one: Distribution) -> str:
 
 def _system_licences(program: Path) -> Iterator[tuple[str, str]]:
     """The Debian packages whose libraries came along, with their copyright files; none on other systems."""
+    # By their names, since the builder keeps no note of where it took a library from.
     names = {path.name for path in (program / "_internal").glob("*.so*")}
     owners: set[str] = set()
     for name in sorted(names):
@@ -73,6 +75,7 @@ def _system_licences(program: Path) -> Iterator[tuple[str, str]]:
             told = subprocess.run(["dpkg-query", "-S", f"*/{name}"], capture_output=True, text=True, check=False)
         except OSError:
             return
+        # A line is "package: path", or "package:architecture: path".
         owners |= {line.partition(":")[0] for line in told.stdout.splitlines()}
     for owner in sorted(owners):
         path = COPYRIGHTS / owner / "copyright"

@@ -14,6 +14,8 @@ from game.widgets.icon import icon_svg
 
 HERE = Path(__file__).parent
 
+# The last line is the class that ``open_display`` gives its window: else a desktop shows it beside this entry, without
+# the icon.
 DESKTOP = """[Desktop Entry]
 Type=Application
 Name=Drumlin
@@ -47,6 +49,7 @@ def manual() -> str:
     """The manual page in the troff macros of man(7)."""
     parser = loaded()
     lines = [
+        # No date: the page would differ each day, and the test that holds it to the program fail.
         '.TH DRUMLIN 1 "" "Drumlin" "User Commands"', ".SH NAME", r"drumlin \- ear training for drummers",
         ".SH SYNOPSIS", ".B drumlin", "[options] [command]", ".SH DESCRIPTION", _plain(parser.description or ""),
         _plain(parser.epilog or ""), "The README that comes with it says what is on each page of the window.",
@@ -71,11 +74,13 @@ def _options(parser: Parser) -> Iterator[str]:
 
 
 def _helped(parser: Parser, action: argparse.Action) -> str:
+    # This puts in defaults and choices where the help says %(default)s.
     return parser._get_formatter()._expand_help(action) if action.help else ""
 
 
 def _plain(text: str) -> str:
     """Text in which troff sees no command of its own."""
+    # A dot or an apostrophe that opens a line is a request, a bare hyphen a typographic one, which can't be copied out.
     return re.sub(r"^([.'])", r"\\&\1", text.replace("\\", r"\e").replace("-", r"\-"))
 
 

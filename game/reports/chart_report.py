@@ -14,8 +14,10 @@ SPACE = 2.0
 """The most millimetres of a staff space."""
 
 READABLE = 1.3
-"""The least of it, in millimetres, that a chart is made smaller to so that it fits one page: a staff of 5.2 mm, as in
-music printed small (common practice, no source)."""
+"""A chart is made smaller, down to so many millimetres a staff space, if it then fits one page.
+
+It is a staff of 5.2 mm, as in music printed small (common practice, no source).
+"""
 
 GAP, WIDEST_GAP = 2.5, 8.0
 """Millimetres between lines: at least, and where a page has room left."""
@@ -65,6 +67,7 @@ def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting, dress: Dress
     widest = min(SPACE, sheet.width / max(line.width for line in narrow))
     room = sheet.left - below
     fitting = (room - GAP * len(narrow)) / sum(_height(line) for line in narrow)
+    # What would be too small to read from a stand goes on several pages instead, each line as wide as the page.
     space = min(widest, fitting) if fitting >= min(READABLE, widest) else widest
     lines = lay_out_chart(chart, setting, ACROSS, dress, sheet.width / space, numbered=False)
     spare = (room - space * sum(map(_height, lines))) / len(lines)

@@ -31,6 +31,7 @@ def piece_report(chart: Chart, level: Level, player: str, tempo: float) -> bytes
     sheet = PrintedSheet(f"A round of {player}", f"{level.title}, {tempo:.0f} beats a minute{missing}")
     sheet.gap(3)
     beats = ACROSS * chart.meter.beats
+    # Laid out twice: how wide a beat may be is known only when every line has been measured.
     narrow = [_line(chart, level, line, NARROWEST_BEAT) for line in chart.systems(ACROSS)]
     # One size, and beats of one width: staves and bar lines stand alike from line to line.
     space = min(SPACE, sheet.width / max(sum(layout.width for layout in line) for line in narrow))

@@ -114,6 +114,7 @@ class PrintedSheet:
         top, lowest, left = self.y, self.y, 0.0
         for text, width in cells:
             self.y = top
+            # Two millimetres of air: words that fill their cell must not run into the next one's.
             self.text(text, size, bold, left, width - 2)
             lowest, left = max(lowest, self.y), left + width
         self.y = lowest

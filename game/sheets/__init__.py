@@ -39,6 +39,7 @@ def write_sheet(sheet: Worksheet, path: str | os.PathLike[str], tracks: bool = F
         check_place(path)
     played = sheet_tracks(sheet.questions())
     files = {pages: sheet_pages(sheet), whole: wav_bytes(whole_sheet(played))}
+    # Without ``tracks`` there are no names, and the tracks go into the whole file alone.
     write_together(files | {name: wav_bytes(track) for name, track in zip(names, played, strict=False)})
     return [pages, whole, *names]
 

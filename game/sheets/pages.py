@@ -255,6 +255,8 @@ class _Sheet:
     def cards(self) -> Iterator[Part]:
         """A set of cards for each pupil: one figure a card, with the letter of the first version, to hold up."""
         letters = self.sheet.letters(0)
+        # A level has 24 figures at most, so that a whole set fits the last grid: one cut over two pages is soon mixed
+        # with another pupil's.
         across, down = next((grid for grid in GRIDS if grid[0] * grid[1] >= len(letters)), GRIDS[-1])
         sets_a_page = max(1, across * down // len(letters))
         cards = list(zip(letters.values(), self._tiles(letters), strict=True))
@@ -304,6 +306,7 @@ def _justified(
 ) -> list[Layout]:
     """The bars drawn out to the width of their column."""
     widest = max(layouts, key=lambda layout: layout.width)
+    # Only the beats are drawn out: clef and margins keep their width in every bar.
     more = (_width(spread.columns) / spread.space - widest.width) / len(widest.beats)
     return [lay_out(question, widest.beat_width + max(0.0, more)) for question in paper]
 
@@ -318,6 +321,7 @@ def _spread(layouts: Sequence[Layout], room: float, below: float) -> _Spread:
 
     ``below`` is what a bar needs under its notes.
     """
+    # Where even a page for each row leaves a bar too small, it stays as large as it can be.
     for pages in range(1, len(layouts) + 1):
         found = max((_set_in(layouts, columns, pages, room, below) for columns in BAR_COLUMNS), key=lambda s: s.space)
         if found.space >= COMFORTABLE:

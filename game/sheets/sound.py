@@ -48,6 +48,7 @@ def starts(paper: Sequence[Question]) -> list[float]:
     found, at = [], 0.0
     for question in paper:
         found.append(at)
+        # Worked out and not measured: the pages tell these times before a single bar has been mixed.
         at += SIGN_SECONDS + AFTER_SIGN + _track_frames(_counted_in(question)) / RATE
     return found
 
@@ -72,6 +73,7 @@ def _track_frames(passage: Passage) -> int:
 
 def _track(passage: Passage, bank: Bank) -> Samples:
     sound = mix(passage, bank).mean(axis=1, keepdims=True)
+    # In floating point: what rings on under the second hearing could take a sum of 16-bit numbers over its end.
     track = np.zeros((_track_frames(passage), 1))
     for start in (0, round((passage.seconds + BETWEEN_HEARINGS) * RATE)):
         # What rings on dies away in the gap that follows.
