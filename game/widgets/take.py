@@ -1,4 +1,4 @@
-"""A take on the page: what is written over what was played, on one time scale, and under them how the strokes lay."""
+"""A take on the page: what is written, if that is known, over what was played, and under them how the strokes lay."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -17,6 +17,7 @@ from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
 from shared.notation.page import Dress, Hands, Spelled, lay_out_bar
 from shared.notation.spacing import NARROWEST_BEAT
+from shared.reading import Placed, ReadBeat
 from shared.spelling import Spelling
 
 WIDEST = 26.0
@@ -25,7 +26,8 @@ WIDEST = 26.0
 FARTHEST = 0.05
 """A stroke this many seconds early or late reaches the edge of the ruler; one farther away does too."""
 
-LABELS = ("Written", "Played", "Timing")
+WRITTEN, PLAYED, TIMING = "Written", "Played", "Timing"
+"""The label of each row."""
 
 
 class Stalk(NamedTuple):
@@ -38,9 +40,29 @@ class Stalk(NamedTuple):
     late: float | None
 
 
+def stalks_of(beats: Sequence[ReadBeat], place_of: Callable[[Placed], float]) -> tuple[Stalk, ...]:
+    """Every stroke of a bar that was read: at its place where it has one, else at what ``place_of`` says, in beats."""
+    return tuple(
+        Stalk(place_of(placed), None) if placed.at is None else Stalk(number + float(placed.at), placed.late)
+        for number, beat in enumerate(beats)
+        for placed in beat.strokes
+    )
+
+
+def hands_of(beats: Sequence[ReadBeat]) -> Hands:
+    """The hand of each stroke of each beat that is told, for the notation of what was played."""
+    found = []
+    for beat in beats:
+        hands = {placed.at: placed.stroke.hand or "" for placed in beat.strokes if placed.at is not None}
+        found.append(tuple(hands.get(at, "") for at in beat.figure.onsets) if beat.figure else ())
+    return tuple(found)
+
+
 @dataclass
 class TakeView(Widget):
     """A bar as ``written`` and as ``played`` (None for a beat that is not sure), each with its hands.
+
+    All rows lie on one time scale.  Where ``written`` is None nothing is known of what was to be played.
 
     ``stalks`` are the strokes; those up to ``quiet`` seconds early or late lie in the quiet band.  ``lit`` is asked
     at each painting for the label of what sounds.  ``largest`` is the largest staff space, in pixels.
@@ -48,9 +70,9 @@ class TakeView(Widget):
 
     meter: Meter
     spelled: Spelled
-    written: tuple[Figure, ...]
+    written: tuple[Figure, ...] | None
     played: tuple[Figure | None, ...]
-    written_hands: Hands
+    written_hands: Hands | None
     played_hands: Hands
     stalks: Sequence[Stalk]
     quiet: float
@@ -59,15 +81,16 @@ class TakeView(Widget):
 
     def ink(self) -> Rect:
         """The pixels of the notation."""
-        first, second = [extent(layout, left, line, space) for layout, left, line, space in self._places()]
-        return first.union(second)
+        first, *others = [extent(layout, left, line, space) for layout, left, line, space in self._places()]
+        return first.unionall(others)
 
     def lettering(self, look: Look) -> list[Lettered]:
-        side, high, ruler = self._side(), look.line(), self._rows()[2]
+        side, high, ruler = self._side(), look.line(), self._rows()[-1]
         late, timing, early = rows(Rect(ruler.x, ruler.y, side, ruler.h), [None, high, None])
         lines = [line for _, _, line, _ in self._places()]
         boxes = [*(Rect(self.rect.x, line - high // 2, side, high) for line in lines), timing]
-        found = [letter(look, text, box, "body", True) for text, box in zip(LABELS, boxes, strict=True)]
+        labels = (*((WRITTEN,) if self.written else ()), PLAYED, TIMING)
+        found = [letter(look, text, box, "body", True) for text, box in zip(labels, boxes, strict=True)]
         return [*found, letter(look, "late", late, "small"), letter(look, "early", early, "small")]
 
     def paint(self, canvas: Surface, look: Look) -> None:
@@ -83,12 +106,12 @@ class TakeView(Widget):
         for lettered in (late, early):
             write(canvas, lettered, theme.quiet)
         places = self._places()
-        layout, left, _, space = places[1]
-        for beat, figure in enumerate(self.played):
-            if figure is not None and figure != self.written[beat]:
+        layout, left, _, space = places[-1]
+        for beat, tone in enumerate(self._tones()):
+            if tone == WRONG:
                 span = layout.beats[beat]
                 x = left + round(span.left * space)
-                row = self._rows()[1]
+                row = self._rows()[-2]
                 box = Rect(x, row.y, round((span.right - span.left) * space) - look.u(6), row.h)
                 look.box(canvas, box, theme.warn_wash, theme.warn, 2)
         for layout, left, line, space in places:
@@ -96,7 +119,7 @@ class TakeView(Widget):
         self._paint_ruler(canvas, look)
 
     def _paint_ruler(self, canvas: Surface, look: Look) -> None:
-        theme, box = look.theme, self._rows()[2]
+        theme, box = look.theme, self._rows()[-1]
         layout, left, _, space = self._places()[0]
         beats = self.meter.beats
 
@@ -133,31 +156,33 @@ class TakeView(Widget):
     # Where everything lies
 
     def _rows(self) -> list[Rect]:
+        """The rows of notation, and that of the ruler below them."""
         gap = max(2, self.rect.h // 40)
-        return rows(self.rect, [None, None, round(self.rect.h * 0.27)], gap)
+        if self.written is None:
+            return rows(self.rect, [None, round(self.rect.h * 0.4)], gap)
+        return rows(self.rect, [None, None, round(self.rect.h * 0.32)], gap)
 
     def _side(self) -> int:
         return round(self.rect.w * 0.1)
 
     def _places(self) -> list[tuple[Layout, int, int, int]]:
         """Of each bar the layout, its left edge and line, and the staff space."""
-        written, played, _ = self._rows()
+        *boxes, _ = self._rows()
         side = self._side()
-        pair = (
-            (self.written, None, self.written_hands),
-            (self.played, self._tones(), self.played_hands),
-        )
-        size = (self.rect.w - side, min(written.h, played.h))
-        layouts, space = _on_one_scale(self.meter, tuple(self.spelled.items()), pair, size, self.largest)
+        bars: tuple[Figures, ...] = ((self.played, self._tones(), self.played_hands),)
+        if self.written is not None:
+            bars = ((self.written, None, self.written_hands), *bars)
+        size = (self.rect.w - side, boxes[0].h)
+        layouts, space = _on_one_scale(self.meter, tuple(self.spelled.items()), bars, size, self.largest)
         return [
             (layout, self.rect.x + side, box.y + line_in(box.h, layouts, space), space)
-            for layout, box in zip(layouts, (written, played), strict=True)
+            for layout, box in zip(layouts, boxes, strict=True)
         ]
 
     def _tones(self) -> tuple[str, ...]:
         return tuple(
             INK if figure is None or figure == wanted else WRONG
-            for figure, wanted in zip(self.played, self.written, strict=True)
+            for figure, wanted in zip(self.played, self.written or self.played, strict=True)
         )
 
 
@@ -168,11 +193,11 @@ Figures = tuple[tuple[Figure | None, ...], tuple[str, ...] | None, Hands]
 def _on_one_scale(
     meter: Meter,
     spelled: tuple[tuple[Figure, Spelling], ...],
-    bars: tuple[Figures, Figures],
+    bars: tuple[Figures, ...],
     size: tuple[int, int],
     largest: int,
 ) -> tuple[tuple[Layout, ...], int]:
-    """Two bars at one width of the beat, and the staff space at which they fill a row of that size, in pixels."""
+    """Bars at one width of the beat, and the staff space at which they fill a row of that size, in pixels."""
     spelling = dict(spelled)
 
     def laid_out(beat: float) -> list[Layout]:

@@ -1,5 +1,6 @@
 """A recording on the page: dropped, named or made, read beside the window, kept only when the player says so."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import mido
@@ -9,7 +10,9 @@ import pytest
 from audio.wav import passage_wav
 from game.screens.home.home import Home
 from game.screens.playing.recording import RecordingPage, open_recording
+from game.sessions.playing.recorded import place_in
 from game.widgets.moves import Pop
+from game.widgets.take import TakeView
 from shared.bars import Bar
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
@@ -58,7 +61,7 @@ def test_a_dropped_file_is_read(window: Window, tmp_path: Path) -> None:
     assert f"Bar 1: {BAR}" in window.texts()
     assert f"Bar 2: {BAR}" in window.texts()
     assert "2 bars at 80 a minute" in window.texts()
-    assert "staff" in window.names()
+    assert "take" in window.names()
 
 
 def test_a_take_against_a_count(page: Window, tmp_path: Path) -> None:
@@ -162,10 +165,39 @@ def test_leaving_ends_the_recording(page: Window) -> None:
     assert not page.context.microphone.running
 
 
-def test_bars_of_another_meter_are_told_without_the_stave(page: Window, tmp_path: Path) -> None:
+def test_bars_of_another_meter_are_drawn_in_theirs(page: Window, tmp_path: Path) -> None:
     """Against a count in three the bars have three beats."""
     page.top._count = page.top._count.at_end("1 & 2 e & 3 & a")
     page.top.dropped(midi(tmp_path / "take.mid", 1))
     read_through(page)
     assert len(page.top._bars(page.top._read)[0]) == 3
     assert isinstance(page.top._written, Bar)
+    (view,) = (widget for widget in page.top.widgets if isinstance(widget, TakeView))
+    assert view.meter.beats == 3
+
+
+@pytest.mark.parametrize("count", ["", BAR])
+def test_timing_stands_under_the_bar(page: Window, tmp_path: Path, count: str) -> None:
+    """Each stroke of the chosen bar stands over a ruler as early or late, whether a count was written or not."""
+    page.top._count = page.top._count.at_end(count)
+    page.top.dropped(midi(tmp_path / "take.mid", 2))
+    read_through(page)
+    (view,) = (widget for widget in page.top.widgets if isinstance(widget, TakeView))
+    assert [stalk.place for stalk in view.stalks] == [float(beat + at) for beat, at in parse_bar(BAR).onsets()]
+    assert all(stalk.late is not None and abs(stalk.late) < 0.03 for stalk in view.stalks)
+    assert ("Written" in page.texts()) == bool(count)
+    assert "Timing" in page.texts()
+
+
+def test_a_stroke_without_a_place_lies_where_it_came(page: Window, tmp_path: Path) -> None:
+    """It is reckoned from the nearest stroke that has a place, so that a tempo that changes does no harm."""
+    page.top.dropped(midi(tmp_path / "take.mid", 2, slower=0.02))
+    read_through(page)
+    reading = page.top._read.reading
+    for number, beat in enumerate(reading.beats):
+        for placed in beat.strokes:
+            assert placed.at is not None
+            assert placed.late is not None
+            alone = replace(placed, stroke=replace(placed.stroke, seconds=placed.stroke.seconds + 0.1))
+            moved = place_in(reading, alone) - number - float(placed.at)
+            assert moved == pytest.approx((0.1 + placed.late) * reading.tempo / 60, abs=0.06)

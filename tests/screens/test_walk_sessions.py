@@ -466,6 +466,12 @@ def playing_recording_read(window: Window) -> None:
     read_through(window)
 
 
+def playing_recording_alone(window: Window) -> None:
+    playing_recording(window)
+    window.top.dropped(midi(window.context.data_folder / "a take of the whole room.mid", 3))
+    read_through(window)
+
+
 def playing_recorded(window: Window) -> None:
     playing_recording(window)
     recorded(window)
@@ -571,7 +577,7 @@ PAGES = (
     playing_start, calls, calls_unmet, calls_begun, calls_answered, calls_ready, calls_picking, calls_picked, calls_end,
     playing_keys_tried, playing_pads, playing_microphone,
     chart_to_play_alone, chart_playing, chart_played,
-    playing_recording, playing_recording_read, playing_recorded,
+    playing_recording, playing_recording_read, playing_recording_alone, playing_recorded,
     playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
     progress_mix_ups, progress_weeks, progress_days, progress_month, progress_hands,

@@ -21,11 +21,10 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.stave import LARGEST_SPACE, stave_height, stave_in
-from game.widgets.take import LABELS, Stalk, TakeView
+from game.widgets.take import PLAYED, WRITTEN, TakeView, hands_of, stalks_of
 from game.wording import counted, number_word
 from shared.levels import spelled
 from shared.names import beat_name
-from shared.notation.page import Hands
 from shared.sticking import natural
 
 TASKS = {
@@ -38,7 +37,7 @@ ALONG = "Strike along with the last two clicks of the count-in, and go straight 
 WIRELESS_FROM = 0.12
 """An offset of so many seconds is no habit of a player's: then the sound itself is late."""
 
-LIT = {AS_WRITTEN: LABELS[0], AS_YOU_PLAYED: LABELS[1]}
+LIT = {AS_WRITTEN: WRITTEN, AS_YOU_PLAYED: PLAYED}
 """The label of what sounds, by the word for it."""
 
 
@@ -258,7 +257,7 @@ class PlayBar(TakeScreen):
         figures = tuple(beat.figure for beat in played.beats)
         view = TakeView(
             "take", box, played.bar.meter, spelled(self.context.level), played.bar.figures, figures,
-            played.sticking, _hands(played), _stalks(played), WORTH_A_WORD, self._lit,
+            played.sticking, hands_of(played.beats), stalks_of(played.beats, played.place_of), WORTH_A_WORD, self._lit,
             look.u(LARGEST_SPACE),
         )  # fmt: skip
         return [view]
@@ -293,21 +292,3 @@ class PlayBar(TakeScreen):
                 for (name, text, act, key), cell in zip(acts, cells[3:], strict=True)
             ),
         ]
-
-
-def _hands(played: Played) -> Hands:
-    """The hand of each stroke of each beat that is told, for the notation of what was played."""
-    found = []
-    for beat in played.beats:
-        hands = {placed.at: placed.stroke.hand or "" for placed in beat.strokes if placed.at is not None}
-        found.append(tuple(hands.get(at, "") for at in beat.figure.onsets) if beat.figure else ())
-    return tuple(found)
-
-
-def _stalks(played: Played) -> tuple[Stalk, ...]:
-    """Every stroke of the bar: at its place where it has one, else where it came."""
-    return tuple(
-        Stalk(played.place_of(placed), None) if placed.at is None else Stalk(number + float(placed.at), placed.late)
-        for number, beat in enumerate(played.beats)
-        for placed in beat.strokes
-    )

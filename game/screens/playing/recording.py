@@ -18,8 +18,8 @@ from game.records.folders import day, made_folder, unused
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.saving import shown_path
-from game.sessions.playing.recorded import bar_words, readable, remarks
-from game.sessions.playing.report import Report, report
+from game.sessions.playing.recorded import bar_words, place_in, readable, remarks
+from game.sessions.playing.report import WORTH_A_WORD, Report, report
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
@@ -27,7 +27,8 @@ from game.widgets.editing import Edited
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.stave import stave_in
+from game.widgets.stave import LARGEST_SPACE
+from game.widgets.take import TakeView, hands_of, stalks_of
 from game.widgets.text_field import TextField
 from game.widgets.texts import paragraphs
 from game.wording import counted
@@ -35,9 +36,10 @@ from shared.bars import Bar
 from shared.counting import parse_bar
 from shared.errors import UserError
 from shared.files import FileError, shown, write_beside
+from shared.levels import spelled
 from shared.orchestration import Setting, arrange
 from shared.passages import check_tempo
-from shared.reading import ReadBeat
+from shared.reading import Placed, ReadBeat, Reading
 
 FOLDER = "takes"
 """The folder of the data folder into which takes and what is read of them are written, when the player says so."""
@@ -185,26 +187,32 @@ class RecordingPage(Screen):
         said = [line for place, beat in enumerate(chosen, 1) for line in remarks(place, beat, self._written, shown)]
         words = " ".join(f"{line[0].upper()}{line[1:]}." for line in said)
         high = look.height(words, box.w) if words else 1
-        bar, remark, listed = rows(box, [look.u(150), high, None], look.u(8))
+        tall = min(look.u(330 if self._written else 220), round(box.h * 0.66))
+        bar, remark, listed = rows(box, [tall, high, None], look.u(8))
         lines = [
             Row(f"Bar {number}: {bar_words(beats, shown)}", _sure(beats, self._written))
             for number, beats in enumerate(bars, 1)
         ]
         return [
-            *self._drawn(look, bar, chosen),
+            self._view(look, bar, found.reading, chosen),
             *([Label("remarks", remark, words, middle=True)] if words else []),
             ListBox("bars", listed, lines, self._chosen, self._choose, self._write, look.u(TARGET - 6)),
         ]
 
-    def _drawn(self, look: Look, box: Rect, beats: Sequence[ReadBeat]) -> list[Widget]:
-        """The bar as notation, where it has as many beats as the level's bars."""
-        level = self.context.level
-        if len(beats) != level.meter.beats or any(
-            beat.figure and beat.figure.compound != level.meter.compound for beat in beats
-        ):
-            return []
-        stave = stave_in(look, level, box)
-        return [stave.staff(stave.layout([beat.figure for beat in beats]))]
+    def _view(self, look: Look, box: Rect, reading: Reading, beats: Sequence[ReadBeat]) -> TakeView:
+        """The chosen bar over its timing, under what was to be played where that is given."""
+        level, written = self.context.level, self._written
+        meter, _ = readable(level, written)
+        return TakeView(
+            "take", box, meter, spelled(level), written and written.figures, tuple(beat.figure for beat in beats),
+            None, hands_of(beats), stalks_of(beats, lambda placed: self._place(reading, placed)), WORTH_A_WORD, str,
+            look.u(LARGEST_SPACE),
+        )  # fmt: skip
+
+    def _place(self, reading: Reading, placed: Placed) -> float:
+        """Where a stroke lies in the chosen bar, in beats."""
+        meter, _ = readable(self.context.level, self._written)
+        return place_in(reading, placed) - self._chosen * meter.beats
 
     def _bars(self, found: RecordingRead) -> list[tuple[ReadBeat, ...]]:
         meter, _ = readable(self.context.level, self._written)

@@ -7,7 +7,7 @@ from shared.bars import METERS, Bar, BarError, Meter
 from shared.counting import Words, as_shown
 from shared.figures import Figure
 from shared.levels import Level, vocabulary
-from shared.reading import SLOWER, ReadBeat, Reading
+from shared.reading import SLOWER, Placed, ReadBeat, Reading
 
 USUAL = ("semiquaver", "triplet", "compound quaver", "compound semiquaver")
 """The grids whose figures are looked for where no level says which: finer ones need a steadier hand to be told."""
@@ -67,3 +67,19 @@ def remarks(place: int, beat: ReadBeat, written: Bar | None, words: Words = ()) 
     extra = sum(placed.extra for placed in beat.strokes)
     if beat.figure is not None and extra:
         yield f"beat {place} has {counted(extra, 'stroke')} more than that"
+
+
+def place_in(reading: Reading, placed: Placed) -> float:
+    """Where a stroke lies in a take, in beats from its beginning, counted from the nearest stroke that has a place.
+
+    The tempo of a take may change: the offset and tempo of its end would not do for its beginning.
+    """
+    known = (
+        (other.stroke.seconds - (other.late or 0.0), number + float(other.at))
+        for number, beat in enumerate(reading.beats)
+        for other in beat.strokes
+        if other.at is not None
+    )
+    at = placed.stroke.seconds
+    seconds, place = min(known, key=lambda one: abs(one[0] - at), default=(reading.offset, 0.0))
+    return place + (at - seconds) * reading.tempo / 60
