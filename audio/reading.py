@@ -51,7 +51,7 @@ CLOSING = 0.2
 CUED = 0.5
 """The probability that a beat of the count-in has the player's stroke on it."""
 
-SURE, CAUTION = 0.92, 1.5
+SURE, CAUTION = 0.94, 1.0
 """A figure is told from the probability SURE on, with each spread weighed by its power of CAUTION besides.
 
 A bar has too few strokes to tell its spread: one that is wider than it looks has figures told wrongly, a narrower one

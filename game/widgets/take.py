@@ -186,7 +186,7 @@ class TakeView(Widget):
         )
 
 
-Figures = tuple[tuple[Figure | None, ...], tuple[str, ...] | None, Hands]
+Figures = tuple[tuple[Figure | None, ...], tuple[str, ...] | None, Hands | None]
 
 
 @lru_cache(maxsize=16)

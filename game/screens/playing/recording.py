@@ -187,7 +187,8 @@ class RecordingPage(Screen):
         said = [line for place, beat in enumerate(chosen, 1) for line in remarks(place, beat, self._written, shown)]
         words = " ".join(f"{line[0].upper()}{line[1:]}." for line in said)
         high = look.height(words, box.w) if words else 1
-        tall = min(look.u(330 if self._written else 220), round(box.h * 0.66))
+        # Two bars of the list stay in sight.
+        tall = min(look.u(330 if self._written else 220), box.h - high - look.u(2 * TARGET + 8))
         bar, remark, listed = rows(box, [tall, high, None], look.u(8))
         lines = [
             Row(f"Bar {number}: {bar_words(beats, shown)}", _sure(beats, self._written))
@@ -203,9 +204,10 @@ class RecordingPage(Screen):
         """The chosen bar over its timing, under what was to be played where that is given."""
         level, written = self.context.level, self._written
         meter, _ = readable(level, written)
+        stalks = stalks_of(beats, lambda placed: self._place(reading, placed))
         return TakeView(
-            "take", box, meter, spelled(level), written and written.figures, tuple(beat.figure for beat in beats),
-            None, hands_of(beats), stalks_of(beats, lambda placed: self._place(reading, placed)), WORTH_A_WORD, str,
+            "take", box, meter, spelled(level), written.figures if written else None,
+            tuple(beat.figure for beat in beats), None, hands_of(beats), stalks, WORTH_A_WORD, str,
             look.u(LARGEST_SPACE),
         )  # fmt: skip
 
