@@ -48,7 +48,7 @@ def _mutants(package: str) -> Run:
 RUNS = (
     Run("cases", "the test cases that the suite leaves out", _cases),
     Run("trust", "kills, full disks and damaged records", _trust),
-    Run("kills", "import, backup, restore, level and sheet, each killed at random moments",
+    Run("kills", "import, backup, restore, level, sheet and takes, each killed at random moments",
         lambda part, seed: ["tests.trust.kills", "--kills", str(50 // part), "--seed", str(seed)]),
     Run("walk", "random events through the loop",
         lambda part, seed: ["tests.trust.monkey", str(100_000 // part), str(seed)]),

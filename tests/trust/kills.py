@@ -1,4 +1,4 @@
-"""Commands killed at any moment: import, backup, restore, the saving of a level, a sheet.
+"""Commands killed at any moment: import, backup, restore, the saving of a level, a sheet; and the keeping of takes.
 
 ``python -m tests.trust.kills [--kills N] [--seed N]``: each is started so many times as a child of this process and
 killed after a random time; what is left must be whole: the older state or the newer one.
@@ -13,16 +13,17 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from game.__main__ import main as drumlin
 from game.records import Records
 from game.records.backups import is_sound
+from game.records.takes import Take
 from game.sessions.levels.writing import level_text
 from shared.files import write_beside
 from shared.levels import find_level, load_level
-from tests.records.record_samples import NOW, bar, uuid
+from tests.records.record_samples import NOW, TAKE, bar, uuid
 
 WREN = uuid(99_999)
 
@@ -177,12 +178,43 @@ def writing_a_sheet(place: Path) -> tuple[Callable[[], None], Callable[[], None]
     return act, check
 
 
+def keeping_takes(place: Path) -> tuple[Callable[[], None], Callable[[], None]]:
+    """Takes kept one after another: each that was kept before the kill is there, whole and once."""
+    made(place / "data", 1)
+    kept = place / "kept"
+    kept.touch()
+
+    def takes() -> list[Take]:
+        with Records.open(place / "data", NOW) as records:
+            wren = records.player_with_uuid(WREN)
+            return records.takes(wren) if wren else []
+
+    def act() -> None:
+        first = len(takes())
+        with Records.open(place / "data", NOW) as records, kept.open("ab", buffering=0) as told:
+            wren = records.player_with_uuid(WREN)
+            assert wren is not None
+            for number in range(first, first + 100):
+                records.keep_take(wren, replace(TAKE, uuid=uuid(number), at=NOW + number))
+                told.write(b".")
+
+    def check() -> None:
+        found = takes()
+        if len(found) < kept.stat().st_size:
+            raise AssertionError("takes are missing")
+        if found != [replace(TAKE, uuid=uuid(number), at=NOW + number) for number in range(len(found))]:
+            raise AssertionError("takes are not what was kept")
+
+    return act, check
+
+
 ACTS = {
     "import": importing,
     "backup": backing_up,
     "restore": restoring,
     "level": saving_a_level,
     "sheet": writing_a_sheet,
+    "takes": keeping_takes,
 }
 
 

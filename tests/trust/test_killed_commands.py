@@ -11,8 +11,13 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.mark.skipif(os.name != "posix", reason="processes are forked and killed the POSIX way")
-@pytest.mark.parametrize("name", ["restore", *(pytest.param(name, marks=pytest.mark.long)
-                                               for name in ("import", "backup", "level", "sheet"))])  # fmt: skip
+@pytest.mark.parametrize(
+    "name",
+    [
+        "restore",
+        *(pytest.param(name, marks=pytest.mark.long) for name in ("import", "backup", "level", "sheet", "takes")),
+    ],
+)
 def test_what_is_left_is_whole(name: str) -> None:
     """In a process of its own, which has no thread when it forks; ``tests.long kills`` kills each 50 times."""
     command = [sys.executable, "-m", "tests.trust.kills", "--kills", "2", "--only", name]
