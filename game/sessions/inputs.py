@@ -33,6 +33,8 @@ class InputDevice:
 
     source: str = KEYS
     name: str = ""
+    # F and J: one under each index finger, marked to be found unseen, and so far apart that ordinary keyboards always
+    # report both at once (from memory).
     hands: Mapping[str, str] = field(default_factory=lambda: {"f": "L", "j": "R"})
 
     def plays(self, one: Input) -> bool:
@@ -41,5 +43,6 @@ class InputDevice:
 
     def stroke(self, one: Input, begins: float) -> TakeStroke:
         """An input as a stroke of a take, in which the bar begins at 0."""
+        # A key or a microphone has no drum to tell: that stays open, rather than a snare that was never struck.
         drum = DRUMS.get(one.name) if one.source == PADS else None
         return TakeStroke(one.seconds - begins, self.hands.get(one.name), drum, one.velocity)

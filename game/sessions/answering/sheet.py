@@ -182,6 +182,8 @@ class Sheet(Places[int, Option | None], Generic[Option]):
             self.unsure.add(place)
         if now is not None and self._since is not None:
             self._spent[place] = self._spent.get(place, 0.0) + max(0.0, now - self._since)
+            # An answer given while the bar still sounds took no time; the time of the next one begins with the bar's
+            # end.
             self._since = max(now, self._since)
         self.go_on()
 
@@ -210,6 +212,7 @@ class Sheet(Places[int, Option | None], Generic[Option]):
             seconds = max(QUICKEST, now - self._start)
         return HowAnswered(
             seconds=seconds,
+            # At least one, as marking asks: a bar may be handed in whose only hearing was broken off (``unhear``).
             hearings=max(1, self.hearings),
             changes=[self._changes[place] for place in self.asked],
             alone=[self._alone[place] for place in self.asked],

@@ -30,6 +30,7 @@ def day_from(text: str, now: float) -> date:
     Raises ``SessionError`` for what is no day, and for one that is past or more than two years off.
     """
     written = text.strip().lower()
+    # The year first only with four digits, so that no form can be mistaken for another: 9/12 is always the ninth.
     found = next(
         (match for form in (_YEAR_FIRST, _DAY_FIRST, _MONTH_FIRST) if (match := form.fullmatch(written))), None
     )
@@ -61,6 +62,7 @@ def _month(written: str) -> int:
 
 def held_at(day: date) -> float:
     """A time of that day in seconds since the epoch: its noon, in this machine's time zone."""
+    # Noon, and not the day's beginning: no change of the clocks or of the time zone by an hour makes it another day.
     return datetime.combine(day, time(12)).timestamp()
 
 

@@ -126,6 +126,7 @@ class ExamSession:
 
     def _kept(self) -> dict[str, Any]:
         question = self.question
+        # In words of the count and not as places in the level: an exam must read the same after the level was edited.
         return {
             "bar": question.bar.count,
             "asked": list(question.asked),

@@ -32,12 +32,14 @@ ready yet" at most three in ten, and of those who surely pass, or surely do not,
 
 def forecast_of(coach: Coach, now: float, on: date | None = None) -> Forecast:
     """The coach's forecast for an exam by the rules of its level, now or on a later day without practice until then."""
+    # On the exam's own day its noon may be over: a forecast never looks back.
     held = None if on is None else max(now, held_at(on))
     return coach.forecast(exam_beats(coach.level), coach.level.exam.pass_mark, now, held)
 
 
 def exam_beats(level: Level) -> int:
     """How many beats an exam of the level asks; where the orchestrations differ, as many as on average."""
+    # A paper deals its orchestrations evenly (``draw_paper``): the plain average is what it asks, to within a bar.
     asked = [len(ORCHESTRATIONS[name].asked(level.meter)) for name in level.orchestrations]
     return max(1, round(level.exam.questions * sum(asked) / len(asked)))
 
@@ -87,6 +89,7 @@ class Readiness:
         try:
             told = {**value, "later": value["later"] and (float(value["later"][0]), int(value["later"][1]))}
             found = cls(**told)
+            # Said once for trial: a kept value of the wrong type would otherwise fail only where a page says it.
             found.words(found.at)
         except (TypeError, KeyError, ValueError, IndexError):
             return None
@@ -187,6 +190,8 @@ def tries(probability: float) -> str:
     if probability >= 0.95:
         # Rounded down: 99.5 % must not be told as certainty.
         return f"in about {floor(probability * 100)} tries of 100"
+    # So many of ten or twenty, which is as exact as a forecast is; frequencies are more readily grasped than per cents
+    # (Gigerenzer and Hoffrage 1995, from memory).
     if probability >= 0.05:
         twentieths = round(probability * 20)
         return f"in about {_tries(twentieths)} of 20" if twentieths % 2 else f"in about {_tries(twentieths // 2)} of 10"

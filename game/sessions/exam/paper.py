@@ -26,6 +26,8 @@ def draw_paper(level: Level, seed: int, questions: int | None = None, now: float
     level's orchestrations and numbers of groove bars.  The same seed draws the same bars; ``now``, the time at which
     they are asked, makes them questions of their own, whose answers are kept beside those of another time.
     """
+    # Seeded by a text, which ``Random`` digests alike on every machine and in every start; the built-in hash() of a
+    # text differs from start to start.  The words before it keep this row of draws apart from all others.
     random = Random(f"exam/{level.name}/{seed}")
     number = questions or level.exam.questions
     names = evenly(level.orchestrations, number, random)
@@ -64,4 +66,5 @@ def _bar(level: Level, asked: tuple[int, ...], figures: list[Figure]) -> Bar:
 
 
 def _tempo(level: Level, random: Random) -> float:
+    # In whole beats a minute: a teacher can set it on any metronome.
     return float(round(random.uniform(level.tempo.low, level.tempo.high)))

@@ -42,6 +42,7 @@ def draw_playing(level: Level, seed: int) -> tuple[PlayingTask, ...]:
         if not any(figure.onsets for figure in figures):
             figures[0] = random.choice(sounding)
         tempo = float(round(random.uniform(level.tempo.low, level.tempo.high)))
+        # In turn, so that both ways get as many bars, and the one that is not looked at rests meanwhile.
         tasks.append(PlayingTask(Bar(level.meter, tuple(figures)), (SIGHT, BACK)[place % 2], tempo))
     return tuple(tasks)
 
@@ -55,6 +56,7 @@ def kept_row(task: PlayingTask, played: Played) -> dict[str, Any]:
         "asked": list(range(task.bar.meter.beats)),
         "heard": [figure.count for figure in task.bar.figures],
         "said": told,
+        # At sight nothing is heard before it is played.
         "hearings": int(task.how == BACK),
         "orchestration": "snare",
         "tempo": task.tempo,
@@ -83,6 +85,7 @@ class PlayingResult:
     @property
     def told(self) -> int:
         """How many beats are sure, and so count."""
+        # A beat that can't be told is a lack of the reading and not of the candidate: it counts neither way.
         return sum(beat.played is not None for beat in self.beats)
 
     @property

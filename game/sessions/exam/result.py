@@ -80,6 +80,7 @@ class ExamResult:
     def short_of(self) -> tuple[str, int] | None:
         """The next band up and how many more right beats it would have taken; None at the top."""
         above = [(name, self.needed(rule)) for name, rule in BANDS if self.right < self.needed(rule)]
+        # The bands run from the highest down: the last of those out of reach is the nearest.
         return (above[-1][0], above[-1][1] - self.right) if above else None
 
     @property

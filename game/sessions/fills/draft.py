@@ -99,9 +99,10 @@ class Draft:
         size, beats = self.fill.meter.beats, self.fill.beats
         if bars == self.fill.length:
             return self
+        # The last bar is the one that leads into the next 1 of the groove: a fill grows, and shrinks, at its beginning.
         longer = (*[None] * size, *beats) if bars == MOST_BARS else beats[-size:]
         shifted = self.beat + size if bars == MOST_BARS else max(0, self.beat - size)
-        return replace(self, beat=0, stroke=0)._with(replace(self.fill, beats=longer)).at(shifted)
+        return self._with(replace(self.fill, beats=longer)).at(shifted)
 
     def with_sticking(self, rule: str) -> "Draft":
         """With another rule for the hands."""
@@ -113,7 +114,7 @@ class Draft:
 
     def becoming(self, fill: Fill) -> "Draft":
         """With another fill in its place."""
-        return replace(self, beat=0, stroke=0)._with(fill).at(self.beat, self.stroke)
+        return self._with(fill)
 
     # Strokes
 
@@ -145,6 +146,7 @@ class Draft:
         if beat is None or self.here is None:
             return self
         hands = found[self.beat, beat.figure.onsets[self.stroke]]
+        # Two drums at once take both hands: there is no other one.
         chosen = OTHER[hands[0][1]] if len(hands) == 1 else None
         return self._stroke(lambda one: replace(one, hand=None if one.hand else chosen))
 
@@ -202,6 +204,7 @@ class Draft:
 
 
 def _heard(present: FillStroke, played: TakeStroke) -> FillStroke:
+    # Only pads tell their drum: of keys and a microphone what was written stays.
     drums = (played.drum,) if played.drum in DRUMS else present.drums
     return FillStroke(drums, ACCENT if played.velocity >= ACCENTED_FROM else PLAIN, played.hand)
 

@@ -27,6 +27,7 @@ def hearing_of(fill: Fill, setting: Setting, times: int = 1) -> Hearing:
     """The bars of groove that the setting asks for and the fill, so many times without a break."""
     once = as_chart(fill, setting.groove_bars)
     chart = Chart(once.bars * times, fills=once.fills * times)
+    # With the crash on the 1 after it: by where it lands the ear knows a fill for one.
     passage = chart.arranged(replace(setting, landing=True))
     words = ((GROOVE,) * setting.groove_bars + (FILL, SECOND)[: fill.length]) * times
     return Hearing(passage, (*(("Count-in",) if setting.count_in else ()), *words), loop=times > 1)

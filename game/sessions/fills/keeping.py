@@ -46,6 +46,7 @@ def kept_setting(setting: Setting) -> dict[str, Any]:
 
 def fill_of_bar(bar: Bar, setting: Setting) -> Fill:
     """The figures of a bar on the drums that its way round the kit gives them, in a groove where that is a fill."""
+    # Exactly in their places, so that each stroke is found again by beat and onset.
     strokes = arrange(bar, replace(setting, count_in=False, groove_bars=0, feel=0.0)).strokes
     asked = ORCHESTRATIONS[setting.orchestration].asked(bar.meter)
     by_place = {(one.beat - 1, one.at): one for one in strokes if one.figure}

@@ -35,6 +35,7 @@ def met_figures(level: Level, standing: Standing | None, now: float) -> tuple[Fi
     for count in reversed(standing.weakest(now) if standing else ()):
         if count in by_count and len(found) < FEWEST and by_count[count] not in found:
             found.append(by_count[count])
+    # Of one figure alone no fill can be made that asks anything.
     return tuple(figure for figure in level.figures if figure in found) if len(found) >= FEWEST else ()
 
 

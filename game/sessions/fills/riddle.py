@@ -66,6 +66,7 @@ def riddle_answer(fill: Fill, known: Sequence[Figure], seed: str) -> RiddleAnswe
     figures = [figure for figure in own if figure]
     others = [one for one in known if one.compound == fill.meter.compound and one.onsets and one not in figures]
     others.sort(key=lambda one: max(likeness(one, figure) for figure in figures), reverse=True)
+    # Two others at least, however many the fill has of its own: else every figure shown would be in it.
     choices = [*figures, *others[: max(2, FEWEST_CHOICES - len(figures))]]
     # In an order that tells nothing of which are the fill's own.
     Random(f"riddle/{seed}").shuffle(choices)

@@ -111,6 +111,7 @@ def fill(records: Records, now: float, seed: int = 0, days: int = DAYS) -> None:
         # Drawn apart, so that what is heard stays the same whatever is played.  Only now: hands come after ears.
         evenings = [first + day * DAY_SECONDS + 19 * 3600 for day in range(max(0, days - PLAYING_DAYS), days, 3)]
         play_some(records, player, pupil, levels[1], evenings, Random(f"demo/{seed}/{name}/playing"))
+        # At half past six: the last round of a day, begun by six, is over by then, and the log runs in order.
         _sit_exam(records, player, pupil, levels[1], first + (days - 1) * DAY_SECONDS + 18.5 * 3600, random)
 
 
@@ -123,6 +124,8 @@ def _practise(
         pupil.sleep()
         if random.random() < often:
             begins = first + day * DAY_SECONDS + random.uniform(16, 18) * 3600
+            # The first half of the days on the lower level, the second on the higher, so that progress has a turn to
+            # show.
             level = levels[day * 2 // days]
             played = list(_round(pupil, level, begins, random))
             rows += [row for bar in played for row in bar]

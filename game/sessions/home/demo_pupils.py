@@ -56,4 +56,5 @@ class Pupil:
 
     def seconds(self, heard: Figure, random: Random) -> float:
         """How long a beat's answer takes: longer where less is known."""
+        # Response times are skewed, with few very long ones; a log-normal is their usual plain model (from memory).
         return round(self.pace * (1.6 - self.chance(heard)) * random.lognormvariate(0, 0.35), 2)

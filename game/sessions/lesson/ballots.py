@@ -139,6 +139,8 @@ class Hands(Places[Poll, Ballot]):
 class Had(Enum):
     """How many of a room had it: hands of twenty that stand for what is not counted."""
 
+    # Never all or none, and few as far below half as most is above it: a glance round a room counts nothing, and must
+    # not make the coach sure.
     MOST = 17
     HALF = 10
     FEW = 3

@@ -21,6 +21,7 @@ BEFORE_COLLECTING = 3
 def hearing_seconds(level: Level) -> float:
     """The seconds of a hearing at the level's middle tempo: a bar of count-in, its usual groove, the bar."""
     bars = 2 + sum(level.groove_bars) / len(level.groove_bars)
+    # A beat lasts 60 s over the middle tempo, which is half the sum of the two: hence 120 over their sum.
     return bars * level.meter.beats * 120 / (level.tempo.low + level.tempo.high) + RINGING
 
 

@@ -27,6 +27,7 @@ class Known:
         self._level = level
         self._known = [figure for figure in level.figures if figure in given]
         self._make = make
+        # As if that many bars had gone by: the first new figure of a lesson need not wait.
         self._rested = BARS_BETWEEN
 
     @property

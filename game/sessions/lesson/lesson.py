@@ -128,9 +128,13 @@ class ClassSession:
         asked = question.asked
         if new and not set(new) & set(question.asked_figures):
             place = asked[self.number % len(asked)]
+            # The chances were of the figures as the coach drew them: with another one in the bar none is known, or
+            # kept.
             question = replace(question, bar=question.bar.with_figures({place: new[0]}), probabilities=())
         if not self.one_beat:
             return question
+        # The place goes round with the bars' numbers: no beat can be foreseen as the one that never counts, and nothing
+        # is left to chance.
         wanted = [place for place in asked if question.bar.figures[place] in new]
         return question.only([(wanted or asked)[self.number % len(wanted or asked)]])
 
@@ -166,6 +170,7 @@ class ClassSession:
         question = Question(bar, places, level.figures, setting, Reason("Played by the teacher."), name)
         self.question = self._for_the_room(question, ())
         self._open_hands()
+        # The room has heard the teacher play it.
         self.hands.hearings = 1
 
     def play(self) -> Question:

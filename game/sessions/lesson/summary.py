@@ -93,6 +93,7 @@ def summary_words(summary: ClassSummary) -> str:
 
 def no_mix_up_words(summary: ClassSummary) -> str:
     """Whether a lesson without mix-ups had none, or they are not known: by remote only the share right is told."""
+    # Shares of hands are added up in floats: a hair below 1 is all of them.
     if summary.share_right is not None and summary.share_right < 1 - 1e-6:
         return "What the others took it for is not known."
     return "Nothing was mixed up."

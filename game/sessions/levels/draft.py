@@ -97,6 +97,7 @@ class LevelDraft:
         return _read(count, self.compound)
 
 
+# Every count of a draft is read at each key that is typed, and all but one are as they were.
 @lru_cache(maxsize=256)
 def _read(count: str, compound: bool) -> Figure | None:
     """The figure of a count; None where it can't be read."""
@@ -135,6 +136,8 @@ def _text(value: Any) -> str:
 def checked(draft: LevelDraft) -> tuple[Level | None, Faults]:
     """The level that a draft makes, or None and every fault by the place that it belongs to."""
     try:
+        # By the reader of level files itself: the editor can neither refuse what a file may hold nor let pass what it
+        # may not.
         return read_level(_table(draft), draft.name, draft.name, vocabulary().words), {}
     except LevelError as error:
         found: dict[str, list[Fault]] = {}
@@ -161,6 +164,7 @@ def _values(draft: LevelDraft, place: str, kind: Kind) -> object:
     if kind in WRITTEN:
         return draft.texts[place]
     if kind is Kind.BY_FIGURE:
+        # A word or spelling stays in the draft, for a figure that is ticked again, but not in the file.
         figures = {figure.count for figure in draft.listed("figures")}
         return {count: text for count, text in getattr(draft, place).items() if count in figures}
     return sorted(draft.groove_bars) if kind is Kind.GROOVES else list(draft.orchestrations)

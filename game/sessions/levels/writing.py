@@ -29,7 +29,8 @@ def level_text(level: Level, written: str = "") -> str:
     # Levels that differ in words alone are equal: words are compared besides.
     if read == level and read.words.items() >= level.words.items():
         return text
-    return _text(level, None, "")  # a layout that the library can't follow costs the comments, never the level
+    # A layout that the library can't follow costs the comments, never the level.
+    return _text(level, None, "")
 
 
 def _text(level: Level, old: Level | None, written: str) -> str:

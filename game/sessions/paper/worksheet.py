@@ -61,6 +61,7 @@ class Worksheet:
             level = replace(level, orchestrations=(self.orchestration,))
         # As an exam draws its bars: each figure about as often as any other.
         drawn = list(draw_paper(level, self.seed, self.bars))
+        # Each pair twice, as once may be a lucky guess, and half of the bars stay for everything else.
         for place in range(min(len(drawn) // 2, 2 * len(self.pairs))):
             drawn[place] = self._contrasted(drawn[place], self.pairs[place % len(self.pairs)], place)
         return tuple(drawn)
@@ -97,10 +98,13 @@ class Worksheet:
         # Every version up to this one, so that it can be kept apart from all before it.
         for _ in range(version):
             for _ in range(SHUFFLES):
+                # Of many letters about 1 / e = 37 % of all orders share no place with a given one (derangements), and
+                # some 14 % none with two: where there are figures enough, the tries never run out in practice.
                 order = random.sample(names, len(names))
                 if all(one != other for earlier in dealt for one, other in zip(order, earlier, strict=True)):
                     break
             dealt.append(order)
+        # By letter, the order in which a pupil looks for one on the wall.
         return dict(sorted(zip(self.level.figures, dealt[version], strict=True), key=lambda item: item[1]))
 
 

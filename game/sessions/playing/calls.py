@@ -70,6 +70,7 @@ def _drawn(
             return bar
         if least is None or hard < least[0]:
             least = hard, bar
+    # Where there are too few figures for another bar, no try came so far as to be judged: a call may then come again.
     return least[1] if least else bar
 
 
@@ -196,6 +197,7 @@ def played_course(calls: Sequence[Bar], setting: Setting, bare: bool = False) ->
     for number in range(len(calls)):
         parts += [CoursePart(GROOVE, number)] * rest
         parts += [CoursePart(CALL, number), CoursePart(REPLY, number)]
+    # The last reply needs its groove too: it lands there, and is read meanwhile.
     closing = [CoursePart(GROOVE, len(calls))] * rest
     return CallCourse(tuple(calls), setting, (*parts, *closing), bare)
 

@@ -258,6 +258,7 @@ class Playing:
     def play_on(self, instrument: InputDevice, read: Reader, device: Habits) -> None:
         """Let the player play on something else."""
         if (instrument, read) != (self.instrument, self._read):
+            # Hands time strokes otherwise on another thing: a habit of the old one must not be confirmed by the new.
             self._before = None
         self.instrument, self._read, self.device = instrument, read, device
 
@@ -282,6 +283,7 @@ class Playing:
             self.played = Played(self.bar, self.tempo, sticking, reading, told, "", None, ())
             return self.played
         self.takes += 1
+        # Named by its first take: later takes of the bar are further attempts at the same question.
         self._id = self._id or question_id("playing", self.level.name, self._seed, self._number, at)
         self.played = Played(
             self.bar,
@@ -310,6 +312,7 @@ class Playing:
 
     def put(self, bar: Bar, tempo: float) -> None:
         """Take a bar that was drawn elsewhere, whole and at a tempo."""
+        # By way of the next number, so that the bar gets a name of its own in the log; what is drawn there is dropped.
         self.go_on()
         self._whole, self.size, self.tempo = bar, bar.meter.beats, tempo
 
@@ -367,6 +370,7 @@ class Playing:
     def _next_tempo(self, played: Played) -> float:
         """Up after a steady take as written, down after another figure or strokes too wide apart; else as it is."""
         low, high = min(SLOWEST, self.level.tempo.low), self.level.tempo.high
+        # It went wrong at first and sits now: that is ready for more of the bar, not for more speed.
         if played.sits and not played.as_written:
             return self.tempo
         if played.report.otherwise or played.reading.verdict == SLOWER or played.reading.spread > UNEVEN:
@@ -384,6 +388,8 @@ class Playing:
     def _drawn(self, before: Bar | None) -> Bar:
         """A bar of the figures, with a stroke on it, and not the same one again where there are others."""
         meter = self.level.meter
+        # Fifty bars of rests, or the same bar fifty times, come only where there is hardly anything else to draw: then
+        # a bar of struck figures does, be it the same again.
         for _ in range(50):
             bar = Bar(meter, tuple(self._random.choices(self._figures, self._weights, k=meter.beats)))
             if bar != before and any(figure.onsets for figure in bar.figures):
@@ -436,6 +442,7 @@ def run_of(bar: Bar, setting: Setting, heard_first: bool, rounds: int = 1, groov
     kept = (
         [one for one in setting.played_groove.strokes(meter, setting.lead) if one.instrument in UNDER] if groove else []
     )
+    # Under the bars that are played, never under the count-in: the ear must know where it begins.
     clicks += [replace(one, bar=before + 1 + k) for k in range(rounds) for one in kept]
     closing = passages.Stroke(before + 1 + rounds, 1, Fraction(0), "click", 1.0)
     passage = Passage(

@@ -26,6 +26,7 @@ def readable(level: Level | None, written: Bar | None) -> tuple[Meter, tuple[Fig
         raise BarError(f"the count is in {meter} and the level in {level.meter}; choose one of the same kind of beat")
     known = level.figures if level else tuple(figure for figure in vocabulary().figures if figure.grid.name in USUAL)
     known = tuple(figure for figure in known if figure.compound == meter.compound)
+    # With those written, of whatever grid: a figure that is not looked for could never be told as written.
     return meter, tuple(dict.fromkeys((*known, *(written.figures if written else ()))))
 
 

@@ -170,10 +170,12 @@ class PracticeRound:
     def __post_init__(self) -> None:
         self.before = self.recalled(self.started)
         self._put(_opening(self._next(self.started)))
+        # The round is kept under the name of its first question, which no other round has.
         self.id = self.question.id
 
     def recalled(self, now: float) -> tuple[float, ...]:
         """The chances of a right answer a day on, as they stand now; none where nobody knows them."""
+        # A day on and not now: right after a round every figure still echoes, and all would look known.
         return tuple(self.recall(now + DAY)) if self.recall else ()
 
     # The bar at hand
@@ -361,6 +363,7 @@ class PracticeRound:
         times = {frozenset((one.heard, one.said)): 0 for one in self.mix_ups()}
         for one in self.mix_ups():
             times[frozenset((one.heard, one.said))] += one.times
+        # What was left open comes last: there is no other figure to hear it against.
         wrong = [(said is None, -times[frozenset((heard, said))], place) for place, heard, said in self.result.wrong()]
         return tuple(place for *_, place in sorted(wrong))
 

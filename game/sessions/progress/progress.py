@@ -19,6 +19,7 @@ from shared.tables import csv_line
 
 Floats = NDArray[np.float64]
 
+# Thirty days and not a month of the calendar, so that both sides of a comparison are equally long.
 MONTH = 30 * DAY_SECONDS
 FEW = "too few answers"
 FEWEST_ANSWERS = 8

@@ -51,6 +51,7 @@ class Standing:
     def firmness(self, now: float) -> list[float]:
         """How firm each figure is, from 0 to 1: recall a day on, times n / (n + 1) for a figure heard n times."""
         tomorrow = self.recall_at(now + DAY)
+        # A figure that was heard once is half firm at most, whatever the coach expects: n / (n + 1) asks for proof.
         return [chance * times / (times + 1) for chance, times in zip(tomorrow, self.heard, strict=True)]
 
     def firm(self, now: float) -> list[bool]:
@@ -121,6 +122,7 @@ def heard_times(level: Level, answers: Iterable[Answer]) -> tuple[int, ...]:
     times = dict.fromkeys(_counts(level), 0)
     seen: set[tuple[float, int]] = set()
     for row in first_tries(answers):
+        # A class leaves a row for each figure that hands were raised for: all of them together are one hearing.
         if row.heard in times and (row.at, row.beat) not in seen:
             seen.add((row.at, row.beat))
             times[row.heard] += 1

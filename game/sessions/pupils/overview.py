@@ -39,6 +39,7 @@ def overview(people: Sequence[Person], find: str = "") -> list[Line]:
             # A class that was looked for is shown whole.
             shown = found or members
             lines += [Line(room), *(Line(one, inside=True) for one in shown)]
+    # By the classes that are there: a pupil whose class was removed is one without a class, and must not vanish.
     known = {room.player.uuid for room in classes}
     alone = [one for one in pupils if one.group not in known and wanted in _name(one)]
     if alone and lines:

@@ -227,6 +227,7 @@ class ChartPlaying:
             for bar in range(first, whole.bars)
             for beat in beats
         ]
+        # The 1 after the last bar: a fill leads there, and its last strokes must not fall out of the sound.
         closing = Stroke(whole.bars, 1, Fraction(0), "click", 1.0)
         passage = replace(whole, bars=whole.bars + 1, strokes=(*kept, *clicks, closing))
         words = (*[COUNT_IN] * first, *(f"Bar {place + 1}" for place in self.chart.heard), OVER)
@@ -316,6 +317,7 @@ class ChartPlaying:
         told = marked(
             question, figures, at, self.level.name, unsure=[figure is None for figure in figures],
             attempt=min(attempt, MOST_ATTEMPTS),
+            # At sight only once: a bar that was heard or played before is no longer read alone.
             ability="reading" if attempt == 1 and not self._heard else "playing",
         )  # fmt: skip
         return number, name, attempt, told.answers

@@ -203,6 +203,7 @@ def _altered(bar: Bar, place: int, figures: Sequence[Figure], table: Floats, ran
     """The bar with another figure on one beat: the likelier to be taken for the one written, the likelier here."""
     written = list(figures).index(bar.figures[place])
     # A little for every figure, so that there is always one to choose.
+    # By column, for it is the wrong bar that sounds: how likely each figure, when heard, is taken for the written one.
     weights = [float(chance) + 1e-6 for chance in table[:, written]]
     weights[written] = 0.0
     return bar.with_figures({place: random.choices(list(figures), weights)[0]})

@@ -48,6 +48,8 @@ class Bindings:
         # An act of another version is passed over.
         known = cls({act: key for act, key in own.items() if act in USUAL})
         keys = [known.key(act) for act in USUAL]
+        # One key for two acts, or a fixed key for any, and some act could not be reached: better none of them than
+        # half.
         return known if len({*keys, *FIXED}) == len(keys) + len(FIXED) else cls({})
 
     def key(self, act: str) -> str:

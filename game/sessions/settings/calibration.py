@@ -11,6 +11,7 @@ from statistics import median, stdev
 CLICKS = 16
 """How many clicks there are to tap to."""
 
+# The first taps of a row are not in step yet: it takes some clicks to take a tempo up (common practice, no source).
 DROPPED = 4
 """How many clicks at the start only give the tempo."""
 
