@@ -208,10 +208,11 @@ class PlayChart(TakeScreen):
 
     def _bar_words(self, shown: PlayedChart) -> str:
         """What became of the chosen bar, each time that it came."""
-        name, times = f"Bar {self._chosen + 1}", shown.at(self._chosen)
-        if len(times) == 1:
-            return f"{name}: {times[0].words()}"
-        first, second = (bar.words() for bar in times)
+        name, words = f"Bar {self._chosen + 1}", self.context.level.shown
+        first, *others = (bar.words(words) for bar in shown.at(self._chosen))
+        if not others:
+            return f"{name}: {first}"
+        (second,) = others
         return f"{name}, the first time: {first} The second time: {second}"
 
     def _as_played(self, look: Look, box: Rect, otherwise: PlayedBar | None) -> list[Widget]:

@@ -35,6 +35,7 @@ from game.sessions.playing.report import UNHEARD, Deviation, report, timing_of, 
 from game.wording import counted
 from shared.bars import Meter
 from shared.charts import Chart
+from shared.counting import Words, as_shown
 from shared.figures import Figure
 from shared.fills import Fill, FillBeat, FillStroke
 from shared.grooves import Groove
@@ -118,20 +119,20 @@ class PlayedBar:
             beats[number] = FillBeat(found.figure, strokes)
         return Fill(self.meter, tuple(beats))
 
-    def words(self) -> str:
-        """What became of it, beat by beat, to follow on a colon."""
-        found = "; ".join(self._otherwise_words(number) for number in self.otherwise)
+    def words(self, shown: Words = ()) -> str:
+        """What became of it, beat by beat, to follow on a colon; ``shown`` for words of the count."""
+        found = "; ".join(self._otherwise_words(number, shown) for number in self.otherwise)
         unsure = unsure_words(len(self.unsure))
         if found:
             return f"{found}. {unsure}".strip()
         return unsure[0].lower() + unsure[1:] if unsure else f"{self.result.value}."
 
-    def _otherwise_words(self, number: int) -> str:
-        figure, written = self.beats[number].figure, self.written(number)
+    def _otherwise_words(self, number: int, shown: Words) -> str:
+        figure, written, beat = self.beats[number].figure, self.written(number), number + 1
         assert figure is not None
-        played = "nothing" if figure.is_rest else figure.count_on(number + 1)
-        wanted = written.count_on(number + 1) if written else "the groove"
-        return f"on beat {number + 1} you played {played}, written is {wanted}"
+        played = "nothing" if figure.is_rest else as_shown(figure.count_on(beat), shown)
+        wanted = as_shown(written.count_on(beat), shown) if written else "the groove"
+        return f"on beat {beat} you played {played}, written is {wanted}"
 
     def _fits(self, number: int) -> bool:
         figure, written = self.beats[number].figure, self.written(number)
