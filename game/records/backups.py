@@ -39,6 +39,7 @@ def back_up(database: Database, path: Path) -> None:
 def back_up_daily(database: Database, folder: Path, now: float) -> None:
     """Make today's backup where there is none yet, and keep the last seven."""
     today = backup_folder(folder) / f"records-{day(now)}.sqlite"
+    # The first start of a day settles it: what goes wrong during the day is then not in it.
     if today.exists():
         return
     made_folder(today.parent)
@@ -58,6 +59,8 @@ def _dated(folder: Path, now: float) -> list[Path]:
 
 def _daily(folder: Path) -> list[Path]:
     try:
+        # Copies that were asked for, or made before a player was removed, have other names: they are never cleared
+        # away.
         return sorted(backup_folder(folder).glob("records-????-??-??.sqlite"), reverse=True)
     except OSError:  # no folder can have that name, or it may not be looked into
         return []

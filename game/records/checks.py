@@ -68,6 +68,7 @@ def is_visible(value: str) -> bool:
 
     The two joiners, which some scripts need between letters, may stand there.
     """
+    # At either end a joiner has nothing to join: there it would only make two names look alike.
     inner = value[1:-1].replace(_JOINERS[0], "").replace(_JOINERS[1], "")
     return not any(category(sign) == "Cf" or sign in _UNSEEN for sign in value[:1] + inner + value[-1:])
 
@@ -134,4 +135,5 @@ COUNT_WORDS = Check(_is_counting, "a text of words for e & a trip let la li ta, 
 SWITCH = Check(lambda value: isinstance(value, bool), "true or false")
 TEXTS = Check(_is_table_of_texts, "a table of short texts")
 DAYS = Check(_is_table_of_days, "a table of days like 2026-12-09")
+# Up to the year 5138, so that a time in milliseconds is refused.
 TIME = Check(number(0, 1e11).fits, "a time in seconds since 1970")

@@ -48,6 +48,8 @@ class Database:
     def _prepare(self) -> None:
         # One plain file that survives a power cut and lives on a network home: a rollback journal, every commit
         # forced to the disk.  It costs half a millisecond a commit.
+        # Foreign keys are off unless asked for.  A schema that is not trusted can't run functions by a view or trigger,
+        # should a file that is brought back come from elsewhere (sqlite.org, "Defense Against The Dark Arts").
         for pragma in ("foreign_keys = ON", "trusted_schema = OFF", "synchronous = FULL"):
             self.connection.execute(f"PRAGMA {pragma}")
         if self.path and self._one("PRAGMA journal_mode") != "delete":

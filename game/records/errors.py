@@ -27,6 +27,7 @@ class NewerRecordsError(RecordsError):
 
 IN_USE = "is in use by another program; close other Drumlin windows and try again"
 
+# By SQLite's primary result codes (sqlite.org, "Result and Error Codes").
 _BY_CODE: dict[int, tuple[type[RecordsError], str]] = {
     sqlite3.SQLITE_BUSY: (LockedRecordsError, IN_USE),
     sqlite3.SQLITE_LOCKED: (LockedRecordsError, IN_USE),
@@ -49,6 +50,7 @@ def _place(path: Path | None) -> str:
 def explained(error: sqlite3.Error, path: Path | None) -> RecordsError:
     """SQLite's error as one of ours, naming the file."""
     place = _place(path)
+    # Told by its words alone: Python raises this one itself, and gives it no code of SQLite's.
     if "decode to UTF-8" in str(error):
         return DamagedRecordsError(f"{place}{_NO_TEXT}")
     code = getattr(error, "sqlite_errorcode", None)

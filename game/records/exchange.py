@@ -132,10 +132,12 @@ class Exchange(Players, Log, Results, Takes, Fills):
         return False
 
     def _add_owner(self, owner: Owner, now: float) -> Player:
+        # Not as the most recent: a teacher who brings in a pupil's history does not want to play as that pupil.
         return self.add_player(self.free_name(owner.name), now, cast(Kind, owner.kind), owner.uuid, recent=False)
 
 
 def _iso(at: float) -> str:
+    # By adding, since ``fromtimestamp`` goes no further than the year 3000 on some systems (from memory).
     return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=at)).isoformat(timespec="seconds")
 
 

@@ -59,6 +59,7 @@ _RIDDLE = (
     "riddle.name, coalesce(asker.name, absent), at, fill, setting, beats, answered, right, said, "
     "coalesce(player.name, absent), riddle.uuid"
 )
+# A player of another machine has no row here: then the name that came with the riddle stands in.
 _PLAYERS = "LEFT JOIN player AS asker ON asker.id = riddle.asker LEFT JOIN player ON player.id = riddle.player"
 
 
@@ -182,9 +183,11 @@ class Fills:
                 )  # fmt: skip
                 return True
             connection.execute(
+                # Who was absent when it came in may be a player here by now.
                 "UPDATE riddle SET player = coalesce(player, ?), asker = coalesce(asker, ?) WHERE uuid = ?",
                 (asked, asker, riddle.uuid),
             )
+            # The first answer stands, wherever it was given: a riddle is answered once.
             if found[0] is None:
                 connection.execute(
                     "UPDATE riddle SET answered = ?, right = ?, said = ? WHERE uuid = ?", (*answer, riddle.uuid)

@@ -23,6 +23,7 @@ def made_folder(folder: Path) -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
+        # Of a link to nothing the system only says that the file exists, which helps nobody.
         if folder.is_symlink() and not folder.exists():
             raise RecordsError(
                 f"{shown(folder)} is a link to {shown(folder.readlink())}, which is not there; "
@@ -42,6 +43,7 @@ def day(now: float) -> str:
 
 def minute(now: float) -> str:
     """The local date and time for a file name, like "2026-11-25-0731"."""
+    # Without a colon, which Windows takes in no name.
     return _local(now).strftime("%Y-%m-%d-%H%M")
 
 

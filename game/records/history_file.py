@@ -66,6 +66,7 @@ def _items(path: Path, file: BinaryIO, progress: Callable[[], None]) -> Iterator
             many += 1
             faults += [f"line {place}: {error}"] if many <= FAULTS_SHOWN else []
             continue
+        # Nothing more after a fault: what would be taken in is undone anyway.
         if item is not None and not many:
             yield item
     if many:

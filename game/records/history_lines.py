@@ -254,6 +254,7 @@ def take_line(take: Take) -> str:
 
 def fill_line(fill: KeptFill) -> str:
     """One fill as a line; of one that can't be read only its count."""
+    # Written whole, a fill that can't be read would keep the file from ever being brought in again.
     return _line({"fill": vars(fill) | {"fill": fill.fill if _unread(fill.fill) == "" else None}})
 
 
@@ -269,6 +270,7 @@ def _told(thing: Answer | Round | Exam | Take) -> dict[str, Any]:
     return {name: value for name, value in vars(thing).items() if name not in _ADDED or value != _ADDED[name]}
 
 
+# Letters as they are, so that names can be read in the file; NaN is no JSON, and we would refuse it ourselves.
 _encoder = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 
 
@@ -298,6 +300,7 @@ def read_line(line: bytes) -> Item:
 
 def _read_answer(value: Any) -> Logged:
     found = _fields(_LOGGED, value, "answer")
+    # Sound field by field, an answer may still be to a beat that its bar does not have.
     beats = _beats_of(found["bar"], found["meter"])
     if beats is None:
         raise LineError(f"bar is {found['bar'][:40]!r}; use a bar of {found['meter']}, counted like 1 e a 2 & 3 4")
@@ -352,6 +355,7 @@ def _unread(fill: Any) -> str:
 
 
 _READERS: dict[str, Callable[[Any], Item]] = {
+    # Answers first, of which nearly every line is one.
     "answer": _read_answer,
     "round": _read_round,
     "exam": _read_exam,

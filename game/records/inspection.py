@@ -52,6 +52,7 @@ def _check_owner(
 ) -> None:
     owner = connection.execute("PRAGMA application_id").fetchone()[0]
     if owner != APPLICATION_ID:
+        # Our tables without our mark are our own file with a fault in its first page, and nobody else's.
         if {"player", "answer"} <= tables.keys():
             raise DamagedRecordsError(f"{shown(path)} is damaged: its mark of ownership has changed")
         raise RecordsError(f"{shown(path)} belongs to another program; move it away or choose another --data-dir")

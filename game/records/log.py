@@ -27,6 +27,7 @@ _KEEP_ANSWER = (
     "ON CONFLICT (question, place) DO NOTHING"
 )
 
+# Their keys are values of one query, of which an old SQLite takes 999.
 _PART = 200
 """Questions of which the answers are read at once where a page must not wait for them."""
 
@@ -64,6 +65,7 @@ ALL = Wanted()
 
 def _question_values(answer: Answer) -> tuple[object, ...]:
     return (
+        # Python's own numbers: a whole number of numpy's would be handed over as bytes.
         int(answer.attempt), float(answer.at), answer.level, answer.meter, answer.bar,
         answer.orchestration, float(answer.tempo), int(answer.hearings), int(answer.slower), answer.kind,
         answer.ability, _text(answer.choices), _text(answer.met),
@@ -125,6 +127,7 @@ class Log:
                     connection.executemany(_KEEP_ANSWER, rows)
                     rows.clear()
             connection.executemany(_KEEP_ANSWER, rows)
+            # What was there already changes nothing, so that only new rows are counted.
             return connection.total_changes - before - questions
 
     def answers(self, player: Player, wanted: Wanted = ALL) -> list[Answer]:
@@ -143,6 +146,7 @@ class Log:
         while True:
             questions = self._database.rows(
                 f"SELECT id, uuid, {_QUESTION} FROM question WHERE player = ? AND ability = 'hearing' "
+                # From the last row on, and not by OFFSET, which would go through all rows before it for each part.
                 "AND (at, id) > (?, ?) ORDER BY at, id LIMIT ?",
                 (player.id, *after, _PART),
             )

@@ -63,6 +63,7 @@ def check_clock(now: float) -> None:
 
 
 def _check_writable(path: Path) -> None:
+    # Asked first: SQLite would open a file that is read-only, and refuse the first answer instead.
     for place in (path.parent, path):
         if place.exists() and not os.access(place, os.W_OK):
             raise RecordsError(f"{shown(place)} is read-only; allow writing there or choose another --data-dir")

@@ -98,6 +98,7 @@ class Players:
     def rename_player(self, player: Player, name: str) -> Player:
         """Give a player another name.  Raises ``RecordsError`` for a name that is taken or can't be one."""
         name = clean_name(name)
+        # Capitals or accents alone may change: the name is taken then, but by this player.
         if name_key(name) != name_key(player.name):
             self._check_free(name)
         self._database.execute(
@@ -113,6 +114,7 @@ class Players:
     def remove_player(self, player: Player) -> None:
         """Remove a player and all that is kept of them.  A backup of the whole file is the caller's to make first."""
         with self._database.transaction() as connection:
+            # Asked of the file itself, so that no table that a later version adds can be forgotten here.
             tables = [row[0] for row in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")]
             links = [
                 (table, row[3], row[2])

@@ -98,6 +98,7 @@ class Results:
         """As ``rounds``, each with its UUID."""
         rows = self._database.rows(
             f"SELECT uuid, {_ROUND} FROM round WHERE player = ? AND (? IS NULL OR level = ?) "
+            # By UUID as well: rounds of one moment must not change places from call to call.
             "ORDER BY finished DESC, uuid DESC LIMIT ?",
             # SQLite takes a negative limit for none.
             (player.id, level, level, -1 if last is None else last),

@@ -322,6 +322,7 @@ def upgrade(connection: sqlite3.Connection, steps: Sequence[Migration] = MIGRATI
             if step.version > found:
                 for statement in statements(step.sql):
                     connection.execute(statement)
+        # By its text, not as a parameter: pragmas take none.
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         # Never down: a later Drumlin may have brought the file further while this one waited for it.
         connection.execute(f"PRAGMA user_version = {max(found, newest)}")

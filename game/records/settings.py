@@ -40,6 +40,7 @@ class Settings:
     count_system: str = _own("number", one_of("number", "takadimi", "kodaly", "french"))
     counting: str = _own("", COUNT_WORDS)
     show_words: bool = _own(True, SWITCH)
+    # Tables name a factory, since a dataclass takes no dictionary for a default.
     words: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     keys: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": False})
     level: str = _own("stage-1", text(1000))
@@ -55,7 +56,10 @@ class Settings:
     each_beat: str = _own("one team", one_of("one team", "all teams", "one beat"))
     teams: str = _own("Brook, Hill, Marsh, Dune", text(200))
     second_try: bool = _own(True, SWITCH)
+    # F and J have raised marks, and nearly every keyboard reports the two when both are down (common practice, no
+    # source).
     hand_keys: str = _own("fj", one_of("fj", "dk", "df", "jk"))
+    # Devices and their delay stay with the machine: a pupil who goes to another one must not take them along.
     play_on: str = _shared("keys", one_of("keys", "pads", "microphone"))
     pads: str = _shared("", text(200, 0))
     pad_hands: Mapping[str, str] = field(default_factory=dict, metadata={"check": TEXTS, "machine": True})

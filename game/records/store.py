@@ -124,6 +124,7 @@ class Records(Exchange, Preferences):
         kept = None
         if self.path is not None:
             folder = made_folder(backup_folder(self.path.parent))
+            # A name of signs alone leaves nothing for a file's name.
             kept = unused(folder / f"records-with-{slug(player.name) or 'player'}-{minute(now)}.sqlite")
             copy_to(self._database, kept)
         self.remove_player(player)
@@ -139,6 +140,7 @@ class Records(Exchange, Preferences):
         if not is_sound(backup):
             raise RecordsError(f"{shown(backup)} is no sound backup of records; choose another")
         kept = self._keep_present(now)
+        # Opened as it is, not by ``open``: a backup must not be upgraded, nor get a backup of its own.
         copied = Database(backup)
         try:
             # Into the open file, so that whoever holds these records goes on with what was brought back.

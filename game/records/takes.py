@@ -67,6 +67,7 @@ class Takes:
 
     def keep_take(self, player: Player, take: Take) -> None:
         """Keep a take; one that is already kept under this UUID stays as it is."""
+        # Without blanks, since a take has hundreds of strokes.
         strokes, timing = (
             json.dumps(value, separators=(",", ":"), allow_nan=False) for value in (take.strokes, take.timing)
         )

@@ -29,6 +29,7 @@ def grid(box: Rect, count: int, across: int, gap: int = 0, tallest: int | None =
 def _spans(length: int, sizes: Sequence[float | None], gap: int) -> list[tuple[int, int]]:
     fixed = sum(round(size) for size in sizes if size is not None)
     shares = sum(size is None for size in sizes)
+    # Where there is too little room the parts without a size vanish; none comes out with less than no height.
     spare = max(0, length - fixed - gap * (len(sizes) - 1))
     spans, at, given = [], 0, 0
     for size in sizes:

@@ -56,6 +56,7 @@ class ChartBar(Widget):
     @property
     def strip(self) -> Rect:
         """The strip under the notes where the mark moves."""
+        # More than the line itself, since its dot stands out to every side.
         return Rect(self.rect.x - self.rect.h // 8, self.rect.bottom - self.rect.h // 8,
                     self.rect.w + self.rect.h // 4, self.rect.h // 4)  # fmt: skip
 
@@ -112,6 +113,7 @@ class ChartPlan:
 @lru_cache(maxsize=16)
 def _plan(chart: Chart, setting: Setting, size: tuple[int, int], largest: int, gap: int) -> ChartPlan:
     plans = []
+    # A phrase in a line, or half of one where a whole phrase would be small.
     for across in (4, 2):
         lines = lay_out_chart(chart, setting, across)
         widest = max(line.width for line in lines)
@@ -133,6 +135,7 @@ def chart_view(
     ``sounds`` is the bar that is heard, from 0, and the beat in it; ``act`` gives what pressing a bar does, where bars
     can be pressed; ``tones`` signs some.
     """
+    # Groove and leading hand alone change what is written; without the rest one plan serves at every tempo.
     written = Setting(groove=setting.groove, lead=setting.lead)
     plan = _plan(chart, written, box.size, look.u(LARGEST), look.u(GAP))
     used = sum(plan.heights) + look.u(UNDER)

@@ -54,6 +54,7 @@ class DayBars(Widget):
         canvas.fill(look.theme.ink, (area.x, area.bottom, area.w, look.u(1.5)))
         for k, day in enumerate(self._dates()):
             left, right = area.x + area.w * k // SHOWN_DAYS, area.x + area.w * (k + 1) // SHOWN_DAYS
+            # A day off is a gap in the row and not left out: the row is a calendar.
             high = round(area.h * beats.get(day, 0) / highest)
             # A pixel of air on either side, so that neighbouring days can be told apart.
             canvas.fill(look.theme.accent, (left + 1, area.bottom - high, max(1, right - left - 2), high))
@@ -81,6 +82,7 @@ class WeekLine(Widget):
 
     def paint(self, canvas: Surface, look: Look) -> None:
         for k, lettered in enumerate(self.lettering(look)):
+            # The fourth, where there is one, is the date of the last week, at the right end.
             write(canvas, lettered, look.theme.ink, "right" if k == 3 else "left")
         low, side = look.line("small"), look.u(70)
         area = Rect(self.rect.x + side, self.rect.y + low // 2, self.rect.w - side - look.u(8), self.rect.h - 2 * low)
@@ -133,6 +135,7 @@ class SpreadWeeks(Widget):
 
     def paint(self, canvas: Surface, look: Look) -> None:
         for k, lettered in enumerate(self.lettering(look)):
+            # The fourth, where there is one, is the date of the last week, at the right end.
             write(canvas, lettered, look.theme.ink, "right" if k == 3 else "left")
         low, side = look.line("small"), look.u(70)
         area = Rect(self.rect.x + side, self.rect.y + low // 2, self.rect.w - side - look.u(8), self.rect.h - 2 * low)

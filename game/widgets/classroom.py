@@ -29,6 +29,7 @@ CAPITAL = 0.66
 FLATTEST = 0.625
 """The height of the squarest projector picture, as a part of its width (16 : 10)."""
 
+# The lower half of a head, and from its middle a stem of three and a half spaces.
 NOTE_SPACES = 4.0
 """A note with its stem, in staff spaces."""
 
@@ -214,6 +215,7 @@ class BeatBox(Widget):
 
     def lettering(self, look: Look) -> list[Lettered]:
         inside = self.rect.inflate(-look.u(24), -look.u(8))
+        # A class has four teams at most, so nothing wider than this is ever told.
         told = lettering.width("4/4", count_size(look), True)
         left = Rect(inside.x, inside.y, inside.w - told, inside.h)
         found = [sized(self.number, left, count_size(look))]

@@ -21,8 +21,8 @@ from shared.spelling import Spelling
 WIDEST = 44.0
 """How wide a beat may become to fill its row, in staff spaces."""
 
-LANE = 1.9
-"""How wide the lane of a stroke is, in staff spaces."""
+STRIP = 1.9
+"""How wide the strip of a stroke is, in staff spaces."""
 
 Lit = tuple[int, Fraction] | None
 """The stroke that sounds and differs: its row, from 0, and its place in the beat."""
@@ -36,7 +36,7 @@ class Comparison(Widget):
 
     ``largest`` is the largest staff space, in pixels.
 
-    Where only one of two has a stroke, a lane runs through both: a dot over the one that plays, a ring over the
+    Where only one of two has a stroke, a strip runs through both: a dot over the one that plays, a ring over the
     other.
     """
 
@@ -61,26 +61,26 @@ class Comparison(Widget):
         for row, lettered in enumerate(self.lettering(look)):
             write(canvas, lettered, colours[row])
         if len(self.figures) == 2:
-            self._paint_lanes(canvas, look)
+            self._paint_strips(canvas, look)
         for layout, left, line, space in self._places():
             draw_layout(canvas, look, layout, (left, line), space)
 
-    def _paint_lanes(self, canvas: Surface, look: Look) -> None:
+    def _paint_strips(self, canvas: Surface, look: Look) -> None:
         apart = difference(self.figures[0][0], self.figures[1][0])
         lit = self.lit()
         for owner, onsets in enumerate((apart.only_first, apart.only_other)):
             for onset in onsets:
                 for row in (0, 1):
-                    self._paint_lane(canvas, look, row, onset, row == owner, lit == (row, onset))
+                    self._paint_strip(canvas, look, row, onset, row == owner, lit == (row, onset))
 
-    def _paint_lane(self, canvas: Surface, look: Look, row: int, onset: Fraction, plays: bool, lit: bool) -> None:
+    def _paint_strip(self, canvas: Surface, look: Look, row: int, onset: Fraction, plays: bool, lit: bool) -> None:
         theme, box = look.theme, self._rows()[row]
         layout, left, _, space = self._places()[row]
-        wide = round(LANE * space)
-        lane = Rect(left + round(layout.column(0, onset) * space) - wide // 2, box.y, wide, box.h)
+        wide = round(STRIP * space)
+        strip = Rect(left + round(layout.column(0, onset) * space) - wide // 2, box.y, wide, box.h)
         colour, wash = ((theme.accent, theme.wash), (theme.warn, theme.warn_wash))[row]
-        look.box(canvas, lane, wash if plays else None, colour if lit else theme.rule, 3 if lit else 1)
-        mark = (lane.centerx, lane.y + look.u(9))
+        look.box(canvas, strip, wash if plays else None, colour if lit else theme.rule, 3 if lit else 1)
+        mark = (strip.centerx, strip.y + look.u(9))
         radius = look.u(7 if lit else 5)
         look.dot(canvas, mark, radius, colour if plays else theme.quiet)
         # A ring is a dot with a dot of paper on it; form tells it from a full dot where colours can't be told apart.
@@ -98,6 +98,7 @@ class Comparison(Widget):
     def _places(self) -> list[tuple[Layout, int, int, int]]:
         """Of each row the layout, its left edge and line, and the staff space."""
         boxes, left = self._rows(), self.rect.x + self._words_width()
+        # Dots and rings stand over the notes of a pair; a figure alone has none and takes their room.
         marks = boxes[0].h // 6 if len(boxes) > 1 else 0
         high = boxes[0].h - marks
         layouts, space = _on_one_scale(tuple(self.figures), (self.rect.right - left, high), self.largest)

@@ -15,6 +15,7 @@ from game.widgets.keycaps import key_name, title
 from game.widgets.look import Look
 from game.widgets.moves import Next
 
+# 44 pixels are what WCAG 2.2 asks of a target at its highest level (success criterion 2.5.5).
 TARGET = 50
 """The usual height of a control, in units: 44 pixels or more in a window of 1126 x 634 and up."""
 
@@ -61,6 +62,7 @@ class Button(Widget):
     def _share(self, look: Look, role: str, found: Sequence[Lettered]) -> float:
         """The size of the smallest of the words, as a part of what it was to have."""
         roles = [role, "small"]
+        # The smallest decides: a large word over a line that can't be read is no gain.
         return min(
             one.fitted.size / look.type_size(role)
             for role, one in zip(roles, found[: 1 + bool(self.about)], strict=False)

@@ -103,6 +103,7 @@ def _layouts(fill: Fill, setting: Setting, least_beat: float) -> tuple[Layout, .
     passage = Passage(fill.meter, setting.tempo, fill.length, 0, tuple(fill.strokes(setting)))
 
     def lay_out(bar: int, least: float) -> Layout:
+        # Any value but None asks for the sticking, which the kit staff then takes from the passage.
         dress = Dress(hands=(), opening=bar == 0, least_beat=least)
         return lay_out_kit(passage, dress, bar)
 
@@ -120,6 +121,7 @@ def fill_picture(canvas: Surface, look: Look, box: Rect, fill: Fill, setting: Se
 
 def fit_height(box: Rect) -> int:
     """The largest staff space for a picture of that height."""
+    # From its highest stem to its sticking a plain fill takes just under twelve staff spaces.
     return max(1, box.h // 12)
 
 

@@ -72,6 +72,7 @@ def _in_two(look: Look, count: str) -> int:
     """How wide a count is in at most two lines."""
     words = count.split()
     parts = [(" ".join(words[:k]), " ".join(words[k:])) for k in range(1, len(words))]
+    # The break that leaves the wider of both lines narrowest; a count of one word has none.
     return min((max(look.width(part, "small") for part in two) for two in parts), default=look.width(count, "small"))
 
 
@@ -227,6 +228,7 @@ class HeatMap(Widget):
         shown = max(1, min(count, (self.rect.bottom - top) // least.high))
         wide = min((self.rect.right - left) // columns, least.wide * 3)
         high = min((self.rect.bottom - top) // shown, least.high * 2)
+        # The chosen cell stays in the middle of what is shown, as far as the table's edges let it.
         first = _first(self.cell[0], shown, count), _first(self.cell[1], columns, count)
         return _Sizes(left, top, wide, high, shown, columns, *first)
 

@@ -51,6 +51,7 @@ def icon(size: int, theme: Theme = LIGHT) -> Surface:
         box = Rect([round(share * side) for share in shares])
         pygame.draw.rect(picture, theme.on_accent, box, border_radius=box.w // 2)
     pygame.draw.rect(mask, "#FFFFFF", mask.get_rect(), border_radius=round(CORNER * side))
+    # The lesser of both: white leaves the colours as they are, clear corners make the picture clear.
     picture.blit(mask, (0, 0), special_flags=pygame.BLEND_RGBA_MIN)
     return pygame.transform.smoothscale(picture, (size, size))
 

@@ -18,10 +18,12 @@ TITLES = {
 }
 """The words on a key, where they are not simply its name in capitals."""
 
+# Keys that stand twice on a keyboard do the same in both places.
 _NAMES = {
     pygame.K_KP_ENTER: "return",
     pygame.K_PAGEUP: "page up",
     pygame.K_PAGEDOWN: "page down",
+    # By itself pygame calls these [0] to [9].
     **{getattr(pygame, f"K_KP{digit}"): str(digit) for digit in range(10)},
 }
 

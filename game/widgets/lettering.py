@@ -111,6 +111,7 @@ def forget() -> None:
 
 def sizes(size: int) -> list[int]:
     """The type sizes that are tried for text of a size, in pixels, the largest first."""
+    # Smaller than nine pixels the letters of this type run together, whatever their size was to be.
     least = max(9, round(size * SMALLEST))
     # In steps of 6 per cent, which the eye hardly sees: nine sizes to try instead of every pixel.
     return sorted({max(least, round(size * 0.94**k)) for k in range(9)}, reverse=True)

@@ -106,6 +106,7 @@ class ListBox(Scrolled):
 
     def _letter(self, look: Look, k: int, line: Rect) -> list[Lettered]:
         row, inside = self.rows[k], line.inflate(-look.u(28), 0)
+        # Half of the row at most, so that a long remark leaves its words readable.
         room = min(inside.w // 2, look.width(row.remark, "small") + look.u(12)) if row.remark else 0
         words = Rect(inside.x, inside.y, inside.w - room, inside.h)
         found = [letter(look, row.text, words, "body", k == self.chosen)]

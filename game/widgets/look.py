@@ -25,6 +25,7 @@ class Look:
     def __init__(self, size: tuple[int, int], theme: Theme, type_factor: float = 1.0, reduced_motion: bool = False):
         self.size = size
         self.theme = theme
+        # By the side that is tighter, so that what fits at the usual size fits at every other.
         self.scale = min(size[0] / USUAL[0], size[1] / USUAL[1])
         self.type_factor = type_factor * theme.type_factor
         self.reduced_motion = reduced_motion

@@ -47,6 +47,7 @@ class Met(Comparison):
         word = min(counts, key=lambda word: abs(word.x - column))
         wide = max(COUNT_SIZE, text_width(word.text, word.size) + 0.8) * space
         mark = Rect(0, 0, round(wide), round(COUNT_SIZE * 1.15 * space))
+        # From the baseline up by 0.36 of the type size, about half of a capital: to the middle of the word.
         mark.center = left + round(word.x * space), line + round((word.y - 0.36 * COUNT_SIZE) * space)
         colour = (look.theme.accent, look.theme.warn)[row]
         look.box(canvas, mark, look.theme.paper, colour, 4)

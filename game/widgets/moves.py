@@ -10,6 +10,7 @@ from game.sessions.inputs import Input
 from game.widgets.look import Look
 
 
+# A protocol and no base class: widgets return moves to pages, and must not import the pages that are made of them.
 class Page(Protocol):
     """A page on the window's stack: it paints itself, takes events and says which page comes next.
 

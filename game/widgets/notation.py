@@ -28,6 +28,7 @@ RIGHT, WRONG, GIVEN = "right", "wrong", "quiet"
 @cache
 def engraver() -> Engraver:
     """The painter of the window; it keeps what it has drawn."""
+    # One for the window: each keeps pictures of its own, up to some 50 MB.
     return Engraver()
 
 
@@ -112,6 +113,7 @@ class FigureTile(EngravedTile):
         return [letter(look, title(self.key), _key_box(look, self.rect), "small", True)]
 
     def paint(self, canvas: Surface, look: Look) -> None:
+        # All that a tile looks by and nothing else: together with the size it is the key of the kept picture.
         shown = (self.layout, self.space, self.line, self.key, self.chosen, self.hovered, self.out)
         canvas.blit(_tile(look, self.rect.size, *shown), self.rect)
 
@@ -187,6 +189,7 @@ def figure_tiles(
     plan = tiling(look, box, layouts, gap)
     cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)
     return [
+        # There are keys for all the figures that a level may have, 24: a shorter row of figures leaves keys over.
         FigureTile(f"tile {figure.count}", cell, layout, plan.space, plan.line, partial(say, figure), key=key)
         for (figure, layout), cell, key in zip(offered, cells, keys, strict=False)
     ]
@@ -317,6 +320,7 @@ def _in_lines(box: Rect, layouts: Sequence[Layout], height: float) -> tuple[int,
     """The largest staff space at which the layouts fit in equal cells, and how many cells a line then has."""
     wide, count = max(layout.width for layout in layouts) + 1, len(layouts)
     found = []
+    # With five lines even the 24 figures of the largest level stand five in a row.
     for lines in range(1, 6):
         across = -(-count // lines)
         found.append((min(box.w / across / wide, box.h / lines / height), across))

@@ -32,6 +32,7 @@ def draw_figure(canvas: Surface, look: Look, box: Rect, level: Level, figure: Fi
 def draw_figures(canvas: Surface, look: Look, box: Rect, level: Level, figures: Sequence[Figure]) -> None:
     """Draw a few figures side by side on one line, as large as they all fit."""
     layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in figures]
+    # Two columns at least: a figure alone is not to be larger than one of two.
     cells = columns(box, [None] * max(2, len(figures)), look.u(10))
     space = min(fit(layouts, cells[0].w, box.h), look.u(11))
     line = box.y + round(reach(layouts)[0] * space)

@@ -34,6 +34,7 @@ class Ruler(Widget):
         thick = look.u(1.5)
         canvas.fill(theme.quiet, (self.columns[0], base, self.end - self.columns[0], thick))
         for column in self.columns:
+            # Half of its thickness to each side: the mark of the beat is its middle.
             canvas.fill(theme.quiet, (column - thick // 2, base - look.u(6), thick, look.u(12)))
         write(canvas, self.lettering(look)[0], theme.accent)
         mark = self.where()[1]

@@ -116,6 +116,7 @@ def _drawn(
         # A trace that would run into the hill's own outline says nothing and looks like a fault.
         if hill.before > hill.now + LEAST:
             _trace(sheet, edge, centre, length, hill.before * full, line * FINE)
+        # Nothing for a figure that was never met, not even the least hill.
         if hill.now:
             _hill(sheet, shade, centre, length, max(LEAST, hill.now) * full, edge, line * FINE)
     return pygame.transform.smoothscale(sheet, size)

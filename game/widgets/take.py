@@ -108,6 +108,7 @@ class TakeView(Widget):
         places = self._places()
         layout, left, _, space = places[-1]
         for beat, tone in enumerate(self._tones()):
+            # A beat that is not sure has the usual tone: it is no mistake, and gets no mark of one.
             if tone == WRONG:
                 span = layout.beats[beat]
                 x = left + round(span.left * space)
@@ -127,6 +128,7 @@ class TakeView(Widget):
             return left + round(layout.column(0, place) * space)
 
         reach = box.h // 2 - look.u(10)
+        # From a little before the 1, round which strokes come early as well.
         start, end = column(0) - space, min(column(beats), left + round(layout.width * space))
         band = round(min(1.0, self.quiet / FARTHEST) * reach)
         canvas.fill(theme.wash, (start, box.centery - band, end - start, 2 * band))

@@ -112,6 +112,7 @@ class TextField(Widget):
                 self._mark_selection(canvas, line, size, start, end)
         line = lines[_line_of(shown.caret, [line.start for line in lines])]
         wide = look.u(2)
+        # Spaces at the end of a line hang over its edge, and the caret must not go with them.
         x = min(self._x(line, size, shown.caret), line.box.right + wide)
         canvas.fill(look.theme.accent, Rect(x, line.box.y, wide, line.box.h))
 

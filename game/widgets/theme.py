@@ -32,6 +32,7 @@ class Theme:
     type_factor: float = 1.0
 
 
+# In a lit class room a projector loses its middle tones: there paper, ink and accent lie as far apart as they can.
 _COLOURS = {
     "paper": ("#FDFCF8", "#101418", "#FFFFFF"),
     "panel": ("#F3F1EA", "#1A2026", "#FFFFFF"),
@@ -60,6 +61,7 @@ THEMES = {theme.name: theme for theme in (LIGHT, DARK, PROJECTOR)}
 def luminance(colour: str) -> float:
     """The relative luminance of ``#rrggbb``, from 0 to 1 (WCAG 2.2, definition of relative luminance)."""
     channels = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
+    # 0.04045 as in IEC 61966-2-1; WCAG 2.0 had 0.03928, which for 8-bit channels comes to the same (from memory).
     linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
