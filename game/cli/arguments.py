@@ -9,7 +9,8 @@ from shared.bars import METERS, SINGLE_BEATS, Meter
 def number(text: str) -> float:
     """A number of an option."""
     try:
-        if text.isascii() and "_" not in text:  # Python reads other scripts' digits, and lines between digits
+        # Python would also read digits of other scripts, and underscores between digits: 8_0 is a slip for 80.
+        if text.isascii() and "_" not in text:
             return float(text)
     except ValueError:
         pass

@@ -98,7 +98,8 @@ def sounds(folder: Path) -> Finding:
     """How much of the drums' sound is kept between runs, and where."""
     place = kept_sounds(folder)
     size = 0
-    with suppress(OSError):  # the folder can't be looked into, which its own line tells
+    # Where the folder can't be looked into, its own line tells.
+    with suppress(OSError):
         size = sum(path.stat().st_size for path in place.rglob("*") if path.is_file()) if place.is_dir() else 0
     kept = f"{size / 1e6:.0f} MB of drum hits in {place}; they may be deleted at any time"
     return Finding("kept sounds", OK, kept if size else "none yet")
@@ -133,6 +134,7 @@ def _changed_files() -> Iterator[str]:
     except PackageNotFoundError:
         return
     for file in files:
+        # Without a hash stand what installers write themselves, the record and compiled modules: nothing to compare.
         if file.hash and file.parts[0] in OWN_PACKAGES:
             place = Path(str(file.locate()))
             try:
@@ -174,6 +176,7 @@ def display() -> Finding:
 def sound() -> Finding:
     """Whether a sound device can be opened, and which there are."""
     with _quiet():
+        # Opened and closed again, as names alone would not tell that another program holds the device.
         player = open_player()
         names = [] if player.silent else _device_names()
         player.close()
@@ -185,7 +188,8 @@ def sound() -> Finding:
 def _device_names() -> list[str]:
     try:
         return list(audio.get_audio_device_names(False))
-    except RuntimeError:  # pygame's own error, or its SDL part's, which is another
+    # Pygame's own error, or that of its SDL part, which is another.
+    except RuntimeError:
         return []
 
 
@@ -193,6 +197,8 @@ def fonts() -> Finding:
     """Whether the music and text fonts are there and can be read."""
     for path in (MUSIC_FONT, TEXT_FONT, PLAIN_FONT):
         try:
+            # Its table of characters, too: to open a font reads only where its tables lie, and a file cut short would
+            # pass.
             TTFont(path).getBestCmap()
         except (OSError, TTLibError) as error:
             return Finding("fonts", BROKEN, f"{path} can't be read ({error})", AGAIN)
@@ -204,6 +210,7 @@ def levels() -> Finding:
     try:
         number = len(shipped_levels())
     except LevelError as error:
+        # Without the error's own advice, which is to mend the file: that is for a teacher's levels, not for ours.
         return Finding("levels", BROKEN, str(error).rpartition("; ")[0], AGAIN)
     return Finding("levels", OK, f"{number} levels and the vocabulary")
 

@@ -19,6 +19,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Make the demo's records where there are none yet, and open the window on them."""
     home = data_folder(options.data_dir)
+    # Opened only to be made where it is not: the window opens it as it opens any records.
     open_demo(home, time.time()).close()
     folder = demo_folder(home)
     print(f"The demo is in {folder}: every pupil and every answer in it is invented.")

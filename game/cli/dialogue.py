@@ -73,6 +73,7 @@ class Dialogue:
 
     def meet(self, meeting: Meeting) -> bool:
         """Tell of a new figure and let it be heard until the player goes on.  Raises ``Leaving``."""
+        # At the level's slowest and on one drum: there a new figure is easiest to hear.
         plain = Setting(tempo=self._service.level.tempo.low)
         setting, slower = (self._service.heard(plain, listening) for listening in (USUAL, USUAL.slower))
         for line in meeting_lines(meeting, self._service):
@@ -116,6 +117,7 @@ class Dialogue:
         while True:
             said = self._said(practised, question, "Once more, or Enter to be told:", "")
             refused = [
+                # Where nothing was said there is nothing to be refused: Enter alone goes to the reveal.
                 figure for place, figure in zip(sheet.asked, said or (), strict=False)
                 if figure is not None and sheet.refused.get(place) == figure
             ]  # fmt: skip
@@ -144,6 +146,7 @@ class Dialogue:
             elif reply.partition(" ")[0] == "explain":
                 self._explain(practised.question, reply.partition(" ")[2])
             elif not self._heard(practised, reply):
+                # Cut short: what was pasted by mistake must not fill the terminal a second time.
                 self._tell(f"{reply[:40]!r} is no word here; Enter goes on, ? is help.")
 
     def _explain(self, question: Question, number: str) -> None:
@@ -200,6 +203,7 @@ class Dialogue:
         return True
 
     def _hear(self, practised: PracticeRound, passage: Passage, beat: int | None = None, slower: bool = False) -> None:
+        # Noted before it sounds, for the loudspeaker comes back only once it is over.
         practised.sheet.hear(self._service.now(), passage.seconds, beat, slower)
         self._loudspeaker.play(passage)
 

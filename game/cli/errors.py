@@ -24,6 +24,7 @@ REPORT_NAME = "last-error.txt"
 
 def guarded(parser: argparse.ArgumentParser, argv: Sequence[str]) -> int:
     """Read and run a command line; every ending becomes an exit code, and none a traceback."""
+    # Made here and not by the parser: where a command fails halfway, --data-dir is still known for the report.
     options = argparse.Namespace()
     try:
         code = _ran(parser, argv, options)
@@ -45,7 +46,8 @@ def _ran(parser: argparse.ArgumentParser, argv: Sequence[str], options: argparse
     try:
         parser.parse_args(argv, options)
         return int(options.run(options))
-    except SystemExit as leaving:  # help and version end so, and wrong usage
+    # Help and version end so, and wrong usage.
+    except SystemExit as leaving:
         return leaving.code if isinstance(leaving.code, int) else MENDABLE
 
 
@@ -70,6 +72,7 @@ def _told(error: Exception, data_dir: str | None) -> int:
 
 
 def _brief(error: Exception) -> str:
+    # In one line and not for ever: some libraries put a whole page into a message, and all of it is in the report.
     said = " ".join(str(error).split())
     return f"{type(error).__name__}: {said[:200]}" if said else type(error).__name__
 
@@ -94,4 +97,5 @@ def _close_output() -> None:
     try:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except (OSError, ValueError):
+        # An output without a number of the system's, as in a program without a console: then Python's own is replaced.
         sys.stdout = Path(os.devnull).open("w")  # noqa: SIM115

@@ -55,6 +55,7 @@ def described(bar: Bar, lead: str, terms: str | None = None) -> dict[str, Any]:
 
 
 def _beat(place: int, figure: Figure, hands: tuple[str, ...], terms: str | None) -> dict[str, Any]:
+    # UK and US always, as scripts rely on these two keys; a language that was asked for beside them, and none twice.
     ways, named = spellings(figure), dict.fromkeys(("uk", "us", *([terms] if terms else [])))
     return {
         "beat": place,

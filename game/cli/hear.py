@@ -46,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
     written = parse_bar(options.count) if options.count is not None else None
     level = _level(options)
     meter, figures = readable(level, written)
+    # Before the recording is read, which takes a while: a wrong place is told at once.
     checked_outputs(options.write)
     # None is not 0: without the option a bar is counted in, and 0 says that nothing is.
     led_in = meter.beats if options.count_in is None else options.count_in
@@ -111,6 +112,7 @@ def _written(names: list[str], heard: RecordingRead, meter: Meter) -> int:
             code = MENDABLE
             continue
         bar, setting = Bar(meter, tuple(figures)), Setting(tempo=heard.reading.tempo)
+        # Once more, for a numbered file is another one than that which was looked at before.
         paths = checked_outputs([_numbered(name, which, len(bars)) for name in names])
         write_piece(paths, Piece(bar, setting, arrange(bar, setting)))
     return code

@@ -54,6 +54,7 @@ def add(parser: Parser) -> None:
     backing.add_argument("file", metavar="FILE", type=Path)
     restoring = _act(acts, "restore", "bring a backup back; what was there is kept beside it", run_restore)
     restoring.add_argument("file", metavar="FILE", type=Path)
+    # Known to the parser, so that a mistyped act is answered with the nearest one.
     parser.commands = list(acts.choices)
 
 
@@ -101,6 +102,7 @@ def described(records: Records, player: Player, folder: Path) -> dict[str, Any]:
 def _level(records: Records, player: Player, name: str, record: list[Answer], folder: Path) -> dict[str, Any]:
     answers = [one for one in record if one.level == name]
     rounds = records.rounds(player, name)
+    # Best of those like the last round: points of other lengths, or by an older rule, can't be set beside it.
     best = records.best(player, name, like=rounds[-1]) if rounds else None
     return {
         "level": name,
@@ -132,7 +134,8 @@ def _figures(name: str, folder: Path, answers: list[Answer]) -> list[Figure]:
 
 def run_judge(options: argparse.Namespace) -> int:
     """Print by how much the coach's choice helps this player, with an interval, or how much is wanting to tell."""
-    from game.learning.judge import judged  # numpy is slow to load
+    # Here and not above: numpy is slow to load, and no other act of the command wants it.
+    from game.learning.judge import judged
 
     if options.file is not None:
         # Into records that nobody keeps: to judge a pupil's file must not add the pupil to the teacher's records.

@@ -33,6 +33,7 @@ def opened_records(options: argparse.Namespace) -> Iterator[Records]:
 def existing_records(options: argparse.Namespace) -> Iterator[Records]:
     """As ``opened_records``, for who only looks: where there is nothing, nothing is made.  Raises ``NobodyError``."""
     folder = data_folder(options.data_dir)
+    # A link that leads nowhere, and backups of records that are gone, are something: opening tells what became of them.
     if not (os.path.lexists(folder / RECORDS_NAME) or backup_folder(folder).is_dir()):
         raise NobodyError(NOBODY)
     with opened_records(options) as records:

@@ -62,6 +62,7 @@ def _all_levels(data_dir: str | None) -> Iterator[Level]:
         if isinstance(found, LevelError):
             number = len(found.faults)
             many = f"with {number} faults: drumlin levels check {own / name}.toml"
+            # One fault in full, several by the command that lists them: here is a list of levels, not of faults.
             say(f"{shown(name)} is left out, {many if number > 1 else f'for a fault: {found}'}")
         else:
             yield found

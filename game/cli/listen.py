@@ -81,6 +81,7 @@ def run(options: argparse.Namespace) -> int:
     """Ask, mark, keep, reveal; then the score."""
     if options.tempo is not None:
         check_tempo(options.tempo)
+    # A program that was built without a console has no input at all.
     if not options.answers and sys.stdin is None:
         raise NoInputError("there is no input to answer from; start it in a terminal, or give a file with --answers")
     with ExitStack() as stack:
@@ -229,6 +230,7 @@ def _quiz(options: argparse.Namespace, service: Service, tell: Callable[[str], N
     coach = service.coach()
     chosen = options.begin.replace("-", " ") if options.begin else service.settings.beginnings.get(service.level.name)
     coach.begin = beginning(chosen, coach.steps) or (SOUND_OUT if answerer.knows_some() else STEP_BY_STEP)
+    # A file holds one answer a bar, so that it gets no second tries.
     practised = PracticeRound(
         _Examiner(coach, options.tempo), service.keep, service.now(), options.questions, not options.answers
     )
@@ -254,6 +256,7 @@ def _greeting(service: Service, is_new: bool) -> str:
 def _teller(options: argparse.Namespace) -> Callable[[str], None]:
     """Says lines on the output, or nowhere where JSON is wanted of a file's answers, or beside the JSON."""
     if not options.json:
+        # At once: through a pipe a prompt would else lie in Python's buffer while the other side waits for it.
         return lambda line: print(line, flush=True)
     if options.answers:
         return lambda _: None

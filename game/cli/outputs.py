@@ -63,6 +63,7 @@ def _check_replacing(path: Path) -> None:
         if path.exists() and not _may_replace(path, kind):
             raise FileError(f"{shown(path)}: the file that is there is no {kind.name}; choose another name")
     except OSError as error:
+        # It is an ``OSError`` as well, and says already what would do.
         if isinstance(error, FileError):
             raise
         raise FileError(f"{shown(path)}: {error.strerror or error}; choose another name") from error

@@ -54,6 +54,7 @@ class Parser(argparse.ArgumentParser):
         self, args: Sequence[str] | None = None, namespace: Any = None
     ) -> tuple[Any, list[str]]:
         """Parse; what is not known is refused here, by the command it was given to."""
+        # Here and not where the tree is built: so only the command that is used imports its module.
         self.load()
         self._given = list(args or ())
         options, unknown = super().parse_known_args(args, namespace)

@@ -36,6 +36,7 @@ def reveal_lines(result: BarResult, settings: Settings, level: Level) -> Iterato
 
 
 def _said_in(system: str, figures: tuple[Figure, ...]) -> str:
+    # Not every system has syllables for every figure: its count stands in.
     return ", ".join(SYSTEMS[system](figure) or figure.count for figure in figures)
 
 

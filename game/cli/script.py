@@ -34,6 +34,7 @@ class Script:
 
     def answer(self, practised: PracticeRound) -> Said | None:
         """The figures said for the question at hand; None where it is skipped."""
+        # Lines count from 1: the number 0 says that there are no more.
         number, line = next(self._lines, (0, ""))
         if not number and not self._over:
             self._over = True

@@ -39,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
         orchestration_named(options.orchestration)
     if options.chart and (options.tracks or options.versions != 1 or options.pupils != 1):
         raise UserError("--chart: a chart has no tracks, versions or cards; leave these options out")
-    # numpy takes a while: after what is cheap to refuse
+    # After all that is cheap to refuse, as numpy takes a while to load.
     from game.sessions.paper.worksheet import Worksheet
     from game.sheets import track_paths, write_chart, write_sheet
 

@@ -31,7 +31,8 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Open the window and stay until it is closed."""
-    from game.app import open_window  # pygame and every widget: no other command wants them
+    # With pygame and every widget, which no other command wants.
+    from game.app import open_window
 
     # SDL makes of this signal a closing of the window, but only where nobody else listens to it.
     if threading.current_thread() is threading.main_thread():
@@ -41,7 +42,8 @@ def run(options: argparse.Namespace) -> int:
 
 def own_version() -> str:
     """Drumlin's version, as it was installed."""
-    from importlib.metadata import PackageNotFoundError, version  # slow to load, and this module always is
+    # Slow to load, where this module is loaded by every command.
+    from importlib.metadata import PackageNotFoundError, version
 
     try:
         return version("drumlin")

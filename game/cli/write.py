@@ -81,6 +81,7 @@ def _stroke(seconds: float, stroke: Stroke) -> dict[str, Any]:
     return {
         "bar": stroke.bar,
         "beat": stroke.beat,
+        # A fraction as text: a third of a beat has no exact number in JSON.
         "at": str(stroke.at),
         "seconds": seconds,
         "voice": stroke.instrument,

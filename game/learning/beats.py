@@ -82,6 +82,7 @@ class AnswerReader:
         self._places = {figure.count: place for place, figure in enumerate(level.figures)}
         self._kits = {name: place for place, name in enumerate(level.orchestrations)}
         self._middle = (level.tempo.low + level.tempo.high) / 2
+        # A level of one tempo has no width to be a share of.
         self._width = max(1.0, level.tempo.high - level.tempo.low)
         self._meters = {
             name for name, meter in (METERS | SINGLE_BEATS).items() if meter.compound == level.meter.compound

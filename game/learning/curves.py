@@ -30,6 +30,7 @@ LEAST_LIKELY = -500.0
 """The floor, in log probability below the best, under which hypotheses are no longer told apart: without it exp()
 would give 0, and a kind of player that was ruled out could never come back."""
 
+# Worked out once: the tables are fixed, and each answer is multiplied by them.
 _LIFT = np.stack([rate.lift() for rate in RATES])
 _DROP = drop()
 _LOSS = np.array([trait.loss for trait in TRAITS])[:, None, None]
@@ -132,6 +133,7 @@ def _drawn(abilities: Floats, count: int, random: np.random.Generator) -> Floats
     """P(right) in draws from P(ability) (K, A), as (count, K)."""
     below = np.cumsum(abilities, axis=1)
     ability = (random.random((count, len(below), 1)) > below).sum(axis=-1)
+    # The sum may end a hair below 1: a draw above it is of the last ability.
     return np.asarray(ABILITIES[np.minimum(ability, len(ABILITIES) - 1)])
 
 

@@ -75,6 +75,8 @@ def _hearings(answers: Iterable[Answer]) -> list[_Hearing]:
             gain = float(row.said == row.heard) - float(before.said == before.heard)
             coach, chance = weights
             hearings.append(_Hearing((before.at, before.bar), not coach, (coach - chance) * gain))
+        # Whatever became of it: the next hearing is held against the one right before, also where chance had no part in
+        # that.
         asked[row.level, row.heard] = row
     return hearings
 

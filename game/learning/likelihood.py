@@ -64,6 +64,7 @@ def second_chances(chances: Floats, mistaken: Floats) -> Floats:
 
 def eased(beat: Beat) -> float:
     """Log-odds by which a beat was easier to hear than one at the level's middle tempo that was heard twice."""
+    # In doublings, from two hearings on, as a bar is usually heard twice; one hearing is a doubling less.
     return HEARING_EASES * (log2(max(1, beat.hearings + beat.alone)) - 1) - TEMPO_EASES * beat.quick
 
 
@@ -129,6 +130,7 @@ class Weighing:
     def _follow(self, beat: Beat, doubt: float, earnest: float) -> None:
         self._times.follow(beat.seconds, beat.changes > 0, doubt)
         accuracy = self._accuracy + FOLLOWED * earnest * (beat.right - self._accuracy)
+        # Kept off both ends: with 1, a single wrong beat would prove that a bar was answered at random.
         self._accuracy = min(0.98, max(0.1, accuracy))
 
 

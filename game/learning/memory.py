@@ -34,6 +34,7 @@ OVERLAID = 0.012
 # Chosen so that ``retained`` is DUE_RECALL exactly when as many days have passed as the strength says, as in FSRS 6.
 _FACTOR = DUE_RECALL ** (-1 / FSRS_DEFAULT_DECAY) - 1
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+# Finite, and before any clock's time: differences stay numbers, where those of infinities would be none.
 _NEVER = -1e18
 
 
@@ -70,7 +71,9 @@ class Memory:
         self._last_heard[figure], self._last_bar[figure] = at, self.bars
 
     def _review(self, figure: int, right: bool, at: float) -> None:
+        # With a number of its own: without one the library sleeps a millisecond to draw it from the clock.
         card = self._cards[figure] or Card(card_id=figure, due=_EPOCH)
+        # Two of the library's four ratings: nobody is asked how hard it was, and times are weighed in ``response``.
         rating = Rating.Good if right else Rating.Again
         card, _ = self._scheduler.review_card(card, rating, _EPOCH + timedelta(seconds=at))
         self._cards[figure] = card

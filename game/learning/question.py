@@ -9,6 +9,7 @@ from shared.bars import Bar
 from shared.figures import Figure
 from shared.orchestration import Setting
 
+# Drawn once and never to be changed: under another one every answer that is brought in again would count as new.
 QUESTIONS = UUID("5d0d7e3e-2f6b-4a1c-9a57-9b1f6c0e8d42")
 """The namespace of the names of questions."""
 

@@ -51,6 +51,7 @@ class Rate:
         """The transition matrix (A, A) of one hearing: where it takes each ability; rows sum to 1."""
         size = len(ABILITIES)
         lift = np.zeros((size, size))
+        # In log-odds -0.3 and 3.3, that is 43 % and 96 % right.
         half, sure = size // 2 - 1, size - 2
         for ability, steps in enumerate(self.steps()):
             # A gain that falls between two steps is split between them, so that the mean gain is exact.

@@ -48,6 +48,7 @@ class RecentAnswers:
         for beat, place in zip(bar, places, strict=True):
             self._answers += 1
             self._recent[beat.heard].append(Entry(self._answers, beat.heard, beat.said))
+            # An answer in a longer meter may lie beyond this level's last beat.
             if place < self.places.shape[1]:
                 self.places[beat.heard, place] += 1
 

@@ -83,6 +83,7 @@ class ResponseTimes:
             # Before the answer goes into the line: an error measured afterwards would look too small.
             error = value - base - slope * doubt
             self._residuals = KEPT * self._residuals + 1
+            # Capped: one interruption must not make every later time look like noise.
             self._residual = KEPT * self._residual + min(1.0, error * error)
         self._prior *= KEPT
         self._count = KEPT * self._count + 1

@@ -39,6 +39,7 @@ class SlowedPairs:
     def note(self, figures: Iterable[int], tempo: float, recent: RecentAnswers) -> None:
         """Take in a bar at a tempo, before its answers are counted as ``recent``."""
         for pair in _pairs(figures):
+            # Once slowed, for good: the limit climbs with each bar and soon lies above any tempo of the level.
             if pair in self._heard_at or self._stays(pair, recent):
                 self._heard_at[pair] = tempo
 
