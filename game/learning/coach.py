@@ -31,7 +31,7 @@ from game.learning.steps import AT_ONCE, BEGINNINGS, BarPlan, Earlier, Steps
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
-from shared.orchestration import ORCHESTRATIONS, groove_figure
+from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
 
 Floats = NDArray[np.float64]
 
@@ -172,20 +172,29 @@ class Coach:
         asked = self._asked_of(plan, bar, places)
         self._asked += 1
         self._last_bar = bar.count
+        name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
+        reason = self._reason(now, plan, figures, len(asked), setting, memory)
+        chances = dict(zip(places, (choice.probability for choice in laid_out), strict=True))
+        probabilities = tuple(chances[place] for place in asked)
+        choices, meets, again = (
+            tuple(self.level.figures[figure] for figure in part) for part in (plan.choices, plan.meets, plan.again)
+        )
+        return Question(bar, asked, choices, setting, reason, name, meets, probabilities, again, memory)
+
+    def _reason(
+        self, now: float, plan: BarPlan, figures: Sequence[int], asked: int, setting: Setting, memory: int
+    ) -> Reason:
+        """Why these figures come, of which so many beats are ``asked``, or why another step of memory begins."""
         days_away = self._memory.days_away(now).tolist()
         reason = Reasons(self.level, self._belief.recent).reason(figures, days_away, self._reasons, setting.contrast)
-        name = question_id(self.level.name, self.seed, self._memory.bars, self._asked, now)
-        choices, meets = (tuple(self.level.figures[k] for k in part) for part in (plan.choices, plan.meets))
         # The figure that a single beat is asked for, drawn beside it, would be its answer.
-        if plan.beats is not None or len(asked) == len(reason.figures) == 1:
+        if plan.beats is not None or asked == len(reason.figures) == 1:
+            choices = [self.level.figures[figure] for figure in plan.choices]
             reason = Reasons.untold(reason, choices, self._memory.bars, plan.apart)
         # After days away the reason says that: it is why a bar may be heard freely again.
         if memory > self._last_memory or (memory < self._last_memory and reason.kind != "away"):
             reason = Reasons.of_memory(memory, self._last_memory)
-        chances = dict(zip(places, (choice.probability for choice in laid_out), strict=True))
-        probabilities = tuple(chances[place] for place in asked)
-        again = tuple(self.level.figures[k] for k in plan.again)
-        return Question(bar, asked, choices, setting, reason, name, meets, probabilities, again, memory)
+        return reason
 
     def _memory_asked(self, now: float, plan: BarPlan) -> int:
         """The step of memory that a bar is asked in: none before everything holds, nor with a figure that is new."""

@@ -11,13 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.figures import Figure
-from shared.likeness import distance, likeness
+from shared.likeness import distance
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-PRIOR_RIGHT, PRIOR_WRONG = 2.0, 2.0
-"""The prior weight of the right figure, and of all wrong ones together, in each row: so many answers."""
+PRIOR_WRONG = 2.0
+"""The prior weight of all wrong figures together, in each row: so many mistakes."""
 
 FLOOR = 0.03
 """The least likeness: however far apart, any figure may be taken for any other."""
@@ -35,15 +35,6 @@ KEPT = 0.95
 CONTRASTED, FAINTEST = 0.85, 1e-6
 """The factor by which hearing two figures in one bar fades their mix-ups, and the least that is left of the prior:
 above 0, for a row must still sum to 1 where a level has only these two."""
-
-
-def likeness_prior(figures: tuple[Figure, ...]) -> Floats:
-    """Dirichlet weights (K, K) before any answer: row f, what may be said on hearing f."""
-    alike = np.array([[likeness(heard, said) + FLOOR for said in figures] for heard in figures])
-    np.fill_diagonal(alike, 0.0)
-    prior = PRIOR_WRONG * alike / np.maximum(alike.sum(axis=1, keepdims=True), 1e-9)
-    np.fill_diagonal(prior, PRIOR_RIGHT)
-    return np.asarray(prior)
 
 
 class Confusions:

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from game.learning.beats import Beat
+from game.learning.memory import BREAK_SECONDS
 from game.learning.question import CoachError
 
 Floats = NDArray[np.float64]
@@ -25,9 +26,6 @@ INTERVAL = 0.90
 
 KEPT, MOST_ANSWERS = 0.998, 800
 """The factor by which one more answer fades the older predictions, and how many are kept at all."""
-
-SITTING_SECONDS = 4 * 3600.0
-"""A break so long starts a new sitting."""
 
 PRIOR_MEANS = np.array([0.0, 1.0, 0.0, 0.0])
 PRIOR_SPREADS = np.array([0.45, 0.25, 0.4, 0.2])
@@ -90,7 +88,7 @@ class TrackRecord:
 
     def note(self, bar: list[Beat], chances: list[float]) -> None:
         """Take in an answered bar, of which each beat was expected right with such a chance."""
-        if bar[0].at - self._last >= SITTING_SECONDS:
+        if bar[0].at - self._last >= BREAK_SECONDS:
             self._sitting += 1
         self._last = bar[0].at
         for beat, chance in zip(bar, chances, strict=True):
@@ -104,7 +102,7 @@ class TrackRecord:
         likely = np.log(DAY_WEIGHTS) + np.array([fit.evidence for fit in fits])
         likely = np.exp(likely - likely.max())
         # Today's form is known from today's answers; another day's has to be drawn.
-        today = now - self._last < SITTING_SECONDS
+        today = now - self._last < BREAK_SECONDS
         which = random.choice(len(fits), len(odds), p=likely / likely.sum())
         night = UNSEEN_NIGHT * (self._sitting == 1)
         set_right = np.empty_like(odds)

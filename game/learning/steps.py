@@ -10,11 +10,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import cycle, groupby, islice
 from math import inf, lcm
-from operator import attrgetter
 from random import Random
 
+from game.learning.beats import TRY
 from game.learning.evidence import Answer
-from shared.bars import METERS, SINGLE_BEATS
 from shared.levels import Level
 from shared.likeness import distance
 
@@ -135,13 +134,11 @@ class Steps:
     # What was answered
 
     def after(self, answers: Iterable[Answer]) -> "Steps":
-        """Where the player stands after some answers, of whatever level, in order."""
-        steps, places, compound = self, self._places(), self.level.meter.compound
-        meters = {name for name, meter in (METERS | SINGLE_BEATS).items() if meter.compound == compound}
-        for _, group in groupby(answers, key=attrgetter("at", "bar", "attempt")):
-            rows = [row for row in group if row.heard in places and row.meter in meters]
-            if rows and rows[0].attempt == 1 and rows[0].ability == "hearing":
-                steps = steps._after_bar(rows, places)
+        """Where the player stands after some answers by ear to the level's figures, of whatever level, in order."""
+        steps, places = self, {figure.count: place for place, figure in enumerate(self.level.figures)}
+        for (_, _, attempt), rows in groupby(answers, key=TRY):
+            if attempt == 1:
+                steps = steps._after_bar(list(rows), places)
         return steps
 
     def _after_bar(self, rows: list[Answer], places: Mapping[str, int]) -> "Steps":
@@ -166,9 +163,6 @@ class Steps:
             sounded=self.sounded + (here and not begun),
             begun=begun,
         )
-
-    def _places(self) -> dict[str, int]:
-        return {figure.count: place for place, figure in enumerate(self.level.figures)}
 
     # What is known
 

@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
-from game.learning.confusions import CONTRASTED, KEPT, MIRRORED, PRIOR_WRONG, Confusions, likeness_prior
+from game.learning.confusions import CONTRASTED, KEPT, MIRRORED, PRIOR_WRONG, Confusions
 from shared.counting import parse_figure
 from shared.levels import find_level
+from shared.likeness import likeness
 
 FIGURES = tuple(parse_figure(count) for count in ("1 e a", "1 & a", "1"))
 MANY = find_level("stage-8").figures
@@ -39,7 +40,7 @@ def test_prior_is_worth_so_many_mistakes():
 def told_by_likeness(mistaken_for):
     """What is expected of the last figure's mistakes once others were taken for their nearest, or for any figure."""
     confusions = Confusions(MANY)
-    alike = likeness_prior(MANY)
+    alike = np.array([[likeness(heard, said) for said in MANY] for heard in MANY])
     np.fill_diagonal(alike, 0)
     for heard in range(len(MANY) - 1):
         order = alike[heard].argsort()

@@ -14,7 +14,7 @@ from random import Random
 import numpy as np
 from numpy.typing import NDArray
 
-from game.learning.confusions import likeness_prior
+from game.learning.confusions import Confusions
 from game.sessions import SessionError
 from game.sessions.answering.sheet import Sheet
 from game.sessions.exam.paper import draw_paper, evenly
@@ -166,7 +166,7 @@ def reading_questions(
 ) -> tuple[ReadingQuestion, ...]:
     """The questions of a round; every answer comes as often as any other, or once more."""
     random = Random(f"reading/{task.value}/{level.name}/{seed}")
-    table = likeness_prior(level.figures) if confusion is None else confusion
+    table = Confusions(level.figures).mistakes() if confusion is None else confusion
     written = _written(level, seed, BARS)
     if task is Task.WHICH_BEAT:
         answers = evenly(tuple(range(level.meter.beats)), BARS, random)
