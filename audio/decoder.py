@@ -7,7 +7,7 @@ import os
 import sys
 
 WORD = "decode"
-"""By this word, before the path and the rate, a built program is told to be the decoder."""
+"""The argument, before path and rate, that tells a built program to be the decoder."""
 
 
 def main(path: str, rate: str) -> int:

@@ -125,10 +125,12 @@ class Sound:
         """Play a recording, one channel at full scale 1, in place of what sounds now."""
         import numpy as np  # as in ``mixed``
 
+        from audio.synthesis import RATE
+
         device = self.open()
         device.volume, device.latency = min(0.0, self.volume), self.latency
         whole = (np.clip(samples, -1, 1) * 32_767).astype(np.int16)
-        self._length = len(whole) / 48_000
+        self._length = len(whole) / RATE
         device.play(np.ascontiguousarray(np.stack([whole, whole], axis=1)))
 
     def stop(self) -> None:

@@ -119,7 +119,7 @@ def _recording(place: Path, kind: str, told: float) -> Recording:
 
 
 def _wav_seconds(head: bytes, size: int, place: Path) -> float:  # noqa: ARG001
-    """By the bytes a second of the format and what the file holds; a header that promises more is not believed."""
+    """The file's size over the bytes a second of its format; a header that promises a longer sound is not believed."""
     at = head.index(b"fmt ", 12)
     # After the chunk's name and size, its format, channels and rate come the bytes a second.
     return size / _number(head, at + 16)
@@ -132,7 +132,7 @@ def _number(data: bytes, at: int) -> int:
 
 
 def _flac_seconds(head: bytes, size: int, place: Path) -> float:  # noqa: ARG001
-    """By the stream's own information: 20 bits of rate, 36 bits of samples; where these are 0, by the size."""
+    """The samples over the rate, which the stream tells in 36 and 20 bits; without them, a guess by the size."""
     # The rate begins ten bytes into the first block, after "fLaC" and the block's own header of four bytes (RFC 9639).
     word = int.from_bytes(head[18:26], "big")
     rate, frames = word >> 44, word & (1 << 36) - 1
@@ -141,7 +141,7 @@ def _flac_seconds(head: bytes, size: int, place: Path) -> float:  # noqa: ARG001
 
 
 def _ogg_seconds(head: bytes, size: int, place: Path) -> float:
-    """By the position on the last page, in samples of the rate that the first page tells."""
+    """The position that the last page tells, in samples, over the rate that the first page tells."""
     with place.open("rb") as file:
         file.seek(max(0, size - HEAD))
         tail = file.read()
@@ -160,7 +160,7 @@ MP3_RATES = {
 
 
 def _mp3_seconds(head: bytes, size: int, place: Path) -> float:  # noqa: ARG001
-    """By the first frame: the number of frames where it is told, else the bits a second."""
+    """The frames that the first one tells, each of a fixed length; where it tells none, size over bits a second."""
     start = 0
     if head[:3] == b"ID3":
         start = 10 + sum((byte & 127) << shift for byte, shift in zip(head[6:10], (21, 14, 7, 0), strict=True))

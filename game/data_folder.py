@@ -1,4 +1,4 @@
-"""Where everything of this user lies; nothing is looked for or made here."""
+"""The paths of a user's data folder and of its parts.  Nothing is looked for or made here."""
 
 import os
 from contextlib import suppress

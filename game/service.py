@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 FIRST_LEVEL = "stage-1"
 
 PIECE_SECONDS = 0.006
-"""How long a frame works at what a page tells later: with the last piece about half of what it has."""
+"""Seconds of each frame for work whose result a page shows later: with the piece begun last, half of the frame."""
 
 ROOMS = {"own": "", "dry": "dry", "room": "room", "hall": "hall"}
 """The room of the sound, by the name of the setting: the kit's own has none."""
@@ -288,7 +288,7 @@ class Service:
 
 
 def goes_on(work: Iterator[None]) -> bool:
-    """Do pieces of some work for half of a frame; whether any are left."""
+    """Do pieces of some work for about half of a frame; returns whether any are left."""
     until = time.perf_counter() + PIECE_SECONDS
     return any(time.perf_counter() > until for _ in work)
 

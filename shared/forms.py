@@ -15,7 +15,7 @@ PHRASE = 4
 """Bars of a phrase; a fill closes it (common practice, no source)."""
 
 TRIES = 60
-"""So often a fill is drawn until one is found that hands can play and that the chart does not have yet."""
+"""How often a fill is drawn anew, to find one that hands can play and that the chart does not have yet."""
 
 
 class FormError(UserError, ValueError):

@@ -48,10 +48,10 @@ LARGEST_FILE = 20_000
 """Bytes of a level file that are read: many times the longest there is, and soon read whatever it holds."""
 
 MOST_NAMED = 20
-"""So many of a teacher's own levels are named where a name is not known; the others are counted."""
+"""How many of a teacher's own levels an error names; further ones are only counted."""
 
 MOST_DOTS = 1000
-"""With each dot of a key the parser copies all before it: 9,900 of them would take 300 MB."""
+"""The most dots in a file: with each dot of a key the parser copies all before it, and 9,900 would take 300 MB."""
 
 BOM = "\ufeff"
 """The mark that some editors put at the start of a file of text."""

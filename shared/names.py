@@ -26,7 +26,7 @@ class Terms:
 
 
 def _terms(short: str, title: str, notes: str, rests: str, dotted_note: str, dotted_rest: str = "") -> Terms:
-    """``notes`` and ``rests`` with bars between, from the crotchet to the demisemiquaver."""
+    """The terms of one language; ``notes`` and ``rests`` are names parted by bars, from crotchet to demisemiquaver."""
     # Strict, so that a language with a word too few fails when it is imported, not when a pupil meets that note.
     sounding, silent = (dict(zip("qest", words.split("|"), strict=True)) for words in (notes, rests))
     return Terms(short, title, sounding, silent, (dotted_note, dotted_rest or dotted_note))

@@ -19,7 +19,7 @@ from shared.sticking import OTHER, natural
 from shared.swing import MOST_SWING, STRAIGHT, swing_shift, swung_pair
 
 BESIDE_ACCENTS = 0.7
-"""The share of its velocity that a stroke keeps beside those that bring a difference out."""
+"""The share of its velocity that a stroke keeps where others of its figure are accented to bring out a difference."""
 
 FIGURE, GHOSTED, ACCENTED, LANDING, KICK_UNDER, SNARE_UNDER = 0.8, 0.4, 1.0, 0.85, 0.7, 0.5
 """Velocities of the parts of an arrangement: the figures stand in front of what is played under them."""

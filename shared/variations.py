@@ -21,16 +21,16 @@ ROUND = ("snare", "high-tom", "mid-tom", "floor-tom")
 """The drums that a beat moves to."""
 
 DRUM_WEIGHT = 1.0
-"""How much it counts, beside the figures' distance, that every stroke lies on another drum."""
+"""The distance that is added where every stroke lies on another drum; a part of it where only some do."""
 
 ENOUGH = 0.5
-"""A distance from all that is kept beyond which more makes a variation no newer."""
+"""A variation so far from every kept fill counts as new; a greater distance makes it no newer."""
 
 NEAREST = 3
-"""Against so many kept fills novelty is reckoned, the nearest ones."""
+"""How many kept fills, the nearest ones, novelty is reckoned against."""
 
 MOST = 12
-"""So many are offered at most."""
+"""The most variations that are offered."""
 
 
 @dataclass(frozen=True)

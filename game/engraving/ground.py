@@ -1,4 +1,4 @@
-"""What a printed sheet is drawn on, so that one drawing serves the file and the picture that is looked at before."""
+"""The ground of a printed sheet: the few ways of drawing that a PDF file and the picture shown before it share."""
 
 from typing import Protocol
 

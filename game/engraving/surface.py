@@ -24,11 +24,13 @@ PHASES = 4
 """On how many places within a pixel a glyph is drawn."""
 
 DRAWN_SPACE = 320
-"""How large, in pixels a staff space, glyphs are drawn about, before they are scaled down: font
-rendering moves outlines to whole pixels, which no longer shows at that size."""
+"""About how large glyphs are drawn before they are scaled down, in pixels a staff space.
+
+Rendering a font moves outlines to whole pixels, which no longer shows at that size.
+"""
 
 DRAWN_TEXT = 80
-"""How large, in pixels, words are drawn at least, for the same reason."""
+"""The least size at which words are drawn before they are scaled down, in pixels, for the same reason."""
 
 SMALLEST_SPACE = 4
 """The least staff space, in pixels: below it the lines of a staff run into one grey."""

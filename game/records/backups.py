@@ -15,7 +15,7 @@ KEPT = 7
 
 
 def backup_folder(folder: Path) -> Path:
-    """Where the daily backups of a data folder lie."""
+    """The folder of the daily backups within a data folder."""
     return folder / "backups"
 
 

@@ -23,7 +23,7 @@ class Check:
         return None if self.fits(value) else self.told(name, value)
 
     def told(self, name: str, value: object) -> str:
-        """That the value of that name does not fit."""
+        """The fault of a value that does not fit, in words."""
         return f"{name} is {str(value)[:40]!r}; use {self.wanted}"
 
 

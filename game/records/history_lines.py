@@ -54,7 +54,7 @@ LONGEST_FIGURE, MOST_FIGURES = 100, 24
 """Characters of a figure's count, and figures on offer in one question, that are read."""
 
 MANY_BEATS = 24
-"""The beats of a fill are never more."""
+"""More beats than any fill has."""
 
 _SINCE_FORMAT_2 = (
     "choices", "met", "attempt", "unsure", "changes", "alone", "slower", "reason", "probability", "ability",

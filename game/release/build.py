@@ -50,7 +50,7 @@ def archived(program: Path) -> Path:
 
 
 def _add_pages(program: Path, scratch: Path) -> None:
-    """What lies beside the program: its icon, its licence and, where a menu takes them, what belongs there."""
+    """Add icon, licence and README beside the program; on Linux also man page, menu entry and completion of shells."""
     shutil.copy2(scratch / "drumlin.png", program)
     shutil.copy2(HERE.parents[1] / "LICENSE", program)
     shutil.copy2(HERE.parents[1] / "README.md", program)
@@ -63,7 +63,7 @@ def _add_pages(program: Path, scratch: Path) -> None:
 
 
 def completion(shell: str) -> str:
-    """What a shell completes: commands, options and their values, and names of files and folders where they stand."""
+    """The completion script of a shell: commands, options and their values, files and folders where they are wanted."""
     parser = loaded()
     _complete_paths(parser)
     return str(shtab.complete(parser, shell))

@@ -50,7 +50,7 @@ def _draw(sheet: PrintedSheet, chart: Chart, setting: Setting, dress: Dress) -> 
 
 
 def _told(chart: Chart) -> list[str]:
-    """What a reader must know of the signs, and the caution."""
+    """Sentences under the chart: the meaning of its signs, and the caution."""
     told = []
     if chart.repeats:
         told.append("What stands between the signs with dots is played twice.")

@@ -154,7 +154,7 @@ class PrintedSheet:
             self.gap((above + below) * space + 2)
 
     def taken(self, level: Level, heard: Figure, said: Figure, how: str) -> None:
-        """That one figure was taken for another, and how often; beside it the two."""
+        """A sentence that one figure was taken for another, and how often, with the two figures beside it."""
         layouts = [lay_out_figure(figure, spelling_in(level, figure)) for figure in (heard, said)]
         above, below = reach(layouts)
         # The sentence and the two figures in one: apart on two pages neither says anything.

@@ -210,7 +210,7 @@ class BeatBox(Widget):
 
     number: str
     collected: str
-    """Of teams how many were asked, such as "1/2"; "tick" once the room was."""
+    """How far hands were collected: "tick" for the whole room, or the teams asked so far of all, such as "1/2"."""
     state: str
 
     def lettering(self, look: Look) -> list[Lettered]:

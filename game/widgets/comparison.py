@@ -96,7 +96,7 @@ class Comparison(Widget):
         return round(self.rect.w * 0.19)
 
     def _places(self) -> list[tuple[Layout, int, int, int]]:
-        """Of each row the layout, its left edge and line, and the staff space."""
+        """The layout of each row with its left edge, its line and its staff space, all in pixels."""
         boxes, left = self._rows(), self.rect.x + self._words_width()
         # Dots and rings stand over the notes of a pair; a figure alone has none and takes their room.
         marks = boxes[0].h // 6 if len(boxes) > 1 else 0

@@ -13,7 +13,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next
 
 SMALLEST = 8
-"""Beyond this, in pixels, the type of a key shrinks no further."""
+"""The least type size of a key, in pixels."""
 
 
 @dataclass

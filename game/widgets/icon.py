@@ -21,7 +21,7 @@ CLEAR = 0.07
 """The air between a stroke and the hill."""
 
 FINER = 4
-"""So many times larger it is painted, for smooth edges at every size."""
+"""The sign is painted so many times too large and then scaled down, for smooth edges at every size."""
 
 
 def hill(steps: int = 48) -> list[tuple[float, float]]:

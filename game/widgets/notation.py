@@ -281,7 +281,7 @@ class BeatPlace(Widget):
 
 
 FEW = 8
-"""So many figures are shown with their counts on the lines of ``figure_line``; more go without."""
+"""The most figures that ``figure_line`` shows with their counts; with more of them the counts are left out."""
 
 
 def figure_line(canvas: Surface, look: Look, box: Rect, level: Level, figures: Sequence[Figure] | None = None) -> None:

@@ -80,7 +80,7 @@ class Layout:
 
     @property
     def height(self) -> float:
-        """From top to bottom."""
+        """The height of the ink, in staff spaces."""
         return self.bottom - self.top
 
     def column(self, beat: int, at: Fraction | float = 0) -> float:
