@@ -44,12 +44,14 @@ def _mark(title: str, example: float) -> LevelKey:
     return LevelKey(Kind.NUMBER, f"Exam: {title}", about, 0, 1)
 
 
+# In the order in which the level editor lists them.
 KEYS = {
     "title": LevelKey(Kind.TEXT, "Title", "One line of at most 60 characters.", 1, 60, needed=True),
     "about": LevelKey(Kind.TEXT, "About", "What is new here and what it is for, in at most 400 characters.", 0, 400),
     "meter": LevelKey(
         Kind.METER, "Meter", "Crotchet beats in 2/4, 3/4 and 4/4, dotted crotchets in 6/8, 9/8 and 12/8.", needed=True
     ),
+    # 24, since there are no more keys for their tiles, nor letters on a worksheet.
     "figures": LevelKey(
         Kind.FIGURES, "Figures", "2 to 24 figures: type their counts with commas between them, or tick them below "
         "with Enter.", 2, 24, needed=True,

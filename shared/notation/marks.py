@@ -93,6 +93,7 @@ FLAG_REACH = {
 STEM_JOINT = {"noteheadBlack": 0.168, "noteheadXBlack": 0.444, "noteheadCircleX": 0.0}
 """How far from a head's middle its stem begins (the anchors stemUpSE and stemDownNW)."""
 
+# Numbers and no font: a layout is worked out once for screen, SVG and PDF, and where none of them is loaded.
 TEXT_WIDTHS = {
     **dict(zip("0123456789", (659, 440, 579, 600, 624, 607, 626, 537, 624, 571), strict=True)),
     **{"(": 335, ")": 335, "&": 725, "a": 552, "e": 563, "i": 300, "l": 318, "p": 596, "r": 376, "t": 376},
