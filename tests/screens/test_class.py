@@ -90,6 +90,7 @@ def test_mashing_a_key_never_reveals(window: Window, room: Player, key: str) -> 
     for _ in range(30):
         window.press(key)
     assert screen.session.stage is Stage.READY
+    assert window.widget("prompt").text == "Once more, to reveal."
 
 
 def test_a_double_click_never_reveals(window: Window, room: Player) -> None:

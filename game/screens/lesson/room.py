@@ -88,6 +88,8 @@ HAD_WORDS = {Had.MOST: "Most", Had.HALF: "Half", Had.FEW: "Few"}
 MOST_SAID = 2
 """How many wrong figures are set beside the one that was played; the others are told by their letters."""
 
+TOO_QUICK = "Once more, to reveal."
+
 LARGEST_MET = 40
 """The largest staff space of a figure that is met, in units."""
 
@@ -542,6 +544,9 @@ class ClassRoom(PlacesScreen):
                 self._beat, self._pace = self.session.largest_first()[0], Listening()
             case Step.NEXT | Step.ASK:
                 self.loudspeaker.stop()
+            case Step.NOTHING if self.session.stage is Stage.READY:
+                # Pressed within the second that keeps a double press from giving the answer away.
+                self.told = TOO_QUICK
         return None
 
     def _back(self) -> Next:
