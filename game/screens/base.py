@@ -20,6 +20,7 @@ from game.widgets.travel import ARROWS, along, towards
 MARGIN = 56
 """The white space at the left and right of the page, in units."""
 
+# On a window that is wider still, lines would grow too long to be read, and what belongs together would lie far apart.
 WIDEST = 1440
 """The page is never wider than this, in units, however wide the window."""
 
@@ -212,6 +213,7 @@ class Screen:
         keys = [key for key in self.keys() if key.shown and not (self.takes_text and key.writes)]
         shown = [(key.cap or title(key.name), key.says, key.act) for key in keys]
         hints: list[Hint] = hint_row(look, box, shown)
+        # A list of its own: to a type checker a list of hints is no list of widgets, which could take in others.
         return [*hints]
 
     # Focus
@@ -333,6 +335,7 @@ class Screen:
     def _hover(self, at: tuple[int, int]) -> None:
         under = self._at(at)
         for widget in self.widgets:
+            # Only where the mouse goes from one widget to another: it moves a hundred times a second over the same one.
             if widget.hovered != (widget is under):
                 widget.hovered = widget is under
                 self.stale = True

@@ -36,7 +36,8 @@ class Context(Service):
     @cached_property
     def microphone(self) -> "Microphone":
         """The microphone, which is opened by the page that listens."""
-        from audio.microphone import Microphone  # numpy is slow to load: after the first picture
+        # Not above: numpy is slow to load, and the first picture must not wait for it.
+        from audio.microphone import Microphone
 
         return Microphone()
 
@@ -54,6 +55,7 @@ class Context(Service):
     def close(self) -> None:
         """Let go of every device and the records."""
         self.pads.close()
+        # Looked up where a cached property keeps its value: to ask the property itself would make one only to stop it.
         if "microphone" in self.__dict__:
             self.microphone.stop()
         super().close()
@@ -84,6 +86,7 @@ class ClassContext(Context):
             return
         self.window.go_on_in_memory(reason)
         self.records, self.notice = self.window.records, self.window.notice
+        # Records in memory know nobody yet; under its old UUID the class's answers still belong together.
         if self.records.player_with_uuid(self.player.uuid) is None:
             self.player = self.records.add_player(self.player.name, self.now(), "class", self.player.uuid, recent=False)
 

@@ -53,7 +53,8 @@ def shown_path(path: Path) -> str:
     """A path as people know it: from the home folder on, where it lies there."""
     try:
         return f"~/{path.relative_to(Path.home()).as_posix()}"
-    except (ValueError, RuntimeError):  # it lies elsewhere, or there is no home folder
+    # It lies elsewhere, or there is no home folder.
+    except (ValueError, RuntimeError):
         return str(path)
 
 
@@ -63,7 +64,8 @@ def page_as_png(screen: Screen) -> bytes:
     canvas, look = Surface(PICTURE_SIZE), Look(PICTURE_SIZE, LIGHT)
     screen.lay_out(look)
     screen.paint(canvas, look)
-    screen.stale = True  # it was laid out for the picture: the window must do so anew
+    # It was laid out for the picture: the window must do so anew.
+    screen.stale = True
     file = io.BytesIO()
     pygame.image.save(canvas, file, "page.png")
     return file.getvalue()

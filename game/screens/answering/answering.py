@@ -83,6 +83,7 @@ class PlacesScreen(RulerScreen):
 
     def tiles(self, look: Look, box: Rect, gap: int) -> list[EngravedTile]:
         """The figures on offer, in the level's order; each has one key, however many are on offer."""
+        # There are keys for the largest level: of a smaller one the last of them have no figure.
         keys = dict(zip(self.context.level.figures, self.tile_keys, strict=False))
         plan, layouts = self.tiling(look, box, gap)
         cells = grid(box, len(layouts), plan.across, gap, tallest=plan.high)

@@ -91,6 +91,7 @@ class ExamPlaying(PlayBar):
 
     def finished(self, run: Run) -> None:
         super().finished(run)
+        # Taken from the session, whose page would else show what became of the bar.
         played, self.playing.played = self.playing.played, None
         assert played is not None
         if played.take is None and self._empty + 1 < EMPTY_TAKES:

@@ -113,6 +113,7 @@ class ExamRoom(AnsweringScreen):
 
     def enter(self) -> Next:
         focused = self.focused()
+        # Not the button that hears, which has the focus at first: Enter by habit would use up a hearing.
         return focused.press() if focused and focused.name != "hear" else self.try_to_hand_in()
 
     def try_to_hand_in(self) -> Next:

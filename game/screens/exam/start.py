@@ -45,6 +45,7 @@ class ExamStart(Screen):
 
     def entered(self) -> None:
         found = self.context.records.exams(self.context.player, self.context.level.name)
+        # One that still runs was cut off by a crash or a power failure: it has no result to be opened.
         self._exams = [exam for exam in reversed(found) if exam.state != "running"]
         self._drawn = False
         self.stale = True
@@ -136,6 +137,7 @@ class ExamStart(Screen):
         return Push(ExamEnd(self.context, self._exams[self._chosen]))
 
     def _begin(self) -> Next:
+        # In place of the rules: what is left by then is the exam, and from its result the way leads home.
         return Replace(open_exam_room(self.context))
 
 

@@ -337,6 +337,7 @@ def _draw_all(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout])
     wide = max(layout.width for layout in layouts) + 1
     above, below = (spaces + 0.5 for spaces in reach(layouts))
     sizes = []
+    # As many lines as let the notes be largest; more than three would be too small to be read in any case.
     for lines in (1, 2, 3):
         across = -(-len(layouts) // lines)
         sizes.append((int(min(box.w / across / wide, box.h / lines / (above + below))), across))

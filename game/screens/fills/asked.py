@@ -132,6 +132,7 @@ class AskedRiddles(RulerScreen):
             self.context.records.remove_riddle(riddle)
             self._riddles.remove(riddle)
             self._row = min(self._row, max(0, len(self._riddles) - 1))
+            # Takes away the question, which lies over this page.
             return Pop()
 
         waits = "" if riddle.answered else f" It waits for {riddle.player} no longer."

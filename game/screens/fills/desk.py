@@ -86,6 +86,7 @@ class FillDesk(RulerScreen):
         return (
             Key("space", "hear it", self._hear),
             Key("o", "over and over", self._loop, shown=False),
+            # Minus, and the key that has the plus sign on UK and US keyboards, without Shift.
             Key("-", "slower", lambda: self._faster(-STEP), shown=False),
             Key("=", "faster", lambda: self._faster(STEP), shown=False),
             Key("a", "accent, ghost", lambda: self._change(self._draft.harder())),
@@ -206,6 +207,8 @@ class FillDesk(RulerScreen):
             columns(line, [line.w * 0.26, None], look.u(12)) for line in lines[:3]
         )
         setting, fill = self._setting, self._draft.fill
+        # A fill that was brought in may be faster than the slider goes: it stands at its end, and stays as fast as it
+        # is.
         at = min(FASTEST, setting.tempo)
         return [
             Label("tempo words", tempo_words, "Tempo", middle=True),
@@ -221,6 +224,7 @@ class FillDesk(RulerScreen):
     def _level(self) -> Level:
         """All figures of this kind of beat, those of the player's level first and spelled as there."""
         meter, level = self._draft.fill.meter, self._own_level
+        # The fill's own too: what was typed or played in may be in no level and no vocabulary.
         known = (*level.figures, *vocabulary().figures, *filter(None, self._draft.fill.figures))
         figures = tuple(dict.fromkeys(figure for figure in known if figure.compound == meter.compound))
         spelling = {figure: code for figure, code in level.spelling.items() if figure in figures}

@@ -69,6 +69,7 @@ class ChartFiles(Screen):
 
     def _report(self, look: Look, box: Rect) -> list[Widget]:
         high = look.line()
+        # The last lines, where large type leaves no room for all six.
         shown = self._told[-max(1, box.h // (high + look.u(4))) :]
         lines = rows(box, [high] * len(shown), look.u(4))
         colour = "warn" if self._failed else "ink"

@@ -25,6 +25,7 @@ def opened_fills(context: Context) -> list[OpenedFill]:
 
 def is_taken(context: Context, name: str) -> str:
     """Why a name can't be given to another fill, or nothing."""
+    # As the records compare names: by other capitals or spaces a fill is still the same one.
     key = name_key(" ".join(name.split()))
     taken = any(name_key(one.name) == key for one in context.records.fills(context.player))
     return f"There is already a fill called {name.strip()}; choose another name." if taken else ""

@@ -293,6 +293,7 @@ class SaidBeat(Widget):
         if self.right is not None:
             side = look.u(18)
             sign = Rect(self.rect.right - side - look.u(5), self.rect.y + look.u(5), side, side)
+            # By its shape as well: right and wrong must not hang on a colour.
             look.shape(canvas, "cross" if wrong else "tick", sign, theme.warn if wrong else theme.accent)
         if self.layout:
             inside = Rect(self.rect.x, self.rect.y + look.line("small"), self.rect.w, self.rect.h - look.line("small"))

@@ -42,6 +42,7 @@ class ListeningPanel(Panel):
         bindings = self.context.bindings
         return (
             Key(bindings.key("hear"), self._says().lower(), self._hear),
+            # The key that opened the panel closes it too.
             Key(bindings.key("listening"), "close", Pop, shown=False),
             Key("escape", "close", Pop),
         )

@@ -57,6 +57,7 @@ class ListeningScreen(RulerScreen):
 
     def tick(self, now: float) -> list[Rect]:
         tells = self.tells_sound
+        # The page is laid out anew only where its words change, and not with every frame of the sound.
         if tells != self._told_then:
             self._told_then, self.stale = tells, True
         return super().tick(now)

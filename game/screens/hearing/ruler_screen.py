@@ -68,6 +68,7 @@ class RulerScreen(Screen):
     def follow(self, column: Callable[[float], int], box: Rect, look: Look) -> None:
         """Let the mark in a box follow the sound: ``column`` is the pixel column of a place in beats."""
         self._column = column
+        # Wider by half of the mark on either side, which may stand on the very edge.
         self._area = box.inflate(2 * look.u(10), 0)
 
     def play_bar(self, bar: Bar, asked: Setting, caption: str, listening: Listening = USUAL) -> None:

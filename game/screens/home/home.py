@@ -288,6 +288,7 @@ class Home(Screen):
 
     def _read_own(self) -> None:
         """Read a teacher's own levels, as many as a frame has time for: there may be thousands."""
+        # By the processor's clock and not by the page's time: it is work that is measured here.
         until = time.perf_counter() + OWN_SECONDS
         for _, found in self._own:
             self.stale = True

@@ -48,6 +48,7 @@ class ClassEnd(HearingScreen):
         self.focus = "print"
 
     def entered(self) -> None:
+        # To the volume and the kit of the class; ``left`` gives the sound back to who plays.
         self.context.tune()
 
     def left(self) -> None:
@@ -94,6 +95,7 @@ class ClassEnd(HearingScreen):
     def _mixed(self, look: Look, box: Rect) -> list[Widget]:
         """The largest mix-ups, as many as the back row can read, each with both figures drawn and in words."""
         level = self.context.level
+        # A figure without its count is about six and a half staff spaces high.
         least = round(least_space(look, counted=False) * 6.5)
         shown = self.summary.mix_ups[: max(1, min(SHOWN, box.h // max(1, least)))]
         lines = grid(box, len(shown), 1, look.u(8), tallest=look.u(150)) if shown else []

@@ -27,7 +27,7 @@ SILENT = "Your bar was read. Two keys are silent: play it to the room with Page 
 
 
 class OwnBar(PlayBar):
-    """Takes one bar of the teacher's; Not a stroke of it is kept.
+    """Takes one bar of the teacher's; not a stroke of it is kept.
 
     ``figures`` are those the class has; ``ask`` is handed the bar and its tempo.
     """
@@ -82,6 +82,7 @@ class OwnBar(PlayBar):
         played, self.playing.played = self.playing.played, None
         assert played is not None
         self.focus = "play"
+        # Only those that the class has: for another one there is no letter to be held up.
         figures = [figure for figure in played.reading.figures if figure and figure in self._figures]
         if not played.take:
             self._told = f"{played.report.sentence} Once more."

@@ -112,6 +112,7 @@ def open_class_room(
             level, figures=tuple(figures), new=tuple(one for one in level.new if one in figures),
             order=tuple(one for one in level.order if one in figures),
         )  # fmt: skip
+        # On these figures alone, else it would ask what the class has never met; all that was answered still counts.
         return Coach.replay(some, context.records.answers(room), seed)
 
     def keep(question: str, answers: tuple[Answer, ...]) -> None:
@@ -176,6 +177,7 @@ class ClassRoom(PlacesScreen):
         collecting, shown = session.stage is Stage.COLLECT, session.stage is Stage.SHOWN
         forward, back = self._forward, self._back
         says = "next bar" if session.stage is Stage.HAD else "both in turn" if shown else "play again"
+        # Some remotes send Right and Left: where these choose nothing on the page, they lead on and back.
         arrows = (forward, back) if session.one_beat or not (collecting or shown) else (
             partial(self._step, 1), partial(self._step, -1))  # fmt: skip
         hidden = (
@@ -396,6 +398,7 @@ class ClassRoom(PlacesScreen):
         beats = question.bar.meter.beats
         tones = [INK if k in question.asked else GIVEN for k in range(beats)]
         stave, layout = room_stave(look, self.context.level, question.bar.figures, tones, bar)
+        # Too small for the last row in one line: then it is drawn in two halves, over which no ruler fits.
         dense = stave.space < least_space(look, counted=bool(layout.words))
         spans = columns(bar, [None] * beats, 0) if dense else [stave.span(layout, k) for k in range(beats)]
         return [
@@ -523,6 +526,7 @@ class ClassRoom(PlacesScreen):
         ]
 
     def _sign(self, figure: Figure) -> str:
+        # By the whole level and not by what is on offer: a figure keeps its letter from the first bar to the last.
         return LETTERS[self.context.level.figures.index(figure)]
 
     def _name(self, figure: Figure) -> str:

@@ -305,6 +305,7 @@ class ClassStart(Screen):
 
     def _add(self) -> Next:
         try:
+            # Not as the most recent: the next start goes on with who plays, and not with a class.
             room = self.context.records.add_player(self._text.text, self.context.now(), "class", recent=False)
         except RecordsError as error:
             self._refused, self.focus = sentence(str(error)), "name"
@@ -335,6 +336,7 @@ class ClassStart(Screen):
             self.context.keep_opened(way, USED)
         # Kept, so that the next lesson begins with this class and the same choices.
         lesson.change_settings()
+        # The class becomes the most recent of the classes, then who plays the most recent of all.
         lesson.records.choose_player(lesson.player)
         lesson.records.choose_player(self.context.player)
         return Replace(room)

@@ -40,6 +40,7 @@ def _text(level: Level, context: Context, like: str) -> str:
     try:
         return level_text(level, level_source(like, context.own_levels))
     except LevelError:
+        # Its file is gone, or faulty by now: the level is written anew, without comments to keep.
         return level_text(level)
 
 

@@ -193,6 +193,7 @@ class PaperPage(Screen):
 
     def _draw(self, canvas: Surface, look: Look, box: Rect) -> None:
         high = min(box.h, int(box.w * A4_HEIGHT / A4_WIDTH))
+        # By all that it shows: the page is laid out anew after each key, and a sheet takes long to draw.
         key = (self._sheet, self._charted, self._page, high)
         if self._picture is None or self._picture[0] != key:
             pages = PicturePages(high, engraver(), self._page)
@@ -217,6 +218,7 @@ class PaperPage(Screen):
     def _choose_level(self, place: int) -> None:
         # Tempo and way round the kit go with the level.
         self._change(level=self._shelf.levels[place], tempo=None, orchestration=None)
+        # Pairs and words of the count are of a level: those of the class are looked up anew for this one.
         self._choose_room(self._room)
 
     def _choose_way(self, place: int) -> None:

@@ -76,6 +76,7 @@ class CallEnd(HearingScreen):
             return None
         if not isinstance(self._begun, int):
             return self._chart.place_at(where, self.setting)
+        # One call with its answer sounds; on the chart each such pair takes two bars.
         found = self._pair(self._begun).place_at(where, self.setting)
         return (2 * self._begun + found[0], found[1]) if found else None
 

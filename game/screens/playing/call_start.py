@@ -134,6 +134,7 @@ class CallStart(Screen):
 
     @property
     def _slowest(self) -> float:
+        # One step below the fastest at least, so that the slider has something to choose.
         return min(SLOWEST, self._fastest - STEP)
 
     @property

@@ -79,6 +79,7 @@ def _on_one_scale(look: Look, level: Level, written: Sequence[Written], box: Rec
             for _, figures, wrong in written
         ]
 
+    # Narrow first, which gives the staff space; then as wide as beats of that size leave room for.
     narrow = laid_out(NARROWEST_BEAT)
     space = min(fit(narrow, box.w, box.h), look.u(LARGEST_SPACE))
     needed = max(layout.beat_width for layout in narrow)

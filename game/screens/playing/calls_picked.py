@@ -121,6 +121,7 @@ class CallsPicked(AnsweringScreen):
         where = self.context.sound.position()
         if where is None:
             return None
+        # What is heard now was mixed so much earlier: the line must be met in the mix.
         later += self.context.settings.calibration / 1000
         here, line = self._course.bar_at(where), self._course.line_after(where, later)
         self._course, first = self._course.going_on(here, line, parts)
@@ -162,6 +163,7 @@ class CallsPicked(AnsweringScreen):
             self.set_focus("beat 0")
         if bar != self._bar:
             self._bar = bar
+            # With two bars still to come, so that what follows is mixed and handed over in time.
             ends = len(course.parts) - bar < 3 and self._waited < LONGEST
             if ends and not self._all_answered and not course.calls_after(where):
                 self._waited += AHEAD

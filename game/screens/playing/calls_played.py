@@ -88,6 +88,7 @@ class CallsPlayed(TakeScreen):
 
     def _onward(self) -> Next:
         if not self.replies:
+            # Where something went wrong the page stays, to say it.
             return None if self.news else Pop()
         end = CallEnd(self.context, self._plan, self.replies, self._again)
         if self.news:
@@ -123,6 +124,7 @@ class CallsPlayed(TakeScreen):
             self.take_in(self._ear, self._ear.so_far(run, since))
             self.playing.device = self._memory.of(instrument, self._exact)
         elif number == 0:
+            # On keys and pads: the strokes along with the count-in, which begins the sound, tell how late they come in.
             self.playing.settle(self._struck, Run(course.hearing, 0.0, cued=0))
         self.stale = True
         self.finished(run)

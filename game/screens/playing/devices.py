@@ -65,6 +65,7 @@ def open_devices(context: Context) -> "Devices":
 class Devices(Screen):
     """Chooses what is played on and tries it at once: a stroke of each hand, or how loud the microphone is."""
 
+    # Without a take, too: to try them is what this page is for.
     hears_pads = True
 
     def __init__(self, context: Context) -> None:
@@ -138,6 +139,7 @@ class Devices(Screen):
         if stroke.source != self._source:
             return False
         self._trial = self._trial.struck(stroke.name)
+        # With the second stroke both hands are known; what is struck later is only tried.
         if self._source == PADS and self._trial.last == self._trial.right:
             self.context.change_settings(pad_hands=dict(self._trial.hands))
         self.stale = True

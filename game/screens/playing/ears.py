@@ -50,6 +50,7 @@ class HabitMemory:
         """The habits as they are known now."""
         late = self._context.settings.calibration
         name = _name(instrument, exact)
+        # Not once the sound's delay was measured anew: what was learned before has the old delay in it.
         if name in self._here and self._here[name][0] == late:
             return self._here[name][1]
         kept = self._context.records.derived(self._context.player, name)
@@ -116,6 +117,7 @@ class Ear:
         recorded = microphone.sound()[first : None if until is None else round((came + until + AFTER) * RATE)]
         self.peak = float(np.abs(recorded).max(initial=0.0))
         part = slice(round(since * RATE), None if until is None else round(until * RATE))
+        # Both channels in one, as one microphone hears them; 16-bit samples, so that full scale becomes 1.
         mixed = self._context.sound.mixed(passage)[part].astype(np.float32).mean(1) / 32_768
         timed = [(time - since, stroke) for time, stroke in passage.timed if since <= time < (until or inf)]
         strokes = [time for time, _ in timed]

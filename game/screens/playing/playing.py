@@ -168,6 +168,7 @@ class PlayBar(TakeScreen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
+        # Set again where the page has a word that changes by itself; elsewhere nothing is painted between events.
         self._area = None
         if self._run:
             return self._running(look, box)

@@ -78,6 +78,7 @@ class _Work:
         self.fault = ""
         self.meter, self._figures = readable(context.level, bar)
         self._source, self._tempo, self._counted = source, tempo, counted
+        # A daemon, so that a window that is closed meanwhile need not wait for it.
         self.thread = Thread(target=self._read, daemon=True)
         self.thread.start()
 
@@ -170,6 +171,7 @@ class RecordingPage(Screen):
     def _how(self, look: Look, box: Rect) -> list[Widget]:
         count, tempo, words, counted = columns(box, [None, look.u(200), look.u(110), look.u(360)], look.u(16))
         beats = self.context.level.meter.beats
+        # A level in bars of two beats would offer 2 twice.
         options = dict.fromkeys((0, 2, beats, 2 * beats))
         named = tuple((number, str(number) if number else "none") for number in options)
         return [
@@ -356,6 +358,7 @@ class RecordingPage(Screen):
             self._tell("This bar has a beat that is not sure, so it is not written.", fault=True)
             return None
         meter, _ = readable(self.context.level, self._written)
+        # Within the tempi that a setting may have: a reading can come out beyond.
         setting = replace(Setting(), tempo=min(400.0, max(20.0, self._read.reading.tempo)))
         bar = Bar(meter, tuple(figures))
         name = f"bar-{self._chosen + 1}-{day(self.context.now())}"

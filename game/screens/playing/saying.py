@@ -30,6 +30,7 @@ class SayIt(AnsweringScreen):
         super().__init__(context)
         self.playing = playing
         self._memory = memory or HabitMemory(context)
+        # Only the beats that are played by now: in steps a bar begins with fewer than all.
         self._sheet: Sheet[Figure] = Sheet(range(playing.size), context.level.figures)
         self.focus = "hear"
 

@@ -83,6 +83,7 @@ class TakeScreen(Screen):
         self._struck, self._loudness, self._exact = [], "", False
         self.loudspeaker.play(run.hearing)
         if ear:
+            # Where in the recording the sound began: the two have no clock in common.
             self.context.microphone.mark()
         self.focus, self.stale = "stop", True
         return True

@@ -52,6 +52,8 @@ class BarScreen(ListeningScreen):
 
     def leave_round(self) -> Next:
         """Leave; where bars were answered only once that is confirmed."""
+        # The answers to a bar that is tried again, and to the first of two, are in the records though they have no
+        # result.
         answered = len(self.round.results) + (self.round.state is State.AGAIN) + self.round.second
         if not answered:
             return Pop()

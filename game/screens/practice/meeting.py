@@ -93,6 +93,7 @@ class MeetingPage(BarScreen):
         return "Ask me" if self._last else "The next one"
 
     def tick(self, now: float) -> list[Rect]:
+        # Once the page is painted: the eye should be there before the ear.
         if not self._begun and not self._waits and not self.stale:
             self.hear()
         areas = super().tick(now)

@@ -39,7 +39,8 @@ def open_practice(context: Context, asker: CoachLike | None = None, bars: int = 
     Every answer is kept before it is revealed.  Where the level is new to the player, its coach lets figures be met
     first; on the first visit the player says whether it is.
     """
-    context.listening = replace(context.listening, pace=1.0)  # what was slowed down for one round is not for all
+    # What was slowed down for one round is not for all.
+    context.listening = replace(context.listening, pace=1.0)
     if asker:
         return _opened(context, asker, bars)
     coach = context.coach()
@@ -205,6 +206,7 @@ class Practice(BarScreen, AnsweringScreen):
         if self.round.answering:
             return self._begin_again()
         if self.round.complete and not self.round.end:
+            # Before the last reveal: whoever leaves from there has played the round to its end.
             best = keep_round(self.context, self.round)
             self._best_before = best.score if best else None
         return Replace(Reveal(self.context, self.round, self._after_reveal))
@@ -236,6 +238,7 @@ class Practice(BarScreen, AnsweringScreen):
 
     @property
     def _was_heard(self) -> bool:
+        # A hearing that is still being counted in has let nothing be heard.
         hearings = self.sheet.hearings - self.loudspeaker.leads_in
         # Of a second try, or of the second of two bars, it was heard before.
         return hearings > 0 or self.round.state is State.AGAIN or self.round.second
@@ -272,6 +275,7 @@ class Practice(BarScreen, AnsweringScreen):
         bars = what.passage.bars - what.passage.figure_bar
         self._rounds = bars - 1
         self._beat_alone = what.beat
+        # The response time runs from the end of the last bar that sounds.
         self._count_hearing(what.passage.time_of_beat(what.passage.bars, 1))
         self.loudspeaker.play(what if self.round.once else self.repeated(what))
         return None

@@ -115,6 +115,7 @@ class RoundPiece(HearingScreen):
     def _bars(self, look: Look, box: Rect) -> list[Widget]:
         chart = self._chart
         across = ACROSS if chart.gaps else ACROSS_WHOLE
+        # Narrow first, which gives the staff space; then with each bar as wide as its share of the line.
         narrow = _laid_out(chart, self.context.level)
         lines = list(chart.systems(across))
         high = min((box.h - look.u(10) * (len(lines) - 1)) // len(lines), look.u(150))

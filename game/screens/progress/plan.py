@@ -142,6 +142,7 @@ class PlanPage(Screen):
         return list(enumerate(self._plan.steps, 1))
 
     def _remark(self, step: PlanStep) -> str:
+        # The minutes alone: before them a round tells its bars, for which the row has no room.
         return "done today" if step.key in self._done else step.length.rpartition("about ")[2]
 
     def _drawn(self, step: PlanStep) -> Draw | None:

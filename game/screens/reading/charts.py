@@ -202,12 +202,14 @@ class ChartPage(HearingScreen):
             ]
         tones = self._tones(asking) if done else {}
         picks = asking.step is not None and asking.hearings > 0 and not asking.step.figures and question.page
+        # Called with a bar, it makes the act of that bar: ``partial(self._say, bar)``.
         act = partial(partial, self._say) if picks else None
         return [*chart_view(look, box, self._chart, self.setting, self._sounding, act, tones)]
 
     def _tones(self, asking: Asking) -> dict[int, str]:
         """The bar that was right, and the one that was said in its place."""
         question = asking.question
+        # By ear the second step asks for the bar, after how often; with the page in sight the first does.
         place = 1 if not question.page else 0
         answer = question.steps[place].answer
         right = self._chart.heard[answer] if not question.page else answer

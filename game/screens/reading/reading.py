@@ -294,6 +294,7 @@ class ReadingPage(ListeningScreen):
         return act
 
     def _by_chance(self) -> float:
+        # The expected number of right guesses: chances add up, however different the questions are.
         return sum(1 / question.options for question in self.round.questions)
 
     # Acts

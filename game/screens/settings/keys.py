@@ -39,6 +39,7 @@ class KeyChoice(Screen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         line, wide = look.line("lead"), look.u(TARGET)
         gap = look.u(12)
+        # Lines of four and of eight, rounded up: floor division of the negative does that.
         acts_down, tiles_down = -(-len(ACTS) // 4), -(-len(TILES) // 8)
         told, acts_head, acts, tiles_head, tiles, usual, _ = rows(
             box,

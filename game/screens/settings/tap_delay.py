@@ -129,6 +129,7 @@ class TapDelay(Screen):
     def _tap(self) -> Next:
         if not self._sounds:
             return self._begin()
+        # By mouse or touch; the key comes through ``strike``, with its own time.
         where = self.context.sound.position()
         if where is not None:
             self._taps.append(where)
