@@ -65,7 +65,13 @@ def draw_sheet_chart(sheet: Worksheet, page: Pages) -> None:
 
 def _chart_of(sheet: Worksheet) -> tuple[Chart, Setting, str, str, Dress]:
     title = f"{sheet.level.title}: a chart to read from"
-    return sheet.chart(), sheet.chart_setting, title, f"Seed {sheet.seed}", Dress(count=sheet.counts)
+    return (
+        sheet.chart(),
+        sheet.chart_setting,
+        title,
+        f"Seed {sheet.seed}",
+        Dress(count=sheet.counts, words=sheet.level.shown),
+    )
 
 
 def track_paths(pages: Path, bars: int) -> list[Path]:

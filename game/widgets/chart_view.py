@@ -11,8 +11,10 @@ from game.widgets.look import Look
 from game.widgets.moves import Next
 from game.widgets.notation import draw_layout, extent
 from shared.charts import Chart
+from shared.counting import Words
 from shared.notation.chart_page import ChartLine, lay_out_chart
 from shared.notation.engraved import Layout
+from shared.notation.page import Dress
 from shared.orchestration import Setting
 
 LARGEST = 12.0
@@ -111,33 +113,35 @@ class ChartPlan:
 
 
 @lru_cache(maxsize=16)
-def _plan(chart: Chart, setting: Setting, size: tuple[int, int], largest: int, gap: int) -> ChartPlan:
-    plans = []
+def _plan(
+    chart: Chart, setting: Setting, size: tuple[int, int], largest: int, gap: int, words: Words
+) -> ChartPlan:  # fmt: skip
+    plans, dress = [], Dress(words=words)
     # A phrase in a line, or half of one where a whole phrase would be small.
     for across in (4, 2):
-        lines = lay_out_chart(chart, setting, across)
+        lines = lay_out_chart(chart, setting, across, dress)
         widest = max(line.width for line in lines)
         high = sum(sum(line.reach) for line in lines)
         space = min(largest, int(size[0] / widest), int((size[1] - gap * len(lines)) / high))
         plans.append((max(1, space), across))
     space, across = max(plans)
     # The last pixel of a line is kept free: the bars are rounded each to whole pixels.
-    lines = lay_out_chart(chart, setting, across, width=(size[0] - 8) / space)
+    lines = lay_out_chart(chart, setting, across, dress, (size[0] - 8) / space)
     return ChartPlan(lines, space, tuple(int(sum(line.reach) * space) + 1 for line in lines))
 
 
 def chart_view(
     look: Look, box: Rect, chart: Chart, setting: Setting, sounds: tuple[int, int | None] | None = None,
-    act: Callable[[int], Act] | None = None, tones: dict[int, str] | None = None,
+    act: Callable[[int], Act] | None = None, tones: dict[int, str] | None = None, words: Words = (),
 ) -> list[ChartBar]:  # fmt: skip
     """The bars of a chart of fills in a box.
 
     ``sounds`` is the bar that is heard, from 0, and the beat in it; ``act`` gives what pressing a bar does, where bars
-    can be pressed; ``tones`` signs some.
+    can be pressed; ``tones`` signs some; ``words`` are those shown for words of the count.
     """
     # Groove and leading hand alone change what is written; without the rest one plan serves at every tempo.
     written = Setting(groove=setting.groove, lead=setting.lead)
-    plan = _plan(chart, written, box.size, look.u(LARGEST), look.u(GAP))
+    plan = _plan(chart, written, box.size, look.u(LARGEST), look.u(GAP), words)
     used = sum(plan.heights) + look.u(UNDER)
     gap = min(look.u(40), max(look.u(GAP), (box.h - used) // (len(plan.heights) + 1)))
     y = box.y + max(0, (box.h - used - gap * (len(plan.heights) - 1)) // 2)

@@ -12,6 +12,7 @@ from game.widgets.keycaps import key_name
 from game.widgets.look import Look
 from game.widgets.notation import draw_layout, extent
 from game.widgets.stave import LARGEST_SPACE
+from shared.counting import Words
 from shared.fills import Fill
 from shared.notation.engraved import Layout, reach
 from shared.notation.kit_staff import lay_out_kit
@@ -72,24 +73,26 @@ class FillSheet:
         return number, min(ways)[1] if ways else 0
 
 
-def fill_sheet(box: Rect, fill: Fill, setting: Setting, largest: int) -> FillSheet:
+def fill_sheet(box: Rect, fill: Fill, setting: Setting, largest: int, words: Words = ()) -> FillSheet:
     """A fill as large as it fits in a box; its staff goes all the way across."""
     # As a tuple: a Rect can be changed, and so is no key of a cache.
-    return _sheet(tuple(box), fill, setting, largest)
+    return _sheet(tuple(box), fill, setting, largest, words)
 
 
 # Laid out for every move of the arrows else, where nothing but the mark has moved.
 @lru_cache(maxsize=32)
-def _sheet(box: tuple[int, int, int, int], fill: Fill, setting: Setting, largest: int) -> FillSheet:
+def _sheet(
+    box: tuple[int, int, int, int], fill: Fill, setting: Setting, largest: int, words: Words
+) -> FillSheet:  # fmt: skip
     rect = Rect(box)
     # Twice: as narrow as the notes allow, which gives the size, then as wide as the box at that size.
-    narrow = _layouts(fill, setting, 0.0)
+    narrow = _layouts(fill, setting, 0.0, words)
     above, below = reach(narrow)
     wide = sum(layout.width for layout in narrow)
     space = max(1, min(largest, int(rect.w / wide), int(rect.h / (above + below))))
     beats = len(fill.beats)
     ends = sum(layout.width - layout.beat_width * fill.meter.beats for layout in narrow)
-    layouts = _layouts(fill, setting, (rect.w / space - ends) / beats)
+    layouts = _layouts(fill, setting, (rect.w / space - ends) / beats, words)
     lefts, x = [], float(rect.x)
     for layout in layouts:
         lefts.append(round(x))
@@ -99,12 +102,12 @@ def _sheet(box: tuple[int, int, int, int], fill: Fill, setting: Setting, largest
     return FillSheet(fill, layouts, space, tuple(lefts), line, rect)
 
 
-def _layouts(fill: Fill, setting: Setting, least_beat: float) -> tuple[Layout, ...]:
+def _layouts(fill: Fill, setting: Setting, least_beat: float, words: Words) -> tuple[Layout, ...]:
     passage = Passage(fill.meter, setting.tempo, fill.length, 0, tuple(fill.strokes(setting)))
 
     def lay_out(bar: int, least: float) -> Layout:
         # Any value but None asks for the sticking, which the kit staff then takes from the passage.
-        dress = Dress(hands=(), opening=bar == 0, least_beat=least)
+        dress = Dress(hands=(), opening=bar == 0, least_beat=least, words=words)
         return lay_out_kit(passage, dress, bar)
 
     # All bars by the widest beat of any: beats of equal width show time as equal ways.
@@ -112,9 +115,9 @@ def _layouts(fill: Fill, setting: Setting, least_beat: float) -> tuple[Layout, .
     return tuple(lay_out(bar, least) for bar in range(fill.length))
 
 
-def fill_picture(canvas: Surface, look: Look, box: Rect, fill: Fill, setting: Setting) -> None:
-    """Draw a fill in a box, to be looked at."""
-    sheet = fill_sheet(box, fill, setting, min(look.u(LARGEST_SPACE), fit_height(box)))
+def fill_picture(canvas: Surface, look: Look, box: Rect, fill: Fill, setting: Setting, words: Words = ()) -> None:
+    """Draw a fill in a box, to be looked at; ``words`` are those shown for words of the count."""
+    sheet = fill_sheet(box, fill, setting, min(look.u(LARGEST_SPACE), fit_height(box)), words)
     for layout, left in zip(sheet.layouts, sheet.lefts, strict=True):
         draw_layout(canvas, look, layout, (left, sheet.line), sheet.space)
 

@@ -5,10 +5,11 @@ Time runs to scale across the whole bar: equal times are equal widths.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from shared.bars import Bar, Meter
+from shared.counting import Words as CountWords
 from shared.counting import as_shown
 from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
@@ -36,9 +37,10 @@ class Dress:
     """The dress of a bar: everything that goes with its notes.
 
     ``spelled`` says how to write figures that are not to have their usual spelling; ``count`` asks for
-    the count under the notes; ``hands`` gives the sticking to show under it; ``opening`` asks for clef
-    and time signature, for the clef alone where the bar is not ``timed``.  A beat is at least ``least_beat``
-    staff spaces wide, so that a bar can keep its width while beats are filled in.
+    the count under the notes, ``words`` for other words in it than the spellings have; ``hands`` gives
+    the sticking to show under it; ``opening`` asks for clef and time signature, for the clef alone where
+    the bar is not ``timed``.  A beat is at least ``least_beat`` staff spaces wide, so that a bar can keep
+    its width while beats are filled in.
     """
 
     spelled: Spelled | None = None
@@ -47,10 +49,12 @@ class Dress:
     opening: bool = True
     timed: bool = True
     least_beat: float = NARROWEST_BEAT
+    words: CountWords = ()
 
     def spelling(self, figure: Figure) -> Spelling:
         """How a figure is to be written."""
-        return (self.spelled or {}).get(figure) or spellings(figure)[0]
+        found = (self.spelled or {}).get(figure) or spellings(figure)[0]
+        return replace(found, said=self.words) if self.words else found
 
 
 PLAIN = Dress()

@@ -7,7 +7,9 @@ import pytest
 from shared.counting import SPOKEN, CountError, as_shown, parse_bar, parse_figure, put_back, words_shown
 from shared.difference import difference
 from shared.levels import LevelError, find_level, level_from_text, spelling_in, vocabulary
+from shared.notation.kit_staff import lay_out_kit
 from shared.notation.page import Dress, lay_out_bar, lay_out_figure
+from shared.orchestration import Setting, arrange
 from shared.spelling import spellings
 
 TEXT = 'format = 1\ntitle = "x"\nmeter = "4/4"\nfigures = ["1", "1 e & a", "1 trip let"]\n'
@@ -99,3 +101,10 @@ def test_what_to_listen_for_is_told_in_these_words(words: str, told: str) -> Non
     """A word that is shown for two places is told apart by its neighbour: "the e" would be either."""
     one, other = parse_figure("1 e"), parse_figure("1 a")
     assert difference(one, other, words=words_shown(words)).sentence.startswith(told.removesuffix("."))
+
+
+def test_drum_music_shows_them_too() -> None:
+    """A bar on the kit staff, as fills and charts are written."""
+    bar = parse_bar("1 e & a 2 3 4")
+    layout = lay_out_kit(arrange(bar, Setting()), Dress(words=words_shown("e + e")))
+    assert [word.text for word in layout.words if not word.text.isdigit()][:3] == ["e", "+", "e"]

@@ -106,7 +106,14 @@ class AskedRiddles(RulerScreen):
         return said_beats(look, box, answer, self.context.level) if answer else []
 
     def _draw(self, one: OpenedFill, canvas: Surface, look: Look, box: Rect) -> None:
-        fill_picture(canvas, look, box, one.fill, Setting(lead=one.setting.lead, groove=one.setting.groove))
+        fill_picture(
+            canvas,
+            look,
+            box,
+            one.fill,
+            Setting(lead=one.setting.lead, groove=one.setting.groove),
+            self.context.level.shown,
+        )
 
     # Acts
 

@@ -146,7 +146,7 @@ class FillDesk(RulerScreen):
     def _stave(self, look: Look, ruler: Rect, box: Rect) -> list[Widget]:
         draft = self._draft
         inside = box.inflate(0, -look.u(6))
-        sheet = fill_sheet(inside, draft.fill, self._written, look.u(LARGEST_SPACE))
+        sheet = fill_sheet(inside, draft.fill, self._written, look.u(LARGEST_SPACE), self._own_level.shown)
         # The rectangle to be clicked is the whole box; the notes lie a little inside it.
         sheet = replace(sheet, box=box)
         beats = tuple(sheet.column(beat) for beat in range(len(draft.fill.beats)))

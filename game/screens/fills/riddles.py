@@ -176,7 +176,14 @@ class RiddlePage(RulerScreen):
     def _draw(self, canvas: Surface, look: Look, box: Rect) -> None:
         if self._opened:
             setting = self._opened.setting
-            fill_picture(canvas, look, box, self._opened.fill, Setting(lead=setting.lead, groove=setting.groove))
+            fill_picture(
+                canvas,
+                look,
+                box,
+                self._opened.fill,
+                Setting(lead=setting.lead, groove=setting.groove),
+                self.context.level.shown,
+            )
 
     # Acts
 

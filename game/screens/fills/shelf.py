@@ -31,6 +31,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.texts import facts
 from game.wording import counted
+from shared.notation.page import Dress
 from shared.orchestration import Setting
 from shared.playability import difficulty
 
@@ -192,7 +193,14 @@ class FillShelf(RulerScreen):
 
     def _draw(self, now: OpenedFill, canvas: Surface, look: Look, box: Rect) -> None:
         # Of the setting no more than the notes depend on: pictures are kept by it, and the tempo draws nothing.
-        fill_picture(canvas, look, box, now.fill, Setting(lead=now.setting.lead, groove=now.setting.groove))
+        fill_picture(
+            canvas,
+            look,
+            box,
+            now.fill,
+            Setting(lead=now.setting.lead, groove=now.setting.groove),
+            self.context.level.shown,
+        )
 
     # Acts
 
@@ -230,7 +238,9 @@ class FillShelf(RulerScreen):
     def _print(self) -> Next:
         if now := self._chosen():
             chart = as_chart(now.fill, now.setting.groove_bars)
-            page = chart_report(chart, now.setting, now.name, self.context.player.name)
+            page = chart_report(
+                chart, now.setting, now.name, self.context.player.name, Dress(words=self.context.level.shown)
+            )
             self.tell(save(self.context, f"fill {now.name}", ".pdf", page))
         return None
 

@@ -21,6 +21,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from shared.charts import Chart, Spot
+from shared.notation.page import Dress
 
 SLOWER = 0.75
 """The share of the tempo at which the chart is heard slower."""
@@ -91,7 +92,8 @@ class CallEnd(HearingScreen):
         return [
             Label("told", told, words, "lead", bold=True, middle=True),
             Label("ask", ask, ASK, colour="quiet", middle=True),
-            *chart_view(look, chart, self._chart, self.setting, self._sounding, self._presses, self._tones),
+            *chart_view(look, chart, self._chart, self.setting, self._sounding, self._presses, self._tones,
+                        self.context.level.shown),
             self.hear_button("hear", hear, "Hear it as a piece", WHOLE, self._hear,
                              key=self.context.bindings.key("hear")),
             Button("again", again, "Other calls", self._again, main=True, key="return"),
@@ -133,7 +135,9 @@ class CallEnd(HearingScreen):
         return Replace(self._again_page())
 
     def _print(self) -> Next:
-        page = chart_report(self._chart, self._usual, TITLE, self.context.player.name)
+        page = chart_report(
+            self._chart, self._usual, TITLE, self.context.player.name, Dress(words=self.context.level.shown)
+        )
         self.tell(save(self.context, f"calls of {self.context.player.name}", ".pdf", page))
         return None
 

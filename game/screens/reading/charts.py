@@ -27,6 +27,7 @@ from shared.charts import Chart
 from shared.figures import Figure
 from shared.forms import FORMS, drawn
 from shared.levels import spelling_in
+from shared.notation.page import Dress
 from shared.orchestration import Setting
 
 SLOWER = 0.75
@@ -150,7 +151,7 @@ class ChartPage(HearingScreen):
         words = "Hear it, follow it, play it along. A fill closes every fourth bar."
         return [
             Label("told", told, words, "lead", middle=True),
-            *chart_view(look, chart, self._chart, self.setting, self._sounding),
+            *chart_view(look, chart, self._chart, self.setting, self._sounding, words=self.context.level.shown),
             self._hear_button(hear, "Hear it", main=True),
             Button("play", play, "Play it along", self._play_along, key="y"),
             *(
@@ -204,7 +205,7 @@ class ChartPage(HearingScreen):
         picks = asking.step is not None and asking.hearings > 0 and not asking.step.figures and question.page
         # Called with a bar, it makes the act of that bar: ``partial(self._say, bar)``.
         act = partial(partial, self._say) if picks else None
-        return [*chart_view(look, box, self._chart, self.setting, self._sounding, act, tones)]
+        return [*chart_view(look, box, self._chart, self.setting, self._sounding, act, tones, self.context.level.shown)]
 
     def _tones(self, asking: Asking) -> dict[int, str]:
         """The bar that was right, and the one that was said in its place."""
@@ -330,7 +331,13 @@ class ChartPage(HearingScreen):
         return None
 
     def _print(self) -> Next:
-        page = chart_report(self._chart, self.setting, f"A chart of {self._form}", self.context.player.name)
+        page = chart_report(
+            self._chart,
+            self.setting,
+            f"A chart of {self._form}",
+            self.context.player.name,
+            Dress(words=self.context.level.shown),
+        )
         self.tell(save(self.context, f"chart of {self.context.player.name}", ".pdf", page))
         return None
 

@@ -197,7 +197,9 @@ class PlayChart(TakeScreen):
     def _chart(
         self, look: Look, box: Rect, act: Callable[[int], Act] | None = None, tones: dict[int, str] | None = None
     ) -> list[Widget]:
-        self._bars = chart_view(look, box, self.playing.chart, self.playing.setting, None, act, tones)
+        self._bars = chart_view(
+            look, box, self.playing.chart, self.playing.setting, None, act, tones, self.context.level.shown
+        )
         for bar in self._bars:
             bar.chosen = act is not None and bar.name == f"bar {self._chosen + 1}"
         return [*self._bars]
@@ -226,7 +228,14 @@ class PlayChart(TakeScreen):
 
     def _draw(self, bar: PlayedBar, canvas: Surface, look: Look, box: Rect) -> None:
         setting = self.playing.setting
-        fill_picture(canvas, look, box, bar.as_played(), Setting(lead=setting.lead, groove=setting.groove))
+        fill_picture(
+            canvas,
+            look,
+            box,
+            bar.as_played(),
+            Setting(lead=setting.lead, groove=setting.groove),
+            self.context.level.shown,
+        )
 
     def _hears(self, look: Look, box: Rect, otherwise: PlayedBar | None) -> list[Widget]:
         written, played, both = columns(box, [None] * 3, look.u(14))
