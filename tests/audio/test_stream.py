@@ -47,7 +47,9 @@ def wait(seconds=10.0):
 
 
 def part_ends():
-    time.sleep(0.15)
+    silent, end = os.path.getsize(file) + 4 * {4 * BUFFER}, time.monotonic() + 10
+    while os.path.getsize(file) < silent and time.monotonic() < end:
+        time.sleep(0.005)
     print(os.path.getsize(file))
 
 """
@@ -191,6 +193,7 @@ def test_stop_is_silence_at_the_next_buffer(played: Played, bar: Stream) -> None
     sounding = int(np.flatnonzero(stream.any(axis=1))[-1]) + 1 - start
     assert sounding < len(bar)
     assert np.array_equal(stream[start : start + sounding], bar[:sounding])
+    assert not stream[-BUFFER:].any()
 
 
 def test_a_sound_that_goes_on_as_another_has_no_seam(played: Played, bar: Stream) -> None:
