@@ -20,10 +20,11 @@ from unittest import mock
 
 from game.__main__ import main as drumlin
 from game.learning.evidence import Answer
-from game.records import Records, RecordsError, Round
+from game.records import RecordsError, Round
 from shared.bars import METERS
 from shared.counting import CountError, parse_bar, parse_figure
 from shared.levels import SHIPPED, LevelError, load_level
+from tests.records.record_samples import empty_records
 
 NOW = 1_750_000_000.0
 ODD = (
@@ -153,7 +154,7 @@ def levels(data: bytes, folder: Path) -> None:
 @cache
 def good_history() -> str:
     """A history file of a few answers, a round and an exam."""
-    with tempfile.TemporaryDirectory() as folder, Records.in_memory() as records:
+    with tempfile.TemporaryDirectory() as folder, empty_records() as records:
         wren = records.add_player("Wren", NOW)
         row = Answer(NOW, "stage-3", "4/4", "1 e a 2 & 3 e a 4 & a", 0, "1 e a", "1 & a", 2.4, "snare", 80.0)
         records.append(wren, "12345678-1234-4234-8234-123456789abc", [row])
@@ -168,7 +169,7 @@ def histories(data: bytes, folder: Path) -> None:
     """A history file is brought in, or refused with its bad lines; coming in, it can go out again."""
     path = folder / "history.json"
     path.write_bytes(edited(good_history(), Bytes(data)))
-    with Records.in_memory() as records:
+    with empty_records() as records:
         try:
             came = records.import_history(path, NOW)
         except RecordsError as error:
