@@ -80,7 +80,7 @@ def counts(figures: Iterable[Figure], level: Level) -> str:
 
 
 def words_told(level: Level) -> Iterator[str]:
-    """What is shown for the words of the count, and that either will do as an answer; nothing where they are the same.
+    """A line on the words shown for those of the count, and that either will do; none where they are the same.
 
     The count is typed as ever: where a word of the level is one of the count too, that one is meant.
     """

@@ -34,7 +34,7 @@ SKIP_WEIGHT = 0.7
 """The weight of a skipped beat against a wrong answer: less, for whoever skips may only have been in a hurry."""
 
 ROUGH_WEIGHT = 0.5
-"""What "most, half, few had it" counts beside hands that were counted: a guess by eye, of one beat."""
+"""The weight of "most, half, few had it" beside hands that were counted: it is a guess by eye, of one beat."""
 
 FOLLOWED = 0.025
 """The step by which the running mean of right answers moves towards each new one (exponential smoothing)."""

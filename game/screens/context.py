@@ -46,6 +46,7 @@ class Context(Service):
         """The device that the player has chosen to play on."""
         settings = self.settings
         if settings.play_on == MICROPHONE:
+            # A microphone can't tell hands apart.
             return InputDevice(MICROPHONE, settings.microphone, {})
         if settings.play_on == PADS:
             return InputDevice(PADS, settings.pads, settings.pad_hands)

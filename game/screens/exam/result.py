@@ -89,6 +89,7 @@ class ExamEnd(HearingScreen):
              look.line("small"), look.u(TARGET)],
             look.u(8),
         )  # fmt: skip
+        # Without any beat nothing stands at the right, and the words may have the whole width.
         left, right = columns(body, [None, box.w * 0.37], look.u(32)) if self.result.beats else (body, body)
         return [
             *self._mark(look, mark),
@@ -247,6 +248,7 @@ class ExamEnd(HearingScreen):
 
     def _print(self) -> Next:
         name = self.context.player.name
+        # With the forecast even where the page has not worked it out yet: Print may be pressed at once.
         data = exam_report(self.result, name, self.context.level, self._exam.started, self._tell_outlook())
         self._told = save(self.context, f"mock exam {name}", ".pdf", data)
         return None

@@ -127,6 +127,7 @@ class ExamStart(Screen):
             context.choose_exam_day(context.level, day_from(text, context.now()) if text.strip() else None)
         except SessionError as error:
             return str(error)
+        # To be worked out anew, for the new day.
         self._readiness, self._drawn = "", False
         return ""
 

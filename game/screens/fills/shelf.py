@@ -120,7 +120,7 @@ class FillShelf(RulerScreen):
         return [*found, fills_list, *self._shown(look, right)]
 
     def _empty(self, look: Look, box: Rect) -> list[Widget]:
-        """What an empty shelf is for, and a fill to hear and to begin with."""
+        """The use of the shelf, while it is empty, and a fill to hear and to begin with."""
         now = self._example
         assert now is not None
         texts = look.height(NO_FILLS, box.w, "lead"), look.height(EXAMPLE, box.w, bold=True)

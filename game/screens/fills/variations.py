@@ -30,7 +30,7 @@ NONE = (
 
 
 class VariationsPage(RulerScreen):
-    """What one step makes of a fill, of figures that the player holds and one in work.
+    """The fills that one step makes of a fill, of figures that the player holds and one in work.
 
     ``take`` is handed the variation that is chosen.
     """
@@ -50,6 +50,7 @@ class VariationsPage(RulerScreen):
         # Figures that the fill has already are the player's own choice, whatever the level says of them.
         allowed = (*figures, *filter(None, self._fill.figures))
         setting = self._setting
+        # Drawn when the page is seen, not when it is made: the standing may take a replay of the log.
         self._found = variations(self._fill, allowed, setting.tempo, self._kept_fills, setting.lead)
         self.stale = True
 

@@ -74,6 +74,7 @@ class ListeningPanel(Panel):
         return _line(look, line, name, words, options, value, lambda state: self._change(**{name: state}))
 
     def _change(self, **changes: Any) -> None:
+        # In the context and not in the settings: it holds for this sitting alone.
         self.context.listening = replace(self.context.listening, **changes)
 
 

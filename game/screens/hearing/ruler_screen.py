@@ -57,6 +57,7 @@ class RulerScreen(Screen):
         # True to scale a ruler would show where the strokes lie before anybody has heard them.
         step = beats[1] - beats[0]
         self.follow(lambda place: beats[0] + round(place * step), box, look)
+        # The word stands left of the first beat; where that begins at the very edge, it may take the whole width.
         return Ruler("ruler", box, tuple(beats), end, beats[0] - box.x or box.w, where)
 
     def on_staff(

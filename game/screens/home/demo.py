@@ -60,7 +60,9 @@ class DemoStart(Screen):
 def demo_context(context: Context) -> Context:
     """A context on the demo's records, with the same sound, clock and settings of the window."""
     records = open_demo(context.data_folder, context.now(), seed=0)
+    # Wren, who was added last and so counts as the most recent.
     player = records.players("player")[0]
+    # With a data folder of its own: what is saved while looking round must not lie among the player's own files.
     return replace(
         context, records=records, player=player, level=find_level("stage-4"), notice="",
         data_folder=demo_folder(context.data_folder),

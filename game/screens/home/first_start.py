@@ -161,5 +161,6 @@ class FirstStart(RulerScreen):
             except RecordsError as error:
                 self._refused, self.focus = sentence(str(error)), "name"
                 return None
+        # Read or skipped: nobody is welcomed twice.
         self.context.change_settings(first_start_done=True)
         return Pop()

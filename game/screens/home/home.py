@@ -93,6 +93,7 @@ class Home(Screen):
             Key(SETTINGS.key, "settings", partial(self._open, SETTINGS)),
             *self._demo_keys(),
             Key("q", "close", Quit),
+            # The first nine by their digit; Page down and the list reach the others.
             *(Key(str(place + 1), "level", partial(self._choose_level, place), shown=False) for place in range(9)),
             Key("page down", "next level", partial(self._step_level, 1), shown=False),
             Key("page up", "level before", partial(self._step_level, -1), shown=False),

@@ -25,6 +25,7 @@ def _at(place: str) -> Callable[[Context], Screen]:
     module, _, opener = place.rpartition(".")
 
     def open_screen(context: Context) -> Screen:
+        # By name and not by an import above, else the first picture would wait for every page there is.
         opened: Screen = getattr(import_module(f"game.screens.{module}"), opener)(context)
         return opened
 
@@ -51,7 +52,7 @@ PRACTICE = WAYS[0]
 
 SETTINGS = Way("settings", "s", "Settings", "Names, keys, sound", _at("settings.settings.SettingsScreen"))
 DEMO = Way("demo", "o", "Demo", "An invented drum room", _at("home.demo.DemoStart"))
-"""What is seldom wanted: its keys stand at the foot of the page."""
+"""Two ways that are seldom wanted: their keys stand at the foot of the page."""
 
 RECORDINGS = (".wav", ".flac", ".ogg", ".mp3", ".mid", ".midi")
 """The endings of files that are read as recordings when they are dropped on the first page."""

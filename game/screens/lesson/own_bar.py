@@ -78,6 +78,7 @@ class OwnBar(PlayBar):
         return self._begin(heard_first=False)
 
     def finished(self, run: Run) -> None:
+        # To read the take; nothing of it is kept, as ``keep`` says below.
         super().finished(run)
         played, self.playing.played = self.playing.played, None
         assert played is not None

@@ -67,7 +67,7 @@ KEYS = LETTERS.lower()
 DIGITS = "0123456789"
 
 BLANK = ("b", ".")
-"""What the key for a dark picture sends on the remotes that have one; neither is a figure's key."""
+"""The keys that a remote's button for a dark picture sends; neither is a figure's key."""
 
 SAYS = {
     Step.MEET: "hear it",
@@ -191,6 +191,7 @@ class ClassRoom(PlacesScreen):
         )
         # At the foot only where there is something to be taken back: the foot has room for few keys.
         undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
+        # Z: one of the letters that no figure has, so that it can never be a vote.
         own = Key("z", "play it yourself", self._play_own, shown=session.stage is Stage.LISTEN)
         return (Key(self._step_key, self._step_says, forward), Key("page up", says, back), own,
                 *(self._reveal_keys() if shown else () if session.one_beat else (undo,)), *hidden,
@@ -488,7 +489,7 @@ class ClassRoom(PlacesScreen):
         ]  # fmt: skip
 
     def _told_below(self, look: Look, box: Rect) -> list[Widget]:
-        """What to listen for; where it is asked how many had it, that."""
+        """The sentence on what to listen for; while it is asked how many had it, that question."""
         if self.session.stage is Stage.HAD:
             words, choice = columns(box, [box.w * 0.34, None], look.u(16))
             options = [(had, HAD_WORDS[had]) for had in Had]
@@ -530,7 +531,7 @@ class ClassRoom(PlacesScreen):
         return LETTERS[self.context.level.figures.index(figure)]
 
     def _name(self, figure: Figure) -> str:
-        """What a sentence calls a figure: the letters A and I alone would be read as words."""
+        """The name of a figure in a sentence: the letters A and I alone would be read as words."""
         return f"figure {self._sign(figure)}"
 
     # Acts

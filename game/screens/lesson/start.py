@@ -49,7 +49,7 @@ LESSON = (
     "hands counted, or by a remote alone, if you like.",
     "4. Reveal: what was played beside what was said, and what to listen for. At the end: what this class mixes up.",
 )
-"""What happens in a lesson, told where there is no class yet."""
+"""The course of a lesson, told where there is no class yet."""
 
 BEGIN = "Next: write the name of your class, then Enter."
 
@@ -143,7 +143,7 @@ class ClassStart(Screen):
         ]
 
     def _first(self, look: Look, box: Rect) -> list[Widget]:
-        """What a lesson is, for whoever has no class yet: a figure with its letter, and the four steps."""
+        """A lesson explained to whoever has no class yet: a figure with its letter, and the four steps."""
         gap = look.u(10)
         high = [
             look.line("lead"),
@@ -263,7 +263,7 @@ class ClassStart(Screen):
             self._take_known()
 
     def _take_known(self) -> None:
-        """What a level does not bring in counts as known, and what the class has answered."""
+        """Take as known the figures that the level does not bring in, and those that the class has answered."""
         if self._lesson is None:
             return
         heard = {row.heard for row in self.context.records.answers(self._lesson.player)}

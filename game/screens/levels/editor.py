@@ -103,6 +103,7 @@ class LevelEditor(Screen):
         return found
 
     def _fault_words(self) -> str:
+        # Without the file, which for a draft is only its name.
         faults = [str(replace(fault, file="")) for fault in self._faults.get(self._place, ())]
         more = len(faults) - FEW_FAULTS
         return "\n".join([*faults[:FEW_FAULTS], *([f"and {more} more"] if more > 0 else [])])

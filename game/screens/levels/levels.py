@@ -171,6 +171,7 @@ class Levels(Screen):
                 ("rename", "Rename", self._rename, "r"),
                 ("remove", "Remove", self._remove, "delete"),
             ]
+        # Room for six, though a shipped level has two: a button stays where it is from level to level.
         cells = grid(box, 6, 3, look.u(12))
         return [
             Button(name, cell, text, act, key=key, main=name == "play")

@@ -23,6 +23,7 @@ class Dialog(Panel):
 
     def keys(self) -> Sequence[Key]:
         return (
+            # Enter presses the answer that has the focus, and the foot must say which of the two that is.
             Key("return", _lowered(self._go if self.focus == "go" else self._stay), self._press),
             Key("tab", "the other answer", self._change),
             Key("escape", _lowered(self._stay), self._back),

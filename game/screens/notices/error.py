@@ -36,6 +36,7 @@ class ErrorPage(Screen):
         where = f"The details are in {self._report}" if self._report else ""
         return [
             Label("said", said, str(self.error) or type(self.error).__name__, "lead", bold=True),
+            # True whatever went wrong: answers are kept before they are revealed (``PracticeRound.answer``).
             Label("safe", safe, "Every answer whose result you saw is kept."),
             Label("details", details, where, "small", colour="quiet"),
             Button("home", home, "Go home", _home, main=True),
@@ -44,4 +45,5 @@ class ErrorPage(Screen):
 
 
 def _home() -> Next:
+    # Below lies the first page alone: the app has let go of those that led to the error.
     return Pop()

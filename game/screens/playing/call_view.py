@@ -1,4 +1,4 @@
-"""What pages of call and answer share: their heading, and a reply under its call, each as notation."""
+"""The parts that pages of call and answer share: their heading, and a reply under its call, each as notation."""
 
 from collections.abc import Sequence
 
@@ -47,7 +47,7 @@ def call_heading(context: Context, plan: CallPlan, number: int) -> Heading:
 
 
 def reply_view(look: Look, box: Rect, level: Level, reply: Reply, advice: str = "") -> list[Widget]:
-    """What a reply was in words, with ``advice``, and under them the call and the reply on one scale of time."""
+    """A reply in words, with ``advice``, and under them the call and the reply on one scale of time."""
     sentence = f"{reply.sentence(level.as_shown)} {advice}".strip()
     wrong = reply.rule is ReplyRule.SAME and not reply.kept
     said, bars = rows(box, [look.height(sentence, box.w, "lead", True), None], look.u(8))
@@ -58,6 +58,7 @@ def reply_view(look: Look, box: Rect, level: Level, reply: Reply, advice: str = 
     if any(reply.figures):
         written.append(("Your answer", reply.figures, reply.changed if wrong else ()))
     lines = rows(bars, [part for _ in written for part in (look.line(), None)], look.u(4))
+    # Measured by the first bar's stave: the others are as high.
     layouts, space = _on_one_scale(look, level, written, lines[1])
     for place, ((words, _, _), layout) in enumerate(zip(written, layouts, strict=True)):
         above, stave = lines[2 * place : 2 * place + 2]

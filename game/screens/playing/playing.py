@@ -124,6 +124,7 @@ class PlayBar(TakeScreen):
 
     def _begin(self, heard_first: bool) -> Next:
         instrument = self.context.instrument
+        # Once heard, a bar is no longer read from the page alone.
         self.playing.at_sight = self.way is PlayingWay.WRITTEN and not heard_first
         # Before the run is made: under a microphone no groove sounds.
         self.playing.play_on(instrument, READERS[instrument.source], self._memory.of(instrument))
@@ -248,6 +249,7 @@ class PlayBar(TakeScreen):
             found.append(f"{counted(len(played.report.wrong_hands), 'stroke')} with another hand than under the bar.")
         if unsure := unsure_words(len(played.report.unsure)):
             found.append(unsure)
+        # Where the click was found in the recording, no delay of the sound is in the offset.
         if abs(played.reading.offset) > WIRELESS_FROM and not self._exact:
             found.append("Is your sound wireless? It comes late: tap along in the settings, or use a cable.")
         return " ".join(found) or "Within the band round the line hardly anyone hears early or late."

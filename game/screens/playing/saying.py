@@ -88,6 +88,7 @@ class SayIt(AnsweringScreen):
         """Keep what was said, as what the ear knows, and go on to play the bar."""
         now, sheet = self.context.now(), self.sheet
         question = self.playing.said_question(now)
+        # Without a coach, as none asks here: it finds the answers in the log when next it is made.
         answers = marked(question, sheet.answers, now, self.context.level.name, **sheet.how(now)).answers
         self.context.keep(question.id, answers)
         self.loudspeaker.stop()

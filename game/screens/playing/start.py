@@ -62,6 +62,7 @@ class PlayingStart(Screen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         gap, many = look.u(10), len(PlayingWay) + 2
         lead, low = look.line("lead"), [look.u(TARGET), look.height(NOTE, box.w)]
+        # With large type the ways are lower, so that the choices and the note below them stay whole.
         high = min(look.u(80), (box.h - lead - sum(low) - (many + 3) * gap) // many)
         words, *ways, calls, recording, how, note, _ = rows(box, [lead, *[high] * many, *low, None], gap)
         steps, devices = columns(how, [None, look.u(420)], look.u(20))

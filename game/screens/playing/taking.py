@@ -192,7 +192,7 @@ class TakeScreen(Screen):
         return Button("stop", columns(box, [look.u(220), None])[0], "Stop", self._stop, key="escape")
 
     def _stop(self) -> Next:
-        """What Esc does while a take runs."""
+        """Break the take off: Esc does so while it runs."""
         self.break_off()
         return None
 

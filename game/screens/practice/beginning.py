@@ -45,6 +45,7 @@ class Beginning(Screen):
     def keys(self) -> Sequence[Key]:
         return (
             *(
+                # Not at the foot: each button shows its own key.
                 Key(str(k), words, partial(self._choose, begin), shown=False)
                 for k, (begin, words, _) in enumerate(WAYS, 1)
             ),

@@ -158,6 +158,7 @@ class MeetingPage(BarScreen):
 
     def _hands(self, figure: Figure, sticking: str) -> Hands:
         bar = Bar(self.meeting.meter, (figure,) * self.meeting.meter.beats)
+        # The first beat of a bar full of it: with hands that alternate, a later one may begin with the other hand.
         return tuple(STICKINGS[sticking](bar, self.context.settings.hand)[0])
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:

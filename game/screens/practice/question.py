@@ -94,7 +94,7 @@ HEARD = ("", "the bar, once", "the bar, once, not counted in", "both bars, once"
 """The words for what the key plays, by the step of memory."""
 
 NOT_YET = "It has not sounded yet."
-"""What is told while the count-in of a bar that is handed in still sounds."""
+"""The message while the count-in of a bar that is handed in still sounds."""
 
 
 class Practice(BarScreen, AnsweringScreen):

@@ -22,6 +22,7 @@ def reason_below(look: Look, box: Rect, level: Level, reason: Reason) -> list[Wi
     """The figures with the sentence under them; a sentence alone stands at the top."""
     if not reason.figures:
         return [Label("reason", box, reason.words)]
+    # A long sentence leaves a third of the box to the figures: without them it would not say of what it speaks.
     words_high = min(box.h * 2 // 3, look.height(reason.words, box.w))
     drawn, words = rows(box, [None, words_high], look.u(4))
     return _parts(level, reason, drawn, words)

@@ -63,6 +63,7 @@ class Reveal(BarScreen):
         self._said = dict(zip(practice.question.asked, self._result.said, strict=True))
         worst_first = practice.largest_first()
         self._wrong = set(worst_first)
+        # Where most is to be learned: the mix-up that came most often in this round.
         self._beat = next(iter(worst_first), practice.question.asked[0])
         self._word: Edited | None = None
         self._heard_at: int | None = None
@@ -110,6 +111,7 @@ class Reveal(BarScreen):
         moment = self.loudspeaker.moment()
         if moment is None or moment.beats is None or not self._mixed:
             return None
+        # The upper line has the beat as it was played, the lower one as it was said.
         row = int(moment.caption == AS_SAID)
         if moment.caption not in (AS_PLAYED, AS_SAID, THE_BAR) or not 0 <= moment.beats - self._beat < 1:
             return None
@@ -192,6 +194,7 @@ class Reveal(BarScreen):
         space = min(fit([narrow], staff.w, staff.h), look.u(11))
         beats = self._bar.meter.beats
         spare = staff.w / space - narrow.width
+        # Twenty spaces at most: wider beats no longer look like one bar.
         wide = lay_out_kit(passage, replace(dress, least_beat=min(20.0, narrow.beat_width + max(0.0, spare) / beats)))
         line = staff.y + line_in(staff.h, [wide], space)
         return [
@@ -254,6 +257,7 @@ class Reveal(BarScreen):
 
     def _other_spellings(self, figure: Figure) -> list[Layout]:
         usual = spelling_in(self.context.level, figure)
+        # Two find room beside the words; the page of figures has them all.
         return [tile_layout(figure, other, count=False) for other in spellings(figure) if other.code != usual.code][:2]
 
     def _what_follows(self, look: Look, box: Rect) -> list[Widget]:
@@ -306,6 +310,7 @@ class Reveal(BarScreen):
 
     def _enter(self) -> Next:
         focused = self.focused()
+        # To press a beat would only choose it once more: there, too, Enter goes on.
         return focused.press() if focused and not focused.name.startswith("beat ") else self._go_on()
 
     def _go_on(self) -> Next:

@@ -128,7 +128,7 @@ class RoundEnd(HearingScreen):
         ]
 
     def _came(self, look: Look, box: Rect) -> list[Widget]:
-        """What the round brought to light: mix-ups first; of a level that holds, its hills."""
+        """The findings of the round: mix-ups first; of a level that holds, its hills."""
         if self._mix_ups:
             return self._mixed(look, box)
         return self._hills(look, box) if self._round.passed else self._risen(look, box, 4)

@@ -101,6 +101,7 @@ class HandsView:
 
     def _timing_words(self, latest: WeekTiming) -> Sequence[str]:
         found = [f"Latest week: {latest.words()}"]
+        # The first is all strokes together, which are told above.
         for name in names_of(self._timing)[1:SHOWN_PLACES]:
             found.append(f"{_where(name).capitalize()}: {weeks_of(self._timing, name)[-1].words()}")
         return found
@@ -136,6 +137,7 @@ class HandsView:
     @property
     def _other(self) -> Figure:
         """The figure that is played in place of the one in the largest mix-up."""
+        # Read from its count, for what is played may be no figure of the level.
         return parse_figure(self.mixed[0].played, self._context.level.meter.compound)
 
     def _pair(self) -> tuple[Figure, Figure] | None:

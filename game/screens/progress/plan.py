@@ -88,6 +88,7 @@ class PlanPage(Screen):
     def entered(self) -> None:
         """Show the plan that the day began with, else one from what the records hold now, at its first open step."""
         context, day = self.context, _day(self.context)
+        # As chosen on this page, else as the plan that was begun today, else as usual.
         self._minutes = self._minutes or (day.minutes if day.minutes in dict(MINUTES) else USUAL_MINUTES)
         minutes = int(self._minutes)
         plan = day.plan(minutes)

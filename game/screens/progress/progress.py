@@ -260,6 +260,7 @@ class Progress(HearingScreen):
         self._view, self._row, self._told = view, 0, ""
 
     def _choose_period(self, period: str) -> None:
+        # The chosen cell stays: so one pair can be followed from one time to another.
         self._period = period
         self._table = self._counted()
 
@@ -330,7 +331,7 @@ def bring_in(context: Context, path: Path) -> str:
 
 
 def imported_words(imported: Imported) -> str:
-    """What came in with a history file, in words: its answers, and fills and riddles where there are new ones."""
+    """The line on a history file that came in: its answers, and fills and riddles where there are new ones."""
     made = ((imported.fills, "fill"), (imported.riddles, "riddle"))
     came = ", ".join([counted(imported.answers, "answer"), *(counted(many, noun) for many, noun in made if many)])
     return f"{imported.player.name}: {came} came in, {counted(imported.known, 'answer')} here already."

@@ -40,7 +40,7 @@ BEFORE_LESSON = (
     "After a first lesson each figure below is a hill for the whole class. Pupils come into it one by one: choose "
     "somebody, then G; or I brings in the history of a pupil's own machine."
 )
-"""What will be seen where nothing was answered yet."""
+"""The words where nothing was answered yet: they say what will be seen."""
 
 
 def open_pupils(context: Context) -> "Pupils":
@@ -221,7 +221,7 @@ class Pupils(Screen):
         return f"{when}. {room or NO_CLASS}."
 
     def _standing(self, look: Look, person: Person, hills: Rect, holds: Rect, next_: Rect) -> list[Widget]:
-        """What holds on their level, as hills and in words, and the next thing to do."""
+        """Their level, with what holds as hills and in words, and the next thing to do."""
         if self._about is None:
             return []
         _, other, standing = self._about

@@ -38,7 +38,7 @@ TASKS = (
     ("otherwise", "One bar otherwise", "Which, and what was played?", "2"),
     ("by ear", "Find it by ear", "Where does a figure come?", "3"),
 )
-"""What can be asked of a chart: name, title, a few words, key."""
+"""The questions about a chart: name, title, a few words, key."""
 
 
 @dataclass
@@ -161,23 +161,19 @@ class ChartPage(HearingScreen):
         ]
 
     def _asked(self, look: Look, box: Rect, asking: Asking) -> list[Widget]:
-        question, step = asking.question, asking.step
+        step = asking.step
         high = look.u(TARGET) if step is None or not step.figures else look.u(150)
         told, page, answers, buttons = rows(box, [look.line("lead"), None, high, look.u(TARGET)], look.u(14))
         words, colour = self._words(asking)
         hear, slower, another = columns(buttons, [None] * 3, look.u(16))
-        return (
-            [
-                Label("told", told, words, "lead", bold=True, colour=colour, middle=True),
-                *self._page(look, page, asking),
-                *(self._options(look, answers, step) if step else ()),
-                self._hear_button(hear, "Hear it", main=step is not None),
-                Button("slower", slower, "Slower", self._hear_slower, key="s"),
-                *((Button("again", another, "Another", self._again, main=True, key="return"),) if step is None else ()),
-            ]
-            if question
-            else []
-        )
+        return [
+            Label("told", told, words, "lead", bold=True, colour=colour, middle=True),
+            *self._page(look, page, asking),
+            *(self._options(look, answers, step) if step else ()),
+            self._hear_button(hear, "Hear it", main=step is not None),
+            Button("slower", slower, "Slower", self._hear_slower, key="s"),
+            *((Button("again", another, "Another", self._again, main=True, key="return"),) if step is None else ()),
+        ]
 
     def _words(self, asking: Asking) -> tuple[str, str]:
         if asking.step is None:
@@ -299,6 +295,7 @@ class ChartPage(HearingScreen):
             self._take_chart()
             question = by_ear(self._chart, self._seed)
         elif task == "otherwise":
+            # With each answer another question about the same chart.
             question = otherwise(self._chart, self._figures, self._seed + self._answered, self.context.level.shown)
         else:
             question = which_bar(self._chart, self._seed + self._answered)

@@ -209,7 +209,7 @@ class PlayChart(TakeScreen):
         return next((bar for bar in shown.at(self._chosen) if bar.result is PlayedAs.OTHERWISE), None)
 
     def _bar_words(self, shown: PlayedChart) -> str:
-        """What became of the chosen bar, each time that it came."""
+        """The outcome of the chosen bar, each time that it came."""
         name, words = f"Bar {self._chosen + 1}", self.context.level.shown
         first, *others = (bar.words(words) for bar in shown.at(self._chosen))
         if not others:

@@ -112,6 +112,7 @@ class ReadingPage(ListeningScreen):
         self.task = task
         self.round = reading
         self._told = ""
+        # None yet: the one after it is the first.
         self._last = -1
         self._playing = ""
         self.focus = "hear 0"
@@ -189,6 +190,7 @@ class ReadingPage(ListeningScreen):
         heard = len(self._question.heard)
         if self.round.revealed:
             return self._revealed(look, box)
+        # Bars to hear above, answers below: of the two rows the longer one gives the columns.
         across = columns(box, [None] * max(heard, self._question.options), look.u(16))
         found: list[Widget] = [self._hear_button(k, _upper(look, across[k])) for k in range(heard)]
         for k in range(self._question.options):

@@ -117,6 +117,7 @@ class SettingsScreen(HearingScreen):
         except CountError:
             self._refused = "No digits or brackets; 8 words"
             return
+        # A caret that only moved comes here too.
         if words != self.context.settings.counting:
             self.context.choose_counting(words)
 

@@ -145,6 +145,7 @@ class TapDelay(Screen):
     def _stop(self) -> None:
         self._sounds = False
         self._loudspeaker.stop()
+        # Brings back the delay of the settings, which was 0 for the taps.
         self.context.tune()
 
     def _keep(self) -> Next:

@@ -12,8 +12,8 @@ HALF_LIFE = 14 * 86_400.0
 """After so many seconds an opening counts half."""
 
 FIRST, LATER = 2.0, 0.5
-"""What stands first as long as nothing was opened counts as opened so often, and every other way so often: one curious
-look at the settings moves nothing to the front, a second one does."""
+"""The openings that a way has to begin with: one that leads at the start, and any other.  So one curious look at the
+settings moves nothing to the front, and a second one does."""
 
 USED = 2.0
 """To hold a lesson counts as so many more openings, of the class and of paper, and to save a sheet as so many of paper:

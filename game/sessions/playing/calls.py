@@ -182,7 +182,7 @@ class CallCourse:
 
 @dataclass(frozen=True)
 class CallPlan:
-    """What was chosen before the first call: the rule for replies, the figures allowed, and the calls as they sound."""
+    """The choices before the first call: the rule for replies, the figures allowed, the calls, and how they sound."""
 
     rule: ReplyRule
     allowed: tuple[Figure, ...]

@@ -93,7 +93,7 @@ class Reader(Protocol):
 
 @dataclass(frozen=True)
 class TakeRecord:
-    """What is to be kept of playing; ``answers`` are the rows for the log, each lot under the name of its question."""
+    """The takes to be kept; ``answers`` are the rows for the log, each lot under the name of its question."""
 
     takes: tuple[Take, ...]
     answers: tuple[tuple[str, tuple[Answer, ...]], ...]
@@ -118,7 +118,7 @@ class Played:
 
     @property
     def to_keep(self) -> TakeRecord | None:
-        """What is to be kept of it; None where that is nothing."""
+        """The record of it that is to be kept; None where there is nothing to keep."""
         if self.take is None:
             return None
         answers = tuple((self.question, rows) for rows in self.answers)
@@ -198,7 +198,7 @@ class Run:
         return self.begins + (self.beats + AFTER) * self.hearing.passage.beat_seconds
 
     def strokes(self, struck: Sequence[Input], instrument: InputDevice) -> tuple[TakeStroke, ...]:
-        """What was struck as strokes of the take, in which the bar begins at 0.
+        """The inputs as strokes of the take, in seconds from the beginning of the bar.
 
         Strokes while the bar was heard, and long after its end, are left out.
         """

@@ -87,7 +87,7 @@ class Reply:
         return {ReplyRule.SAME: many == 0, ReplyRule.OTHER: many > 0, ReplyRule.CHANGED: many == 1}[self.rule]
 
     def sentence(self, shown: Shown = str) -> str:
-        """What the reply was, in one sentence or two; counts as ``shown``."""
+        """The outcome of the reply, in one sentence or two; counts as ``shown``."""
         if self.picked and not self.came:
             return "Nothing was picked."
         if self.verdict in UNREAD:
@@ -162,7 +162,7 @@ def replies_chart(replies: Sequence[Reply]) -> Chart:
 
 
 def summary(replies: Sequence[Reply]) -> str:
-    """What came of all replies, in a sentence or three."""
+    """The outcome of all replies, in one to three sentences."""
     kept = sum(reply.kept for reply in replies)
     found = [f"{kept} of {counted(len(replies), 'answer')}: {KEPT[replies[0].rule]}."]
     if nothing := sum(not reply.came for reply in replies):

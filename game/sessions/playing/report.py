@@ -151,7 +151,7 @@ def report(
 
 
 def unsure_words(beats: int) -> str:
-    """What it means that so many beats are not told, and what would do; nothing where there are none."""
+    """The sentence on so many beats that are not told, and what would do; empty where there are none."""
     if not beats:
         return ""
     could, do = ("One beat", "so it counts") if beats == 1 else (f"{beats} beats", "so they count")

@@ -16,7 +16,7 @@ SHOWN_MIX_UPS = 3
 """How many mix-ups a page shows: as many as can be worked at in a week."""
 
 ONCE = 1.0
-"""What happened once is a slip, and not told."""
+"""A mix-up that happened no oftener is a slip, and not told."""
 
 
 @dataclass(frozen=True)

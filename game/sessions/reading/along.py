@@ -55,7 +55,7 @@ CYMBALS = frozenset({"closed-hat", "open-hat", "foot-hat", "ride"})
 
 
 class PlayedAs(Enum):
-    """What became of a bar that was played: as it is written or not, not sure, or left to the groove."""
+    """The outcome of a bar that was played: as it is written or not, not sure, or left to the groove."""
 
     WRITTEN = "as written"
     OTHERWISE = "otherwise"
@@ -95,7 +95,7 @@ class PlayedBar:
 
     @cached_property
     def result(self) -> PlayedAs:
-        """What became of it."""
+        """The outcome: the worst that any of its beats came to."""
         if self.otherwise:
             return PlayedAs.OTHERWISE
         if self.unsure:
@@ -120,7 +120,7 @@ class PlayedBar:
         return Fill(self.meter, tuple(beats))
 
     def words(self, shown: Words = ()) -> str:
-        """What became of it, beat by beat, to follow on a colon; ``shown`` for words of the count."""
+        """The outcome in words, beat by beat, to follow on a colon; ``shown`` for words of the count."""
         found = "; ".join(self._otherwise_words(number, shown) for number in self.otherwise)
         unsure = unsure_words(len(self.unsure))
         if found:
@@ -166,7 +166,7 @@ class PlayedChart:
         return tuple(bar for bar in self.bars if bar.place == place)
 
     def result(self, place: int) -> PlayedAs:
-        """What became of a written bar (from 0) all times together: the worst of them."""
+        """The outcome of a written bar (from 0) over all its times: the worst of them."""
         found = {bar.result for bar in self.at(place)}
         order = (PlayedAs.OTHERWISE, PlayedAs.UNSURE, PlayedAs.WRITTEN, PlayedAs.RESTED)
         return next(result for result in order if result in found)
