@@ -20,6 +20,7 @@ from shared.levels import find_level
 
 NOW = 1_700_000_000.0
 PAIR = (parse_figure("1 e a"), parse_figure("1 & a"))
+OF_PAIR = replace(find_level("stage-4"), figures=PAIR, new=(), order=())
 
 
 def outlook(abilities, mistakes=None, rested=None):
@@ -180,9 +181,9 @@ def test_reason_counts_are_the_logs(level):
             pair = {figure.count for figure in question.reason.figures}
             last = [row for row in log if row.heard in pair][-10:]
             mixed = [{row.heard, row.said} == pair for row in last]
-            assert f" in {sum(mixed)} of your last {len(last)}" in question.reason.words
             since = [row for row in last[len(mixed) - mixed[::-1].index(True) :] if row.said == row.heard]
-            told = f"since then {counted(len(since), 'right answer')}." if since else f"of your last {len(last)}."
+            told = f" in {sum(mixed)} of your last {len(last)}" if len(last) > 1 else " the first time it came"
+            told += f"; since then {counted(len(since), 'right answer')}." if since else "."
             assert question.reason.words.endswith(told)
         picks = [f if random.random() < 0.6 else random.choice(level.figures) for f in question.asked_figures]
         log += coach.mark(question, picks, NOW + 12 * turn + 5).answers
@@ -307,13 +308,13 @@ def test_time_away_in_words(days, words):
     """Hours up to three quarters of a day, then whole days."""
     recent = RecentAnswers(2, 4)
     recent.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
-    assert Reasons(PAIR, recent).reason([1], [0.0, days]).words == f"You last heard this one {words}."
+    assert Reasons(OF_PAIR, recent).reason([1], [0.0, days]).words == f"You last heard this one {words}."
 
 
 def test_reasons_in_their_order():
     """New, then known, then again with what went wrong; half a day is away, less is not."""
     recent = RecentAnswers(2, 4)
-    reasons = Reasons(PAIR, recent)
+    reasons = Reasons(OF_PAIR, recent)
     assert str(reasons.reason([1], [0.0, 0.0])) == "1 & a: One that you have not named yet."
     recent.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
     known = reasons.reason([1], [0.0, 0.49])
@@ -324,7 +325,7 @@ def test_reasons_in_their_order():
 
 def test_the_most_wanted_figure_gives_the_reason():
     """Where nothing was mixed up the first of the chosen figures is named."""
-    reasons = Reasons(PAIR, RecentAnswers(2, 4))
+    reasons = Reasons(OF_PAIR, RecentAnswers(2, 4))
     assert [reasons.reason(chosen, [0.0, 0.0]).figures for chosen in ([0, 1], [1, 0])] == [PAIR[:1], PAIR[1:]]
 
 
@@ -344,7 +345,7 @@ def test_worn_words_give_way():
     """Said twice, the weightiest reason gives way to the next, and where there is no other to a plain sentence."""
     recent = RecentAnswers(2, 4)
     recent.note([Beat(0.0, 1, ((1, 1.0),), None)], [0])
-    reasons = Reasons(PAIR, recent)
+    reasons = Reasons(OF_PAIR, recent)
     first = reasons.reason([1, 1], [0.0, 0.0])
     plain = reasons.reason([1, 1], [0.0, 0.0], [first, first])
     assert plain.words != first.words
