@@ -226,6 +226,7 @@ def data(folder: Path) -> Finding:
         return Finding("data folder", BROKEN, f"{there} is no folder", "choose another with --data-dir")
     if any(len(os.fsencode(part)) > LONGEST_PART for part in folder.parts):
         return Finding("data folder", BROKEN, "its name is too long", "choose another with --data-dir")
+    # To make a file in a folder takes leave to enter it as well as to write.
     if not os.access(there, os.W_OK | os.X_OK):
         return Finding("data folder", BROKEN, f"{there} may not be written to", "choose another with --data-dir")
     return Finding("data folder", OK, str(folder) + ("" if there == folder else ", made when first needed"))

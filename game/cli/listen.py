@@ -152,6 +152,7 @@ class Quiz:
     def _say(self, said: Said | None) -> None:
         """Write on the sheet what was said to its beats; a figure that is not on offer is no answer."""
         sheet = self.practised.sheet
+        # Where nothing was said every beat stays open; an answer has something for each.
         for place, figure in zip(sheet.asked, said or (), strict=said is not None):
             sheet.go_to(place)
             if figure is None:
@@ -239,6 +240,7 @@ def _quiz(options: argparse.Namespace, service: Service, tell: Callable[[str], N
 
 
 def _seed(options: argparse.Namespace) -> Callable[[], int]:
+    # Asked at each use: by the clock every round differs, and a seed that was given stays.
     return lambda: int(time.time()) if options.seed is None else options.seed
 
 

@@ -58,6 +58,7 @@ def _check_ending(path: Path, endings: Sequence[str]) -> None:
 def _check_replacing(path: Path) -> None:
     kind = KINDS[ending_of(path)]
     try:
+        # The folder and not the file: files are written beside their place and then renamed.
         if not os.access(path.parent, os.W_OK):
             raise FileError(f"{shown(path)}: the folder {shown(path.parent)} may not be written to; choose another")
         if path.exists() and not _may_replace(path, kind):

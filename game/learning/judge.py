@@ -67,6 +67,8 @@ def _hearings(answers: Iterable[Answer]) -> list[_Hearing]:
     asked: dict[tuple[str, str], Answer] = {}
     hearings = []
     for row in sorted(answers, key=attrgetter("at")):
+        # A class is no one player, and a second try was told that the first was wrong: neither shows what a hearing
+        # did.
         if row.attempt > 1 or row.share < 1 or row.kind == "class" or row.ability != "hearing":
             continue
         before = asked.get((row.level, row.heard))

@@ -101,6 +101,7 @@ class Memory:
 
     def due(self, now: float) -> tuple[int, ...]:
         """The figures whose review is due, by their places in the level, the weakest memory first."""
+        # Stable: figures of equal memory keep the level's order, on every machine and in every replay.
         order = np.argsort(retained(self.days_away(now), np.array(self._strength)), kind="stable")
         return tuple(figure for figure in order.tolist() if self._is_due(figure, now))
 

@@ -23,6 +23,7 @@ def question_id(*origin: object) -> str:
 
     The name is worked out (UUID version 5, RFC 9562), not drawn, so that keeping an answer again adds nothing.
     """
+    # By their representation, which tells the number 1 from the text "1", and one value from two.
     return str(uuid5(QUESTIONS, repr(origin)))
 
 

@@ -240,6 +240,8 @@ class Home(Screen):
         self._standings = {name: found for name, found in kept.items() if found}
         shipped = shipped_names()
         others = [level for level in self._levels if level.name != context.level.name and level.name in shipped]
+        # The level at hand in any case, for its standing changes with each answer; of the others those never worked
+        # out.
         self._unread = [context.level, *(level for level in others if level.name not in self._standings)]
         self._work = context.working_out(context.level)
         self._last = self._last_results()

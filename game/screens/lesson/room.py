@@ -275,6 +275,7 @@ class ClassRoom(PlacesScreen):
     def _meeting(self, look: Look, box: Rect) -> list[Widget]:
         """The new figure, large; then beside the one it is most like, with what tells them apart."""
         session, level = self.session, self.context.level
+        # The first key lets the new figure be heard alone; from the second on its rival stands beside it.
         beside = session.rival if session.met > 1 else None
         shown = [figure for figure in (session.meets[0], beside) if figure]
         size = count_size(look)
@@ -307,6 +308,7 @@ class ClassRoom(PlacesScreen):
         ruler, bar, prompt, tiles = rows(box, [look.u(30), high, high, None], look.u(10))
         boxes = columns(bar, [None] * self.context.level.meter.beats, look.u(12))
         return [
+            # The mark without its word: in large letters the page says already what is to be done.
             self.even_ruler(look, ruler, [cell.x for cell in boxes], boxes[-1].right, lambda: ("", self.where()[1])),
             *(
                 BeatBox(f"box {k}", cell, self._of_team(look, cell, k), *self._collected(k))
@@ -435,11 +437,13 @@ class ClassRoom(PlacesScreen):
             return "", None
         right = next((one for one in said if one.figure == heard), None)
         if session.teams and session.all_teams:
+            # Each team is one voice, however many sit in it.
             count = len(right.teams) if right else 0
             return f"{count}/{len(session.teams)}", 2 * count > len(session.teams)
         hands = sum(one.hands for one in said)
         if not hands:
             return (self._asked_of(beat) or "right", True) if right else (f"said {self._sign(said[0].figure)}", False)
+        # Right for the room where no other figure had more hands.
         return f"{right.hands if right else 0}/{hands}", bool(right) and said[0] is right
 
     def _asked_of(self, beat: int) -> str:
@@ -645,6 +649,7 @@ class ClassRoom(PlacesScreen):
         return None
 
     def _leave(self) -> Next:
+        # Nothing is there to be lost, so nothing is asked.
         if self.session.empty:
             return Pop()
         question = "End the lesson? What was revealed is kept; a bar that was not revealed is dropped."

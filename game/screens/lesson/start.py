@@ -233,6 +233,7 @@ class ClassStart(Screen):
     def _teams(self) -> int:
         """How many teams answer; none where the whole room does."""
         answers_by = self._lesson.settings.answers_by if self._lesson else ""
+        # The choice begins with its number, such as "3 teams".
         return int(answers_by[0]) if answers_by.endswith("teams") else 0
 
     @property
@@ -298,6 +299,7 @@ class ClassStart(Screen):
     def _change_names(self, text: Edited) -> None:
         self._names = text
         if self._lesson:
+            # An emptied field means the usual names.
             self._lesson.change_settings(teams=text.text.strip()[:80] or ", ".join(TEAM_NAMES))
 
     def _keep_names(self) -> Next:

@@ -295,6 +295,7 @@ class LevelEditor(Screen):
             self._change(self._draft.with_entry("words", self._own_figure, edited.text.strip()))
 
     def _save(self) -> Next:
+        # Once more, for the level itself: while it is typed only its faults are kept.
         level, faults = checked(self._draft)
         if level is None:
             self._told = "Nothing was saved: mend what is marked as a fault first."

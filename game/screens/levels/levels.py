@@ -84,6 +84,7 @@ class Levels(Screen):
 
     def _take(self, name: str, found: Level | LevelError) -> None:
         if isinstance(found, LevelError):
+            # The one that is looked at is read twice, and its faults are to be told once.
             self._broken += [line for line in map(str, found.faults) if line not in self._broken]
             return
         # The level that is looked at is read first; in its turn it takes its place among the others.

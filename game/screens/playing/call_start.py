@@ -77,6 +77,7 @@ class CallStart(Screen):
             return (Key("escape", "back", Pop),)
         return (
             *(
+                # One entry at the foot tells of all three keys.
                 Key(str(place), "the rule", partial(self._choose, rule), shown=place == 1, cap="1 to 3")
                 for place, rule in enumerate(ReplyRule, 1)
             ),

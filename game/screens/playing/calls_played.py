@@ -113,6 +113,7 @@ class CallsPlayed(TakeScreen):
 
     def end_take(self, run: Run) -> None:
         """Read one answer: the sound goes on, and so does what is played on until the last."""
+        # It fell silent before its end, as where a device is unplugged: there is no answer to be read.
         if self.context.sound.position() is None:
             self._ended = True
             return

@@ -122,6 +122,7 @@ class HandsView:
             return None
         figures = [self.mixed[0].figure, self._other]
         settings = self._context.settings
+        # Of these two alone: side by side hands learn the difference, as ears do.
         playing = Playing(
             self._context.level, figures, READERS[KEYS], self._context.seed(), settings.hand, in_steps=True
         )

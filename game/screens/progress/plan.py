@@ -147,6 +147,7 @@ class PlanPage(Screen):
         return "done today" if step.key in self._done else step.length.rpartition("about ")[2]
 
     def _drawn(self, step: PlanStep) -> Draw | None:
+        # More would be too small in a line of the list; beside it the chosen step shows them all.
         return figures_of(self.context.level, step, counts=False) if 0 < len(step.figures) <= MOST_IN_A_ROW else None
 
     def _step(self, look: Look, box: Rect, step: PlanStep) -> list[Widget]:

@@ -126,6 +126,7 @@ class Rest(BetweenSteps):
         # By the clock and not by frames: the window may be hidden, and is then hardly asked to draw.
         self._until = context.now() + 60 * at.step.minutes
         self._done: Callable[[], None] | None = done
+        # No number of seconds that can be left, so that the first frame paints one.
         self._shown = -1
 
     def tick(self, now: float) -> list[Rect]:

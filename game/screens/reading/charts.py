@@ -253,6 +253,7 @@ class ChartPage(HearingScreen):
         self._heard = True
         if self._asking is None:
             return self.hear(what, self._chart.arranged(setting))
+        # While it sounds the key only stops it: that is no hearing.
         if not self.sounds(what):
             self._asking.hearings += 1
         done = self._asking.step is None

@@ -95,6 +95,7 @@ class PlayChart(TakeScreen):
         source = self._instrument.source
         device = self._memory.of(self._instrument, self._exact)
         played = self.playing.take(self._struck, run, self.context.now(), self._instrument, READERS[source], device)
+        # One of which nothing can be told does not count.
         self._takes += bool(played.bars)
         self._chosen, self.focus = played.first, "play"
         self.keep(played.to_keep, played.habits)
