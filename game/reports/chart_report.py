@@ -1,5 +1,7 @@
 """A chart on paper: its lines on the five-line staff, and what a player must know to play it."""
 
+from collections.abc import Sequence
+
 from game.engraving.ground import Pages
 from game.reports.sheet import LEADING, MARGIN, SMALL, PrintedSheet
 from shared.charts import Chart
@@ -18,6 +20,9 @@ READABLE = 1.3
 
 It is a staff of 5.2 mm, as in music printed small (common practice, no source).
 """
+
+COMFORTABLE = 1.6
+"""The least where it takes more pages than one all the same."""
 
 GAP, WIDEST_GAP = 2.5, 8.0
 """Millimetres between lines: at least, and where a page has room left."""
@@ -60,26 +65,41 @@ def _told(chart: Chart) -> list[str]:
 
 
 def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting, dress: Dress = PLAIN, below: float = 0.0) -> None:
-    """Draw the lines of a chart where a sheet stands, each as wide as the page, all on one page where they are then
-    still readable; ``below`` them so many millimetres are kept free."""
+    """Draw the lines of a chart where a sheet stands, each as wide as the page, on as few pages as can be read.
+
+    ``below`` them so many millimetres are kept free.
+    """
     narrow = lay_out_chart(chart, setting, ACROSS, dress, numbered=False)
     # One size for all lines: staves of two sizes on a page would look like two pieces.
     widest = min(SPACE, sheet.width / max(line.width for line in narrow))
     room = sheet.left - below
-    fitting = (room - GAP * len(narrow)) / sum(_height(line) for line in narrow)
-    # What would be too small to read from a stand goes on several pages instead, each line as wide as the page.
-    space = min(widest, fitting) if fitting >= min(READABLE, widest) else widest
+    space, each = _setting(narrow, widest, room)
     lines = lay_out_chart(chart, setting, ACROSS, dress, sheet.width / space, numbered=False)
-    spare = (room - space * sum(map(_height, lines))) / len(lines)
-    gap = min(max(GAP, spare), WIDEST_GAP)
-    for line in lines:
+    gap = min(max(GAP, (room - space * _tallest(lines, each)) / each), WIDEST_GAP)
+    for number, line in enumerate(lines):
+        if number and number % each == 0:
+            sheet.turn()
         above, _ = line.reach
-        sheet.room(_height(line) * space + gap)
         left = MARGIN
         for layout in line.layouts:
             sheet.page.paint(layout, left, sheet.y + above * space, space)
             left += layout.width * space
         sheet.gap(_height(line) * space + gap)
+
+
+def _setting(lines: Sequence[ChartLine], widest: float, room: float) -> tuple[float, int]:
+    """The staff space, at most ``widest``, and how many lines stand on each page, as evenly as can be."""
+    for pages in range(1, len(lines) + 1):
+        each = -(-len(lines) // pages)
+        space = min(widest, (room - GAP * each) / _tallest(lines, each))
+        if space >= min(widest, READABLE if pages == 1 else COMFORTABLE):
+            break
+    return space, each
+
+
+def _tallest(lines: Sequence[ChartLine], each: int) -> float:
+    """The height of the fullest page's lines, so many to a page, in staff spaces."""
+    return max(sum(map(_height, lines[first : first + each])) for first in range(0, len(lines), each))
 
 
 def _height(line: ChartLine) -> float:

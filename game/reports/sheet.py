@@ -71,7 +71,7 @@ class PrintedSheet:
         """Begin a new page unless so much height is left on this one; whether one was begun."""
         full = self.y + height > A4_HEIGHT - MARGIN
         if full:
-            self._start()
+            self.turn()
         return full
 
     def heading(self, text: str) -> None:
@@ -174,8 +174,8 @@ class PrintedSheet:
             raise ValueError("only a sheet that is drawn on a file of its own has bytes")
         return self._file.bytes()
 
-    def _start(self) -> None:
-        """A new page, headed by the title and its number."""
+    def turn(self) -> None:
+        """Begin a new page, headed by the title and its number."""
         self.page.add_page()
         self._pages += 1
         self.y = MARGIN + SMALL * LEADING
