@@ -110,6 +110,7 @@ class ExamPlaying(PlayBar):
         return self._number == len(self._tasks)
 
     def _end(self) -> Next:
+        # Of what was heard alone: played bars stand in the detail, and do not enter the grade.
         mark = result_of(self._session.rules, self._detail).mark
         done = replace(self._exam, finished=self.context.now(), state="finished", mark=mark, detail=self._detail)
         try:

@@ -195,6 +195,7 @@ class ExamEnd(HearingScreen):
 
     def _first_of_largest(self) -> int:
         """The first beat of the most frequent mix-up: what is to be drilled first."""
+        # A list of one at most, so that an exam without mix-ups is no case of its own.
         mixed = [(one.heard, one.said) for one in self.result.mix_ups[:1]]
         return next((k for k, beat in enumerate(self.result.beats) if (beat.heard, beat.said) in mixed), 0)
 

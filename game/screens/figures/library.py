@@ -231,6 +231,7 @@ class Library(RulerScreen):
                 f"neighbour {key}", cell, layout, space, line, self._hears_in_turn(figure),
                 chosen=figure == self._shown.other, key=key,
             )
+            # There are fewer rivals than keys on a level of two or three figures.
             for key, cell, layout, figure in zip(NEIGHBOUR_KEYS, cells, layouts, found, strict=False)
         ]  # fmt: skip
 

@@ -304,6 +304,7 @@ class SaidBeat(Widget):
             look.shape(canvas, "cross" if wrong else "tick", sign, theme.warn if wrong else theme.accent)
         if self.layout:
             inside = Rect(self.rect.x, self.rect.y + look.line("small"), self.rect.w, self.rect.h - look.line("small"))
+            # With a tenth of air, so that no note touches the frame.
             space = max(
                 1, min(look.u(11), int(inside.w * 0.9 / self.layout.width), int(inside.h * 0.9 / self.layout.height))
             )

@@ -167,6 +167,7 @@ class FillShelf(RulerScreen):
         assert own is not None
         found: list[Widget] = [Label("name", name, own.name, "title", bold=True, middle=True)]
         if now is None:
+            # Cut short: what can't be read may be anything, of any length.
             found.append(Label("broken", notes, UNREADABLE.format(count=own.count[:60]), colour="warn", bold=True))
         else:
             found.append(Picture("notes", notes, partial(self._draw, now)))

@@ -134,5 +134,6 @@ def next_words(summary: ClassSummary, level: Level) -> str:
     steps = summary.next_lesson
     if not steps:
         return f"Next lesson: {NO_PAIR[0].lower()}{NO_PAIR[1:]}"
+    # Two pairs fill the two lines that there are, in letters for the last row.
     pairs = "; ".join(" and ".join(map(level.named, step.figures)) for step in steps[:2])
     return f"Next lesson, side by side: {pairs}."

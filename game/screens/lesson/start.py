@@ -154,6 +154,7 @@ class ClassStart(Screen):
         drawn_high = max(look.u(40), min(look.u(110), box.h - sum(high) - (len(high) + 1) * gap))
         title, figures, *steps, next_, _ = rows(box, [high[0], drawn_high, *high[1:], None], gap)
         level = self.context.level
+        # The level's own first figures, under the letters that they will have in the lesson.
         shown = level.figures[:4]
         cells = columns(figures, [look.u(30), None] * len(shown), look.u(12))
         signs, drawn = cells[::2], cells[1::2]

@@ -110,6 +110,7 @@ class CallEnd(HearingScreen):
         """Pressing a bar tells of its reply, and plays the call and the reply."""
 
         def act() -> Next:
+            # A call and its answer are two bars of the chart: pressing either tells of both.
             number = bar // 2
             sentence = self._replies[number].sentence(self.context.level.as_shown)
             self._told = f"Answer {number + 1} of {len(self._replies)}: {sentence}"

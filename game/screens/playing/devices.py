@@ -205,6 +205,7 @@ class Devices(Screen):
     def _list_height(self, look: Look) -> int:
         if self._source == KEYS:
             return look.u(TARGET)
+        # Four at a time; a studio with more scrolls to the others.
         return min(4, len(self._names)) * look.u(TARGET - 6) or 1
 
     def _place(self) -> int:

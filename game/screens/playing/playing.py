@@ -151,6 +151,7 @@ class PlayBar(TakeScreen):
 
     def _done(self, played: Played) -> bool:
         """Whether this much of the bar needs no further take."""
+        # In steps a bar may go wrong at first: what counts is that it is right by the end.
         return played.sits if self.playing.in_steps else played.as_written
 
     def _next_words(self) -> str:

@@ -99,6 +99,7 @@ class SayIt(AnsweringScreen):
         return Replace(SayIt(self.context, self.playing, self._memory))
 
     def _verdict(self, said: Sequence[Figure | None]) -> str:
+        # In steps fewer beats are said than the bar has; its others are silent.
         pairs = list(enumerate(zip(self.playing.bar.figures, said, strict=False), 1))
         wrong = [(beat, heard, other) for beat, (heard, other) in pairs if heard != other]
         if not wrong:

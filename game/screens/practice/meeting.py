@@ -203,6 +203,7 @@ class MeetingPage(BarScreen):
 
     def _hear_both(self) -> Next:
         """The new one, the known one, and the new one again."""
+        # The new one last, for that is the one to be kept in mind.
         return self._play(in_turn(self.meeting.beside(self._plain), self.meeting.alone(self._plain)))
 
     def _play(self, what: Hearing) -> Next:

@@ -263,6 +263,7 @@ class Reveal(BarScreen):
     def _what_follows(self, look: Look, box: Rect) -> list[Widget]:
         result, upcoming = self._result, self.round.upcoming
         why = f"{', '.join(result.why)}.".capitalize()
+        # Many reasons for the points must not push out why the next bar comes.
         earned, told, title, reason = rows(
             box,
             [look.line("lead"), min(look.height(why, box.w), box.h // 4), look.line("lead"), None],

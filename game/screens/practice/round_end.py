@@ -239,6 +239,7 @@ class RoundEnd(HearingScreen):
         return widgets
 
     def _next(self, look: Look, box: Rect) -> list[Widget]:
+        # However long the words are, two fifths of the height stay for the figures that they are about.
         title, words, drawn = rows(
             box, [look.line("lead"), min(look.height(self._aim.words, box.w), box.h * 3 // 5), None], look.u(4)
         )

@@ -38,6 +38,7 @@ KEPT = "plan steps"
 
 def open_step(context: Context, plan: Plan, number: int) -> Screen:
     """The page on which a step of a plan begins, by its number from 1; its end leads to the next."""
+    # A function and no page yet: what the player knows is read when the step begins.
     follows = partial(open_step, context, plan, number + 1) if number < len(plan.steps) else None
     at = Following(plan, number, follows)
     if at.step.kind is StepKind.BREAK:

@@ -320,6 +320,7 @@ class Pupils(Screen):
         if not pupils:
             self._told = "No pupil belongs to this class yet: choose one and press G."
             return None
+        # A page for each pupil of a class, to be handed out.
         pages = [self._page_of(one.player) for one in pupils]
         data = pupils_report(pages, person.player.name, self.context.now())
         name = f"class {person.player.name}" if whole else f"pupil {person.player.name}"

@@ -219,6 +219,7 @@ class ReadingPage(ListeningScreen):
         question, level = self._question, self.context.level
         pair = tuple(bar.figures[question.answer] for bar in (question.shown, question.heard[0]))
         heads, drawn = rows(box, [look.line("small"), None], look.u(4))
+        # Of four columns two are used: wider ones would tear the two figures apart.
         cells = columns(heads, [None] * 4, look.u(10))
         return [
             *(Label(word.lower(), cell, word, "small") for cell, word in zip(cells, SIDES, strict=False)),

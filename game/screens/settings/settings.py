@@ -131,6 +131,7 @@ class SettingsScreen(HearingScreen):
     def _page(self, look: Look, box: Rect) -> list[Widget]:
         lines = _lines(look, box, len(PAGE) + 4)
         widgets: list[Widget] = [Label("page", lines[0], "Page and sound", "lead", bold=True, middle=True)]
+        # The lines that are left over hold what is no plain choice.
         for line, (name, words, options) in zip(lines[1:], PAGE, strict=False):
             widgets += self._choice(look, line, name, words, options)
         begins, volume, delay, more = lines[len(PAGE) + 1 :]
