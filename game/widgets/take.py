@@ -86,7 +86,8 @@ class TakeView(Widget):
 
     def lettering(self, look: Look) -> list[Lettered]:
         side, high, ruler = self._side(), look.line(), self._rows()[-1]
-        late, timing, early = rows(Rect(ruler.x, ruler.y, side, ruler.h), [None, high, None])
+        # A third each where the window is low, so that the small words are not cut for the large one.
+        late, timing, early = rows(Rect(ruler.x, ruler.y, side, ruler.h), [None, min(high, ruler.h // 3), None])
         lines = [line for _, _, line, _ in self._places()]
         boxes = [*(Rect(self.rect.x, line - high // 2, side, high) for line in lines), timing]
         labels = (*((WRITTEN,) if self.written else ()), PLAYED, TIMING)
