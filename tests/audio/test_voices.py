@@ -153,7 +153,7 @@ def features(sound: Floats, high_pass: bool) -> Floats:
 def take_of(kit: str, seed: int, high_pass: bool, turns: int) -> Floats:
     """Features of every instrument at seven velocities, each in so many variants: (instruments, hits, features)."""
     bank = bank_of(kit, seed)
-    hits = [(layer, layer + turn) for layer in range(2, LAYERS + 1) for turn in range(turns)]
+    hits = [(layer, (layer + turn) % VARIANTS) for layer in range(2, LAYERS + 1) for turn in range(turns)]
     return np.array(
         [[features(mono(bank, name, layer / LAYERS, turn), high_pass) for layer, turn in hits] for name in INSTRUMENTS]
     )
