@@ -219,8 +219,9 @@ class AnsweringScreen(PlacesScreen):
         # Once told, a second Enter hands in: to leave a beat empty is allowed, by accident it should not happen.
         if missing and not self.sure:
             beats = ", ".join(str(beat + 1) for beat in missing)
-            which = f"Beat {beats} is" if len(missing) == 1 else f"Beats {beats} are"
-            self.told, self.sure = f"{which} empty. Enter again: hand in all the same.", True
+            self.told, self.sure = f"Beats {beats} are empty. Enter again: hand in all the same.", True
+            if len(missing) == 1:
+                self.told = f"Beat {beats} is empty. Enter again: hand in all the same."
             return None
         self.told, self.sure = "", False
         return self.hand_in()

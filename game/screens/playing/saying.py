@@ -105,7 +105,10 @@ class SayIt(AnsweringScreen):
         if not wrong:
             return "Right. Now play it."
         beat, heard, other = wrong[0]
-        shown = self.context.level.as_shown
-        you = f"you said {shown(other.count_on(beat))}" if other else "you said nothing"
-        more = f" So were {len(wrong) - 1} more otherwise." if len(wrong) > 1 else ""
-        return f"Beat {beat} was {shown(heard.count_on(beat))}; {you}.{more} Now play the bar."
+        named = self.context.level.named
+        told = [f"Beat {beat} was {named(heard, beat)}; you said nothing."]
+        if other:
+            told = [f"Beat {beat} was {named(heard, beat)}; you said {named(other, beat)}."]
+        if len(wrong) > 1:
+            told.append(f"Other beats that were not so: {len(wrong) - 1}.")
+        return " ".join((*told, "Now play the bar."))
