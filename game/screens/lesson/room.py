@@ -357,7 +357,8 @@ class ClassRoom(PlacesScreen):
         team = f"{session.teams[place.team]}, beat" if session.teams else "Beat"
         match session.stage:
             case Stage.LISTEN if session.one_beat:
-                return f"{team} {place.beat + 1}: {'which?' if session.hands.hearings else 'listen'}"
+                where = f"{team} {place.beat + 1}"
+                return f"{where}: which?" if session.hands.hearings else f"{where}: listen"
             case Stage.LISTEN:
                 return "Which figures?" if session.hands.hearings else "Listen."
             case Stage.COLLECT if session.one_beat:
