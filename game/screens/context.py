@@ -104,6 +104,7 @@ def class_context(window: Context, room: Player) -> ClassContext:
     else:
         level = window.level
         settings = replace(records.settings(room), theme="projector", level=level.name)
+    # Records, sound, clock and seeds are the window's; the class's own is what follows.
     shared = {one.name: getattr(window, one.name) for one in fields(Service)}
     shared |= {
         "settings": settings,

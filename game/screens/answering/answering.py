@@ -181,6 +181,7 @@ class AnsweringScreen(PlacesScreen):
 
     def pick(self, figure: Figure) -> Next:
         self.told, self.sure = "", False
+        # With its time: how long each beat took tells the coach how sure it was.
         if self.sheet.pick(figure, self.context.now()):
             self._follow_cursor()
         elif self.sheet.refused.get(self.sheet.place) == figure:

@@ -172,8 +172,6 @@ class ExamEnd(HearingScreen):
             ListBox("beats", beats, lines, self._chosen, self._choose, self._hear, row),
         ]
 
-    # Acts
-
     def _choose(self, place: int) -> None:
         self._chosen = place
 

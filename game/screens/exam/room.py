@@ -70,8 +70,6 @@ class ExamRoom(AnsweringScreen):
             Key("escape", "break off", self._leave),
         )
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         high = stave_height(look, self.context.level, box.w, look.u(176))
         ruler, bar, status, tiles = rows(box, [look.u(40), high, look.u(TARGET), None], look.u(12))
@@ -93,8 +91,6 @@ class ExamRoom(AnsweringScreen):
             Button("hear", hear, "Hear the bar", self._hear, key=key, main=not heard),
             Button("done", done, "Hand in", self.try_to_hand_in, key="return", main=full and heard),
         ]
-
-    # Acts
 
     def _hear(self) -> Next:
         """A bar that sounds is not begun again: that would waste a hearing."""

@@ -262,6 +262,7 @@ class Library(RulerScreen):
     def _choose(self, place: int) -> None:
         self._figure = self._figures[place]
         self._turn = None
+        # What still sounds belongs to the figure before.
         self.loudspeaker.stop()
 
     def _set_tempo(self, tempo: str) -> None:

@@ -55,8 +55,6 @@ class AskedRiddles(RulerScreen):
         some = (Key("space", "hear it", self._hear), Key("delete", "remove", self._remove)) if self._riddles else ()
         return (*some, Key("escape", "back", Pop))
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         riddle = self._chosen
         if riddle is None:
@@ -114,8 +112,6 @@ class AskedRiddles(RulerScreen):
             Setting(lead=one.setting.lead, groove=one.setting.groove),
             self.context.level.shown,
         )
-
-    # Acts
 
     def _choose(self, place: int) -> None:
         self._row = place

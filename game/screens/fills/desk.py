@@ -74,6 +74,7 @@ class FillDesk(RulerScreen):
         self._count = Edited.at_end(self._draft.text)
         self._place = 0
         self._told = ""
+        # A fill that is written is gone through stroke by stroke; an empty one begins with a figure.
         self.focus = "stave" if saved.fill.played else "figures"
 
     def heading(self) -> Heading:

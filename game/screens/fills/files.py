@@ -119,4 +119,5 @@ class ChartFiles(Screen):
         # Relative to what? Whoever starts Drumlin by its icon does not know its working folder.
         if not folder.is_absolute():
             raise FileError(f"{text}: write the whole path, from {Path('/').anchor or 'the drive'} or ~ on")
+        # Never over an older file, in which somebody may have gone on writing with another program.
         return unused(made_folder(folder) / f"{slug(self._name) or 'fill'}{ending}")

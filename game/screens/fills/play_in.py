@@ -82,8 +82,6 @@ class PlayIn(TakeScreen):
         # Handed on at once, so that it is on the desk by whichever way this page is left.
         self._done(self._draft, words)
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         self._area = None
         if self._run:

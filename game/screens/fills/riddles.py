@@ -126,8 +126,6 @@ class RiddlePage(RulerScreen):
             Key("escape", "later", Pop),
         )
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         if self._opened is None or self._answer is None:
             words = "This riddle can't be read any more, so it counts for nothing. Put it away."
@@ -184,8 +182,6 @@ class RiddlePage(RulerScreen):
                 Setting(lead=setting.lead, groove=setting.groove),
                 self.context.level.shown,
             )
-
-    # Acts
 
     @property
     def _setting(self) -> Setting:

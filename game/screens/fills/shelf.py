@@ -103,8 +103,6 @@ class FillShelf(RulerScreen):
             *(riddle if self._riddles else ()), *(outcome if self._asked_riddles else ()), Key("escape", "back", Pop),
         )  # fmt: skip
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [box.w * 0.34, None], look.u(44))
         above = self._above()
@@ -203,8 +201,6 @@ class FillShelf(RulerScreen):
             self.context.level.shown,
         )
 
-    # Acts
-
     def _choose(self, place: int) -> None:
         self._row, self._told = place, ""
         self.loudspeaker.stop()
@@ -284,6 +280,7 @@ class FillShelf(RulerScreen):
         if not same:
             records.remove_fill(player, own.name)
         self._read()
+        # The list is in the order of the names: under its new one the fill may stand elsewhere.
         self._row = [one.name for one in self._fills].index(renamed.name)
         return ""
 

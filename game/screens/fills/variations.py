@@ -124,4 +124,5 @@ class VariationsPage(RulerScreen):
 
     def _take_it(self) -> Next:
         self._take(self._found[self._row].fill)
+        # Back on the desk, which shows what was taken.
         return Pop()

@@ -82,6 +82,7 @@ class RulerScreen(Screen):
         counts = [figure.count for figure in figures]
         if moment is None or moment.beats is None or moment.caption not in counts:
             return None
+        # The figure comes on every beat, so only the place within the beat counts.
         row, place = counts.index(moment.caption), moment.beats % 1
         begun = [onset for onset in figures[row].onsets if onset <= place]
         return (row, begun[-1]) if begun and not self.context.settings.reduced_motion else None

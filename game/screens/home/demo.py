@@ -82,5 +82,6 @@ class DemoHome(Home):
         return ()
 
     def _leave(self) -> Next:
+        # Its own records, opened for it alone; the player's are open in the context below.
         self.context.records.close()
         return Pop()

@@ -78,6 +78,7 @@ class FirstStart(RulerScreen):
     def tick(self, now: float) -> list[Rect]:
         areas = super().tick(now)
         lit, self._lit = self._lit, self.lit((EXAMPLE,))
+        # The figure alone is painted again, with the stroke that sounds in colour.
         return areas if lit == self._lit else [*areas, *(one.rect for one in self.widgets if one.name == "figure")]
 
     def body(self, look: Look, box: Rect) -> list[Widget]:

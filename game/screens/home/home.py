@@ -86,6 +86,7 @@ class Home(Screen):
 
     def keys(self) -> Sequence[Key]:
         if self._writing:
+            # Letters belong to the name meanwhile: the foot tells the one key that is left.
             return (Key("escape", "leave the name as it was", self._stop_writing),)
         return (
             Key("n", "new player", lambda: self._write("new", "")),
@@ -361,6 +362,7 @@ class Home(Screen):
         """The next thing to do, beside the figures it is about."""
         aim = self._aim
         if aim is None or way.name != PRACTICE.name:
+            # For whoever teaches the class is the main way in, and there is no aim to tell.
             return [self._way(way, box, main=True)]
         button, figures = columns(box, [None, box.w * 0.36], look.u(16))
         return [

@@ -132,6 +132,7 @@ class EndDialog(Dialog):
             *super().keys(),
             Key("page down", "end the lesson", self._act),
             Key("page up", "go on", self._back),
+            # The button for a dark picture, pressed by mistake, must not end the lesson.
             *(Key(name, "", self._back, shown=False) for name in BLANK),
         )
 
@@ -182,6 +183,7 @@ class ClassRoom(PlacesScreen):
             partial(self._step, 1), partial(self._step, -1))  # fmt: skip
         hidden = (
             Key("space" if session.one_beat else "page down", "", forward, shown=False),
+            # As on every page, Enter does the main act.
             Key("return", "", forward, shown=False),
             Key("right", "", arrows[0], shown=False),
             Key("left", "", arrows[1], shown=False),

@@ -34,6 +34,7 @@ TEAM_NAMES = ("Brook", "Hill", "Marsh", "Dune")
 LONGEST_TEAM = 14
 """The most letters of a team's name: it must be read from the back row."""
 
+# Three and four go without the word: five options share one line of a third of the page.
 ANSWERS_BY = (
     ("room", "Room"),
     ("one beat", "Remote"),
@@ -253,8 +254,6 @@ class ClassStart(Screen):
     @property
     def _level(self) -> Level:
         return self._lesson.level if self._lesson else self.context.level
-
-    # Acts
 
     def take_class(self, place: int) -> None:
         """Choose a class: its settings, its level, and what it answered before."""

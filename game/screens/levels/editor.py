@@ -208,6 +208,7 @@ class LevelEditor(Screen):
     @property
     def _own_figure(self) -> Figure | None:
         figures = self._level.figures
+        # The one at hand may have been taken out of the level since.
         return figures[min(self._figure, len(figures) - 1)] if figures else None
 
     def _options(self) -> list[tuple[str | int, str]]:

@@ -49,6 +49,7 @@ class Levels(Screen):
         self._levels: list[Level] = []
         self._broken: list[str] = []
         self._own: Iterator[tuple[str, Level | LevelError]] = iter(())
+        # By its name and not by its place: levels come into the list while it is looked at.
         self._name = context.level.name
         self._told = ""
         self._faults: tuple[Fault, ...] = ()
@@ -123,8 +124,6 @@ class Levels(Screen):
             self._read()
         return None
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         if self._faults:
             return self._faulty(look, box)
@@ -190,8 +189,6 @@ class Levels(Screen):
             *paragraphs(look, faults, "fault", lines),
             Button("back", button, "Back to the levels", self._forget_faults, main=True),
         ]
-
-    # Acts
 
     def _choose(self, place: int) -> None:
         self._name, self._told = self._levels[place].name, ""

@@ -75,6 +75,7 @@ class Unkept(Screen):
         if not self.waits or now - self._asked < ASKED_AGAIN:
             return None
         self._asked = now
+        # Asked without waiting: a page that waits for a lock could not be left meanwhile.
         return self._then() if self.context.records.is_free() else None
 
     def _go_on(self) -> Next:

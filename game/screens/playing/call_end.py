@@ -43,6 +43,7 @@ class CallEnd(HearingScreen):
         self._plan, self._replies, self._again_page = plan, tuple(replies), again
         self._chart = replies_chart(replies)
         self._told = ""
+        # With a crash on the 1 after each bar of calls and answers, as any chart is heard.
         self._usual = replace(plan.setting, landing=True)
         self.setting = self._usual
         self._sounding: Spot | None = None
@@ -81,8 +82,6 @@ class CallEnd(HearingScreen):
         found = self._pair(self._begun).place_at(where, self.setting)
         return (2 * self._begun + found[0], found[1]) if found else None
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         words = self._told or summary(self._replies)
         told, ask, chart, buttons = rows(
@@ -103,8 +102,6 @@ class CallEnd(HearingScreen):
     def _tones(self) -> dict[int, str]:
         """The sign of each answer's bar: whether it kept the rule, where that could be told."""
         return {2 * number + 1: _tone(reply) for number, reply in enumerate(self._replies) if reply.came}
-
-    # Acts
 
     def _presses(self, bar: int) -> Act:
         """Pressing a bar tells of its reply, and plays the call and the reply."""

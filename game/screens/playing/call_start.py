@@ -88,8 +88,6 @@ class CallStart(Screen):
             Key("escape", "back", Pop),
         )
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         return self._choosing(look, box) if self._figures else self._too_few(look, box)
 
@@ -130,8 +128,6 @@ class CallStart(Screen):
 
     def _draw_figures(self, canvas: Surface, look: Look, box: Rect) -> None:
         figure_line(canvas, look, box, self.context.level, self._figures)
-
-    # Acts
 
     @property
     def _slowest(self) -> float:

@@ -49,6 +49,7 @@ def call_heading(context: Context, plan: CallPlan, number: int) -> Heading:
 def reply_view(look: Look, box: Rect, level: Level, reply: Reply, advice: str = "") -> list[Widget]:
     """A reply in words, with ``advice``, and under them the call and the reply on one scale of time."""
     sentence = f"{reply.sentence(level.as_shown)} {advice}".strip()
+    # Only where the same was asked for is another figure a mistake.
     wrong = reply.rule is ReplyRule.SAME and not reply.kept
     said, bars = rows(box, [look.height(sentence, box.w, "lead", True), None], look.u(8))
     found: list[Widget] = [

@@ -60,6 +60,7 @@ class CallsPicked(AnsweringScreen):
         self._to_keep: list[tuple[Question, Sheet[Figure], float, HowAnswered]] = []
         self._begun = self._ended = self._open = False
         self._bar, self._waited = -1, 0
+        # As if something was just handed in: the Enter that opened this page may come twice.
         self._said_at = context.now()
         self.focus = "beat 0"
 

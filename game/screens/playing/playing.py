@@ -293,6 +293,7 @@ class PlayBar(TakeScreen):
             ),
             *(
                 Button(name, cell, text, act, key=key, main=name == wanted)
+                # The lower three: they stay where they are when nothing came in and there is nothing to hear.
                 for (name, text, act, key), cell in zip(acts, cells[3:], strict=True)
             ),
         ]

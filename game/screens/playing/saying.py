@@ -90,6 +90,7 @@ class SayIt(AnsweringScreen):
         question = self.playing.said_question(now)
         # Without a coach, as none asks here: it finds the answers in the log when next it is made.
         answers = marked(question, sheet.answers, now, self.context.level.name, **sheet.how(now)).answers
+        # Before a word is said of it, as in practice: what was seen to be wrong can't be taken back.
         self.context.keep(question.id, answers)
         self.loudspeaker.stop()
         words = self._verdict(sheet.answers)

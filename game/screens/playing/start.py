@@ -85,6 +85,7 @@ class PlayingStart(Screen):
 
     def _begins(self, way: PlayingWay) -> Act:
         def act() -> Next:
+            # Only now, as it replays the log: the choice itself must open at once.
             playing = new_playing(self.context, self._in_steps)
             # In place of this page: who ends a round goes home, not back to a choice that was made.
             if way is PlayingWay.SAID:

@@ -73,6 +73,7 @@ class Beginning(Screen):
     def _way(self, box: Rect, place: int) -> Button:
         begin, words, about = WAYS[place]
         choose = partial(self._choose, begin)
+        # Step by step is the main one: it asks nothing that a beginner could not know.
         return Button(begin, box, words, choose, main=place == 0, about=about, key=str(place + 1))
 
     def _choose(self, begin: str) -> Next:

@@ -119,8 +119,6 @@ class Reveal(BarScreen):
         begun = [onset for onset in figure.onsets if onset <= moment.beats - self._beat] if figure else []
         return (row, begun[-1]) if begun else None
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         high = stave_height(look, self.context.level, box.w, look.u(150))
         ruler, bar, verdicts, info, buttons = rows(
@@ -298,6 +296,7 @@ class Reveal(BarScreen):
             shown.append(("answered", "Your answer", self._hear_answered, key("answer")))
             shown.append(("both", "Both in turn", self._hear_both, key("both")))
         elif not self._wrong:
+            # All was right, and there is nothing to compare: the bar is heard otherwise instead.
             shown.append(("both", "Round the kit", self._hear_on_the_kit, key("both")))
         both = ", both" if self._mixed else ""
         shown.append(("beat", f"Beat {self._beat + 1}{both}", self._hear_beat, key("beat")))
@@ -306,8 +305,6 @@ class Reveal(BarScreen):
             Button(name, cell, text, act, main=name == "next", key=key)
             for cell, (name, text, act, key) in zip(cells, shown, strict=True)
         ]
-
-    # Acts
 
     def _enter(self) -> Next:
         focused = self.focused()

@@ -92,8 +92,6 @@ class RoundPiece(HearingScreen):
         bar = floor(where / passage.beat_seconds / passage.meter.beats) - passage.figure_bar
         return bar if bar >= 0 else None
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         crowded = len(self.context.level.figures) > MANY
         share = box.h * (0.34 if crowded else 0.5)
@@ -165,8 +163,6 @@ class RoundPiece(HearingScreen):
         hear.main = True
         others = zip(cells[1:], shown, strict=True)
         return [hear, *(Button(name, cell, text, act, key=key) for cell, (name, text, act, key) in others)]
-
-    # Acts
 
     def _hear(self) -> Next:
         return self.hear(WHOLE, self._chart.arranged(self.setting))

@@ -164,8 +164,6 @@ class PlanPage(Screen):
             *paragraphs(look, words, "why", told),
         ]
 
-    # Acts
-
     def _choose_minutes(self, value: str) -> None:
         self._minutes = value
         self.entered()

@@ -144,8 +144,6 @@ class Progress(HearingScreen):
         self._show_answers(records.answers(player), by_week(timings))
         return None
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         choice, view, told = rows(box, [look.u(TARGET), None, look.line("small")], look.u(12))
         views: dict[str, Callable[[Look, Rect], list[Widget]]] = {
@@ -254,8 +252,6 @@ class Progress(HearingScreen):
             ListBox("changes", body, lines, self._row, self._choose_row, lambda: None, row_height(look)),
         ]
 
-    # Acts
-
     def _show(self, view: str) -> None:
         self._view, self._row, self._told = view, 0, ""
 
@@ -298,6 +294,7 @@ class Progress(HearingScreen):
         return None
 
     def _save_picture(self) -> Next:
+        # Of this very page, so that the picture has the view that is looked at.
         data = page_as_png(self)
         self._told = save(self.context, f"{self._view} {self.context.player.name}", ".png", data)
         return None

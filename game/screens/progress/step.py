@@ -90,6 +90,7 @@ class BetweenSteps(Screen):
         return [Button("next", begin, words, self._go_on, main=True), back]
 
     def _go_on(self) -> Next:
+        # In place of this page, so that Esc leads from every step straight back to the plan.
         return Replace(self.at.open_next()) if self.at.open_next else Pop()
 
 

@@ -38,6 +38,7 @@ def history_files(folders: Sequence[Path]) -> list[tuple[Path, float]]:
                 # A folder that can't be read holds nothing for us.
                 continue
 
+    # The newest first: a teacher looks for what a pupil has just sent.
     return sorted(found(), key=lambda pair: -pair[1])[:MOST_FILES]
 
 

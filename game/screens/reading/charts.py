@@ -59,6 +59,7 @@ class Asking:
     @property
     def right_so_far(self) -> bool:
         """Whether all that was said is right."""
+        # As far as it was answered: the steps after that are still to come.
         return all(said == step.answer for said, step in zip(self.said, self.question.steps, strict=False))
 
 
@@ -115,6 +116,7 @@ class ChartPage(HearingScreen):
             Key("m", "mark on or off", self._turn_mark),
             Key("n", "another chart", self._another),
             Key("l", "longer", self._longer),
+            # Its button shows it; the foot has no room for another one.
             Key("y", "play it along", self._play_along, shown=False),
             Key("p", "print", self._print),
             Key("f", "files", self._files),
@@ -138,8 +140,6 @@ class ChartPage(HearingScreen):
         if where is None or not self._begun:
             return None
         return self._chart.place_at(where, self._slowed if self._begun == "slower" else self.setting)
-
-    # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         return self._asked(look, box, self._asking) if self._asking else self._whole(look, box)
@@ -236,8 +236,6 @@ class ChartPage(HearingScreen):
         button = self.hear_button("hear", box, text, "whole", self._hear, key=self.context.bindings.key("hear"))
         button.main = main
         return button
-
-    # Acts
 
     @property
     def _slowed(self) -> Setting:

@@ -215,6 +215,7 @@ class PlayChart(TakeScreen):
         first, *others = (bar.words(words) for bar in shown.at(self._chosen))
         if not others:
             return f"{name}: {first}"
+        # No form lets a bar come more than twice.
         (second,) = others
         return f"{name}, the first time: {first} The second time: {second}"
 

@@ -148,8 +148,6 @@ class ReadingPage(ListeningScreen):
     def tells_sound(self) -> bool:
         return self.sounds
 
-    # The page
-
     def body(self, look: Look, box: Rect) -> list[Widget]:
         if self.round.finished:
             return self._end(look, box)
@@ -235,6 +233,7 @@ class ReadingPage(ListeningScreen):
         cells = grid(box, number + 2, max(3, number), look.u(16), tallest=look.u(TARGET + 6))
         labels = [f"Hear bar {k + 1}" for k in range(number)] if number > 1 else ["Hear what was played"]
         if number > 1:
+            # In words, so that it does not hang on a colour.
             labels[question.answer] += ", as written"
         return [
             *(self._apart(look, below.inflate(0, -look.u(24))) if self.task is Task.WHICH_BEAT else ()),
@@ -299,8 +298,6 @@ class ReadingPage(ListeningScreen):
     def _by_chance(self) -> float:
         # The expected number of right guesses: chances add up, however different the questions are.
         return sum(1 / question.options for question in self.round.questions)
-
-    # Acts
 
     def _hears(self, option: int) -> Act:
         return lambda: self._hear(option)

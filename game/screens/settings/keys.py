@@ -64,8 +64,6 @@ class KeyChoice(Screen):
             for act, cell in zip(acts, cells, strict=True)
         ]
 
-    # Acts
-
     def _changes(self, act: str) -> Act:
         return lambda: self._wait_for(act)
 
@@ -90,6 +88,7 @@ class KeyChoice(Screen):
         name = key_name(event)
         # Fixed keys keep their meaning even while a key is waited for: Esc must always lead out.
         if not self._waiting or name in FIXED:
+            # Whoever goes on by arrows or Tab has changed their mind.
             self._waiting = "" if name in ARROWS or name == "tab" else self._waiting
             return super()._key(event)
         try:
