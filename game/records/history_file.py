@@ -46,11 +46,15 @@ def read_history(path: Path, progress: Progress = lambda _: None) -> Iterator[Ow
         size = path.stat().st_size
         with path.open("rb") as file:
             try:
-                # An editor may have put the mark of UTF-8 before the first line.
-                yield read_header(file.readline(LONGEST_LINE).removeprefix(b"\xef\xbb\xbf"))
+                yield _header(file)
             except LineError as error:
                 raise HistoryError(path, [f"line 1: {error}"]) from None
             yield from _items(path, file, lambda: progress(file.tell() / size))
+
+
+def _header(file: BinaryIO) -> Owner:
+    # An editor may have put the mark of UTF-8 before the first line.
+    return read_header(file.readline(LONGEST_LINE).removeprefix(b"\xef\xbb\xbf"))
 
 
 def _items(path: Path, file: BinaryIO, progress: Callable[[], None]) -> Iterator[Item]:
@@ -85,7 +89,7 @@ def is_history(path: Path) -> bool:
     """Whether a file begins as a history file does."""
     try:
         with path.open("rb") as file:
-            read_header(file.readline(LONGEST_LINE))
+            _header(file)
     except LineError:
         return False
     return True

@@ -59,7 +59,7 @@ def least_sizes(look: Look, level: Level) -> Least:
     """The smallest map of a level in which every head has its notation and its whole count."""
     layouts = [tile_layout(figure, spelled(level)[figure], count=False) for figure in level.figures]
     notes = ceil(max(layout.width for layout in layouts) * SMALLEST_SPACE) + look.u(6)
-    counts = [figure.count for figure in level.figures]
+    counts = [level.as_shown(figure.count) for figure in level.figures]
     in_a_line = max(look.width(count, "small") for count in counts)
     wide = max(look.u(LEAST_CELL), notes, max(_in_two(look, count) for count in counts) + look.u(8))
     lines = 1 if in_a_line <= wide - look.u(6) else 2

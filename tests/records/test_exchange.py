@@ -389,6 +389,9 @@ def test_any_bytes_are_a_history_or_a_line(scratch: Path, content: bytes, headed
 def test_an_export_replaces_only_histories(history: Path, records: Records, wren: Player) -> None:
     """An older history of that name is replaced; any other file stays as it is."""
     records.export_history(history, wren)
+    # A history stays one when an editor has put the mark of UTF-8 before it.
+    history.write_bytes(b"\xef\xbb\xbf" + history.read_bytes())
+    records.export_history(history, wren)
     history.write_text("Dear Ash")
     with pytest.raises(RecordsError, match="a file that is no history file is there already; choose another name"):
         records.export_history(history, wren)
