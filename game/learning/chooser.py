@@ -139,7 +139,7 @@ def best(outlook: Outlook, size: int, random: Random, unheard: Collection[int] =
         promise[chosen] = -np.inf
         chosen.append(int(promise.argmax()))
     if size > 1 and len(gains) <= FEW and random.random() < REPEATS:
-        # In the last place, so that the best pair stays in the bar whole.
+        # In the last place: in a bar of three beats or more the best pair stays whole.
         chosen = [*chosen[: size - 1], random.choice(chosen[: size - 1])]
     return [chosen[place % len(chosen)] for place in range(size)]
 

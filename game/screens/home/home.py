@@ -292,7 +292,7 @@ class Home(Screen):
 
     def _read_own(self) -> None:
         """Read a teacher's own levels, as many as a frame has time for: there may be thousands."""
-        # By the processor's clock and not by the page's time: it is work that is measured here.
+        # By a stopwatch and not by the page's time, which a test may let stand still: it is work that is measured.
         until = time.perf_counter() + OWN_SECONDS
         for _, found in self._own:
             self.stale = True

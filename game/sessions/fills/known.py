@@ -35,7 +35,7 @@ def met_figures(level: Level, standing: Standing | None, now: float) -> tuple[Fi
     for count in reversed(standing.weakest(now) if standing else ()):
         if count in by_count and len(found) < FEWEST and by_count[count] not in found:
             found.append(by_count[count])
-    # Of one figure alone no fill can be made that asks anything.
+    # Of one figure alone no bar can be made in which there is anything to be told apart.
     return tuple(figure for figure in level.figures if figure in found) if len(found) >= FEWEST else ()
 
 

@@ -124,8 +124,7 @@ def _practise(
         pupil.sleep()
         if random.random() < often:
             begins = first + day * DAY_SECONDS + random.uniform(16, 18) * 3600
-            # The first half of the days on the lower level, the second on the higher, so that progress has a turn to
-            # show.
+            # The first half of the days on the lower level, the second on the higher: progress has a change to show.
             level = levels[day * 2 // days]
             played = list(_round(pupil, level, begins, random))
             rows += [row for bar in played for row in bar]

@@ -27,7 +27,7 @@ BEHIND = 0.6
 HABIT = {"a": 0.016, "&": -0.006}
 """How late a place is struck on average, in seconds; other places are even."""
 
-# Human takes to a metronome have a median of 21 ms (those of tests/trade/test_playing_people.py).
+# Human takes to a metronome, such as those of tests/trade/test_playing_people.py, have a median of about 21 ms.
 SPREAD = 0.022
 """The standard deviation of a stroke, in seconds: that of a learner at middle tempi."""
 

@@ -133,8 +133,7 @@ class ClassSession:
             question = replace(question, bar=question.bar.with_figures({place: new[0]}), probabilities=())
         if not self.one_beat:
             return question
-        # The place goes round with the bars' numbers: no beat can be foreseen as the one that never counts, and nothing
-        # is left to chance.
+        # The place goes round with the bars' numbers, so that each beat is asked as often as any other.
         wanted = [place for place in asked if question.bar.figures[place] in new]
         return question.only([(wanted or asked)[self.number % len(wanted or asked)]])
 
