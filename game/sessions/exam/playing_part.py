@@ -42,7 +42,7 @@ def draw_playing(level: Level, seed: int) -> tuple[PlayingTask, ...]:
         if not any(figure.onsets for figure in figures):
             figures[0] = random.choice(sounding)
         tempo = float(round(random.uniform(level.tempo.low, level.tempo.high)))
-        # In turn, so that both ways get as many bars, or one the first more.
+        # In turn, so that both ways get as many bars, or the first one more.
         tasks.append(PlayingTask(Bar(level.meter, tuple(figures)), (SIGHT, BACK)[place % 2], tempo))
     return tuple(tasks)
 
