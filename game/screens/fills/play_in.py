@@ -6,7 +6,7 @@ from pygame import Rect
 
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.playing.devices import SOURCE_WORDS, on_words
+from game.screens.playing.devices import PLAYED_ON, on_words
 from game.screens.playing.ears import READERS
 from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.fills.draft import Draft
@@ -102,7 +102,7 @@ class PlayIn(TakeScreen):
             Button("play", play, text, self._begin, main=not self._read, key="space"),
             Button("desk", desk, "To the desk", Pop, main=self._read, key="return"),
             Button("devices", columns(played_on, [None, None], look.u(24))[0],
-                   f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}", self._devices, key="d"),
+                   PLAYED_ON[self.context.settings.play_on], self._devices, key="d"),
             Label("care", care, CARE, colour="quiet"),
         ]  # fmt: skip
 

@@ -11,7 +11,7 @@ from game.screens.context import Context
 from game.screens.playing.call_view import TITLE, along_words
 from game.screens.playing.calls_picked import CallsPicked
 from game.screens.playing.calls_played import CallsPlayed
-from game.screens.playing.devices import SOURCE_WORDS, open_devices
+from game.screens.playing.devices import PLAYED_ON, open_devices
 from game.screens.playing.ears import READERS
 from game.screens.practice.question import open_practice
 from game.sessions.fills.known import met_figures
@@ -109,7 +109,7 @@ class CallStart(Screen):
         )  # fmt: skip
         number, by = columns(how, [None, None], look.u(20))
         begin, devices = columns(buttons, [None, None], look.u(20))
-        played_on = f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}"
+        played_on = PLAYED_ON[self.context.settings.play_on]
         numbers = [(many, f"{number_word(many).capitalize()} calls") for many in NUMBERS]
         rules = [(one, one.value) for one in ReplyRule]
         return [

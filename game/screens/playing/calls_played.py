@@ -8,7 +8,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.playing.call_end import CallEnd
 from game.screens.playing.call_view import along_words, call_heading, reply_view
-from game.screens.playing.devices import SOURCE_WORDS
+from game.screens.playing.devices import PLAYED_ON
 from game.screens.playing.ears import READERS, HabitMemory
 from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.inputs import KEYS, MICROPHONE, PADS
@@ -154,7 +154,7 @@ class CallsPlayed(TakeScreen):
             box, [look.height(words, box.w, "lead"), look.u(TARGET + 10), look.line(), None], look.u(20)
         )
         begin, devices, _ = columns(button, [look.u(380), look.u(380), None], look.u(20))
-        played_on = f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}"
+        played_on = PLAYED_ON[self.context.settings.play_on]
         return [
             Label("on", keys, words, "lead"),
             Button("begin", begin, "Begin", self._begin, main=True, key="space"),

@@ -18,6 +18,8 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 
 SOURCE_WORDS = dict(zip(SOURCES, ("Two keys", "MIDI pads", "Microphone"), strict=True))
+PLAYED_ON = dict(zip(SOURCES, ("Played on: two keys", "Played on: MIDI pads", "Played on: microphone"), strict=True))
+"""The words on the button that leads to the choice of what is played on."""
 
 HAND_KEYS = (("fj", "F and J"), ("dk", "D and K"), ("df", "D and F"), ("jk", "J and K"))
 """The pairs of keys on offer: far apart, farther apart, and two beside each other for one hand."""

@@ -7,7 +7,7 @@ from pygame import Rect
 from game.records import Wanted
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.playing.devices import SOURCE_WORDS, on_words
+from game.screens.playing.devices import PLAYED_ON, on_words
 from game.screens.playing.ears import READERS, HabitMemory
 from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.hearing.hearing import Hearing
@@ -200,7 +200,7 @@ class PlayBar(TakeScreen):
             Label("on", keys, on, "lead", bold=True),
             Button("play", play, "Play it" if self._seen else "Hear it, then play", self._begin_usual, main=True,
                    key="space"),
-            Button("devices", devices, f"Played on: {SOURCE_WORDS[self.context.settings.play_on].lower()}",
+            Button("devices", devices, PLAYED_ON[self.context.settings.play_on],
                    self._devices, key="d"),
             Label("care", care, CARE, colour="quiet"),
         ]  # fmt: skip

@@ -9,7 +9,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.playing.call_start import open_calls
 from game.screens.playing.call_view import TITLE
-from game.screens.playing.devices import SOURCE_WORDS, open_devices
+from game.screens.playing.devices import PLAYED_ON, open_devices
 from game.screens.playing.playing import PlayBar, new_playing
 from game.screens.playing.recording import open_recording
 from game.screens.playing.saying import SayIt
@@ -66,7 +66,7 @@ class PlayingStart(Screen):
         high = min(look.u(80), (box.h - lead - sum(low) - (many + 3) * gap) // many)
         words, *ways, calls, recording, how, note, _ = rows(box, [lead, *[high] * many, *low, None], gap)
         steps, devices = columns(how, [None, look.u(420)], look.u(20))
-        played_on = SOURCE_WORDS[self.context.settings.play_on].lower()
+        played_on = PLAYED_ON[self.context.settings.play_on]
         return [
             Label("words", words, "Play along a click; Drumlin hears what you played.", "lead", middle=True),
             *(
@@ -76,7 +76,7 @@ class PlayingStart(Screen):
             Button("calls", calls, TITLE, self._calls, about=CALLS, key="4"),
             Button("recording", recording, "A recording", self._recording, about=RECORDING, key="5"),
             Choice("how", steps, HOW, self._in_steps, self._choose),
-            Button("devices", devices, f"Played on: {played_on}", self._devices, key="d"),
+            Button("devices", devices, played_on, self._devices, key="d"),
             Label("note", note, NOTE),
         ]
 
