@@ -293,16 +293,17 @@ def microphones() -> Finding:
 def _quiet() -> Iterator[None]:
     """Keep what the system's sound and MIDI libraries say to themselves off the error stream."""
     sys.stderr.flush()
-    with suppress(OSError):
+    try:
         # These libraries write past Python, to the stream's own number.
         kept = os.dup(2)
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, 2)
-        os.close(nowhere)
-        try:
-            yield
-        finally:
-            os.dup2(kept, 2)
-            os.close(kept)
+    except OSError:
+        # There is no error stream, and nothing to keep off it.
+        yield
         return
-    yield
+    try:
+        with Path(os.devnull).open("wb") as nowhere:
+            os.dup2(nowhere.fileno(), 2)
+        yield
+    finally:
+        os.dup2(kept, 2)
+        os.close(kept)

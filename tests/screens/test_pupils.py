@@ -3,6 +3,7 @@
 import os
 from pathlib import Path
 
+import pygame
 import pytest
 
 from game.records import Player, Records
@@ -152,6 +153,11 @@ def test_a_history_is_brought_in_by_a_button(pupils: Window, tmp_path: Path, mon
     pupils.press("return")
     assert isinstance(pupils.top, BringIn)
     assert "nowhere.jsonl" in pupils.widget("refused").text
+    pupils.press("a", mod=pygame.KMOD_CTRL)
+    pupils.write("~nobody-of-that-name/x.jsonl")
+    pupils.press("return")
+    assert isinstance(pupils.top, BringIn)
+    assert "home directory" in pupils.widget("refused").text
 
 
 def test_newest_history_first(tmp_path: Path) -> None:

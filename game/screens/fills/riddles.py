@@ -21,7 +21,7 @@ from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.notation import centred, draw_layout, figure_tiles, tile_layout
-from game.wording import counted
+from game.wording import counted, in_words
 from shared.errors import UserError
 from shared.figures import Figure
 from shared.fills import as_values
@@ -138,9 +138,9 @@ class RiddlePage(RulerScreen):
         told, places, tiles, buttons = rows(box, [look.line("lead"), look.u(150), None, look.u(TARGET)], look.u(16))
         hear, slower, hand_in = columns(buttons, [None, None, None], look.u(16))
         bindings = self.context.bindings
-        words = self._told or f"Three bars of groove, then the fill. Name {counted(len(answer.picks), 'beat')} by ear."
-        if not self._setting.groove_bars:
-            words = self._told or f"Name {counted(len(answer.picks), 'beat')} by ear."
+        words, bars = self._told or f"Name {counted(len(answer.picks), 'beat')} by ear.", self._setting.groove_bars
+        if bars and not self._told:
+            words = f"{in_words(bars, 'bar').capitalize()} of groove, then the fill. {words}"
         return [
             Label("told", told, words, "lead", bold=True, middle=True),
             *said_beats(look, places, answer, self.context.level, self._choose),

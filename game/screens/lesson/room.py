@@ -280,7 +280,7 @@ class ClassRoom(PlacesScreen):
         # The first key lets the new figure be heard alone; from the second on its rival stands beside it.
         beside = session.rival if session.met > 1 else None
         shown = [figure for figure in (session.meets[0], beside) if figure]
-        size = count_size(look)
+        size, beats = count_size(look), level.meter.beats
         told = session.sentence(self._name(session.meets[0])) if beside else "It comes on every beat: count along."
         told = self.told or told
         high = lettering.line_height(size) * (2 if beside else 1)
@@ -298,7 +298,7 @@ class ClassRoom(PlacesScreen):
         return [
             *(SaidTile(f"figure {k}", cell, self._sign(figure), words[k], layout, space, right=True)
               for k, (figure, cell, layout) in enumerate(zip(shown, cells, layouts, strict=True))),
-            self.even_ruler(look, ruler, [ruler.x + ruler.w * k // 4 for k in range(4)], ruler.right,
+            self.even_ruler(look, ruler, [ruler.x + ruler.w * k // beats for k in range(beats)], ruler.right,
                             lambda: ("", self.where()[1])),
             BigLabel("sentence", sentence, told, size),
             self._step_button(step),

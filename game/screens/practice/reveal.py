@@ -247,7 +247,7 @@ class Reveal(BarScreen):
             lines.append(f"{SYSTEM_NAMES[system]}: {SYSTEMS[system](figure)}")
         if settings.show_words:
             word = self._memory_word(figure)
-            lines.append(f"To remember: {word} " if word else "No word yet to remember it by")
+            lines.append(f"To remember: {word}" if word else "No word yet to remember it by")
         return "\n".join(lines)
 
     def _memory_word(self, figure: Figure) -> str:

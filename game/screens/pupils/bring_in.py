@@ -105,11 +105,13 @@ class BringIn(Screen):
 
     def _take_path(self) -> Next:
         text = self._path.text.strip().strip("\"'")
-        return self._take(Path(text).expanduser()) if text else None
+        return self._take(Path(text)) if text else None
 
     def _take(self, path: Path) -> Next:
         try:
-            self._told(imported_words(self.context.records.import_history(path, self.context.now())))
+            # Within the net: ``expanduser`` raises RuntimeError for a user whom this machine does not know.
+            found = self.context.records.import_history(path.expanduser(), self.context.now())
+            self._told(imported_words(found))
         except (RecordsError, RuntimeError) as error:
             self._refused, self.stale = str(error), True
             return None
