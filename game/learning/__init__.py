@@ -1,4 +1,4 @@
-"""The coach: what a player confuses, what to ask next and why, and what an exam would bring.
+"""The door to the coach: what other packages use of it, above all ``Coach``, ``Question`` and ``Answer``.
 
 Whoever uses the coach from outside finds it here.  It and its forecast need numpy and are imported when they are
 first asked for, so that the records, which only need ``Answer``, open at once.

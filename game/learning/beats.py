@@ -1,4 +1,4 @@
-"""Turns rows of the log into the numbers that the coach works with: beats, with figures by their places in the level.
+"""Translates rows of the log into the records that the estimates need: one a beat, figures as numbers of the level.
 
 Rows of figures that the level does not have, and of reading and playing, are left out here, and nowhere else.
 """

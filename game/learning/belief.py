@@ -1,4 +1,4 @@
-"""The coach's belief about a player on a level: learning curves, mix-ups, recent answers, and its own track record.
+"""All that is estimated of one player on one level, together: abilities, mix-ups, last answers, predictions that held.
 
 What needs the whole log, the memory over days and the staircase, is not in it.
 A belief begins at some answer of the log and lives through every one after it.  The coach begins a new one every so

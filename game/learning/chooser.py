@@ -1,4 +1,4 @@
-"""Chooses the figures of the next bar: those that are known least, beside the ones they are taken for.
+"""Chooses which figures the next bar holds: those whose hearing is worth most now, and one place in ten by chance.
 
 Every figure gets a number, its gain: how much the player is expected to learn by hearing it now.  Two figures that
 are mixed up gain more side by side, for hearing both in one bar is what teaches the difference (Brunmair & Richter

@@ -1,4 +1,4 @@
-"""The coach of one player on one level: chooses each bar, marks the answers, and learns from them.
+"""The coach of one player on one level: has the other modules choose each bar and mark it, and lets them learn from it.
 
 It puts the parts of this package together.  Everything it believes follows from the log of answers, so that a coach
 that replays the log is the same as the one that was there.

@@ -1,4 +1,4 @@
-"""Estimates how well each figure is known: an exact Bayesian filter over the player's learning curves.
+"""Estimates how well each figure is known, as a probability for each ability: an exact Bayesian filter over answers.
 
 The model is a hidden Markov chain for each figure.  The hidden state is the ability, one of a few steps from guessing
 to sure: hearing the figure with its answer lifts it, time away lowers it.  How fast depends on the figure (its rate)

@@ -1,4 +1,4 @@
-"""The log of answers, one row for each asked beat, and the count of what was said to what was heard."""
+"""The rows of the log of answers, one for each asked beat and try, and counts of what was said to what was heard."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Forecasts the mark of an exam, and how sure that is: the coach's beliefs, recalibrated by its earlier predictions.
+"""Forecasts the mark of an exam, its interval and the chance of a pass, corrected by how earlier predictions came out.
 
 Before each answer the coach predicts P(right), and keeps that beside what came of it.  A logistic regression of the
 outcomes on the predictions (recalibration as in J. Platt 1999; on predictions made beforehand: A. P. Dawid's

@@ -1,4 +1,4 @@
-"""Works out the likelihood of a bar's answers: P(answer | ability), the one thing that the filter of ``curves`` needs.
+"""Works out P(answers of a bar | ability), from what was said, in which time, at which try and after which hearings.
 
 It takes in what was said, how long that took, whether a pick was changed, how often and how slowly the bar was heard,
 and which try it was.  A bar that looks answered at random is made to count less, by raising its likelihood to a power

@@ -1,4 +1,4 @@
-"""Marks the answers to a question: turns picks into rows of the log, and refuses what cannot be an answer.
+"""Marks the picks of a first or second try: turns them into rows of the log, and raises an error for what is no answer.
 
 It is the only maker of new rows, so that practice, exam, class and terminal write them alike.
 """

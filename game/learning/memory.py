@@ -1,4 +1,4 @@
-"""Models forgetting over days: the strength of each figure's memory, which figures are due, how much is forgotten now.
+"""Models forgetting over days: how much of each figure is forgotten by now, and which figures it is time to bring back.
 
 The first answer to a figure after a break of hours is a review; what follows in the same sitting is
 practice, which tells nothing of days.  Strengths and intervals come from the ``fsrs`` package, with its

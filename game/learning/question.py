@@ -1,4 +1,4 @@
-"""The values that pass between coach and pages: a question, the reason for it, and the mark of its answers."""
+"""The values that pass between coach and screens: a question, the reason for it, and the mark of its answers."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace

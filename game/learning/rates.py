@@ -1,4 +1,4 @@
-"""Tables of the learner model: the steps of ability, the rates of learning and forgetting, and their priors.
+"""The tables of the learner model, values alone: abilities, rates of learning and forgetting, and how likely each is.
 
 ``curves`` works with these tables and knows no numbers of its own.  Letters for shapes, here and in all of
 ``game.learning``: K figures of the level, A abilities, G rates of learning, P kinds of player, T traits, S shares of

@@ -1,4 +1,4 @@
-"""Says why a bar was chosen, in a short sentence whose numbers are counted from the log."""
+"""Words for why a bar comes: a short sentence, from the figures chosen and from counts of the player's last answers."""
 
 from collections.abc import Iterator, Sequence
 from itertools import chain, combinations

@@ -1,4 +1,4 @@
-"""Counts the last ten answers to each figure, so that the coach can say "in 3 of your last 10" and mean it.
+"""Counts of the last ten answers to each figure, for sentences such as "named in 3 of your last 10".
 
 The beliefs of ``curves`` are probabilities, which a sentence for a player can't quote; these are plain counts.
 """

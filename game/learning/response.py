@@ -1,4 +1,4 @@
-"""Learns how a player's response times and changed picks go with doubt: who is unsure is slow and changes the answer.
+"""Learns how long this player takes, and how often a pick is changed before it is handed in, when sure and when unsure.
 
 The model is a linear regression: log seconds = base + slope x doubt + normal noise, where doubt is the coach's own
 1 - P(right).  It is fitted with exponential forgetting, so that it follows the player, and starts from a prior that

@@ -1,4 +1,4 @@
-"""Slows bars down that hold two figures which stay mixed up, and brings them back to tempo step by step.
+"""Slows a bar, whatever the staircase says, while two of its figures stay mixed up, and brings it back step by step.
 
 A click on each beat goes along while it is slower than the level's own tempos.
 

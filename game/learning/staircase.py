@@ -1,4 +1,4 @@
-"""Makes bars harder or easier to hear, in steps of tempo, kit, groove, feel and memory, to suit the player.
+"""Makes bars harder or easier to hear as beats come out right or wrong: tempo, kit, groove, feel, hearings from memory.
 
 It is a weighted up-down staircase after C. Kaernbach, "Simple adaptive testing with the weighted up-down method",
 Perception & Psychophysics 49, 1991: a right beat goes a little up, a wrong one a lot down, and it settles where

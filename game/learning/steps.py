@@ -1,4 +1,4 @@
-"""Decides how a new figure is brought in: which is met next, and in which of four steps it is asked.
+"""Brings new figures in: which one the player meets next, and how much is asked of it, in four steps up to whole bars.
 
 A new figure is asked in four steps: alone in its bar and between the two that are most alike, alone among all that
 were met, with one other, on any of the beats.  A right answer earns the next step, a mistake goes one back.  Whoever
