@@ -18,7 +18,6 @@ TRY = attrgetter("at", "bar", "attempt")
 SKIPPED, ELSEWHERE = -1, -2
 """Said nothing; said a figure that the level does not hold."""
 
-
 SLOWER_BY, FARTHEST = 0.5, 1.5
 """How far hearings slower than asked count as a slower tempo, and the farthest that a tempo may lie from the level's
 middle one; both as shares of the level's range of tempi."""
@@ -27,11 +26,11 @@ middle one; both as shares of the level's range of tempi."""
 class Beat(NamedTuple):
     """One asked beat in the level's terms: figures by their places in it, a class by shares.
 
-    ``exam``: it was asked in an exam; ``unsure``: the player said "not sure"; ``rough``: of a class it is known
-    only how many had it, by and large.  ``choices`` figures were on offer (0:
-    all of the level's), and ``wrong`` is how likely a wrong guess is among them, against one among all; ``attempt`` is
-    2 for a second try.  ``tempo`` is in beats a minute, ``quick`` where it lies, from -0.5 at the level's slowest to
-    0.5 at its quickest; ``kit`` is the place of the way round the kit.
+    ``exam``: it was asked in an exam; ``unsure``: the player said "not sure"; ``rough``: of a class it is known only
+    how many had it, by and large.  ``choices`` figures were on offer (0: all of the level's), and ``wrong`` is how
+    likely a wrong guess is among them, against one among all; ``attempt`` is 2 for a second try.  ``tempo`` is in beats
+    a minute, ``quick`` where it lies, from -0.5 at the level's slowest to 0.5 at its quickest; ``kit`` is the place of
+    the way round the kit.
     """
 
     at: float

@@ -1,9 +1,8 @@
 """All that is estimated of one player on one level, together: abilities, mix-ups, last answers, predictions that held.
 
-What needs the whole log, the memory over days and the staircase, is not in it.
-A belief begins at some answer of the log and lives through every one after it.  The coach begins a new one every so
-many answers and goes over to it once it has lived long enough: so the same log always gives the same belief, however
-long it is, and however much of it was lived through at once.
+What needs the whole log, the memory over days and the staircase, is not in it.  A belief begins at some answer of the
+log and takes in every one after it.  The coach begins a new one every so many answers and uses it once it has taken in
+enough: so a long log need not be read from its start, and the same log always gives the same belief.
 """
 
 from dataclasses import dataclass

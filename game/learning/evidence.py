@@ -23,10 +23,9 @@ class Answer:
     counts of the figures on offer (none: all of the level's) and ``met`` those that were met right before.
     ``attempt`` is which try at this beat it was: marks, counters and bests take the first alone.  ``unsure``: the
     player said "not sure", and ``said`` is None; of a class, that it is not known what these took it for.
-    ``changes`` counts how often the pick was changed, ``alone`` how
-    often this beat was heard by itself, and ``slower`` how many of the hearings were slower than was asked.
-    ``reason`` is the kind of reason for which the figure was asked and ``probability`` how likely it was to be;
-    ``ability`` is "hearing", "reading" or "playing".
+    ``changes`` counts how often the pick was changed, ``alone`` how often this beat was heard by itself, and ``slower``
+    how many of the hearings were slower than was asked.  ``reason`` is the kind of reason for which the figure was
+    asked and ``probability`` how likely it was to be; ``ability`` is "hearing", "reading" or "playing".
     """
 
     at: float
