@@ -40,10 +40,9 @@ KIT_SPREAD = 0.2
 DAY_SPREADS, DAY_WEIGHTS = np.array([0.05, 0.2, 0.5, 1.0]), np.array([0.42, 0.35, 0.17, 0.06])
 """The hypotheses for how much days differ (standard deviation in log-odds), and the prior of each."""
 
-UNSEEN_NIGHT = 0.7
-"""The standard deviation, in log-odds, of what a night does to a player of whom no sitting but the first was seen: some
-forget most of it, others wake up better.  With it the interval of such forecasts holds what it says, over simulated
-learners; a second sitting tells."""
+UNSEEN_NIGHT = 0.5
+"""The standard deviation, in log-odds, of what a night does to a player of whom one sitting alone was seen: some forget
+most of it, others wake up better.  A second sitting tells which."""
 
 MOST_SITTINGS = 10
 """The last sittings that have an effect of their own; older ones share one, which keeps the matrices small."""
