@@ -1,5 +1,6 @@
 """Numbers, days and times as people read them, the same on pages, on paper and in the terminal; files keep ISO 8601."""
 
+from collections.abc import Sequence
 from datetime import date, datetime, tzinfo
 
 
@@ -17,6 +18,11 @@ def sentence(words: str) -> str:
     """An error's line as a sentence of its own: with a capital, and a full stop."""
     whole = words[:1].upper() + words[1:]
     return whole if whole.endswith((".", "!", "?")) or not whole else f"{whole}."
+
+
+def numbered(places: Sequence[int]) -> str:
+    """Places counted from 0 by their numbers from 1: 2, or 1 and 3, or 1, 2 and 4."""
+    return " and ".join(", ".join(str(place + 1) for place in places).rsplit(", ", 1))
 
 
 SMALL_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")

@@ -249,7 +249,7 @@ def test_a_riddle_goes_from_one_player_to_another(shelf: Window) -> None:
     assert "Asked Finch" in shelf.texts()
     shelf.context.choose_player(finch)
     shelf.show(open_fills(shelf.context))
-    assert f"A riddle of {asker.name}" in shelf.texts()
+    assert f"A riddle from {asker.name}" in shelf.texts()
     shelf.press("a", "space")
     page = shelf.top
     assert isinstance(page, RiddlePage)

@@ -1,5 +1,6 @@
 """Writing a fill: by figures, by its count, stroke by stroke, and from what was played."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 from hypothesis import given, settings
@@ -133,7 +134,17 @@ def test_what_is_played_stands_there_as_notation() -> None:
     draft, words = taken_in(BLANK, reading)
     assert draft.fill.count == one.count
     assert [p.hands for p in draft.fill.placed()] == [p.hands for p in one.placed()]
-    assert words.startswith("This is what you played.")
+    assert words == "This is what you played."
+
+
+def test_beats_that_are_not_sure_are_named() -> None:
+    """Whoever played hears which beats could not be told, and the draft keeps these as they were."""
+    reading = read(tuple(played(ROUND.fill, 80)), find_level("stage-4").figures, 80, 4, cued=CUED)
+    figures = (reading.figures[0], None, None, reading.figures[3])
+    unsure = replace(reading, beats=tuple(replace(b, figure=f) for b, f in zip(reading.beats, figures, strict=True)))
+    draft, words = taken_in(ROUND, unsure)
+    assert words.endswith("Beats 2 and 3 could be either of two figures, so they stay as before.")
+    assert draft.fill.figures[1] == ROUND.fill.figures[1]
 
 
 def test_nothing_played_changes_nothing() -> None:
@@ -183,6 +194,8 @@ def test_a_riddle_asks_each_figure_of_the_fill() -> None:
     assert answer.asked == asked_beats(late) == (2, 3)
     assert {parse_figure("1 e a"), parse_figure("1 & a")} <= set(answer.choices)
     assert len(answer.choices) >= 6
+    # Of semiquavers it is told by semiquavers: shorter notes would be seen to be wrong.
+    assert not any(figure.grid.name == "demisemiquaver" for figure in answer.choices)
     said = answer.pick(parse_figure("1 e a")).pick(parse_figure("1 & a"))
     assert said.complete
     assert said.right == (True, True)

@@ -52,7 +52,7 @@ class AskedRiddles(RulerScreen):
         return Heading("Riddles you asked", self.context.player.name, counted(len(self._riddles), "riddle"))
 
     def keys(self) -> Sequence[Key]:
-        some = (Key("space", "hear it", self._hear), Key("delete", "remove", self._remove)) if self._riddles else ()
+        some = (Key("space", self.or_stop("hear it"), self._hear), Key("delete", "remove", self._remove)) if self._riddles else ()
         return (*some, Key("escape", "back", Pop))
 
     def body(self, look: Look, box: Rect) -> list[Widget]:

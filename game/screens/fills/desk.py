@@ -30,6 +30,7 @@ from game.widgets.notation import tile_layout
 from game.widgets.ruler import Ruler
 from game.widgets.stave import LARGEST_SPACE
 from game.widgets.text_field import TextField
+from game.wording import sentence
 from shared.bars import METERS
 from shared.figures import Figure
 from shared.fills import WAYS, Fill
@@ -85,7 +86,7 @@ class FillDesk(RulerScreen):
     def keys(self) -> Sequence[Key]:
         beats = len(self._draft.fill.beats)
         return (
-            Key("space", "hear it", self._hear),
+            Key("space", self.or_stop("hear it"), self._hear),
             Key("o", "over and over", self._loop, shown=False),
             # Minus, and the key that has the plus sign on UK and US keyboards, without Shift.
             Key("-", "slower", lambda: self._faster(-STEP), shown=False),
@@ -94,7 +95,7 @@ class FillDesk(RulerScreen):
             Key("h", "other hand", lambda: self._change(self._draft.other_hand(self._setting.lead))),
             Key("b", "bass drum too", lambda: self._change(self._draft.together("kick"))),
             Key("t", "floor tom too", lambda: self._change(self._draft.together("floor-tom")), shown=False),
-            Key("delete", "leave out", lambda: self._change(self._draft.left_out())),
+            Key("delete", "leave out", lambda: self._change(self._draft.left_out()), shown=not self.takes_text),
             *(Key(str(beat + 1), "choose the beat", self._chooses(beat), shown=False) for beat in range(beats)),
             Key("s", "save", self._save),
             Key("f", "files", self._files),
@@ -134,13 +135,13 @@ class FillDesk(RulerScreen):
 
     def _message(self, box: Rect) -> list[Widget]:
         faulty = bool(self._draft.fault)
-        words = self._told or self._draft.fault or self._advice()
+        words = self._told or sentence(self._draft.fault) or self._advice()
         return [Label("told", box, words, "small", faulty, "warn" if faulty else "quiet", middle=True)]
 
     def _advice(self) -> str:
         where = f"Beat {self._draft.beat % self._draft.fill.meter.beats + 1}"
         if self._draft.here is None:
-            return f"{where} goes on with the groove: choose a figure below, type the count, or play it in."
+            return f"{where} goes on with the groove: choose a figure below and press Enter, type the count, or play it in."
         drums = " and ".join(drum.replace("-", " ") for drum in self._draft.here.drums)
         return f"{where}, {drums}: left and right go along, up and down change the drum, with Shift for the whole beat."
 

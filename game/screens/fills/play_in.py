@@ -1,8 +1,9 @@
 """Playing a fill in: a count-in, then the fill along a click; what was played stands on the desk as notation."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
-from pygame import Rect
+from pygame import Rect, Surface
 
 from game.screens.base import Heading, Key
 from game.screens.context import Context
@@ -12,12 +13,14 @@ from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.fills.draft import Draft
 from game.sessions.fills.playing_in import taken_in, taking_in
 from game.sessions.playing.playing import CUED, WIDELY_READ, Run, made_out
-from game.widgets.base import Label, Widget
+from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
+from game.widgets.fill_stave import fill_picture
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from shared.figures import Figure
+from shared.fills import Fill
 from shared.levels import vocabulary
 from shared.orchestration import Setting
 from shared.reading import NOTHING
@@ -90,14 +93,19 @@ class PlayIn(TakeScreen):
         words, on = self._told or TASK, "" if self._told else on_words(self.context.instrument)
         column = Rect(box.x + box.w // 8, box.y + look.u(20), box.w * 3 // 4, box.h - look.u(20))
         heights = [look.height(text, column.w, "lead", text == on) if text else 1 for text in (words, on, DRUMS_WORDS)]
-        task, keys, drums, button, played_on, care, _ = rows(
-            column, [*heights, look.u(TARGET + 10), look.u(TARGET), look.line(), None], look.u(18)
+        gap, below = look.u(18), [look.u(TARGET + 10), look.u(TARGET), look.line()]
+        left = column.h - sum((*heights, *below)) - 7 * gap
+        # What was read is seen before it is heard, as far as the page has room for notes that can be read.
+        high = min(left, look.u(190)) if self._read and left >= look.u(80) else 1
+        task, keys, notes, drums, button, played_on, care, _ = rows(
+            column, [*heights[:2], high, heights[2], *below, None], gap
         )
         play, desk = columns(button, [None, None], look.u(24))
         text = "Again" if self._told else "Play"
         return [
             Label("task", task, words, "lead"),
             *([Label("keys", keys, on, "lead", bold=True)] if on else []),
+            *([Picture("notes", notes, partial(self._draw, self._draft.fill))] if high > 1 else []),
             Label("drums", drums, DRUMS_WORDS, "lead"),
             Button("play", play, text, self._begin, main=not self._read, key="space"),
             Button("desk", desk, "To the desk", Pop, main=self._read, key="return"),
@@ -105,6 +113,10 @@ class PlayIn(TakeScreen):
                    PLAYED_ON[self.context.settings.play_on], self._devices, key="d"),
             Label("care", care, CARE, colour="quiet"),
         ]  # fmt: skip
+
+    def _draw(self, fill: Fill, canvas: Surface, look: Look, box: Rect) -> None:
+        setting = Setting(lead=self._setting.lead, groove=self._setting.groove)
+        fill_picture(canvas, look, box, fill, setting, self.context.level.shown)
 
     def _running(self, look: Look, box: Rect) -> list[Widget]:
         word, hands, _, stop = rows(

@@ -111,15 +111,15 @@ class RiddlePage(RulerScreen):
     def heading(self) -> Heading:
         # The name may tell the fill: it is shown with it, afterwards.
         done = self._answer is None or self._answer.handed_in
-        return Heading("A riddle", f"of {self._riddle.asker}", self._riddle.name if done else "")
+        return Heading("A riddle", f"from {self._riddle.asker}", self._riddle.name if done else "")
 
     def keys(self) -> Sequence[Key]:
         bindings = self.context.bindings
         if self._answer is None or self._answer.handed_in:
-            heard = (Key("space", "hear it again", self._hear),) if self._opened else ()
+            heard = (Key("space", self.or_stop("hear it again"), self._hear),) if self._opened else ()
             return (*heard, Key("return", "done", self._done), Key("escape", "back", self._done, shown=False))
         return (
-            Key(bindings.key("hear"), "hear it", self._hear),
+            Key(bindings.key("hear"), self.or_stop("hear it"), self._hear),
             Key(bindings.key("slower"), "slower", self._slower),
             Key(bindings.key("take back"), "take back", self._take_back),
             Key("return", "hand in", self._hand_in),

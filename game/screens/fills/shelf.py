@@ -40,7 +40,7 @@ NO_FILLS = (
     "No fills yet. Make one of the figures that you know: pick figures, type the count, or play it in. "
     "Then move it round the kit, hear it after three bars of groove, and keep it here."
 )
-EXAMPLE = "An example, of figures that you know. Hear it, then change it or write your own."
+EXAMPLE = "An example. Hear it, then change it or write your own."
 
 
 def open_fills(context: Context) -> "FillShelf":
@@ -86,7 +86,7 @@ class FillShelf(RulerScreen):
 
     def keys(self) -> Sequence[Key]:
         some = (
-            Key("space", "hear it", self._hear),
+            Key("space", self.or_stop("hear it"), self._hear),
             Key("l", "over and over", self._loop),
             Key("o", "open", self._open),
             Key("r", "rename", self._rename),
@@ -97,7 +97,7 @@ class FillShelf(RulerScreen):
         )
         riddle = (Key("a", "answer a riddle", self._answer, shown=False),)
         outcome = (Key("m", "riddles you asked", self._outcomes, shown=False),)
-        example = (Key("space", "hear the example", self._hear), Key("o", "change it", self._open))
+        example = (Key("space", self.or_stop("hear the example"), self._hear), Key("o", "change it", self._open))
         return (
             Key("n", "write a new fill", self._new), *(some if self._fills else example),
             *(riddle if self._riddles else ()), *(outcome if self._asked_riddles else ()), Key("escape", "back", Pop),
@@ -148,7 +148,7 @@ class FillShelf(RulerScreen):
         found: list[tuple[str, str, Act, str]] = [("new", "Write a new fill", self._new, "n")]
         if self._riddles:
             more = f" and {len(self._riddles) - 1} more" if len(self._riddles) > 1 else ""
-            found.append(("riddle", f"A riddle of {self._riddles[0].asker}{more}", self._answer, "a"))
+            found.append(("riddle", f"A riddle from {self._riddles[0].asker}{more}", self._answer, "a"))
         if self._asked_riddles:
             done = sum(one.answered is not None for one in self._asked_riddles)
             found.append(("asked", f"Riddles you asked: {done} answered", self._outcomes, "m"))
@@ -176,7 +176,7 @@ class FillShelf(RulerScreen):
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         acts = (
             ("open", "Open", self._open, "o"),
-            ("hear", "Hear it", self._hear, "space"),
+            ("hear", "Stop" if self.sounds else "Hear it", self._hear, "space"),
             ("loop", "Over and over", self._loop, "l"),
             ("files", "Files", self._files, "f"),
             ("print", "Print", self._print, "p"),

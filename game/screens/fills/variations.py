@@ -83,10 +83,10 @@ class VariationsPage(RulerScreen):
         )
         hear, present, take = columns(buttons, [None, None, None], look.u(14))
         known = [
-            ("Step", chosen.step),
+            ("What is done", chosen.step),
             ("Difficulty", f"{chosen.difficulty} of 10"),
             (
-                "New beside your fills",
+                "Unlike your fills",
                 "very" if chosen.novelty >= 1 else "somewhat" if chosen.novelty >= 0.4 else "a little",
             ),
         ]

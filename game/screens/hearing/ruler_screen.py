@@ -47,6 +47,10 @@ class RulerScreen(Screen):
         """Whether a bar sounds now."""
         return self.loudspeaker.moment() is not None
 
+    def or_stop(self, words: str) -> str:
+        """What the key that lets something sound does now: while it sounds the same key stops it."""
+        return "stop" if self.sounds else words
+
     def ruler(self, look: Look, stave: Stave, layout: Layout, box: Rect) -> Ruler:
         """The ruler over a bar on its staff."""
         self.follow(lambda beats: stave.column(layout, beats), box, look)

@@ -87,7 +87,8 @@ class Home(Screen):
     def keys(self) -> Sequence[Key]:
         if self._writing:
             # Letters belong to the name meanwhile: the foot tells the one key that is left.
-            return (Key("escape", "leave the name as it was", self._stop_writing),)
+            leave = "no new player" if self._writing == "new" else "leave the name as it was"
+            return (Key("escape", leave, self._stop_writing),)
         return (
             Key("n", "new player", lambda: self._write("new", "")),
             Key("r", "rename", lambda: self._write("rename", self.context.player.name)),

@@ -37,7 +37,7 @@ WAYS = (
     Way("figures", "f", "Figures", "Every one, to hear", _at("figures.library.open_library")),
     Way("playing", "y", "Playing", "On keys or a drum", _at("playing.start.open_playing")),
     Way("plan", "l", "Practice plan", "What to drill next", _at("progress.plan.PlanPage")),
-    Way("fills", "b", "Your fills", "Make music of them", _at("fills.shelf.open_fills")),
+    Way("fills", "b", "Your fills", "Write and keep them", _at("fills.shelf.open_fills")),
     Way("reading", "d", "Reading", "From page to ear", _at("reading.reading.ReadingStart")),
     Way("progress", "g", "Progress", "What is mixed up", _at("progress.progress.open_progress")),
     Way("exam", "e", "Mock exam", "The level's own rules", _at("exam.start.ExamStart")),

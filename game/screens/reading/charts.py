@@ -101,17 +101,17 @@ class ChartPage(HearingScreen):
         return Heading(title, f"{self.context.level.title}\n{self.setting.tempo:.0f} beats a minute", right)
 
     def keys(self) -> Sequence[Key]:
-        hear = self.context.bindings.key("hear")
+        hear, words = self.context.bindings.key("hear"), "stop" if self.sounds("whole") else "hear it"
         if self._asking:
             done = self._asking.step is None
             return (
-                Key(hear, "hear it", self._hear),
+                Key(hear, words, self._hear),
                 Key("s", "slower", self._hear_slower),
                 *((Key("return", "another", self._again),) if done else ()),
                 Key("escape", "back to the chart", self._leave),
             )
         return (
-            Key(hear, "hear it", self._hear),
+            Key(hear, words, self._hear),
             Key("s", "slower", self._hear_slower),
             Key("m", "mark on or off", self._turn_mark),
             Key("n", "another chart", self._another),

@@ -71,7 +71,7 @@ class ReadingStart(Screen):
                 about="One bar is heard; one of its beats is not what is written",
             ),
             Button(
-                "chart", chart, "A chart", lambda: Replace(open_charts(self.context)), key="3",
+                "chart", chart, "A chart", lambda: Push(open_charts(self.context)), key="3",
                 about="A whole piece with fills: follow it, find your way in it, find a figure by ear",
             ),
             Label("note", note, NOTE),

@@ -1,14 +1,19 @@
 """Playing a fill in: the run it is played along, and what was played read into figures of the draft."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from game.sessions.fills.draft import Draft
 from game.sessions.playing.playing import Run, run_of
+from game.wording import numbered, sentence
 from shared.bars import Bar, Meter
 from shared.figures import Figure
+from shared.fills import Fill
 from shared.orchestration import Setting
 from shared.reading import NOTHING, SLOWER, UNCLEAR, ReadBeat, Reading
 from shared.strokes import TakeStroke
+
+PLAYED = "This is what you played."
 
 UNREAD = {
     NOTHING: "Nothing came in, so the fill is as it was.",
@@ -26,15 +31,25 @@ def taking_in(meter: Meter, bars: int, tempo: float) -> Run:
 
 
 def taken_in(draft: Draft, reading: Reading) -> tuple[Draft, str]:
-    """The draft with what was read, and a sentence that says what became of it."""
+    """The draft with what was read, and a sentence or two that say what became of it."""
     if reading.verdict in UNREAD:
         return draft, UNREAD[reading.verdict]
-    unsure = sum(figure is None for figure in reading.figures)
+    unsure = [place for place, figure in enumerate(reading.figures) if figure is None]
     found = draft.as_played(reading.figures, [_placed(beat) for beat in reading.beats])
     if not unsure:
-        return found, "This is what you played. Space plays it back."
-    many, stay = ("One beat", "it stays") if unsure == 1 else (f"{unsure} beats", "they stay")
-    return found, f"This is what you played. {many} could be either of two figures, so {stay} as before."
+        return found, PLAYED
+    where, stay = _where(unsure, draft.fill), "it stays" if len(unsure) == 1 else "they stay"
+    return found, f"{PLAYED} {where} could be either of two figures, so {stay} as before."
+
+
+def _where(beats: Sequence[int], fill: Fill) -> str:
+    """Beats of a fill by their numbers, those of two bars with the bar: Beats 3 and 4; Bar 2, beat 1."""
+    size, found = fill.meter.beats, []
+    for bar in range(fill.length):
+        if here := [beat % size for beat in beats if beat // size == bar]:
+            words = f"beat{'s' * (len(here) > 1)} {numbered(here)}"
+            found.append(f"bar {bar + 1}, {words}" if fill.length > 1 else words)
+    return sentence("; ".join(found)).rstrip(".")
 
 
 def _placed(beat: ReadBeat) -> list[tuple[Fraction, TakeStroke]]:

@@ -65,7 +65,11 @@ def riddle_answer(fill: Fill, known: Sequence[Figure], seed: str) -> RiddleAnswe
     own = tuple(dict.fromkeys(fill.figures[place] for place in asked_beats(fill)))
     figures = [figure for figure in own if figure]
     others = [one for one in known if one.compound == fill.meter.compound and one.onsets and one not in figures]
-    others.sort(key=lambda one: max(likeness(one, figure) for figure in figures), reverse=True)
+    # Shorter notes than any in the fill come last: on the page they would be seen to be wrong, without an ear.
+    finest = max((len(one.grid.places) for one in figures), default=0)
+    others.sort(
+        key=lambda one: (len(one.grid.places) <= finest, max(likeness(one, figure) for figure in figures)), reverse=True
+    )
     # Two others at least, however many the fill has of its own: else every figure shown would be in it.
     choices = [*figures, *others[: max(2, FEWEST_CHOICES - len(figures))]]
     # In an order that tells nothing of which are the fill's own.

@@ -6,7 +6,7 @@ from enum import Enum
 
 from game.sessions.fills.draft import blank
 from game.sessions.fills.playing_in import taken_in
-from game.wording import counted, in_words, number_word
+from game.wording import counted, in_words, number_word, numbered
 from shared.bars import Bar
 from shared.charts import Chart
 from shared.figures import Figure
@@ -106,7 +106,7 @@ class Reply:
             return f"Another: {shown(' '.join(self._counts(self.figures, range(len(self.figures)))))}."
         if len(self.changed) > 1:
             many = in_words(len(self.changed), "beat").capitalize()
-            return f"{many} were changed: {_numbers(self.changed)}."
+            return f"{many} were changed: {numbered(self.changed)}."
         (now,), (was,) = (self._counts(figures, self.changed) for figures in (self.figures, self.call.figures))
         if self.rule is ReplyRule.SAME:
             return f"Another: {shown(now)} for {shown(was)}."
@@ -126,12 +126,8 @@ class Reply:
         return [figure.count_on(beat + 1) for beat in beats if (figure := figures[beat])]
 
 
-def _numbers(beats: Sequence[int]) -> str:
-    return " and ".join(", ".join(str(beat + 1) for beat in beats).rsplit(", ", 1))
-
-
 def _beats(beats: Sequence[int]) -> str:
-    return f"beat {_numbers(beats)}" if len(beats) == 1 else f"beats {_numbers(beats)}"
+    return f"beat {numbered(beats)}" if len(beats) == 1 else f"beats {numbered(beats)}"
 
 
 def reply_played(call: Bar, reading: Reading, rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:

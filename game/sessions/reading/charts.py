@@ -63,7 +63,7 @@ def which_bar(chart: Chart, seed: int) -> ChartQuestion:
     heard = chart.heard
     stops = Random(f"which bar/{seed}").randint(min(EARLIEST, len(heard)), len(heard))
     answer = heard[stops - 1]
-    step = ChartStep("Which bar was the last one?", _numbers(len(chart.bars)), answer)
+    step = ChartStep("In which bar did it stop?", _numbers(len(chart.bars)), answer)
     return ChartQuestion(chart, chart, (step,), f"It stopped at the end of bar {answer + 1}.", stops)
 
 
