@@ -15,6 +15,7 @@ from game.screens.fills.play_in import PlayIn
 from game.screens.fills.riddles import RiddlePage
 from game.screens.fills.shelf import FillShelf, open_fills
 from game.screens.fills.variations import VariationsPage
+from game.screens.home.home import Home
 from game.screens.notices.dialog import Dialog
 from game.screens.playing.ears import SOUND_DELAY
 from game.sessions.fills.heard import as_chart
@@ -93,6 +94,18 @@ def test_a_typed_count_is_engraved_and_a_wrong_one_loses_nothing(desk: Window) -
     assert names(desk) == []
 
 
+def test_what_was_saved_is_the_one_that_is_chosen(shelf: Window) -> None:
+    """Back on the shelf the new fill is shown, whatever its place by name, and Enter opens it."""
+    shelf.press("n", "return", "s")
+    shelf.write("Reservoir")
+    shelf.press("return", "escape")
+    assert isinstance(shelf.top, FillShelf)
+    assert shelf.top._own.name == "Reservoir"
+    shelf.press("return")
+    assert isinstance(shelf.top, FillDesk)
+    assert shelf.top._draft.fill.count == "1 (2) (3) (4)"
+
+
 def test_nothing_written_is_not_saved_or_varied(desk: Window) -> None:
     """Each says what would do."""
     desk.press("s")
@@ -147,6 +160,7 @@ def test_a_fill_is_played_in(desk: Window) -> None:
     desk.frames(2)
     assert not page.taking
     assert "This is what you played" in desk.texts()
+    assert "notes" in desk.names()
     desk.press("return")
     assert isinstance(desk.top, FillDesk)
     assert desk.top._draft.fill.count == "1 2 & 3 & 4"
@@ -248,6 +262,9 @@ def test_a_riddle_goes_from_one_player_to_another(shelf: Window) -> None:
     shelf.press("return")
     assert "Asked Finch" in shelf.texts()
     shelf.context.choose_player(finch)
+    shelf.show(Home(shelf.context))
+    shelf.frames(2)
+    assert f"A riddle from {asker.name} waits in your fills (B)." in shelf.texts()
     shelf.show(open_fills(shelf.context))
     assert f"A riddle from {asker.name}" in shelf.texts()
     shelf.press("a", "space")

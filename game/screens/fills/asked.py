@@ -52,8 +52,10 @@ class AskedRiddles(RulerScreen):
         return Heading("Riddles you asked", self.context.player.name, counted(len(self._riddles), "riddle"))
 
     def keys(self) -> Sequence[Key]:
-        some = (Key("space", self.or_stop("hear it"), self._hear), Key("delete", "remove", self._remove)) if self._riddles else ()
-        return (*some, Key("escape", "back", Pop))
+        back = Key("escape", "back", Pop)
+        if not self._riddles:
+            return (back,)
+        return (Key("space", self.or_stop("hear it"), self._hear), Key("delete", "remove", self._remove), back)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         riddle = self._chosen

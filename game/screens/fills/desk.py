@@ -141,7 +141,9 @@ class FillDesk(RulerScreen):
     def _advice(self) -> str:
         where = f"Beat {self._draft.beat % self._draft.fill.meter.beats + 1}"
         if self._draft.here is None:
-            return f"{where} goes on with the groove: choose a figure below and press Enter, type the count, or play it in."
+            return (
+                f"{where} goes on with the groove: choose a figure below, then Enter; or type the count, or play it in."
+            )
         drums = " and ".join(drum.replace("-", " ") for drum in self._draft.here.drums)
         return f"{where}, {drums}: left and right go along, up and down change the drum, with Shift for the whole beat."
 

@@ -59,13 +59,20 @@ class FillShelf(RulerScreen):
         self._example: OpenedFill | None = None
         self._row = 0
         self._told = ""
+        self._was_read = False
 
     # Read anew each time: the desk, or another player's riddle, may have changed them meanwhile.
     def entered(self) -> None:
         self._read()
 
     def _read(self) -> None:
+        before = {one.name for one in self._fills} if self._was_read else None
         self._fills = self.context.records.fills(self.context.player)
+        new = [] if before is None else [k for k, one in enumerate(self._fills) if one.name not in before]
+        if len(new) == 1:
+            # Whoever comes from the desk stands on what was saved there.
+            self._row, self.focus = new[0], "fills"
+        self._was_read = True
         self._riddles = self.context.records.riddles(self.context.player)
         self._asked_riddles = self.context.records.riddles_asked(self.context.player)
         self._example = None if self._fills else example(self.context)

@@ -75,7 +75,7 @@ class Home(Screen):
         self._unread: list[Level] = []
         self._work: Iterator[None] = iter(())
         self._aim: Aim | None = None
-        self._last = ""
+        self._last = self._waits = ""
         self._prepares = False
         self._drawn = False
         self._own: Iterator[tuple[str, Level | LevelError]] = iter(())
@@ -247,6 +247,7 @@ class Home(Screen):
         self._unread = [context.level, *(level for level in others if level.name not in self._standings)]
         self._work = context.working_out(context.level)
         self._last = self._last_results()
+        self._waits = self._waiting_riddle()
         day = bool(context.exam_day(context.level))
         self._prepares = day or bool(context.records.exams(context.player, context.level.name))
 
@@ -420,8 +421,13 @@ class Home(Screen):
         return max(look.line(), look.height(self._last_line(), width))
 
     def _last_line(self) -> str:
-        """The forecast of the level's exam for whoever prepares for it; for all others the last rounds."""
-        return (self._prepares and self.context.readiness(self.context.level)) or self._last
+        """The forecast of the level's exam for whoever prepares for it, else the last rounds; a riddle that waits."""
+        told = (self._prepares and self.context.readiness(self.context.level)) or self._last
+        return " ".join(filter(None, (told, self._waits)))
+
+    def _waiting_riddle(self) -> str:
+        riddles = self.context.records.riddles(self.context.player)
+        return f"A riddle from {riddles[0].asker} waits in your fills (B)." if riddles else ""
 
     def _last_results(self) -> str:
         """The last rounds on the level with the best of their kind, and a better one of an older rule as such."""
