@@ -17,6 +17,7 @@ from game.screens.levels.levels import Levels
 from game.screens.paper.paper import open_paper
 from game.sessions.fills.heard import as_chart
 from game.sessions.fills.keeping import OpenedFill, kept_setting
+from game.sessions.inputs import Input
 from game.sessions.levels.draft import PLACES
 from game.widgets.editing import Edited
 from game.widgets.theme import THEMES
@@ -156,6 +157,16 @@ def fill_playing_in(window: Window) -> None:
 
 def fill_played_in(window: Window) -> None:
     fill_playing_in(window)
+    beat, begins = 60 / window.top._setting.tempo, window.top._run.begins
+    for place in (-2, -1, 0, 1, 1.5, 2, 2.25, 2.5, 2.75, 3):
+        window.top.strike(Input("keys", "j", begins + place * beat))
+    window.device.where = 99.0
+    window.frames(2)
+    assert "This is what you played" in window.texts()
+
+
+def fill_nothing_played(window: Window) -> None:
+    fill_playing_in(window)
     window.device.where = 99.0
     window.frames(2)
 
@@ -243,6 +254,7 @@ def editor_faulty(window: Window) -> None:
 PAGES = (
     library, library_all, library_word, fill_shelf, no_fills, fill_desk, fill_desk_two_bars, fill_desk_faulty,
     fill_name, fill_files, fill_variations, fill_no_variations, fill_play_in, fill_playing_in, fill_played_in,
+    fill_nothing_played,
     riddle_ask, riddle, riddle_shown, riddles_asked,
     levels, levels_own, levels_faults, editor_faulty, paper,
     *map(editor, ("about", "figures", "spelling", "words", "orchestrations")),
