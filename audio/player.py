@@ -119,7 +119,7 @@ class SoundPlayer:
             return True
         if event.type == pygame.AUDIODEVICEADDED and self.silent:
             self._move(self.notice or NO_DEVICE)
-            return True
+            return not self.silent
         return False
 
     def close(self) -> None:
@@ -138,6 +138,7 @@ class SoundPlayer:
             self._output, self.notice = self._reopen(), None
         except NoDeviceError as error:
             self._output, self.notice = self._stand_in(), notice.format(reason=error)
+            _forget_arrivals()
         if playing and position is not None:
             self._playing = None
             self.play(playing.samples, position)
@@ -166,6 +167,12 @@ def open_player(
     player.volume = volume
     player.latency = latency
     return player
+
+
+def _forget_arrivals() -> None:
+    """Drop what a failed attempt to open the mixer announced: taken for an arrival, it would bring on the next one."""
+    if pygame.display.get_init():
+        pygame.event.clear(pygame.AUDIODEVICEADDED)
 
 
 def _check(samples: NDArray[np.int16], start: float) -> None:

@@ -1,6 +1,7 @@
 """The player: at once, in place, never past its end, and alive when a device goes."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 import pygame
@@ -302,9 +303,25 @@ def test_arrival_without_a_device_stays_silent(driver: pytest.MonkeyPatch) -> No
     """An arrival that cannot be opened leaves the stand-in and its notice in place."""
     driver.setenv("SDL_AUDIODRIVER", "none-such")
     player = open_player()
-    assert player.handle_event(added())
+    assert not player.handle_event(added())
     assert player.silent
     assert player.notice is not None
+
+
+def test_a_device_that_cannot_be_opened_is_not_tried_for_ever(driver: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Each attempt announces the devices there are: that must not bring on another attempt in every frame."""
+    driver.setenv("SDL_AUDIODRIVER", "disk")
+    # A folder is no file to write sound to: the device is there, and refuses.
+    driver.setenv("SDL_DISKAUDIOFILE", str(tmp_path))
+    pygame.display.init()
+    player = open_player()
+    came = 0
+    for _ in range(20):
+        for event in pygame.event.get(pygame.AUDIODEVICEADDED):
+            came += 1
+            player.handle_event(event)
+    assert player.silent
+    assert came < 6
 
 
 def test_mixer_output_needs_a_device(driver: pytest.MonkeyPatch) -> None:
