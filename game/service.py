@@ -295,5 +295,16 @@ def goes_on(work: Iterator[None]) -> bool:
 
 def found_or_added(records: Records, name: str | None, now: float) -> tuple[Player, bool]:
     """The player of that name, else who played last, else a new player; and whether the player is new."""
-    found = records.player_named(name) if name else records.most_recent_player("player")
-    return (found, False) if found else (records.add_player(name or UNNAMED, now), True)
+
+    def look() -> Player | None:
+        return records.player_named(name) if name else records.most_recent_player("player")
+
+    if found := look():
+        return found, False
+    try:
+        return records.add_player(name or UNNAMED, now), True
+    except RecordsError:
+        # Another window that opened at the same moment has added its own since: both then play as that one.
+        if found := look():
+            return found, False
+        raise

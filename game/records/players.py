@@ -86,24 +86,27 @@ class Players:
         be one.
         """
         name = clean_name(name)
-        self._check_free(name)
         uuid = str(UUID(uuid)) if uuid else self._new_uuid()
-        self._database.execute(
-            "INSERT INTO player (uuid, name, name_key, kind, created, turn) "
-            "VALUES (?, ?, ?, ?, ?, iif(?, (SELECT ifnull(max(turn), 0) + 1 FROM player), 0))",
-            (uuid, name, name_key(name), kind, float(now), recent),
-        )
+        # Looked for under the lock for writing: another window may be adding the same name right now.
+        with self._database.transaction() as connection:
+            self._check_free(name)
+            connection.execute(
+                "INSERT INTO player (uuid, name, name_key, kind, created, turn) "
+                "VALUES (?, ?, ?, ?, ?, iif(?, (SELECT ifnull(max(turn), 0) + 1 FROM player), 0))",
+                (uuid, name, name_key(name), kind, float(now), recent),
+            )
         return self._known(uuid)
 
     def rename_player(self, player: Player, name: str) -> Player:
         """Give a player another name.  Raises ``RecordsError`` for a name that is taken or can't be one."""
         name = clean_name(name)
-        # Capitals or accents alone may change: the name is taken then, but by this player.
-        if name_key(name) != name_key(player.name):
-            self._check_free(name)
-        self._database.execute(
-            "UPDATE player SET name = ?, name_key = ? WHERE id = ?", (name, name_key(name), player.id)
-        )
+        with self._database.transaction() as connection:
+            # Capitals or accents alone may change: the name is taken then, but by this player.
+            if name_key(name) != name_key(player.name):
+                self._check_free(name)
+            connection.execute(
+                "UPDATE player SET name = ?, name_key = ? WHERE id = ?", (name, name_key(name), player.id)
+            )
         return self._known(player.uuid)
 
     def _check_free(self, name: str) -> None:

@@ -1,11 +1,17 @@
 """Who plays."""
 
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from threading import Timer
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from game.records import Player, Records, RecordsError
-from tests.records.record_samples import NOW, empty_records
+from game.service import found_or_added
+from tests.records.record_samples import NOW, empty_records, uuid
 
 
 def test_a_name_is_trimmed(records: Records) -> None:
@@ -135,3 +141,17 @@ def test_joiners_between_letters_are_borne(records: Records) -> None:
     assert (
         records.add_player("\u0645\u06cc\u200c\u0634\u0648\u062f", NOW).name == "\u0645\u06cc\u200c\u0634\u0648\u062f"
     )
+
+
+def test_two_windows_that_open_at_once_play_as_one(folder: Path) -> None:
+    """The name that another window is adding right now is seen as taken; whoever has no name plays as that player."""
+    with Records.open(folder, NOW) as records:
+        other = sqlite3.connect(folder / "records.sqlite", isolation_level=None, check_same_thread=False)
+        with closing(other):
+            other.execute("BEGIN IMMEDIATE")
+            other.execute("INSERT INTO player VALUES (1, ?, 'Player 1', 'player 1', 'player', ?, 1)", (uuid(1), NOW))
+            Timer(0.1, other.execute, ("COMMIT",)).start()
+            found, added = found_or_added(records, None, NOW)
+        assert (found.uuid, added) == (uuid(1), False)
+        with pytest.raises(RecordsError, match="already a player called 'Player 1'"):
+            records.add_player("player 1", NOW)

@@ -103,7 +103,7 @@ def test_two_are_met_one_after_the_other(meeting: Window) -> None:
     assert "2 of 2" in meeting.texts()
     new, known = (figure for figure, _ in meeting.widget("met").figures)
     assert known == first
-    assert meeting.top.meeting.difference.sentence in meeting.texts()
+    assert meeting.top.meeting.sentence(meeting.context.level) in meeting.texts()
     meeting.press("return")
     assert isinstance(meeting.top, Practice)
     assert set(meeting.top.sheet.choices) == {first, new}
