@@ -57,7 +57,7 @@ class PlayIn(TakeScreen):
         if self._run:
             return (Key("escape", "stop", self._stop),)
         return (
-            Key("space", "play", self._begin),
+            Key("space", "again" if self._told else "play", self._begin),
             Key("d", "what you play on", self._devices),
             Key("escape", "back", Pop),
         )

@@ -64,7 +64,9 @@ def riddle_answer(fill: Fill, known: Sequence[Figure], seed: str) -> RiddleAnswe
     """A riddle with nothing said yet; ``known`` are figures from which choices are drawn beside the fill's own."""
     own = tuple(dict.fromkeys(fill.figures[place] for place in asked_beats(fill)))
     figures = [figure for figure in own if figure]
-    others = [one for one in known if one.compound == fill.meter.compound and one.onsets and one not in figures]
+    # Once each: a figure of the level stands in the whole vocabulary, too.
+    alike = [one for one in dict.fromkeys(known) if one.compound == fill.meter.compound and one.onsets]
+    others = [one for one in alike if one not in figures]
     # Shorter notes than any in the fill come last: on the page they would be seen to be wrong, without an ear.
     finest = max((len(one.grid.places) for one in figures), default=0)
     others.sort(
