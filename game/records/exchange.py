@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import UTC, datetime, timedelta
 from itertools import chain, count, groupby
 from operator import attrgetter
@@ -23,13 +23,18 @@ from game.records.history_lines import (
     round_line,
     take_line,
 )
-from game.records.log import Log, Logged
+from game.records.log import Log, Logged, Wanted
 from game.records.players import Kind, Player, Players
+from game.records.preferences import Preferences
 from game.records.results import Exam, Results, Round
 from game.records.takes import Take, Takes
+from shared.levels import shipped_names
 from shared.tables import csv_line
 
 _FIELDS = tuple(one.name for one in fields(Answer))
+
+LOOKED_BACK = 1000
+"""How many of the last answers are looked through for a level that this machine has."""
 
 CSV_COLUMNS = ("time", *_FIELDS)
 """The columns of a CSV file: the time in ISO 8601, UTC, then the fields of ``Answer``; figures are set off by ;"""
@@ -52,7 +57,7 @@ class Imported:
     known_as: str | None = None
 
 
-class Exchange(Players, Log, Results, Takes, Fills):
+class Exchange(Players, Log, Results, Takes, Fills, Preferences):
     """Histories out of one records file and into it."""
 
     def export_history(self, path: Path, player: Player) -> int:
@@ -92,6 +97,7 @@ class Exchange(Players, Log, Results, Takes, Fills):
 
         It goes to the player of the same UUID, or to ``into``; else a player is added, under another name where
         the name is taken: "Wren (2)".  What is here already stays as it is, so importing twice changes nothing.
+        Whoever had no answers here goes on at the level they last played.
         ``progress`` is told how far the file is read.
         """
         items = read_history(path, progress)
@@ -101,6 +107,7 @@ class Exchange(Players, Log, Results, Takes, Fills):
             owner = cast(Owner, next(items))
             player = into or self.player_with_uuid(owner.uuid) or self._add_owner(owner, now)
             answers, rounds = 0, len(self.round_rows(player))
+            new = not self.answers(player, Wanted(last=1))
             made: Counter[type] = Counter()
             # Answers come in long runs: each run goes into the file in batches, all else one by one.
             for kind, group in groupby(items, type):
@@ -113,6 +120,8 @@ class Exchange(Players, Log, Results, Takes, Fills):
                     for item in group:
                         made[kind] += self._bring_in(player, item)
             rounds = len(self.round_rows(player)) - rounds
+            if new:
+                self._go_on(player)
         known_as = owner.name if into is None and player.name != owner.name else None
         return Imported(player, answers, next(number) - answers, rounds, made[KeptFill], made[SharedRiddle], known_as)
 
@@ -130,6 +139,13 @@ class Exchange(Players, Log, Results, Takes, Fills):
             case SharedRiddle():
                 return self.bring_riddle(player, item)
         return False
+
+    def _go_on(self, player: Player) -> None:
+        """Put a player on the level of their last answers; a level file of another machine may not be here."""
+        levels = (answer.level for answer in reversed(self.answers(player, Wanted(last=LOOKED_BACK))))
+        level = next((name for name in levels if name in shipped_names()), None)
+        if level:
+            self.save_settings(player, replace(self.settings(player), level=level))
 
     def _add_owner(self, owner: Owner, now: float) -> Player:
         # Not as the most recent: a teacher who brings in a pupil's history does not want to play as that pupil.

@@ -14,7 +14,6 @@ from game.records.exchange import Exchange
 from game.records.folders import made_folder, minute, unused
 from game.records.opening import Opening, open_database
 from game.records.players import Player
-from game.records.preferences import Preferences
 from game.records.schema import upgrade
 from shared.files import shown, slug
 
@@ -24,7 +23,7 @@ def new_uuid() -> str:
     return str(uuid4())
 
 
-class Records(Exchange, Preferences):
+class Records(Exchange):
     """The one door to what is kept: players, answers, rounds, exams, settings, fills.
 
     ``opening`` tells what was found; ``lasting`` is False for records in memory, which go when the program ends.
@@ -118,7 +117,8 @@ class Records(Exchange, Preferences):
     def remove(self, player: Player, now: float) -> Path | None:
         """Remove a player, once everything was copied to a backup: returns where, None in memory.
 
-        ``drumlin history restore`` brings it back.  Raises ``RecordsError`` where the backup can't be made; then
+        Their history lies beside it, to be imported again; ``drumlin history restore`` brings all of the backup back,
+        as it was then.  Raises ``RecordsError`` where the backup can't be made; then
         nothing was removed.
         """
         kept = None
@@ -127,6 +127,7 @@ class Records(Exchange, Preferences):
             # A name of signs alone leaves nothing for a file's name.
             kept = unused(folder / f"records-with-{slug(player.name) or 'player'}-{minute(now)}.sqlite")
             copy_to(self._database, kept)
+            self.export_history(unused(kept.with_suffix(".jsonl")), player)
         self.remove_player(player)
         return kept
 

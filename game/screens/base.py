@@ -28,6 +28,10 @@ MOST_ACROSS = 8
 """How many times as wide as high a window can be, on several screens side by side, and still be seen whole."""
 
 
+ERASING = ("delete", "backspace")
+"""Keys that take away where text is written."""
+
+
 @dataclass(frozen=True)
 class Key:
     """A key of a screen: its name, what it does in a word or two, and the act.
@@ -44,9 +48,9 @@ class Key:
 
     @property
     def writes(self) -> bool:
-        """Whether the key, as it is shown, writes something where text is written."""
+        """Whether the key, as it is shown, writes or erases something where text is written."""
         # With Ctrl, as it is shown, the key writes nothing, though its letter alone would.
-        return _is_letter(self.name) and not self.cap.startswith("Ctrl")
+        return (_is_letter(self.name) or self.name in ERASING) and not self.cap.startswith("Ctrl")
 
 
 @dataclass(frozen=True)

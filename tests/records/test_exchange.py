@@ -225,6 +225,24 @@ def test_an_imported_player_is_not_most_recent(history: Path) -> None:
         assert other.most_recent_player() == teacher
 
 
+def test_who_is_new_goes_on_at_their_level(history: Path) -> None:
+    """The level is that of the last answers; whoever has answers here keeps the level chosen here."""
+    with Records.in_memory() as other:
+        player = other.import_history(history, NOW).player
+        assert other.settings(player).level == bar()[0].level != "stage-1"
+        other.save_settings(player, replace(other.settings(player), level="stage-5"))
+        other.import_history(history, NOW)
+        assert other.settings(player).level == "stage-5"
+
+
+def test_a_level_that_is_not_here_is_passed_over(records: Records, wren: Player, tmp_path: Path) -> None:
+    """A level file of the pupil's own machine is none of this one's."""
+    records.append(wren, uuid(1), [replace(one, level="../of-my-own") for one in bar()])
+    records.export_history(tmp_path / "own.jsonl", wren)
+    with Records.in_memory() as other:
+        assert other.settings(other.import_history(tmp_path / "own.jsonl", NOW).player).level == "stage-1"
+
+
 def test_a_renamed_player_keeps_the_local_name(history: Path) -> None:
     """Where the UUID is known, the name here stays."""
     with Records.in_memory() as other:

@@ -113,6 +113,40 @@ def test_removing_keeps_a_backup_first(pupils: Window) -> None:
     assert pupils.context.records.count_answers(named(pupils, "Wren (demo)")) == answers
 
 
+def test_a_removed_pupil_is_brought_back_in_the_window(pupils: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Their history lies with the backups, where Bring in finds it, and what others did since stays."""
+    wren = named(pupils, "Wren (demo)")
+    answers, level = pupils.context.records.count_answers(wren), pupils.context.records.settings(wren).level
+    monkeypatch.setattr(Path, "home", lambda: pupils.context.data_folder / "nobody")
+    choose(pupils, wren.name)
+    pupils.press("delete", "tab", "return")
+    assert "I brings them back" in pupils.texts()
+    pupils.press("i", "return")
+    assert pupils.top._person.player.name == wren.name
+    assert pupils.context.records.count_answers(named(pupils, wren.name)) == answers
+    assert pupils.context.records.settings(named(pupils, wren.name)).level == level
+
+
+def test_a_history_is_saved_for_another_machine(pupils: Window) -> None:
+    """H writes what Bring in takes."""
+    choose(pupils, "Wren (demo)")
+    pupils.press("h")
+    assert "Saved as " in pupils.texts()
+    (path,) = (pupils.context.data_folder / "reports").glob("history-wren-demo-*.jsonl")
+    with Records.in_memory() as others:
+        wren = named(pupils, "Wren (demo)")
+        assert others.import_history(path, 0.0).answers == pupils.context.records.count_answers(wren)
+
+
+def test_a_class_is_left_as_it_was(pupils: Window) -> None:
+    """Esc in the list of classes undoes what the arrows did."""
+    choose(pupils, "Wren (demo)")
+    before = pupils.top._person.group
+    pupils.press("g", "home", "escape")
+    assert pupils.top._person.group == before
+    assert pupils.top._person.player.name == "Wren (demo)"
+
+
 def test_nothing_is_removed_without_a_backup(pupils: Window, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the backup can't be made, the pupil stays."""
     wren = named(pupils, "Wren (demo)")

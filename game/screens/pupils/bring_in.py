@@ -6,9 +6,10 @@ from pathlib import Path
 from pygame import Rect
 
 from game.records import RecordsError
+from game.records.backups import backup_folder
+from game.records.exchange import Imported
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.progress.progress import imported_words
 from game.screens.saving import shown_path
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import rows
@@ -43,11 +44,11 @@ def history_files(folders: Sequence[Path]) -> list[tuple[Path, float]]:
 
 
 class BringIn(Screen):
-    """Files to choose from, and a field for a path.  ``told`` is given the line that says what came in."""
+    """Files to choose from, and a field for a path.  ``brought`` is given what came in."""
 
-    def __init__(self, context: Context, told: Callable[[str], None]) -> None:
+    def __init__(self, context: Context, brought: Callable[[Imported], None]) -> None:
         super().__init__(context)
-        self._told = told
+        self._brought = brought
         self._files: list[tuple[Path, float]] = []
         self._chosen = 0
         self._path = Edited()
@@ -55,7 +56,7 @@ class BringIn(Screen):
         self.focus = "files"
 
     def heading(self) -> Heading:
-        return Heading("Bring in", "A pupil's history", "Twice changes nothing")
+        return Heading("Bring in", "A pupil's history", "Nothing comes in twice")
 
     def keys(self) -> Sequence[Key]:
         return (Key("escape", "back", Pop),)
@@ -66,7 +67,7 @@ class BringIn(Screen):
             folders = [home / name for name in FOLDERS]
         except RuntimeError:
             folders = []
-        self._files = history_files([*folders, self.context.data_folder])
+        self._files = history_files([*folders, self.context.data_folder, backup_folder(self.context.data_folder)])
         self.stale = True
 
     def dropped(self, path: Path) -> Next:
@@ -111,7 +112,7 @@ class BringIn(Screen):
         try:
             # Within the net: ``expanduser`` raises RuntimeError for a user whom this machine does not know.
             found = self.context.records.import_history(path.expanduser(), self.context.now())
-            self._told(imported_words(found))
+            self._brought(found)
         except (RecordsError, RuntimeError) as error:
             self._refused, self.stale = str(error), True
             return None

@@ -7,13 +7,14 @@ from pathlib import Path
 from pygame import Rect
 
 from game.records import Player, RecordsError, Wanted
+from game.records.exchange import Imported
 from game.reports.pupil_report import pupils_report
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
 from game.screens.progress.progress import imported_words
 from game.screens.pupils.bring_in import BringIn
-from game.screens.saving import open_folder, save, saved_in, shown_path
+from game.screens.saving import new_path, open_folder, save, saved_in, saved_words, shown_path
 from game.sessions.progress.standing import Standing
 from game.sessions.pupils.overview import Line, Person, members, overview
 from game.sessions.pupils.pupil import PupilPage, pupil_page
@@ -28,9 +29,12 @@ from game.widgets.notation import tile_layout
 from game.widgets.skyline import Hill, Skyline
 from game.widgets.text_field import TextField
 from game.wording import counted, since_words
+from shared.files import FileError
 from shared.levels import Level, LevelError, find_level, spelled
 
 NO_CLASS = "Without a class"
+
+NEW_PUPILS = "New pupils begin on the first page (N there). A history file can be dropped on this window."
 
 BEFORE_ROUND = (
     "After a first round each figure below is a hill: higher as it gets firmer, lower with days without practice. "
@@ -70,6 +74,7 @@ class Pupils(Screen):
         self._about: tuple[Player, Context, Standing | None] | None = None
         self._work: Iterator[None] | None = None
         self._grouping = False
+        self._group_before = ""
         self.focus = "people"
         self._chosen = self._place_of(context.player)
 
@@ -136,7 +141,10 @@ class Pupils(Screen):
 
     def keys(self) -> Sequence[Key]:
         if self._grouping:
-            return (Key("escape", "leave it as it was", self._stop_grouping),)
+            return (
+                Key("return", "keep", self._stop_grouping),
+                Key("escape", "leave it as it was", self._leave_group),
+            )
         person = self._person
         own = () if person is None else (
             Key("p", "save to print", self._print),
@@ -147,13 +155,14 @@ class Pupils(Screen):
             Key("f", "find", self._to_find),
             *own,
             Key("i", "bring in", self._bring_in),
+            *((Key("h", "save the history", self._save_history),) if person else ()),
             Key("o", "open the folder", self._open_folder),
             Key("escape", "back", Pop),
         )
 
     def dropped(self, path: Path) -> Next:
         try:
-            self._told = imported_words(self.context.records.import_history(path, self.context.now()))
+            self._brought(self.context.records.import_history(path, self.context.now()))
         except RecordsError as error:
             self._told = str(error)
         self.entered()
@@ -192,9 +201,9 @@ class Pupils(Screen):
              look.line("small") * 2],
             look.u(10),
         )  # fmt: skip
-        bring, folder, _ = columns(more, [None, None, None], look.u(16))
+        bring, history, folder = columns(more, [None, None, None], look.u(10))
         found: list[Widget] = [
-            Label("told", told, self._told or "A history file can be dropped on this window.", "small",
+            Label("told", told, self._told or NEW_PUPILS, "small",
                   bold=bool(self._told), middle=True),
             Button("bring", bring, "Bring in", self._bring_in, key="i"),
             Button("open", folder, "Open folder", self._open_folder, key="o"),
@@ -207,16 +216,18 @@ class Pupils(Screen):
             Label("name", name, person.player.name, "title", bold=True, middle=True),
             Label("about", about, self._about_words(person), middle=True),
             *self._standing(look, person, hills, holds, next_),
-            Button("print", page, "All its pages" if whole else "The page", self._print, main=True, key="p"),
+            Button("print", page, "Pages to print" if whole else "Page to print", self._print, main=True, key="p"),
             *([] if whole else [Button("group", group, "Into a class", self._group, key="g")]),
             Button("remove", remove, "Remove", self._remove, key="delete"),
+            Button("history", history, "Save history", self._save_history, key="h"),
             *found,
         ]
 
     def _about_words(self, person: Person) -> str:
         when = f"Last: {since_words(person.last, self.context.now())}" if person.last else "Nothing answered yet"
         if person.player.kind == "class":
-            return f"{when}. {counted(len(members(self._people, person.player)), 'pupil')} in it."
+            inside = len(members(self._people, person.player))
+            return f"{when}. {counted(inside, 'pupil') if inside else 'No pupils'} in it."
         room = next((one.name for one in self._classes if one.uuid == person.group), "")
         return f"{when}. {room or NO_CLASS}."
 
@@ -281,14 +292,22 @@ class Pupils(Screen):
         return None
 
     def _group(self) -> Next:
+        person = self._person
         self._grouping, self.focus = True, "classes"
+        self._group_before = person.group if person else ""
         return None
 
     def _put_into(self, place: int) -> None:
+        self._put(["", *(one.uuid for one in self._classes)][place])
+
+    def _leave_group(self) -> Next:
+        self._put(self._group_before)
+        return self._stop_grouping()
+
+    def _put(self, uuid: str) -> None:
         person = self._person
         if person is None:
             return
-        uuid = ["", *(one.uuid for one in self._classes)][place]
         records = self.context.records
         records.save_settings(person.player, replace(records.settings(person.player), group=uuid))
         # Written beside the settings in memory, which would else put the old class back when next kept.
@@ -304,11 +323,26 @@ class Pupils(Screen):
     def _bring_in(self) -> Next:
         return Push(BringIn(self.context, self._brought))
 
-    def _brought(self, told: str) -> None:
-        self._told = told
+    def _brought(self, imported: Imported) -> None:
+        self._find, self._people = Edited(), people_in(self.context)
+        self._choose(self._place_of(imported.player))
+        self._told = imported_words(imported)
 
     def _open_folder(self) -> Next:
         self._told = open_folder(saved_in(self.context))
+        return None
+
+    def _save_history(self) -> Next:
+        person = self._person
+        if person is None:
+            return None
+        try:
+            path = new_path(self.context, f"history {person.player.name}", ".jsonl")
+            self.context.records.export_history(path, person.player)
+        except (FileError, RecordsError) as error:
+            self._told = str(error)
+        else:
+            self._told = saved_words(path)
         return None
 
     def _print(self) -> Next:
@@ -349,7 +383,8 @@ class Pupils(Screen):
 
     def _removed(self, player: Player) -> Next:
         kept = self.context.records.remove(player, self.context.now())
-        self._told = f"{player.name} is removed." + (f" All is kept in {shown_path(kept)}" if kept else "")
+        back = f" I brings them back. All is kept in {shown_path(kept.parent)}" if kept else ""
+        self._told = f"{player.name} is removed.{back}"
         # The line before it: the last one of the list has none after it.
         self._chosen = max(0, self._chosen - 1)
         return Pop()
