@@ -4,9 +4,10 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
+from game.learning.forecast import Forecast
 from game.sessions import SessionError
 from game.sessions.exam.day import day_from, days_until, held_at, next_mock, until_words
-from game.sessions.exam.outlook import Readiness, next_words
+from game.sessions.exam.outlook import Readiness, day_forecast_words, next_words
 from game.sessions.progress.plan import DAYS, NOTHING_NEW, StepKind, plan_for
 from tests.sessions.lessons import STAGE_3, answer
 
@@ -83,6 +84,24 @@ def test_the_last_day_has_no_other_mock_exam() -> None:
     assert words == "Your exam is tomorrow: no other mock exam before it. Rest your ears."
 
 
+@pytest.mark.parametrize(
+    ("today", "later", "words"),
+    [
+        (0.05, 0.15, "you would hardly be readier: your plan is there for that."),
+        (0.5, 0.3, "you would pass in about 3 tries of 10: your plan is there to raise it."),
+        (0.9, 0.8, "you would pass in about 8 tries of 10: your plan is there to keep it up."),
+    ],
+)
+def test_waiting_alone_is_never_told_as_a_gain(today: float, later: float, words: str) -> None:
+    """A chance that grows only because a far day is less certain is not told; a small one is not to be kept up."""
+
+    def forecast(probability: float) -> Forecast:
+        return Forecast(probability, 0.3, 0.8, 0.5, 0.001)
+
+    said = day_forecast_words(forecast(later), TODAY + timedelta(days=12), NOW, forecast(today))
+    assert said == f"Your exam is in 12 days, on Friday, 11 December 2026. If you practised no more until then, {words}"
+
+
 @pytest.mark.parametrize(("left", "days"), [(14, 10), (12, 9), (3, 2), (1, 1), (0, 1), (40, DAYS), (-2, DAYS)])
 def test_a_plan_reaches_to_the_exam(left: int, days: int) -> None:
     """Five days in seven of what is left, up to two weeks; longer, a plan a week; none for an exam that is past."""
@@ -97,10 +116,14 @@ def test_a_plan_reaches_to_the_exam(left: int, days: int) -> None:
 @pytest.mark.parametrize(
     ("day", "answers", "words"),
     [
-        ("", 300, "Ready for its exam: likely, about 33 of 40."),
-        ("2026-12-11", 300, "Exam in 12 days: likely, about 33 of 40; unpractised, 27 by then."),
-        ("2026-11-29", 300, "Exam today: likely, about 33 of 40."),
-        ("2026-11-20", 300, "Ready for its exam: likely, about 33 of 40."),
+        ("", 300, "Ready for its exam: likely, about 33 of 40 beats right."),
+        (
+            "2026-12-11",
+            300,
+            "Exam in 12 days. Ready? Likely, about 33 of 40 beats right, 27 by then if you practise no more.",
+        ),
+        ("2026-11-29", 300, "Exam today. Ready? Likely, about 33 of 40 beats right."),
+        ("2026-11-20", 300, "Ready for its exam: likely, about 33 of 40 beats right."),
         ("2026-12-11", 59, "Exam in 12 days. Too early to say whether you are ready."),
         ("", 59, ""),
     ],

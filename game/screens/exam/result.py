@@ -47,11 +47,14 @@ SHOWN = 2
 
 
 class ExamEnd(HearingScreen):
-    """A finished or interrupted exam, just sat or from the records."""
+    """A finished or interrupted exam, just sat or from the records.
 
-    def __init__(self, context: Context, exam: Exam) -> None:
+    ``back`` says where the way back leads: home, unless another page lies under this one.
+    """
+
+    def __init__(self, context: Context, exam: Exam, back: str = "home") -> None:
         super().__init__(context)
-        self._exam = exam
+        self._exam, self._back = exam, back
         self.result: ExamResult = result_of(exam.rules, exam.detail or [])
         self._outlook: tuple[str, ...] | None = None
         self._drawn = False
@@ -69,7 +72,7 @@ class ExamEnd(HearingScreen):
             Key("l", "plan", self._plan),
             *((Key("h", "stop" if self.sounds(pair) else "hear the two in turn", self._hear),) if pair else ()),
             Key("p", "save to print", self._print),
-            Key("escape", "home", Pop),
+            Key("escape", self._back, Pop),
         )
 
     def tick(self, now: float) -> list[Rect]:
@@ -108,7 +111,7 @@ class ExamEnd(HearingScreen):
         plan = Button("plan", next(cells), "Practice plan", self._plan, main=not drillable)
         hear = [self.hear_button("hear", next(cells), "Hear in turn", pair, self._hear, key="h")] if pair else []
         sheet = Button("print", next(cells), "Save to print", self._print)
-        return [*drill, plan, *hear, sheet, Button("home", next(cells), "Home", Pop)]
+        return [*drill, plan, *hear, sheet, Button("home", next(cells), self._back.capitalize(), Pop)]
 
     def _mark(self, look: Look, box: Rect) -> list[Widget]:
         number = percent(self.result.mark)
@@ -235,7 +238,7 @@ class ExamEnd(HearingScreen):
         forecast, known = forecast_of(coach, now), answers_to(context.level, answers)
         words = [*forecast_words(forecast, context.level.exam.pass_mark, known)]
         if day and days_until(day, now) > 0:
-            words.insert(1, day_forecast_words(forecast_of(coach, now, day), day, now))
+            words.insert(1, day_forecast_words(forecast_of(coach, now, day), day, now, forecast))
         if self._exam.state == "interrupted":
             return (verdict(forecast, known), *words)
         failed, band = self.result.band == BELOW, self.result.band

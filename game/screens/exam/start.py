@@ -135,7 +135,7 @@ class ExamStart(Screen):
         self._chosen = place
 
     def _open(self) -> Next:
-        return Push(ExamEnd(self.context, self._exams[self._chosen]))
+        return Push(ExamEnd(self.context, self._exams[self._chosen], "back"))
 
     def _begin(self) -> Next:
         # In place of the rules: what is left by then is the exam, and from its result the way leads home.

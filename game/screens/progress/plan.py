@@ -109,7 +109,7 @@ class PlanPage(Screen):
         return (
             Key("b", "begin this step", self._begin),
             Key("p", "save to print", self._print),
-            Key("escape", "home", Pop),
+            Key("escape", "back", Pop),
         )
 
     def dropped(self, path: Path) -> Next:

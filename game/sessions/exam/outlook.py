@@ -72,12 +72,13 @@ class Readiness:
         coming = f"Exam {until_words(left)}" if left >= 0 else ""
         if self.answers < ENOUGH_ANSWERS:
             return f"{coming}. {TOO_EARLY}" if coming else ""
-        ready = f"{_likely(self.probability)}, about {self.right} of {self.beats}"
+        ready = f"{_likely(self.probability)}, about {self.right} of {self.beats} beats right"
         if not coming:
             return f"Ready for its exam: {ready}."
+        ready = f"{coming}. Ready? {ready[0].upper()}{ready[1:]}"
         if not left or self.later is None:
-            return f"{coming}: {ready}."
-        return f"{coming}: {ready}; unpractised, {self.later[1]} by then."
+            return f"{ready}."
+        return f"{ready}, {self.later[1]} by then if you practise no more."
 
     def kept(self) -> dict[str, Any]:
         """As JSON holds it, to be kept as derived data."""
@@ -117,12 +118,21 @@ def _likely(probability: float) -> str:
     return "it could go either way" if probability >= EVEN else "not yet"
 
 
-def day_forecast_words(later: Forecast, day: date, now: float) -> str:
-    """A sentence on what the exam's own day would bring, if nothing were practised until then."""
-    left = days_until(day, now)
+def day_forecast_words(later: Forecast, day: date, now: float, today: Forecast) -> str:
+    """A sentence on what the exam's own day would bring, if nothing were practised until then.
+
+    ``later`` is the forecast for that ``day``, ``today`` that for ``now``.
+    """
+    coming = f"Your exam is {until_words(days_until(day, now))}, on {weekday_words(day)}."
+    # A day far off is less certain, which alone brings chances below even nearer to it: no gain to be told.
+    if later.probability > today.probability:
+        return (
+            f"{coming} If you practised no more until then, you would hardly be readier: your plan is there for that."
+        )
+    aim = "keep it up" if today.probability >= LIKELY else "raise it"
     return (
-        f"Your exam is {until_words(left)}, on {weekday_words(day)}. If you practised no more until then, you would "
-        f"pass {tries(later.probability)}: your plan is there to keep it up."
+        f"{coming} If you practised no more until then, you would pass {tries(later.probability)}: "
+        f"your plan is there to {aim}."
     )
 
 
@@ -133,7 +143,7 @@ def next_words(now: float, band: str, failed: bool, day: date | None) -> str:
         left = days_until(day, now) if day else 0
         return f"Your exam is {until_words(left)}: no other mock exam before it. Rest your ears."
     if failed:
-        return f"Try again on {weekday_words(again)}, after some days of the plan: by then only what is known is left."
+        return f"Try again on {weekday_words(again)}, after some days of the plan: it then shows what has stayed."
     return f"Sit another on {weekday_words(again)}, to see whether this {band} holds."
 
 
