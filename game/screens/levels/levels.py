@@ -255,12 +255,13 @@ def about_level(level: Level) -> list[tuple[str, str]]:
     """The facts of a level, as captions and words."""
     exam, grooves = level.exam, " or ".join(map(str, level.groove_bars))
     marks = exam.pass_mark, exam.merit_mark, exam.distinction_mark
+    played = f", {exam.playing} to play" if exam.playing else ""
     return [
         ("Meter", level.meter.name),
         ("Figures", f"{len(level.figures)}, {len(level.new)} new"),
         ("Tempo", f"{level.tempo.low:g} to {level.tempo.high:g} a minute"),
         ("Groove bars before", grooves),
-        ("Exam", f"{exam.questions} bars, {exam.hearings} hearings"),
+        ("Exam", f"{counted(exam.questions, 'bar')}, {counted(exam.hearings, 'hearing')}{played}"),
         ("Pass, merit, distinction", ", ".join(map(percent, marks))),
     ]
 
