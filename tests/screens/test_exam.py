@@ -64,7 +64,7 @@ def test_the_result_leads_on(window: Window) -> None:
     assert "Try again on " in window.texts()
     taken = end.result.mix_ups[0]
     assert {widget.name for widget in end.widgets} >= {"mixed 0", "mixed 1"}
-    assert f"Taken for the other {taken.times} times." in window.texts()
+    assert f"The first was taken for the second {taken.times} times." in window.texts()
     assert f"{taken.heard} for {taken.said}" not in window.texts()
     window.press("l")
     assert isinstance(window.top, PlanPage)

@@ -9,7 +9,7 @@ from pygame import Rect
 
 from game.screens.home.home import Home
 from game.screens.levels.editor import LevelEditor
-from game.screens.levels.levels import Levels
+from game.screens.levels.levels import Levels, about_level
 from game.screens.notices.dialog import Dialog
 from game.sessions.levels.draft import PLACES
 from game.widgets.stave import stave_in
@@ -55,6 +55,14 @@ def test_choosing_a_level_plays_on_it(levels: Window) -> None:
     assert levels.context.level.name == "stage-4"
     assert levels.context.records.settings(levels.context.player).level == "stage-4"
     assert isinstance(levels.top, Home)
+
+
+def test_the_facts_of_an_exam_name_what_is_played() -> None:
+    """Bars to be played are told where the level asks for some, and only there."""
+    level = find_level("stage-4")
+    told = dict(about_level(replace(level, exam=replace(level.exam, questions=1, playing=2))))
+    assert told["Exam"] == "1 bar, 2 hearings, 2 to play"
+    assert dict(about_level(level))["Exam"] == "10 bars, 2 hearings"
 
 
 def test_every_level_is_looked_through(levels: Window) -> None:

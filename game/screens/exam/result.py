@@ -162,9 +162,10 @@ class ExamEnd(HearingScreen):
         found: list[Widget] = []
         for k, (cell, taken) in enumerate(zip(rows(pairs, [None] * len(mixed)), mixed, strict=True)):
             drawn, words = columns(cell, [cell.w * 0.5, None], look.u(12))
+            times = f"The first was taken for the second {how_often(taken.times)}."
             found += [
                 figures_picture(f"mixed {k}", drawn, self.context.level, (taken.heard, taken.said)),
-                Label(f"mixed words {k}", words, f"Taken for the other {how_often(taken.times)}.", middle=True),
+                Label(f"mixed words {k}", words, times, middle=True),
             ]
         told = "Heard, and what you said"
         level = self.context.level
