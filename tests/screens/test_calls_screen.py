@@ -97,7 +97,7 @@ def test_calls_that_are_played_back_are_read_right(lived: Opened) -> None:
     window.frames()
     assert isinstance(window.top, CallsPlayed)
     end = to_end(window)
-    assert "4 of 4 answers: the same." in window.texts()
+    assert "4 of 4 answers kept the rule: the same as the call." in window.texts()
     assert [bar.figures for bar in end._chart.bars[1::2]] == [call.figures for call in calls]
     assert [widget.tone for widget in end.widgets if widget.name.startswith("bar ")] == ["", "right"] * 4
     context = window.context
@@ -147,7 +147,7 @@ def test_escape_keeps_what_was_answered(lived: Opened) -> None:
     answered(window, page._plan.calls[:1])
     window.press("escape")
     assert isinstance(window.top, CallEnd)
-    assert "1 of 1 answer: the same." in window.texts()
+    assert "1 of 1 answer kept the rule: the same as the call." in window.texts()
     assert "1 of 4 calls" in window.texts()
     assert window.device.where is None
 
@@ -225,7 +225,7 @@ def test_picked_answers_need_no_hands(lived: Opened) -> None:
             line = page._course.call_over - page._course.bar_seconds
             assert 2.0 <= line - where < 2.0 + page._course.bar_seconds
     to_end(window)
-    assert "4 of 4 answers: the same." in window.texts()
+    assert "4 of 4 answers kept the rule: the same as the call." in window.texts()
     kept = context.records.answers(context.player, Wanted(level=context.level.name))[-16:]
     assert [(row.ability, row.said == row.heard) for row in kept] == [("hearing", True)] * 16
     assert set(kept[0].choices) == {figure.count for figure in page._plan.allowed}

@@ -263,11 +263,12 @@ def test_the_lot_is_one_chart_and_one_sentence() -> None:
     assert chart.bars[3].figures[1] == silent
     assert [fill is None for fill in chart.fills] == [False] * 5 + [True] + [False] * 2
     assert summary(replies) == (
-        "1 of 4 answers: the same. To one call nothing was picked. In one a beat or more was left open."
+        "1 of 4 answers kept the rule: the same as the call. To one call nothing was picked. "
+        "In one a beat or more was left open."
     )
-    assert summary(replies[3:]) == "0 of 1 answer: the same."
+    assert summary(replies[3:]) == "0 of 1 answer kept the rule: the same as the call."
     assert summary([said("1 | 1 | 1 | 1", ReplyRule.OTHER)] * 2) == (
-        "2 of 2 answers: another fill of the figures allowed."
+        "2 of 2 answers kept the rule: another fill of the figures allowed."
     )
 
 

@@ -176,4 +176,4 @@ class CallStart(Screen):
 
 
 def _tempo_words(tempo: float) -> str:
-    return f"{tempo:.0f} a minute"
+    return f"{tempo:.0f} beats a minute"

@@ -26,7 +26,7 @@ class ReplyRule(Enum):
 
 
 KEPT = {
-    ReplyRule.SAME: "the same",
+    ReplyRule.SAME: "the same as the call",
     ReplyRule.OTHER: "another fill of the figures allowed",
     ReplyRule.CHANGED: "the call with one beat changed",
 }
@@ -160,7 +160,7 @@ def replies_chart(replies: Sequence[Reply]) -> Chart:
 def summary(replies: Sequence[Reply]) -> str:
     """The outcome of all replies, in one to three sentences."""
     kept = sum(reply.kept for reply in replies)
-    found = [f"{kept} of {counted(len(replies), 'answer')}: {KEPT[replies[0].rule]}."]
+    found = [f"{kept} of {counted(len(replies), 'answer')} kept the rule: {KEPT[replies[0].rule]}."]
     if nothing := sum(not reply.came for reply in replies):
         told = in_words(nothing, "call")
         found.append(f"To {told} nothing was picked." if replies[0].picked else f"To {told} nothing came in.")
