@@ -192,12 +192,17 @@ def test_the_end_is_heard_printed_and_written(lived: Opened) -> None:
     assert window.top.replies == []
 
 
-def pick(window: Window, bar: Bar) -> None:
-    """Let the call come, and pick a bar's figures."""
-    page = window.top
-    course = page._course
+def call_comes(window: Window) -> None:
+    """Let half the call sound."""
+    course = window.top._course
     window.device.where = course.call_over - 0.5 * course.bar_seconds
     window.frames(2)
+
+
+def pick(window: Window, bar: Bar) -> None:
+    """Let the call come, and pick a bar's figures."""
+    course = window.top._course
+    call_comes(window)
     for figure in bar.figures:
         window.press(TILE_KEYS[window.context.level.figures.index(figure)])
     window.device.where = course.call_over + 0.1
@@ -229,6 +234,15 @@ def test_picked_answers_need_no_hands(lived: Opened) -> None:
     kept = context.records.answers(context.player, Wanted(level=context.level.name))[-16:]
     assert [(row.ability, row.said == row.heard) for row in kept] == [("hearing", True)] * 16
     assert set(kept[0].choices) == {figure.count for figure in page._plan.allowed}
+
+
+def test_picking_says_its_rule(lived: Opened) -> None:
+    """Whoever is to answer with something else than the call reads so before it and with each beat."""
+    window = lived()
+    begun(window, by_playing=False, rule="3")
+    assert "pick it with one beat changed" in window.texts()
+    call_comes(window)
+    assert "One beat changed, beat 1: which figure?" in window.texts()
 
 
 def test_the_groove_goes_round_until_it_is_handed_in(lived: Opened) -> None:

@@ -42,6 +42,13 @@ LOOKED_AT = 2.0
 TWICE = 1.0
 """Seconds within which a second press of Enter belongs to the first."""
 
+THEN = {
+    ReplyRule.SAME: "pick its figures",
+    ReplyRule.OTHER: "pick another bar",
+    ReplyRule.CHANGED: "pick it with one beat changed",
+}
+"""What to do after the call, by the rule."""
+
 SILENT = "The groove has ended: hear the call again, or hand in, and it goes on."
 
 
@@ -215,12 +222,18 @@ class CallsPicked(AnsweringScreen):
 
     # The page
 
+    def prompt(self) -> str:
+        if self.sheet.full or self._plan.rule is ReplyRule.SAME:
+            return super().prompt()
+        # The rule with each beat: asked for a figure alone, everybody would say the one that was heard.
+        return f"{self._plan.rule.value}, beat {self.sheet.place + 1}: which figure?"
+
     def body(self, look: Look, box: Rect) -> list[Widget]:
         return self._answering(look, box) if self._open else self._waiting(look, box)
 
     def _waiting(self, look: Look, box: Rect) -> list[Widget]:
         told, stop = rows(box, [None, look.u(TARGET)], look.u(12))
-        words = "The groove begins. Listen to the call; then pick its figures, with no hurry."
+        words = f"The groove begins. Listen to the call; then {THEN[self._plan.rule]}, with no hurry."
         if self.replies:
             shown = reply_view(look, told, self.context.level, self.replies[-1])
         else:
