@@ -19,7 +19,8 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
         share = percent(mix_up.times / mix_up.answers)
         sheet.taken(level, mix_up.heard, mix_up.said, f"in {share} of the answers")
     if not summary.mix_ups:
-        sheet.text(no_mix_up_words(summary))
+        unknown = " What the others took them for is not known." if summary.weak else ""
+        sheet.text(f"{no_mix_up_words(summary, level)}{unknown}")
     sheet.heading("Next lesson")
     for step in summary.next_lesson:
         _next_step(sheet, level, step)

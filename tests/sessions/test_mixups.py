@@ -17,6 +17,12 @@ def test_mix_ups_are_counted_by_direction() -> None:
     ]
 
 
+def test_of_mix_ups_as_frequent_the_larger_share_comes_first() -> None:
+    """Once in one answer weighs more than once in two."""
+    rows = [answer("1", "1 &"), answer("1", "1"), answer("1 e &", "1 & a")]
+    assert [row.heard.count for row in mix_ups(STAGE_3.figures, rows)] == ["1 e &", "1"]
+
+
 def test_figures_of_other_levels_are_left_out() -> None:
     """What the level does not hold is no mix-up of it."""
     assert mix_ups(STAGE_3.figures, [answer("1 e a", "1 e &"), answer("1 e &", "1 e a")]) == ()

@@ -25,6 +25,8 @@ from game.widgets.notation import centred, draw_layout, tile_layout
 from shared.figures import Figure
 from shared.levels import Level, spelling_in
 
+MIXED = "Mixed up, the first taken for the second:"
+
 SHOWN = 3
 """How many mix-ups and how many steps the page shows; the printed sheet has them all."""
 
@@ -78,13 +80,13 @@ class ClassEnd(HearingScreen):
             look.u(8),
         )  # fmt: skip
         sheet, home, _ = columns(buttons, [look.u(300), look.u(270), None], look.u(20))
-        heading = "Mixed up:" if self.summary.mix_ups else no_mix_up_words(self.summary)
+        heading = no_mix_up_words(self.summary, self.context.level)
         cells = grid(team_box, len(teams), 2) if teams else []
         return [
             BigLabel("told", told, summary_words(self.summary), size),
             *(BigLabel(f"team {k}", cell, str(team), size, bold=False)
               for k, (cell, team) in enumerate(zip(cells, teams, strict=True))),
-            BigLabel("mixed", title, heading, size),
+            BigLabel("mixed", title, MIXED if self.summary.mix_ups else heading, size),
             *self._mixed(look, mixed),
             BigLabel("next", following, next_words(self.summary, self.context.level), size, bold=False),
             Label("saved", saved, self._told, "small", bold=True, middle=True),

@@ -127,6 +127,8 @@ def open_class_room(
 class EndDialog(Dialog):
     """Asks whether the lesson is to end, for the keys of a remote too: forward ends it, back goes on."""
 
+    go_key = "page down"
+
     def keys(self) -> Sequence[Key]:
         return (
             *super().keys(),

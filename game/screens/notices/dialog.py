@@ -17,6 +17,9 @@ from game.widgets.moves import Next, Pop
 class Dialog(Panel):
     """Asks before something is lost.  Staying has the focus; ``act`` does what was asked for, ``back`` leaves."""
 
+    go_key = ""
+    """A key that goes, where there is one: it stands on the button."""
+
     def __init__(self, context: Context, question: str, stay: str, go: str, act: Act, back: Act = Pop) -> None:
         super().__init__(context)
         self._question, self._stay, self._go, self._act, self._back = question, stay, go, act, back
@@ -48,7 +51,7 @@ class Dialog(Panel):
         return [
             Label("question", words, self._question, "lead"),
             Button("stay", stay, self._stay, self._back, main=True, key="escape"),
-            Button("go", go, self._go, self._act),
+            Button("go", go, self._go, self._act, key=self.go_key),
         ]
 
 

@@ -8,9 +8,13 @@ from game.sessions.exam.outlook import percent
 from game.sessions.progress.mixups import MixUp, mix_ups
 from game.sessions.progress.plan import PlanStep, contrast_steps
 from game.wording import counted
+from shared.figures import Figure
 from shared.levels import Level
 
 SHOWN_MIX_UPS = 6
+
+SHOWN_WEAK = 2
+"""How many figures are named that the fewest had right: as many as fit one line on the wall."""
 
 NO_PAIR = "A round of everything: no pair stands out yet."
 """The next lesson where the record shows no pair to drill."""
@@ -22,7 +26,7 @@ class ClassSummary:
 
     ``bars`` and ``beats`` count what was collected; ``teams`` are in their own order.  ``share_right`` is the part of
     the hands that were right, each beat alike; with teams it is their ``right`` of their ``asked``, all together.  It
-    is None where nothing was collected.
+    is None where nothing was collected.  ``weak`` are the figures that not all had, the smallest share right first.
     """
 
     title: str
@@ -32,6 +36,7 @@ class ClassSummary:
     mix_ups: tuple[MixUp, ...]
     next_lesson: tuple[PlanStep, ...]
     teams: tuple["TeamSummary", ...] = ()
+    weak: tuple[tuple[Figure, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -80,7 +85,20 @@ def summarise(
         mix_ups=mix_ups(level.figures, answers)[:SHOWN_MIX_UPS],
         next_lesson=contrast_steps(level, tuple(record), now),
         teams=teams,
+        weak=_weak(level, answers),
     )
+
+
+def _weak(level: Level, answers: Sequence[Answer]) -> tuple[tuple[Figure, float], ...]:
+    shares = []
+    for figure in level.figures:
+        rows = [row for row in answers if row.heard == figure.count]
+        beats = {(row.at, row.bar, row.beat) for row in rows}
+        right = sum(row.share for row in rows if row.said == row.heard)
+        # Shares of hands are added up in floats: a hair below 1 is all of them.
+        if beats and right / len(beats) < 1 - 1e-6:
+            shares.append((figure, right / len(beats)))
+    return tuple(sorted(shares, key=lambda pair: pair[1])[:SHOWN_WEAK])
 
 
 def summary_words(summary: ClassSummary) -> str:
@@ -91,9 +109,8 @@ def summary_words(summary: ClassSummary) -> str:
     return f"{heard}: {percent(summary.share_right)} right."
 
 
-def no_mix_up_words(summary: ClassSummary) -> str:
-    """Whether a lesson without mix-ups had none, or they are not known: by remote only the share right is told."""
-    # Shares of hands are added up in floats: a hair below 1 is all of them.
-    if summary.share_right is not None and summary.share_right < 1 - 1e-6:
-        return "What the others took it for is not known."
+def no_mix_up_words(summary: ClassSummary, level: Level) -> str:
+    """What a lesson without mix-ups tells: by remote only which figures the fewest had right."""
+    if summary.weak:
+        return f"Fewest had: {', '.join(f'{level.named(figure)} {percent(share)}' for figure, share in summary.weak)}."
     return "Nothing was mixed up."

@@ -59,13 +59,13 @@ def tally(times: float) -> str:
 
 
 def mix_ups(figures: Iterable[Figure], answers: Iterable[Answer]) -> tuple[MixUp, ...]:
-    """Every mix-up among the figures, the most frequent first, then in the order of the figures."""
+    """Every mix-up among the figures: the most frequent first, then the larger share, then as the figures stand."""
     order = {figure.count: figure for figure in figures}
     counts = said_in(answers)
     heard = heard_in(counts)
     places = list(order)
     mixed = [(h, s) for h, s in counts if h in order and s in order and h != s]
-    mixed.sort(key=lambda pair: (-counts[pair], places.index(pair[0]), places.index(pair[1])))
+    mixed.sort(key=lambda pair: (-counts[pair], heard[pair[0]], places.index(pair[0]), places.index(pair[1])))
     return tuple(MixUp(order[h], order[s], counts[h, s], heard[h]) for h, s in mixed)
 
 
