@@ -187,12 +187,9 @@ class Service:
 
         player, now, day = self.player, self.now(), self.exam_day(level)
         counts = [figure.count for figure in level.figures]
-        newest = self.records.answers(player, Wanted(heard=counts, last=1, ability="hearing"))
-        if not newest:
+        if not self._newest(level):
             return
-        kept, ready = self.kept_standing(level), self._kept_readiness(level)
-        # As ``known`` tells it: no answer is later than now, even where the clock was set back since.
-        held = kept is not None and kept.last == min(newest[0].at, now)
+        ready, held = self._kept_readiness(level), self.up_to_date(level, self.kept_standing(level))
         if held and ready and 0 <= now - ready.at < DAY and ready.day == (day.isoformat() if day else ""):
             return
         heard, answers, last = [0] * len(counts), 0, now
@@ -217,6 +214,17 @@ class Service:
         ready = readiness_of(level, answers, now, today, day, forecast_of(coach, now, day) if day else None)
         self.records.keep_derived(player, f"standing {level.name}", found.kept())
         self.records.keep_derived(player, f"readiness {level.name}", ready.kept())
+
+    def up_to_date(self, level: Level, kept: "Standing | None") -> bool:
+        """Whether a kept standing takes in every answer to the level's figures, on whatever level it was given."""
+        newest = self._newest(level)
+        # As ``known`` tells it: no answer is later than now, even where the clock was set back since.
+        return not newest or (kept is not None and kept.last == min(newest[0].at, self.now()))
+
+    def _newest(self, level: Level) -> "list[Answer]":
+        """The last answer by ear to a figure of a level, alone in a list that is empty where there is none."""
+        counts = [figure.count for figure in level.figures]
+        return self.records.answers(self.player, Wanted(heard=counts, last=1, ability="hearing"))
 
     def readiness(self, level: Level) -> str:
         """How ready the player is for a level's exam, in words; empty before that was worked out."""

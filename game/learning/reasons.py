@@ -21,7 +21,7 @@ PLAIN = ("Figures that you know, in a new order.", "Figures that you know, once 
 """The words where every other reason was given for the last two bars already, in turn."""
 
 
-ALIKE = ("These two are alike: listen for what differs.", "These two, which are alike, once more.")
+ALIKE = ("These two are alike: listen for what differs.", "Two that are alike: which one is it?")
 APART = ("One of these two, which are easy to tell apart.", "One of two that differ clearly.")
 AMONG = ("It can be any figure that you have met.", "Another one of those that you have met.")
 """The words, in turn, where a reason that shows its figures would show the answer: for two choices that are alike,

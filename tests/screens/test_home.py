@@ -175,6 +175,24 @@ def test_sunk_figures_of_another_level_come_first(home: Window) -> None:
     assert isinstance(home.top, Practice)
 
 
+@pytest.mark.parametrize("begun", [True, False])
+def test_what_another_level_asked_since_has_not_sunk_there(home: Window, begun: bool) -> None:
+    """Old friends sink on no level that was not begun, nor where they were answered since on another one."""
+    context, then = home.context, NOW - 5 * 86_400
+    figures = tuple(figure.count for figure in find_level("stage-2").figures)
+    old = {figure.count for figure in find_level("stage-1").figures}
+    heard = tuple(9 if begun or figure in old else 0 for figure in figures)
+    sinking = tuple((0.97 if days == 0 else 0.6,) * len(figures) for days in HORIZONS)
+    context.records.keep_derived(
+        context.player, "standing stage-2", Standing("stage-2", then, then, figures, heard, sinking).kept()
+    )
+    if begun:
+        context.keep(uuid(1), bar(at=NOW - 60))
+    home.show(Home(context))
+    home.frames(2)
+    assert not home.widget("practice").text.startswith("Bring")
+
+
 def test_one_stroke_heard_begins_no_level_of_the_other_beats(home: Window) -> None:
     """It is counted 1 in crotchets and in beats of three: the first level leaves those of dotted crotchets unbegun."""
     for name in ("stage-1", "compound-quavers"):

@@ -72,6 +72,20 @@ def test_silence_and_replays_come_before_harder_bars() -> None:
     """Beats without an answer first, then the points that hearing again cost."""
     silent = next_aim(done([Setting()], lambda _: None), STAGE_3)
     assert "not sure" in silent.words
+    assert silent.figures
+
+
+def test_a_figure_taken_for_another_stands_before_one_left_open() -> None:
+    """Of two that happened as often, the one that has a pair to hear comes first, whichever was asked first."""
+
+    def first_open(practised: PracticeRound) -> None:
+        first, *others = practised.question.asked_figures
+        practised.sheet.not_sure()
+        for figure in others:
+            practised.sheet.pick(next(other for other in STAGE_3.figures if other != figure))
+
+    found = done([Setting()], first_open).mix_ups()
+    assert [one.said is None for one in found] == [False, False, False, True]
 
     def twice(practised: PracticeRound) -> None:
         practised.sheet.hear(NOW)

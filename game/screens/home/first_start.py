@@ -99,7 +99,7 @@ class FirstStart(RulerScreen):
 
     def _heard(self, look: Look, box: Rect) -> list[Widget]:
         figure, controls = rows(box, [None, look.u(TARGET)], look.u(20))
-        hear, volume = columns(controls, [look.u(220), None], look.u(30))
+        hear, label, volume = columns(controls, [look.u(220), look.width("Volume") + look.u(4), None], look.u(30))
         hands = tuple(STICKINGS["natural"](Bar(METERS["4/4"], (EXAMPLE,) * 4), self.context.settings.hand)[0])
         return [
             Met(
@@ -107,6 +107,7 @@ class FirstStart(RulerScreen):
                 hands=[hands],
             ),
             Button("hear", hear, "Hear it", self._hear, key="h", lit=self.sounds),
+            Label("volume label", label, "Volume", middle=True),
             volume_slider(self.context, volume),
         ]  # fmt: skip
 

@@ -42,7 +42,7 @@ from shared.levels import (
     spelled,
 )
 
-MAIN = 76
+MAIN = 92
 """The height of the main way in, in units."""
 
 WAY, WAY_GAP = 58, 12
@@ -74,6 +74,7 @@ class Home(Screen):
         self._standings: dict[str, Standing] = {}
         self._unread: list[Level] = []
         self._work: Iterator[None] = iter(())
+        self._behind: set[str] = set()
         self._aim: Aim | None = None
         self._last = self._waits = ""
         self._prepares = False
@@ -204,6 +205,16 @@ class Home(Screen):
                 new -= {figure.count for figure in other.figures}
         return any(times for figure, times in zip(standing.figures, standing.heard, strict=True) if figure in new)
 
+    def _is_behind(self, level: Level) -> bool:
+        """Whether a level was begun and its figures were answered since, on another one."""
+        kept = self._standings.get(level.name)
+        return kept is not None and self._is_begun(level, kept) and not self.context.up_to_date(level, kept)
+
+    def _is_passed_by(self, level: Level) -> bool:
+        """Whether nothing is to be brought back there: it was not begun, or what is known of it is older than it is."""
+        kept = self._standings.get(level.name)
+        return level.name in self._behind or (kept is not None and not self._is_begun(level, kept))
+
     def _remark(self, level: Level) -> str:
         """How a level stands, in a word or two."""
         standing, now = self._standings.get(level.name), self.context.now()
@@ -242,9 +253,11 @@ class Home(Screen):
         self._standings = {name: found for name, found in kept.items() if found}
         shipped = shipped_names()
         others = [level for level in self._levels if level.name != context.level.name and level.name in shipped]
-        # The level at hand in any case, for its standing changes with each answer; of the others those never worked
-        # out.
-        self._unread = [context.level, *(level for level in others if level.name not in self._standings)]
+        self._behind = {level.name for level in others if self._is_behind(level)}
+        # The level at hand in any case, for its standing changes with each answer; of the others those that answers
+        # on another level have changed, and those never worked out.
+        missing = (level for level in others if level.name in self._behind or level.name not in self._standings)
+        self._unread = [context.level, *missing]
         self._work = context.working_out(context.level)
         self._last = self._last_results()
         self._waits = self._waiting_riddle()
@@ -256,11 +269,13 @@ class Home(Screen):
         found = self.context.kept_standing(level)
         if found:
             self._standings[level.name] = found
+        self._behind.discard(level.name)
         if self._unread:
             self._work = self.context.working_out(self._unread[0])
         ladder = [one for one in self._levels if ladder_place(one.name)]
         context = self.context
-        self._aim = next_aim(ladder, context.level, self._standings, context.closed(), context.now())
+        passed_by = [one.name for one in self._levels if one.name != context.level.name and self._is_passed_by(one)]
+        self._aim = next_aim(ladder, context.level, self._standings, context.closed(), context.now(), passed_by)
         self.stale = True
 
     def _to_practice(self) -> Next:
@@ -307,6 +322,7 @@ class Home(Screen):
                 self._levels.append(self.context.counted(found))
                 kept = self.context.kept_standing(found)
                 self._standings |= {found.name: kept} if kept else {}
+                self._behind |= {found.name} if self._is_behind(found) else set()
             if time.perf_counter() > until:
                 break
 

@@ -80,7 +80,7 @@ class MeetingPage(BarScreen):
             Key(key("hear"), self.hear_words().lower(), self.hear),
             Key(key("slower"), "slower", self._hear_slower_alone),
             *beside,
-            *(() if self.meeting.again else (Key(key("known"), "heard before", self._heard_before),)),
+            *(() if self.meeting.again else (Key(key("known"), "I know it", self._heard_before),)),
             Key("return", self._on_words.lower(), self._enter),
             Key("escape", "leave", self.leave_round),
         )
@@ -134,6 +134,8 @@ class MeetingPage(BarScreen):
             return "These two are hard to tell apart. Hear them both, as often as you like; nothing is asked here."
         if len(self._shown) == 1:
             return "This is one beat. It sounds on every beat of the bar, over a click: count along."
+        if self.meeting.figure.is_rest:
+            return "It is silent: only the click sounds. Count along. Then hear it beside the one you know."
         return "It sounds alone, over a click: count along. Then hear it beside the one you know."
 
     @property
@@ -175,7 +177,7 @@ class MeetingPage(BarScreen):
             *(
                 ()
                 if self.meeting.again
-                else (Button("known", known, "Heard before", self._heard_before, key=key("known")),)
+                else (Button("known", known, "I know it", self._heard_before, key=key("known")),)
             ),
             Button("ask", ask, self._on_words, self._ask, not self._waits, key="return"),
         ]

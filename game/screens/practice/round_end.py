@@ -261,6 +261,6 @@ class RoundEnd(HearingScreen):
 def mix_up_words(mix_up: Mistaken, level: Level) -> str:
     """A mix-up in words, as a level counts: how often, and what to listen for."""
     if mix_up.said is None:
-        return f"Not answered, {how_often(mix_up.times)}."
+        return f"Not named, {how_often(mix_up.times)}."
     apart = difference(mix_up.heard, mix_up.said, words=level.shown).sentence
     return f"Taken for the other {how_often(mix_up.times)}. {apart}"

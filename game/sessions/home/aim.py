@@ -4,7 +4,7 @@ In this order: bring back what has sunk, go on with the level at hand, close a l
 Whoever looks at home sees one sentence and begins just that with one key.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
@@ -45,15 +45,20 @@ class Aim:
 
 
 def next_aim(
-    ladder: Sequence[Level], at_hand: Level, standings: Mapping[str, Standing], closed: Mapping[str, float], now: float
+    ladder: Sequence[Level],
+    at_hand: Level,
+    standings: Mapping[str, Standing],
+    closed: Mapping[str, float],
+    now: float,
+    passed_by: Collection[str] = (),
 ) -> Aim:
     """The next thing to do.
 
-    ``standings`` are of the levels that were played on, by name; ``closed`` says when a level's closing round was
-    last passed (seconds since the epoch).
+    ``standings`` are of the levels whose figures were answered, by name; ``closed`` says when a level's closing round
+    was last passed (seconds since the epoch); nothing is brought back on the levels ``passed_by``.
     """
     # Before anything new: what has sunk is cheap to bring back now, and dear to learn again later.
-    sunk = _most_sunk(at_hand, standings, now)
+    sunk = _most_sunk(at_hand, {name: one for name, one in standings.items() if name not in passed_by}, now)
     if sunk:
         return _bring_back(sunk, standings[sunk], now)
     standing = standings.get(at_hand.name)
@@ -64,7 +69,7 @@ def next_aim(
     if at_hand.name not in closed:
         return Aim(
             AimKind.CLOSE, at_hand.name, standing.figures[:AS_MANY_AS_A_BAR], f"{at_hand.title} holds",
-            "Every figure is firm: all of them once more, each bar heard once.",
+            "Its closing round: every figure, each bar heard once.",
         )  # fmt: skip
     return _next(ladder, at_hand, standings, now)
 
@@ -129,7 +134,7 @@ def _next(ladder: Sequence[Level], at_hand: Level, standings: Mapping[str, Stand
             new = tuple(figure.count for figure in level.new) or tuple(figure.count for figure in level.figures)
             return Aim(
                 AimKind.NEXT, level.name, new[:AS_MANY_AS_A_BAR], f"Next: {level.title}",
-                f"{at_hand.title} holds, and its closing round is passed. To meet: {in_words(len(new), 'new figure')}.",
+                f"{at_hand.title} is closed. To meet: {in_words(len(new), 'new figure')}.",
             )  # fmt: skip
     figures = tuple(figure.count for figure in at_hand.figures)[:AS_MANY_AS_A_BAR]
     return Aim(

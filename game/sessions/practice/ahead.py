@@ -62,7 +62,8 @@ def next_aim(done: PracticeRound, level: Level) -> RoundAim:
     if mixed and mixed.said:
         return RoundAim("To tell these two apart. The next round brings them side by side.", (mixed.heard, mixed.said))
     if done.right < done.beats:
-        return RoundAim("A figure said to every beat: “not sure” is an answer too.")
+        unnamed = tuple(dict.fromkeys(one.heard for one in done.mix_ups()))
+        return RoundAim("To name what you were not sure of: hear it alone, then in its bar.", unnamed)
     if done.earned < done.possible:
         return RoundAim(f"Every beat right at one hearing, for all {done.possible} points.")
     return RoundAim(f"All {done.possible} points. {_harder(done, level)}")

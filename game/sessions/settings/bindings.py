@@ -15,7 +15,7 @@ ACTS = {
     "listening": ("How it is heard", "l"),
     "take back": ("Take back", "backspace"),
     "not sure": ("Not sure", "n"),
-    "known": ("Heard before", "k"),
+    "known": ("I know it", "k"),
     "answer": ("Your answer", "a"),
     "both": ("Both in turn", "c"),
     "word": ("Your own word", "m"),
