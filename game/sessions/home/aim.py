@@ -134,7 +134,7 @@ def _next(ladder: Sequence[Level], at_hand: Level, standings: Mapping[str, Stand
             new = tuple(figure.count for figure in level.new) or tuple(figure.count for figure in level.figures)
             return Aim(
                 AimKind.NEXT, level.name, new[:AS_MANY_AS_A_BAR], f"Next: {level.title}",
-                f"{at_hand.title} is closed. To meet: {in_words(len(new), 'new figure')}.",
+                f"{at_hand.title} holds. To meet: {in_words(len(new), 'new figure')}.",
             )  # fmt: skip
     figures = tuple(figure.count for figure in at_hand.figures)[:AS_MANY_AS_A_BAR]
     return Aim(
