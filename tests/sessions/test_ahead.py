@@ -79,7 +79,7 @@ def test_a_figure_taken_for_another_stands_before_one_left_open() -> None:
     """Of two that happened as often, the one that has a pair to hear comes first, whichever was asked first."""
 
     def first_open(practised: PracticeRound) -> None:
-        first, *others = practised.question.asked_figures
+        _, *others = practised.question.asked_figures
         practised.sheet.not_sure()
         for figure in others:
             practised.sheet.pick(next(other for other in STAGE_3.figures if other != figure))

@@ -368,7 +368,7 @@ class PracticeRound:
         return tuple(place for *_, place in sorted(wrong))
 
     def mix_ups(self) -> tuple[Mistaken, ...]:
-        """The figures that were taken for others, the most frequent first, of equals those that something was said to."""
+        """The figures that were taken for others, the most frequent first, then those with something said."""
         said = said_to((heard, named, 1) for result in self.results for _, heard, named in result.wrong())
         mixed = (Mistaken(heard, named, round(times)) for (heard, named), times in said.items())
         return tuple(sorted(mixed, key=lambda one: (-one.times, one.said is None)))
