@@ -343,7 +343,7 @@ def test_a_standing_is_worked_out_in_small_pieces(lived: Opened) -> None:
     assert list(context.working_out(context.level)) == []
     context.choose_exam_day(context.level, local_day(NOW + 3 * 86_400))
     assert list(context.working_out(context.level))
-    assert context.readiness(context.level).startswith("Exam in 3 days: ")
+    assert context.readiness(context.level).startswith("Exam in 3 days. Ready? ")
 
 
 def test_settings_are_one_key_away(home: Window) -> None:
