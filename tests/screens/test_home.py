@@ -169,7 +169,7 @@ def test_sunk_figures_of_another_level_come_first(home: Window) -> None:
     home.context.records.keep_derived(home.context.player, "standing stage-2", kept.kept())
     home.show(Home(home.context))
     home.frames(20)
-    assert home.widget("practice").text == "Bring them back"
+    assert home.widget("practice").text == f"Back to {find_level('stage-2').title}"
     home.press("return")
     assert home.context.level.name == "stage-2"
     assert isinstance(home.top, Practice)

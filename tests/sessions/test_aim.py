@@ -42,8 +42,14 @@ def test_what_sank_comes_first() -> None:
     """Figures that sank are brought back before anything else, with the day since when."""
     found = aim(SECOND, standing(FIRST, later=0.5), standing(SECOND, 0.4), days=5)
     assert (found.kind, found.level) == (AimKind.BRING_BACK, FIRST.name)
+    assert found.title == f"Back to {FIRST.title}"
     assert found.why.startswith("Three figures have sunk since ")
     assert found.why.endswith("one round brings them back, about three minutes.")
+
+
+def test_what_sank_at_hand_needs_no_name() -> None:
+    """The level at hand stands in large above the button already."""
+    assert aim(FIRST, standing(FIRST, later=0.5), days=5).title == "Bring them back"
 
 
 def test_a_level_that_holds_is_closed_and_then_left() -> None:

@@ -161,7 +161,7 @@ class ExamEnd(HearingScreen):
         pairs, title, beats = rows(box, [look.u(84) * len(mixed) or 1, look.line("lead"), None], look.u(8))
         found: list[Widget] = []
         for k, (cell, taken) in enumerate(zip(rows(pairs, [None] * len(mixed)), mixed, strict=True)):
-            drawn, words = columns(cell, [cell.w * 0.5, None], look.u(12))
+            drawn, words = columns(cell, [cell.w * 0.42, None], look.u(12))
             times = f"The first was taken for the second {how_often(taken.times)}."
             found += [
                 figures_picture(f"mixed {k}", drawn, self.context.level, (taken.heard, taken.said)),

@@ -108,7 +108,7 @@ class ExamStart(Screen):
     def _day_words(self) -> str:
         day = self.context.exam_day(self.context.level)
         if day is None:
-            return "Your teacher or the board tells it. Forecast and plan then reach to that day."
+            return "Your teacher or the board tells it; each level has its own. Forecast and plan then reach to it."
         left = days_until(day, self.context.now())
         if left < 0:
             return f"It was {weekday_words(day)}. Give the next one once you know it."
@@ -116,7 +116,7 @@ class ExamStart(Screen):
 
     def _ask_day(self) -> Next:
         known = self.context.exam_day(self.context.level)
-        question = "On which day is your exam? Left empty, it is forgotten."
+        question = "On which day is your exam?" + (" Left empty, it is forgotten." if known else "")
         written = date_words(known) if known else ""
         return Push(NamePrompt(self.context, question, written, self._take_day, "9 December or 9/12"))
 

@@ -60,7 +60,8 @@ def next_aim(
     # Before anything new: what has sunk is cheap to bring back now, and dear to learn again later.
     sunk = _most_sunk(at_hand, {name: one for name, one in standings.items() if name not in passed_by}, now)
     if sunk:
-        return _bring_back(sunk, standings[sunk], now)
+        elsewhere = next((level.title for level in ladder if level.name == sunk != at_hand.name), "")
+        return _bring_back(sunk, standings[sunk], now, elsewhere)
     standing = standings.get(at_hand.name)
     if standing is None or not any(standing.heard):
         return _begin(at_hand, standing)
@@ -86,13 +87,15 @@ def _most_sunk(at_hand: Level, standings: Mapping[str, Standing], now: float) ->
     return best
 
 
-def _bring_back(level: str, standing: Standing, now: float) -> Aim:
+def _bring_back(level: str, standing: Standing, now: float, elsewhere: str) -> Aim:
+    """What has sunk on a level; ``elsewhere`` is its title where it is not the level at hand, else empty."""
     sunk = standing.sunk(now)
     many = len(sunk) > 1
     since = f" since {since_words(standing.last, now)}" if standing.last is not None else ""
     return Aim(
         AimKind.BRING_BACK, level, sunk[:AS_MANY_AS_A_BAR],
-        "Bring them back" if many else "Bring it back",
+        # What home tells of the level at hand has other numbers: hence the name of the one that is meant.
+        f"Back to {elsewhere}" if elsewhere else "Bring them back" if many else "Bring it back",
         f"{in_words(len(sunk), 'figure').capitalize()} have sunk{since}: "
         f"one round brings them back, about {in_words(ROUND_MINUTES, 'minute')}."
         if many
