@@ -43,6 +43,8 @@ def test_one_beat_of_one_bar_is_otherwise(name: str, seed: int) -> None:
     (beat,) = [k for k, (one, other) in enumerate(zip(old, after.figures, strict=True)) if one != other]
     assert after.figures[beat] == what.figures[what.answer]
     assert len(set(what.figures)) == len(what.figures) > 1
+    assert old[beat] not in what.figures
+    assert f"{what.figures[what.answer].count_on(beat + 1)} was played" in question.told
     assert f"beat {beat + 1}" in what.words
 
 

@@ -91,9 +91,10 @@ def otherwise(chart: Chart, figures: Sequence[Figure], seed: int, words: Words =
     choices = _choices(known, played, written, random)
     which = ChartStep("Which bar was played otherwise?", _numbers(len(chart.bars)), place)
     what = ChartStep(f"Bar {place + 1}, beat {beat + 1}: what was played?", (), choices.index(played), choices)
-    was = as_shown(played.count, words)
+    was = as_shown(played.count_on(beat + 1), words)
     if written:
-        told = f"Bar {place + 1}, beat {beat + 1}: {was} was played, {as_shown(written.count, words)} is written."
+        stands = as_shown(written.count_on(beat + 1), words)
+        told = f"Bar {place + 1}, beat {beat + 1}: {was} was played, {stands} is written."
     else:
         told = f"Bar {place + 1}, beat {beat + 1}: {was} was played, the groove is written."
     return ChartQuestion(chart, _with_fill(chart, place, changed), (which, what), told)
@@ -135,10 +136,13 @@ def _another(known: Sequence[Figure], written: Figure | None, random: Random) ->
 
 
 def _choices(known: Sequence[Figure], played: Figure, written: Figure | None, random: Random) -> tuple[Figure, ...]:
-    """The figure played, the one written, and those most like the two, in an order that tells nothing."""
+    """The figure played and those most like it, in an order that tells nothing."""
     others = [figure for figure in known if figure not in (played, written)]
     others.sort(key=lambda figure: likeness(figure, played), reverse=True)
-    found = list(dict.fromkeys([played, *([written] if written else []), *others]))[:CHOICES]
+    # What is written was not played: it is on offer only where there is nothing else to be wrong.
+    if not others and written:
+        others = [written]
+    found = list(dict.fromkeys([played, *others]))[:CHOICES]
     random.shuffle(found)
     return tuple(found)
 
