@@ -15,16 +15,20 @@ from game.sessions.playing.playing import (
     COUNT_IN,
     FASTER,
     LOOPS,
+    OVER,
+    PLAY,
     SETTLING,
     SLOWER_BY,
     Playing,
     Run,
     read_figures,
+    run_of,
 )
 from game.sessions.playing.report import STEADY, UNEVEN
 from shared.bars import Bar
 from shared.counting import parse_figure
 from shared.levels import find_level
+from shared.orchestration import Setting
 from shared.reading import NOTHING, SLOWER, UNCLEAR
 
 LEVEL = find_level("stage-4")
@@ -267,3 +271,12 @@ def test_the_groove_goes_on_under_steps(steps: Playing) -> None:
     assert heard(steps.run(True)) == {"click", "closed-hat", "kick"}
     steps.play_on(InputDevice("microphone"), read, steps.device)
     assert heard(steps.run(True)) == {"click"}
+
+
+def test_the_times_round_are_counted() -> None:
+    """Who plays a bar round and round reads which time it is; a bar that is played once needs no number."""
+    bar = Bar(LEVEL.meter, (parse_figure("1 &"),) * LEVEL.meter.beats)
+    round_and_round, once = (run_of(bar, Setting(), False, rounds).hearing for rounds in (3, 1))
+    assert round_and_round.words == (COUNT_IN, "Play, 1 of 3", "Play, 2 of 3", "Play, 3 of 3", OVER)
+    assert once.words == (COUNT_IN, PLAY, OVER)
+    assert len(round_and_round.words) == round_and_round.passage.bars

@@ -448,7 +448,8 @@ def run_of(bar: Bar, setting: Setting, heard_first: bool, rounds: int = 1, groov
     passage = Passage(
         meter, setting.tempo, before + 2 + rounds, before + 1, (*(heard.strokes if heard else ()), *clicks, closing)
     )
-    words = ((COUNT_IN, LISTEN) if heard else ()) + (COUNT_IN, *[PLAY] * rounds, OVER)
+    plays = [f"{PLAY}, {number} of {rounds}" for number in range(1, rounds + 1)] if rounds > 1 else [PLAY]
+    words = ((COUNT_IN, LISTEN) if heard else ()) + (COUNT_IN, *plays, OVER)
     return Run(Hearing(passage, words), passage.time_of_beat(before + 1, 1), rounds)
 
 
