@@ -86,8 +86,12 @@ class Robot:
     def _wait(self) -> None:
         """Let a few frames pass; what stops the game stops the robot, and says why."""
         for _ in range(3):
-            assert self._app.step(self._microphone.seconds), "the window was closed"
-            page = self._app.top
-            if isinstance(page, ErrorPage):
-                raise page.error
-            assert not isinstance(page, Unkept), "an answer could not be kept"
+            self._step()
+
+    def _step(self) -> None:
+        """Let one frame pass."""
+        assert self._app.step(self._microphone.seconds), "the window was closed"
+        page = self._app.top
+        if isinstance(page, ErrorPage):
+            raise page.error
+        assert not isinstance(page, Unkept), "an answer could not be kept"

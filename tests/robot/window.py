@@ -6,6 +6,7 @@ from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from itertools import count
 from pathlib import Path
+from typing import Any, TypeVar
 
 import pygame
 import pytest
@@ -23,6 +24,8 @@ from tests.robot.player import Robot
 MONDAY = 1_750_000_000.0
 """When the robot's clock begins, in seconds since the epoch."""
 
+Ear = TypeVar("Ear", bound=Microphone)
+
 PARTS = {"kick-and-snare": DRUMS, "hat": CYMBALS, "ride": CYMBALS}
 """Where the figures are, in the orchestrations in which something else sounds at the same time."""
 
@@ -31,19 +34,28 @@ PARTS = {"kick-and-snare": DRUMS, "hat": CYMBALS, "ride": CYMBALS}
 def robot_at(
     stage: str, orchestrations: Sequence[str], folder: Path, groove_bars: tuple[int, ...] | None = None
 ) -> Iterator[Robot]:
-    """A robot that practises a stage, played in the ways given, from the home page on.
+    """A robot that practises a stage, played in the ways given, from the home page on."""
+    (how,) = {(ORCHESTRATIONS[name].asked_beats, PARTS.get(name, EVERYTHING)) for name in orchestrations}
+    changes = {"groove_bars": groove_bars} if groove_bars else {}
+    with window_at(stage, orchestrations, folder, **changes) as (app, microphone):
+        yield Robot(app, microphone, *how)
+
+
+@contextmanager
+def window_at(
+    stage: str, orchestrations: Sequence[str], folder: Path, ear: type[Ear] = Microphone, **changes: Any
+) -> Iterator[tuple[App, Ear]]:
+    """The window on a stage, with what is changed in it, at its home page; and the ear that hears what it plays.
 
     The clock runs as fast as the sound is heard; whatever else the machine does, it changes nothing.
     """
     if not hasattr(os, "mkfifo"):
         pytest.skip("this system has no named pipes")
-    level = find_level(stage)
-    level = replace(level, orchestrations=tuple(orchestrations), groove_bars=groove_bars or level.groove_bars)
+    level = replace(find_level(stage), orchestrations=tuple(orchestrations), **changes)
     file = folder / f"{stage}-here.toml"
     file.write_text(level_text(level), encoding="utf-8")
-    (how,) = {(ORCHESTRATIONS[name].asked_beats, PARTS.get(name, EVERYTHING)) for name in orchestrations}
     with ExitStack() as stack:
-        microphone = Microphone(folder)
+        microphone = ear(folder)
         patch = stack.enter_context(pytest.MonkeyPatch.context())
         for name, value in {**microphone.environment, "SDL_VIDEODRIVER": "dummy"}.items():
             patch.setenv(name, value)
@@ -59,4 +71,4 @@ def robot_at(
         stack.callback(context.sound.close)
         stack.callback(microphone.close)
         pygame.event.clear()  # what an earlier window was told is not for this one
-        yield Robot(App(context, first_screens(context), canvas), microphone, *how)
+        yield App(context, first_screens(context), canvas), microphone
