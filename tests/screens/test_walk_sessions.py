@@ -413,15 +413,19 @@ def calls_ready(window: Window) -> None:
 
 
 def calls_picking(window: Window) -> None:
+    """The longest rule, with one beat still to be picked."""
     calls(window)
+    window.press("3")
     window.top._choose_by(False)
     window.press("space")
     pick(window, window.top._plan.calls[1])
+    window.press("backspace")
+    assert "which figure?" in window.texts()
 
 
 def calls_picked(window: Window) -> None:
     calls_picking(window)
-    window.press("return")
+    window.press("1", "return")
     assert window.top.replies
 
 
