@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from datetime import date, datetime, tzinfo
 
+from shared.levels import Level, ladder_place
+
 
 def counted(number: int, noun: str) -> str:
     """So many of something: 1 bar, 2 bars.  ``noun`` is one of them, and takes an s for more."""
@@ -81,3 +83,9 @@ def since_words(at: float, now: float) -> str:
     if days <= 1:
         return "yesterday" if days == 1 else "today"
     return WEEKDAYS[then.weekday()] if days < 7 else date_words(then)
+
+
+def on_the_ladder(level: Level) -> str:
+    """A level's title in a list: with its number on the ladder; a level beside it may have the same title, and none."""
+    place = ladder_place(level.name)
+    return f"{place}  {level.title}" if place else level.title

@@ -79,11 +79,13 @@ def test_what_is_opened_most_stands_first(home: Window) -> None:
 
 
 def test_a_teacher_finds_class_and_paper_first(home: Window) -> None:
-    """After the first lesson the class is the main way in, with the focus at the next start, and paper follows."""
+    """After the first lesson the class is the main way in, with the focus at once and later on, and paper follows."""
     home.press("c")
     home.write("Millrace Drum Room")
     home.press("return", "page down")
     assert isinstance(home.top, ClassRoom)
+    home.press("escape", "page down", "page down")
+    assert home.top.focus == "class"
     home.show(Home(home.context))
     ways = {way.name for way in WAYS}
     assert [name for name in home.names() if name in ways][:2] == ["class", "paper"]

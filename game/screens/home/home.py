@@ -30,7 +30,7 @@ from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import draw_row, tile_layout
 from game.widgets.skyline import Hill, Skyline
 from game.widgets.text_field import TextField
-from game.wording import counted, in_words, sentence, since_words
+from game.wording import counted, in_words, on_the_ladder, sentence, since_words
 from shared.levels import (
     Level,
     LevelError,
@@ -80,7 +80,7 @@ class Home(Screen):
         self._prepares = False
         self._drawn = False
         self._own: Iterator[tuple[str, Level | LevelError]] = iter(())
-        self.focus = "practice"
+        self.focus = self._way_focused = "practice"
 
     def heading(self) -> Heading:
         return Heading("Drumlin", left="Rhythm figures by ear", right=self.context.player.name)
@@ -121,9 +121,11 @@ class Home(Screen):
         return Push(page)
 
     def entered(self) -> None:
-        if not self._players:
-            # The first time, before anything was pressed here.
-            self.focus = self._arranged()[0].name
+        # Before anything was pressed here, and after what made another way in the main one: Enter does what is large.
+        main = self._arranged()[0].name
+        if self.focus == self._way_focused or not self._players:
+            self.focus = main
+        self._way_focused = main
         self._players = self.context.records.players("player")
         self._levels = [self.context.counted(level) for level in shipped_levels()]
         # A teacher's own levels come frame by frame (``_read_own``); the one at hand can't wait for that.
@@ -193,8 +195,7 @@ class Home(Screen):
         ]
 
     def _level_row(self, level: Level) -> Row:
-        place = ladder_place(level.name)
-        return Row(f"{place}  {level.title}" if place else level.title, self._remark(level))
+        return Row(on_the_ladder(level), self._remark(level))
 
     def _is_begun(self, level: Level, standing: Standing) -> bool:
         """Whether a figure that the level brings in was heard: old friends are heard on other levels too."""

@@ -24,7 +24,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import tile_layout
 from game.widgets.text_field import TextField
-from game.wording import sentence, since_words
+from game.wording import on_the_ladder, sentence, since_words
 from shared.figures import Figure
 from shared.levels import Level, read_own, shipped_levels, spelling_in
 
@@ -199,7 +199,7 @@ class ClassStart(Screen):
         )
         return [
             Label("level title", title, "Level", "lead", bold=True, middle=True),
-            ListBox("levels", levels, [Row(level.title) for level in self._levels], chosen, self._choose_level,
+            ListBox("levels", levels, [Row(on_the_ladder(level)) for level in self._levels], chosen, self._choose_level,
                     self._to_begin, row),
             Label("answers title", teams_title, who, "lead", bold=True, middle=True),
             Choice("answers", teams, ANSWERS_BY, answers_by, lambda value: lesson.change_settings(answers_by=value)),

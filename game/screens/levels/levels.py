@@ -24,9 +24,9 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import figure_line
 from game.widgets.texts import as_many, facts, paragraphs
-from game.wording import counted
+from game.wording import counted, on_the_ladder
 from shared.files import FileError
-from shared.levels import Fault, Level, LevelError, found_in, ladder_place, own_names, read_own, shipped_levels
+from shared.levels import Fault, Level, LevelError, found_in, own_names, read_own, shipped_levels
 
 MOST_SHOWN = 8
 """At most so many faults of a file are shown; the others are counted."""
@@ -141,9 +141,7 @@ class Levels(Screen):
 
     @staticmethod
     def _row(level: Level) -> Row:
-        """A level of the ladder with its number, another one without."""
-        place = ladder_place(level.name)
-        return Row(f"{place}  {level.title}" if place else level.title)
+        return Row(on_the_ladder(level))
 
     def _look_through(self, look: Look, box: Rect) -> list[Widget]:
         level, high, gap = self._level, look.line("small") + look.line(), look.u(10)

@@ -26,7 +26,7 @@ from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.notation import engraver
-from game.wording import counted
+from game.wording import counted, on_the_ladder
 from shared.errors import UserError
 from shared.files import slug
 from shared.levels import Level, read_own, shipped_levels
@@ -121,7 +121,8 @@ class PaperPage(Screen):
         return [
             Label("level title", what, "Level", "lead", bold=True, middle=True),
             ListBox(
-                "levels", level, [Row(one.title) for one in levels], chosen, self._choose_level, self._to_save, row
+                "levels", level, [Row(on_the_ladder(one)) for one in levels], chosen, self._choose_level, self._to_save,
+                row,
             ),
             Label("way title", how, "Round the kit", "lead", bold=True, middle=True),
             ListBox(
