@@ -53,6 +53,20 @@ def test_a_whole_exam(window: Window) -> None:
     assert {row.kind for row in answers} == {"exam"}
 
 
+def test_a_result_names_the_mark_before(window: Window) -> None:
+    """Whoever sits again reads at once whether it went better; an exam broken off between the two has no mark."""
+    for rights in (7, 0, 9):
+        window.clock.now += 86_400
+        sit(window)
+        for number in range(10 if rights else 1):
+            answer(window, right=number < rights)
+        if not rights:
+            window.press("escape", "tab", "return")
+    assert isinstance(window.top, ExamEnd)
+    assert "36 of 40 beats right: distinction." in window.texts()
+    assert "There is no higher band. The exam before: 70%." in window.texts()
+
+
 def test_the_result_leads_on(window: Window) -> None:
     """The largest mix-up is chosen and drawn: one key drills it, another opens the plan, and a day is named."""
     sit(window)

@@ -56,6 +56,8 @@ class ExamEnd(HearingScreen):
         super().__init__(context)
         self._exam, self._back = exam, back
         self.result: ExamResult = result_of(exam.rules, exam.detail or [])
+        # Asked once: the page is laid out many times.
+        self._before = self._told_before()
         self._outlook: tuple[str, ...] | None = None
         self._drawn = False
         self._chosen = self._first_of_largest()
@@ -141,10 +143,19 @@ class ExamEnd(HearingScreen):
         if self._exam.state == "interrupted":
             return ""
         if result.short_of is None:
-            return "There is no higher band."
+            return f"There is no higher band.{self._before}"
         band, missing = result.short_of
-        beats = counted(missing, "more beat")
-        return f"{beats} would have made a {band}." if result.band != BELOW else f"{beats} would have made a pass."
+        made = band if result.band != BELOW else "pass"
+        return f"{counted(missing, 'more beat')} would have made a {made}.{self._before}"
+
+    def _told_before(self) -> str:
+        """The mark of the exam before this one, to compare; empty where none was finished on this level."""
+        marks = [
+            exam.mark
+            for exam in self.context.records.exams(self.context.player, self._exam.level)
+            if exam.started < self._exam.started and exam.state == "finished" and exam.mark is not None
+        ]
+        return f" The exam before: {percent(marks[-1])}." if marks else ""
 
     def _forecasts(self, look: Look, box: Rect) -> list[Widget]:
         title, words = rows(box, [look.line("lead"), None], look.u(8))
