@@ -217,3 +217,18 @@ def test_first_page_sounds_a_figure(window: Window) -> None:
     assert window.widget("figure").lit() == (0, Fraction(1, 2))
     assert EXAMPLE.onsets == (0, Fraction(1, 2), Fraction(3, 4))
     assert window.top.focus == "on"
+
+
+def test_a_silent_figure_is_not_said_to_sound(beginner: Window) -> None:
+    """A rest is met as what it is: only the click is heard."""
+    beginner.context.level = find_level("stage-1")
+    beginner.show(open_practice(beginner.context))
+    beginner.press("1")
+    for _ in range(60):
+        if isinstance(beginner.top, MeetingPage) and beginner.top.meeting.figure.is_rest:
+            break
+        if isinstance(beginner.top, Practice):
+            beginner.clock.now += 10
+            beginner.say_right()
+        beginner.press("return")
+    assert beginner.widget("what").text.startswith("It is silent: only the click sounds.")
