@@ -123,6 +123,11 @@ def test_what_was_otherwise_is_told_bar_by_bar() -> None:
     found = one.played
     assert found is not None
     assert found.sentence == "2 of 3 fills as written; otherwise bars 4 and 6."
+    # A bar that could not be told is named, too: else the numbers would not add up.
+    open_beats = [tuple(replace(beat, figure=None) for beat in bar.beats) for bar in found.bars]
+    told = [replace(bar, beats=b) if bar.place == 3 else bar for bar, b in zip(found.bars, open_beats, strict=True)]
+    unsure = replace(found, bars=tuple(told))
+    assert unsure.sentence == "1 of 3 fills as written; otherwise bar 6; not sure bar 4."
     assert [bar.result for bar in found.at(3)] == [PlayedAs.WRITTEN, PlayedAs.OTHERWISE]
     assert (found.first, found.result(3), found.result(4)) == (3, PlayedAs.OTHERWISE, PlayedAs.WRITTEN)
     second = found.at(3)[1]

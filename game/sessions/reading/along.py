@@ -180,9 +180,11 @@ class PlayedChart:
             return TOO_UNEVEN
         fills = [bar for bar in self.bars if bar.fill]
         right = sum(bar.result is PlayedAs.WRITTEN for bar in fills)
-        other = sorted({bar.place + 1 for bar in self.bars if bar.result is PlayedAs.OTHERWISE})
-        told = f"{right} of {counted(len(fills), 'fill')} as written"
-        return f"{told}; otherwise {_bars_words(other)}." if other else f"{told}."
+        told = [f"{right} of {counted(len(fills), 'fill')} as written"]
+        for result in (PlayedAs.OTHERWISE, PlayedAs.UNSURE):
+            if bars := sorted({bar.place + 1 for bar in self.bars if bar.result is result}):
+                told.append(f"{result.value} {_bars_words(bars)}")
+        return f"{'; '.join(told)}."
 
 
 class ChartPlaying:
