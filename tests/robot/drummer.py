@@ -3,7 +3,7 @@
 Time stands still but for what is heard: however busy the machine, every stroke comes when it was meant to.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
 from functools import cache
@@ -48,9 +48,6 @@ SKIN = Part(0.0, 250.0, -12.0)
 JITTER, HABIT = 0.010, 0.020
 """The robot's strokes: their standard deviation, and how late all of them come, in seconds."""
 
-SURE = 0.05
-"""An onset that was heard so many seconds ago is timed for good."""
-
 KEYS, NOTES = "fj", (38, 43)
 """What the two hands play on: two keys, or two pads by their notes."""
 
@@ -81,6 +78,29 @@ class Stream(Microphone):
                 raise DeafError("the sound has come to a halt")
             sleep(0.0001)
             fcntl.ioctl(self._pipe, termios.FIONREAD, waiting)
+
+
+def bar_to_play(
+    sound: NDArray[np.int16], beats: int, choices: Sequence[Figure]
+) -> tuple[tuple[Figure | None, ...], float, float] | None:
+    """What a take's sound so far asks for: a bar's figures, the seconds of its beat, and when to play it; or None.
+
+    The bar sounds after a count-in of sticks and along a click, and is to be played after a count-in of clicks.
+    """
+    sticks = find_onsets(sound)[:beats]
+    if len(sticks) < beats:
+        return None
+    beat = beat_of(sticks)
+    # To just before the click that follows the bar.
+    end = round((sticks[0] + (2 * beats - 0.1) * beat) * RATE)
+    if len(sound) < end:
+        return None
+    return figures_heard(sound[:end], beats, choices, SKIN), beat, sticks[0] + 3 * beats * beat
+
+
+def places_to_strike(heard: Sequence[Figure | None]) -> list[float]:
+    """Where to strike, in beats of the bar: along with the two clicks before it, and as it was heard."""
+    return [-2.0, -1.0] + [k + float(at) for k, figure in enumerate(heard) if figure for at in figure.onsets]
 
 
 class Drummer(Robot):
@@ -134,32 +154,24 @@ class Drummer(Robot):
 
     def _listen(self, since: float) -> tuple[tuple[Figure | None, ...], float, float]:
         """The figures of the bar that sounds, the seconds of its beat, and when the bar that is to be played begins."""
-        beats = self.level.meter.beats
-        sticks = np.empty(0)
-        while len(sticks) < beats or sticks[beats - 1] > self.now - since - SURE:
+        heard = None
+        while heard is None:
             if self.now - since > LONGEST:
-                raise DeafError("no count-in")
+                raise DeafError("no bar")
             self.wait_until(self.now + 1.0)
-            sticks = find_onsets(self.sound)
-        beat = beat_of(sticks[:beats])
-        # To just before the click that follows the bar.
-        end = sticks[0] + (2 * beats - 0.1) * beat
-        self.wait_until(since + end)
-        choices = self.app.top.playing._readable
-        heard = figures_heard(self.sound[: round(end * RATE)], beats, choices, SKIN)
-        return heard, beat, since + sticks[0] + 3 * beats * beat
+            heard = bar_to_play(self.sound, self.level.meter.beats, self.app.top.playing._readable)
+        figures, beat, begins = heard
+        return figures, beat, since + begins
 
     @property
     def sound(self) -> NDArray[np.int16]:
         """All that was heard since the take was begun: (frames, 2)."""
         return np.concatenate(self._sound)
 
-    def _strokes(self, heard: tuple[Figure | None, ...], beat: float, begins: float) -> NDArray[np.float64]:
-        """When to strike: along with the last two clicks of the count-in, and the bar as it was heard."""
-        places = [-2.0, -1.0]
-        places += [k + float(at) for k, figure in enumerate(heard) if figure for at in figure.onsets]
-        struck = begins + np.array(places) * beat + self.habit + self.rng.normal(0, self.spread, len(places))
-        return np.sort(struck)
+    def _strokes(self, heard: Sequence[Figure | None], beat: float, begins: float) -> NDArray[np.float64]:
+        """When to strike, in seconds of the stream."""
+        places = np.array(places_to_strike(heard))
+        return np.sort(begins + places * beat + self.habit + self.rng.normal(0, self.spread, len(places)))
 
     def wait_until(self, time: float) -> None:
         """Hear on until a moment, in seconds from the beginning of the stream."""

@@ -13,17 +13,22 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from statistics import median
+from threading import Thread
 from typing import Any
+
+import numpy as np
 
 from game.records import Records, Settings
 from game.sessions.levels.writing import level_text
+from shared.figures import Figure
 from shared.levels import Level, Tempo, find_level
-from tests.robot.ear import Microphone, hear_bar
+from tests.robot.drummer import PIECE, Stream, bar_to_play, places_to_strike
+from tests.robot.ear import DeafError, Microphone, hear_bar
 from tests.robot.player import BARS, TILES
 from tests.trust.versions import ROOT, environment
 from tests.window.display import Display, Program, missing, wait_for
@@ -180,29 +185,59 @@ def _answers(folder: Path) -> int:
 
 
 def plays_what_is_asked(tried: Tried) -> None:
-    """The robot that plays: two keys of the computer, pressed in time with a bar, are read as strokes."""
+    """The robot that plays: it hears a bar from the sound driver, plays it back on two keys, and is read right."""
     folder = tried.scratch / "playing"
-    # So fast that a bar is soon over.
-    _, file = _plain(tried.scratch, tempo=Tempo(120, 120))
+    # So slow that the start of a process for each key is no matter.
+    level, file = _plain(tried.scratch, tempo=Tempo(60, 60))
     _lived_in(folder, str(file))
+    stream = Stream(folder)
     with _display(tried) as display:
-        program = Program(display, folder, "--level", str(file), command=tried.built)
+        program = Program(display, folder, "--level", str(file), command=tried.built, environment=stream.environment)
         try:
-            program.press("y", "2", "space")
-            # On through the count-in and the bar, until what was played is kept.
-            until = time.monotonic() + LONGEST_TAKE
-            while not _takes(folder) and time.monotonic() < until:
-                for key in "fj":
-                    display.hands("key", key)
-                    time.sleep(0.3)
-            assert _takes(folder), "no take in the records"
+            program.press("y")
+            display.hands("key", *["Tab"] * 5, "Right")
+            program.press("1")
+            room = InTime(stream)
+            program.press("space")
+            wait_for(lambda: room.bar(level), "a bar to play back", LONGEST_TAKE)
+            figures, beat, begins = room.bar(level)
+            for k, place in enumerate(places_to_strike(figures)):
+                room.wait_until(begins + place * beat)
+                display.hands("key", "fj"[k % 2])
+            wait_for(lambda: _answers(folder), "what was played in the records", LONGEST_TAKE)
         finally:
+            program.process.kill()
+            stream.close()
             program.stop()
-
-
-def _takes(folder: Path) -> int:
     with Records.open(folder, NOW) as records:
-        return len(list(records.takes(records.players()[0])))
+        rows = list(records.answers(records.players()[0]))
+    heard = [figure and figure.count for figure in figures]
+    assert [(row.heard, row.said) for row in rows] == [(count, count) for count in heard], (heard, rows)
+
+
+class InTime:
+    """Hears a stream as it comes in truth, in a thread of its own, and knows how far it is."""
+
+    def __init__(self, stream: Stream) -> None:
+        self._stream, self._pieces, self._begun = stream, [], 0.0
+        Thread(target=self._listen, daemon=True).start()
+
+    def _listen(self) -> None:
+        # Until whoever opened the stream closes it.
+        with suppress(DeafError, OSError, TypeError):
+            while True:
+                self._pieces.append(self._stream.piece())
+                self._begun = self._begun or time.monotonic() - PIECE
+                self.wait_until(self._stream.buffers * PIECE)
+
+    def bar(self, level: Level) -> tuple[Sequence[Figure | None], float, float] | None:
+        """What is asked for, once it was heard: see ``bar_to_play``."""
+        time.sleep(0.5)
+        return bar_to_play(np.concatenate(self._pieces), level.meter.beats, level.figures) if self._pieces else None
+
+    def wait_until(self, seconds: float) -> None:
+        """Wait until so many seconds of the stream were heard."""
+        time.sleep(max(0.0, self._begun + seconds - time.monotonic()))
 
 
 def first_picture_comes_soon(tried: Tried) -> None:
