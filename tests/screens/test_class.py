@@ -530,3 +530,17 @@ def test_a_class_has_words_of_the_count_of_its_own(window: Window) -> None:
     assert sheet._sheet.level.count == "e + e"
     sheet._choose_room("")
     assert sheet._sheet.level.count == ""
+
+
+def test_the_foot_tells_the_letters_while_they_are_votes(window: Window, room: Player) -> None:
+    """Only while hands are up; the key A still votes for the first figure."""
+    window.show(open_class_room(window.context, room))
+    assert "the letter most show" not in window.texts()
+    window.press("space", "space")
+    assert "the letter most show" in window.texts()
+    window.top._tell_letters()
+    assert window.top.told == "Press the letter that most show."
+    window.press("a")
+    assert window.top.told == ""
+    ballots = window.top.session.hands.of_beat(window.top.session.question.asked[0])
+    assert [ballot.leader for ballot in ballots.values()] == [window.top.offered[0]]

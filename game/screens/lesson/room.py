@@ -197,7 +197,7 @@ class ClassRoom(PlacesScreen):
         undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
         # Z: one of the letters that no figure has, so that it can never be a vote.
         own = Key("z", "play it yourself", self._play_own, shown=session.stage is Stage.LISTEN)
-        return (Key(self._step_key, self._step_says, forward), Key("page up", says, back), own,
+        return (*self._letter_keys(), Key(self._step_key, self._step_says, forward), Key("page up", says, back), own,
                 *(self._reveal_keys() if shown else () if session.one_beat else (undo,)), *hidden,
                 Key("escape", "end the lesson", self._leave))  # fmt: skip
 
@@ -235,6 +235,21 @@ class ClassRoom(PlacesScreen):
             self.told = f"Hands are down. {forward}: reveal; Backspace: more hands."
         else:
             self.told = f"Not yet. {forward}: {self._step_says}."
+        return None
+
+    def _letter_keys(self) -> tuple[Key, ...]:
+        """While letters are votes the foot tells so; a click there, which is no vote, says it in full."""
+        if not self._votes:
+            return ()
+        first, last = KEYS[0], KEYS[len(self.offered) - 1]
+        return (
+            Key(first, "the letter most show", self._tell_letters, cap=f"{title(first)} to {title(last)}"),
+            # The key itself votes: of two keys of one name the later acts.
+            Key(first, "", partial(self.pick, self.offered[0]), shown=False),
+        )
+
+    def _tell_letters(self) -> Next:
+        self.told = "Press the letter that most show."
         return None
 
     def _reveal_keys(self) -> tuple[Key, ...]:
