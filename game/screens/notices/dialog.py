@@ -42,7 +42,8 @@ class Dialog(Panel):
         return None
 
     def size(self, look: Look) -> tuple[int, int]:
-        width = look.u(560)
+        # A key on the second button wants room beside its words.
+        width = look.u(720 if self.go_key else 560)
         return width, look.height(self._question, width, "lead") + look.u(TARGET + 30)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
