@@ -107,8 +107,9 @@ class FillDesk(RulerScreen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         caution, warned = self._caution()
         high = look.height(caution, box.w, "small", warned)
+        message = look.height(self._message_words(), box.w, "small", bool(self._draft.fault))
         top, told, ruler, stave, words, bottom = rows(
-            box, [look.u(TARGET), look.line("small"), look.u(26), look.u(176), high, None], look.u(7)
+            box, [look.u(TARGET), message, look.u(26), look.u(176), high, None], look.u(7)
         )
         grid, ways, playing = columns(bottom, [box.w * 0.26, box.w * 0.32, None], look.u(24))
         return [
@@ -135,8 +136,11 @@ class FillDesk(RulerScreen):
 
     def _message(self, box: Rect) -> list[Widget]:
         faulty = bool(self._draft.fault)
-        words = self._told or sentence(self._draft.fault) or self._advice()
-        return [Label("told", box, words, "small", faulty, "warn" if faulty else "quiet", middle=True)]
+        colour = "warn" if faulty else "quiet"
+        return [Label("told", box, self._message_words(), "small", faulty, colour, middle=True)]
+
+    def _message_words(self) -> str:
+        return self._told or sentence(self._draft.fault) or self._advice()
 
     def _advice(self) -> str:
         where = f"Beat {self._draft.beat % self._draft.fill.meter.beats + 1}"
