@@ -48,7 +48,8 @@ class Dialog(Panel):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         words, buttons = rows(box, [None, look.u(TARGET)], look.u(30))
-        stay, go = columns(buttons, [None, None], look.u(24))
+        # What is to be done takes more words than staying, and may have a longer key.
+        stay, go = columns(buttons, [buttons.w * 0.4, None], look.u(24))
         return [
             Label("question", words, self._question, "lead"),
             Button("stay", stay, self._stay, self._back, main=True, key="escape"),
