@@ -242,7 +242,7 @@ def test_picking_says_its_rule(lived: Opened) -> None:
     begun(window, by_playing=False, rule="3")
     assert "pick it with one beat changed" in window.texts()
     call_comes(window)
-    assert "One beat changed, beat 1: which figure?" in window.texts()
+    assert "One beat changed, beat 1: which?" in window.texts()
 
 
 def test_the_groove_goes_round_until_it_is_handed_in(lived: Opened) -> None:

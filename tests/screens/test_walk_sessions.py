@@ -420,7 +420,7 @@ def calls_picking(window: Window) -> None:
     window.press("space")
     pick(window, window.top._plan.calls[1])
     window.press("backspace")
-    assert "which figure?" in window.texts()
+    assert ": which" in window.texts()
 
 
 def calls_picked(window: Window) -> None:

@@ -226,7 +226,7 @@ class CallsPicked(AnsweringScreen):
         if self.sheet.full or self._plan.rule is ReplyRule.SAME:
             return super().prompt()
         # The rule with each beat: asked for a figure alone, everybody would say the one that was heard.
-        return f"{self._plan.rule.value}, beat {self.sheet.place + 1}: which figure?"
+        return f"{self._plan.rule.value}, beat {self.sheet.place + 1}: which?"
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         return self._answering(look, box) if self._open else self._waiting(look, box)
