@@ -8,7 +8,7 @@ from pygame import Rect
 from game.records import Exam, RecordsError
 from game.screens.base import Heading, Key
 from game.screens.context import Context
-from game.screens.exam.result import ExamEnd
+from game.screens.exam.result import open_result
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.screens.playing.ears import READERS
@@ -117,7 +117,7 @@ class ExamPlaying(PlayBar):
             self.context.records.save_exam(self.context.player, done)
         except RecordsError as error:
             return Replace(Unkept(self.context, error, self._end))
-        return Replace(ExamEnd(self.context, done))
+        return Replace(open_result(self.context, done))
 
     def _stop(self) -> Next:
         return self._leave()
@@ -131,4 +131,4 @@ class ExamPlaying(PlayBar):
 
     def _break_off(self) -> Next:
         broken = self.context.records.interrupt_exam(self.context.player, self._exam, self.context.now())
-        return Replace(ExamEnd(self.context, broken), self)
+        return Replace(open_result(self.context, broken), self)

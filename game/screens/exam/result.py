@@ -46,18 +46,28 @@ SHOWN = 2
 """How many mix-ups the page shows; the printed sheet has more."""
 
 
+def open_result(context: Context, exam: Exam, back: str = "home") -> "ExamEnd":
+    """The page of an exam, beside the one before it on that level."""
+    marks = [
+        one.mark
+        for one in context.records.exams(context.player, exam.level)
+        if one.started < exam.started and one.state == "finished" and one.mark is not None
+    ]
+    return ExamEnd(context, exam, marks[-1] if marks else None, back)
+
+
 class ExamEnd(HearingScreen):
     """A finished or interrupted exam, just sat or from the records.
 
-    ``back`` says where the way back leads: home, unless another page lies under this one.
+    ``before`` is the mark of the exam before it on this level, to compare, None where there is none; ``back`` says
+    where the way back leads: home, unless another page lies under this one.
     """
 
-    def __init__(self, context: Context, exam: Exam, back: str = "home") -> None:
+    def __init__(self, context: Context, exam: Exam, before: float | None = None, back: str = "home") -> None:
         super().__init__(context)
         self._exam, self._back = exam, back
+        self._before = "" if before is None else f" The exam before: {percent(before)}."
         self.result: ExamResult = result_of(exam.rules, exam.detail or [])
-        # Asked once: the page is laid out many times.
-        self._before = self._told_before()
         self._outlook: tuple[str, ...] | None = None
         self._drawn = False
         self._chosen = self._first_of_largest()
@@ -147,15 +157,6 @@ class ExamEnd(HearingScreen):
         band, missing = result.short_of
         made = band if result.band != BELOW else "pass"
         return f"{counted(missing, 'more beat')} would have made a {made}.{self._before}"
-
-    def _told_before(self) -> str:
-        """The mark of the exam before this one, to compare; empty where none was finished on this level."""
-        marks = [
-            exam.mark
-            for exam in self.context.records.exams(self.context.player, self._exam.level)
-            if exam.started < self._exam.started and exam.state == "finished" and exam.mark is not None
-        ]
-        return f" The exam before: {percent(marks[-1])}." if marks else ""
 
     def _forecasts(self, look: Look, box: Rect) -> list[Widget]:
         title, words = rows(box, [look.line("lead"), None], look.u(8))

@@ -11,7 +11,7 @@ from game.screens.answering.answering import AnsweringScreen
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.exam.playing import ExamPlaying
-from game.screens.exam.result import ExamEnd
+from game.screens.exam.result import open_result
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.sessions.answering.sheet import Sheet
@@ -155,7 +155,7 @@ class ExamRoom(AnsweringScreen):
         except RecordsError as error:
             # An exam must not be lost: the page tries again, until it is kept or the player goes on without.
             return Replace(Unkept(self.context, error, self._finish))
-        return Replace(ExamEnd(self.context, done))
+        return Replace(open_result(self.context, done))
 
     def _leave(self) -> Next:
         # A pause would let a candidate look things up, and the mark would say nothing any more.
@@ -167,4 +167,4 @@ class ExamRoom(AnsweringScreen):
         if self.session.stage is not ExamStage.INTERRUPTED:
             self.session.interrupt()
         broken = self.context.records.interrupt_exam(self.context.player, self._exam, self.context.now())
-        return Replace(ExamEnd(self.context, broken), self)
+        return Replace(open_result(self.context, broken), self)

@@ -7,7 +7,7 @@ from pygame import Rect
 from game.records import Exam
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
-from game.screens.exam.result import ExamEnd
+from game.screens.exam.result import open_result
 from game.screens.exam.room import open_exam_room
 from game.screens.notices.name_prompt import NamePrompt
 from game.service import goes_on
@@ -135,7 +135,7 @@ class ExamStart(Screen):
         self._chosen = place
 
     def _open(self) -> Next:
-        return Push(ExamEnd(self.context, self._exams[self._chosen], "back"))
+        return Push(open_result(self.context, self._exams[self._chosen], "back"))
 
     def _begin(self) -> Next:
         # In place of the rules: what is left by then is the exam, and from its result the way leads home.
