@@ -6,15 +6,17 @@ import numpy as np
 import pytest
 
 from game.cli.history import described
+from game.learning import Answer
+from game.learning.question import question_id
 from game.screens.home.home import Home
 from game.screens.playing.ears import HabitMemory
 from game.screens.playing.playing import PlayBar, new_playing
 from game.screens.playing.saying import SayIt
-from game.screens.playing.start import PlayingStart
+from game.screens.playing.start import PlayingStart, open_playing
 from game.screens.practice.question import open_practice
 from game.sessions.playing.playing import PlayingWay
 from shared.sticking import natural
-from tests.screens.window import Window, key_down
+from tests.screens.window import NOW, Window, key_down
 from tests.stand_ins import Kit, Room, drummed, with_microphone
 
 
@@ -294,3 +296,22 @@ def test_what_a_take_told_is_known_on_the_next_visit(window: Window) -> None:
     assert (known.offset, known.spread) == (told.offset, told.spread)
     window.context.change_settings(calibration=20.0)
     assert HabitMemory(window.context).of(instrument).offset == pytest.approx(told.offset - 0.02)
+
+
+def test_a_take_that_went_wrong_does_not_end_step_by_step(window: Window) -> None:
+    """Step by step is offered first until half of the last beats were as written."""
+    context = window.context
+    figure, other = (one.count for one in context.level.figures[:2])
+    chosen = []
+    for number, said in enumerate([None, other, figure]):
+        if said:
+            rows = [
+                Answer(NOW + number, context.level.name, "4/4", "1 2 3 4", k % 4, figure, said, None, "snare", 60.0,
+                       ability="playing")
+                for k in range(4)
+            ]  # fmt: skip
+            for take in range(2):
+                context.keep(question_id("take", number, take), tuple(rows))
+        window.show(open_playing(context))
+        chosen.append(window.widget("how").value)
+    assert chosen == [True, True, False]

@@ -39,10 +39,17 @@ CALLS = "Answer calls over a groove that never stops: by playing, or by picking"
 RECORDING = "Drop a file or record yourself; it is read into figures"
 
 
+LAST_BEATS = 8
+"""So many of the beats played last tell whether whole bars are offered first."""
+
+
 def open_playing(context: Context) -> "PlayingStart":
-    """The choice; who has never played on this level begins step by step."""
-    played = context.records.answers(context.player, Wanted(level=context.level.name, last=1, ability="playing"))
-    return PlayingStart(context, in_steps=not played)
+    """The choice; step by step until half of the last beats that were played on this level were as written."""
+    wanted = Wanted(level=context.level.name, last=LAST_BEATS, ability="playing")
+    played = context.records.answers(context.player, wanted)
+    right = sum(one.said == one.heard for one in played)
+    # One take that went wrong must not end what is there to help with it.
+    return PlayingStart(context, in_steps=2 * right < LAST_BEATS)
 
 
 class PlayingStart(Screen):
