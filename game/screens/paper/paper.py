@@ -137,7 +137,8 @@ class PaperPage(Screen):
     def _choices(self, look: Look, box: Rect) -> list[Widget]:
         sheet, change = self._sheet, self._change
         high = look.u(TARGET)
-        kind, bars, *lines, cards, buttons, save = rows(box, [high, high, *[None] * 4, high, high, high], look.u(5))
+        # With more air between them the choices would be lower than a finger wants in a small window.
+        kind, bars, *lines, cards, buttons, save = rows(box, [high, high, *[None] * 4, high, high, high], look.u(4))
         tempo, counts, versions, mixed = (self._labelled(look, line) for line in lines)
         other, folder = columns(buttons, [None, None], look.u(12))
         return [
