@@ -24,7 +24,7 @@ def made_folder(folder: Path) -> Path:
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
         # Of a link to nothing the system only says that the file exists, which helps nobody.
-        if folder.is_symlink() and not folder.exists():
+        if _leads_nowhere(folder):
             raise RecordsError(
                 f"{shown(folder)} is a link to {shown(folder.readlink())}, which is not there; "
                 "make that folder, or choose another with --data-dir"
@@ -34,6 +34,15 @@ def made_folder(folder: Path) -> Path:
             f"{shown(folder)} can't be used as a folder: {reason}; choose another with --data-dir"
         ) from error
     return folder
+
+
+def _leads_nowhere(folder: Path) -> bool:
+    """Whether a folder is a link to nothing."""
+    try:
+        return folder.is_symlink() and not folder.exists()
+    except (OSError, ValueError):
+        # A name that is too long can't even be looked at; then it is no link either.
+        return False
 
 
 def day(now: float) -> str:

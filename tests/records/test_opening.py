@@ -17,7 +17,7 @@ from game.records import (
     RecordsError,
     levels_folder,
 )
-from game.records.folders import minute
+from game.records.folders import made_folder, minute
 from game.records.inspection import inspect
 from game.records.log import Logged
 from game.records.opening import set_aside
@@ -348,6 +348,9 @@ def test_odd_folders_are_told(tmp_path: Path) -> None:
     assert data_folder("~nobody-of-that-name/x").is_absolute()
     with Records.open(tmp_path / "two\nlines ü %", NOW) as records:
         assert records.lasting
+    # Longer than any system takes for one name.
+    with pytest.raises(RecordsError, match="can't be used as a folder: File name too long"):
+        made_folder(tmp_path / ("x" * 300) / "fills")
 
 
 def test_an_odd_clock_names_files_too() -> None:
