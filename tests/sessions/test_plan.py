@@ -9,6 +9,7 @@ import pytest
 from game.learning import Answer
 from game.sessions.progress.plan import Plan, StepKind, contrast_steps, plan_for, way
 from game.sessions.progress.progress import confusion_table
+from game.wording import local_day
 from shared.levels import find_level
 from tests.sessions.lessons import DAY, NOW, STAGE_3, answer
 
@@ -89,6 +90,14 @@ def test_the_round_asks_nothing_unmet() -> None:
     """A round of the plan holds what was asked before or is met by the plan, and nothing else."""
     plan = plan_for(STAGE_3, [], NOW)
     assert plan.steps[-1].figures == plan.steps[0].figures
+
+
+def test_a_level_never_heard_is_begun_however_near_its_exam() -> None:
+    """Who has heard figures of other levels alone is shown the new ones, and the round asks them."""
+    elsewhere = [answer("1 trip let", "1 trip let", NOW - DAY)]
+    plan = plan_for(STAGE_3, elsewhere, NOW, exam=local_day(NOW + DAY))
+    assert kinds(plan) == [StepKind.MEET, StepKind.ROUND]
+    assert plan.steps[-1].figures == STAGE_3.new
 
 
 def test_at_most_three_pairs() -> None:

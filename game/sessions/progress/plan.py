@@ -154,7 +154,9 @@ def plan_for(level: Level, answers: Sequence[Answer], now: float, minutes: int =
     It reaches to the day of an ``exam``, where one is ahead, and brings nothing new shortly before it.
     """
     known = _Known(level, answers, now)
-    near = exam is not None and 0 <= days_until(exam, now) <= NEAR and bool(known.heard)
+    # Whoever has heard none of this level can only begin with what is new, however near the exam.
+    begun = any(map(known.seen, level.figures))
+    near = exam is not None and 0 <= days_until(exam, now) <= NEAR and begun
     new = [] if near else _meet(known)
     wanted = [*_settle(known), *contrast_steps(level, answers, now), *_bring_back(known), *new]
     steps: list[PlanStep] = []
