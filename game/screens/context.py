@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from audio.pads import Pads
 from game.data_folder import data_folder
-from game.records import Player, Records
+from game.records import Player, Records, RecordsError
 from game.service import Service, found_or_added
 from game.sessions.hearing.listening import Listening
 from game.sessions.inputs import KEYS, MICROPHONE, PADS, InputDevice
@@ -119,7 +119,11 @@ def class_context(window: Context, room: Player) -> ClassContext:
 def give_back(context: Context) -> None:
     """Let the sound follow the window's own player again, where a class's page is left."""
     if isinstance(context, ClassContext) and context.window:
-        context.window.take_settings()
+        try:
+            context.window.take_settings()
+        except RecordsError:
+            # A page is also left because its records can't be read any more: what was known before goes on then.
+            context.window.tune()
 
 
 def open_context(

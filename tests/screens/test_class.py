@@ -4,8 +4,8 @@ from random import Random
 
 import pytest
 
-from game.records import Player
-from game.screens.context import class_context
+from game.records import Player, RecordsError
+from game.screens.context import class_context, give_back
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.room import KEYS, ClassRoom, EndDialog, open_class_room
 from game.screens.lesson.start import ClassStart, open_class_start, team_names
@@ -544,3 +544,16 @@ def test_the_foot_tells_the_letters_while_they_are_votes(window: Window, room: P
     assert window.top.told == ""
     ballots = window.top.session.hands.of_beat(window.top.session.question.asked[0])
     assert [ballot.leader for ballot in ballots.values()] == [window.top.offered[0]]
+
+
+def test_a_class_is_left_though_its_records_are_damaged(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What can't be read again stays as it was: leaving is what an error of the records leads to."""
+    lesson = class_context(window.context, window.context.records.add_player("Linden 1", 0.0, "class"))
+    before = window.context.settings
+
+    def damaged(_: Player) -> None:
+        raise RecordsError("the records are damaged")
+
+    monkeypatch.setattr(window.context.records, "settings", damaged)
+    give_back(lesson)
+    assert window.context.settings == before
