@@ -115,9 +115,14 @@ def _layouts(fill: Fill, setting: Setting, least_beat: float, words: Words) -> t
     return tuple(lay_out(bar, least) for bar in range(fill.length))
 
 
+def as_written(setting: Setting) -> Setting:
+    """As much of a setting as the notes depend on: layouts are kept by it, and another tempo draws no other notes."""
+    return Setting(lead=setting.lead, groove=setting.groove)
+
+
 def fill_picture(canvas: Surface, look: Look, box: Rect, fill: Fill, setting: Setting, words: Words = ()) -> None:
     """Draw a fill in a box, to be looked at; ``words`` are those shown for words of the count."""
-    sheet = fill_sheet(box, fill, setting, min(look.u(LARGEST_SPACE), fit_height(box)), words)
+    sheet = fill_sheet(box, fill, as_written(setting), min(look.u(LARGEST_SPACE), fit_height(box)), words)
     for layout, left in zip(sheet.layouts, sheet.lefts, strict=True):
         draw_layout(canvas, look, layout, (left, sheet.line), sheet.space)
 

@@ -106,14 +106,7 @@ class AskedRiddles(RulerScreen):
         return said_beats(look, box, answer, self.context.level) if answer else []
 
     def _draw(self, one: OpenedFill, canvas: Surface, look: Look, box: Rect) -> None:
-        fill_picture(
-            canvas,
-            look,
-            box,
-            one.fill,
-            Setting(lead=one.setting.lead, groove=one.setting.groove),
-            self.context.level.shown,
-        )
+        fill_picture(canvas, look, box, one.fill, one.setting, self.context.level.shown)
 
     def _choose(self, place: int) -> None:
         self._row = place

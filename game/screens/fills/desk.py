@@ -23,7 +23,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, Slider
 from game.widgets.editing import Edited
 from game.widgets.figure_grid import FigureGrid, cells_for
-from game.widgets.fill_stave import FillStave, fill_sheet
+from game.widgets.fill_stave import FillStave, as_written, fill_sheet
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import tile_layout
@@ -154,7 +154,7 @@ class FillDesk(RulerScreen):
     def _stave(self, look: Look, ruler: Rect, box: Rect) -> list[Widget]:
         draft = self._draft
         inside = box.inflate(0, -look.u(6))
-        sheet = fill_sheet(inside, draft.fill, self._written, look.u(LARGEST_SPACE), self._own_level.shown)
+        sheet = fill_sheet(inside, draft.fill, as_written(self._setting), look.u(LARGEST_SPACE), self._own_level.shown)
         # The rectangle to be clicked is the whole box; the notes lie a little inside it.
         sheet = replace(sheet, box=box)
         beats = tuple(sheet.column(beat) for beat in range(len(draft.fill.beats)))
@@ -163,11 +163,6 @@ class FillDesk(RulerScreen):
             Ruler("ruler", ruler, beats, sheet.end, beats[0] - ruler.x - sheet.space, self.where),
             FillStave("stave", box, sheet, (draft.beat, draft.stroke), self._go, self._raise, self._choose),
         ]
-
-    @property
-    def _written(self) -> Setting:
-        """The setting as far as the page shows it: another tempo draws no other notes."""
-        return Setting(lead=self._setting.lead, groove=self._setting.groove)
 
     def where(self) -> tuple[str, int | None]:
         moment = self.loudspeaker.moment()

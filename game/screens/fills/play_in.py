@@ -67,12 +67,6 @@ class PlayIn(TakeScreen):
         self.begin_take(taking_in(fill.meter, fill.length, self._setting.tempo))
         return None
 
-    def _stop(self) -> Next:
-        # The draft is left as it was.
-        self.break_off()
-        self.focus = "play"
-        return None
-
     def finished(self, run: Run) -> None:
         source, device = self._instrument.source, self._memory.of(self._instrument, self._exact)
         strokes = run.strokes(self._struck, self._instrument)
@@ -115,8 +109,7 @@ class PlayIn(TakeScreen):
         ]  # fmt: skip
 
     def _draw(self, fill: Fill, canvas: Surface, look: Look, box: Rect) -> None:
-        setting = Setting(lead=self._setting.lead, groove=self._setting.groove)
-        fill_picture(canvas, look, box, fill, setting, self.context.level.shown)
+        fill_picture(canvas, look, box, fill, self._setting, self.context.level.shown)
 
     def _running(self, look: Look, box: Rect) -> list[Widget]:
         word, hands, _, stop = rows(

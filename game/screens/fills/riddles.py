@@ -173,15 +173,8 @@ class RiddlePage(RulerScreen):
 
     def _draw(self, canvas: Surface, look: Look, box: Rect) -> None:
         if self._opened:
-            setting = self._opened.setting
-            fill_picture(
-                canvas,
-                look,
-                box,
-                self._opened.fill,
-                Setting(lead=setting.lead, groove=setting.groove),
-                self.context.level.shown,
-            )
+            fill, setting = self._opened.fill, self._opened.setting
+            fill_picture(canvas, look, box, fill, setting, self.context.level.shown)
 
     @property
     def _setting(self) -> Setting:

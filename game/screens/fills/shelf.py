@@ -32,7 +32,6 @@ from game.widgets.moves import Next, Pop, Push
 from game.widgets.texts import facts
 from game.wording import counted
 from shared.notation.page import Dress
-from shared.orchestration import Setting
 from shared.playability import difficulty
 
 UNREADABLE = "This fill can't be read any more; its count was {count!r}."
@@ -198,15 +197,7 @@ class FillShelf(RulerScreen):
         ]
 
     def _draw(self, now: OpenedFill, canvas: Surface, look: Look, box: Rect) -> None:
-        # Of the setting no more than the notes depend on: pictures are kept by it, and the tempo draws nothing.
-        fill_picture(
-            canvas,
-            look,
-            box,
-            now.fill,
-            Setting(lead=now.setting.lead, groove=now.setting.groove),
-            self.context.level.shown,
-        )
+        fill_picture(canvas, look, box, now.fill, now.setting, self.context.level.shown)
 
     def _choose(self, place: int) -> None:
         self._row, self._told = place, ""

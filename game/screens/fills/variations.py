@@ -101,14 +101,7 @@ class VariationsPage(RulerScreen):
         ]
 
     def _draw(self, fill: Fill, canvas: Surface, look: Look, box: Rect) -> None:
-        fill_picture(
-            canvas,
-            look,
-            box,
-            fill,
-            Setting(lead=self._setting.lead, groove=self._setting.groove),
-            self.context.level.shown,
-        )
+        fill_picture(canvas, look, box, fill, self._setting, self.context.level.shown)
 
     def _choose(self, place: int) -> None:
         self._row = place

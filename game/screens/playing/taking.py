@@ -194,6 +194,7 @@ class TakeScreen(Screen):
     def _stop(self) -> Next:
         """Break the take off: Esc does so while it runs."""
         self.break_off()
+        self.focus = "play"
         return None
 
     def _strikes(self, key: str) -> Act:

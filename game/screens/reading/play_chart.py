@@ -25,7 +25,6 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.wording import counted
 from shared.names import beat_name
-from shared.orchestration import Setting
 from shared.reading import NOTHING
 
 TASK = (
@@ -84,11 +83,6 @@ class PlayChart(TakeScreen):
 
     def _begin(self) -> Next:
         self.begin_take(self.playing.run(self.context.instrument.source))
-        return None
-
-    def _stop(self) -> Next:
-        self.break_off()
-        self.focus = "play"
         return None
 
     def finished(self, run: Run) -> None:
@@ -229,15 +223,7 @@ class PlayChart(TakeScreen):
         ]
 
     def _draw(self, bar: PlayedBar, canvas: Surface, look: Look, box: Rect) -> None:
-        setting = self.playing.setting
-        fill_picture(
-            canvas,
-            look,
-            box,
-            bar.as_played(),
-            Setting(lead=setting.lead, groove=setting.groove),
-            self.context.level.shown,
-        )
+        fill_picture(canvas, look, box, bar.as_played(), self.playing.setting, self.context.level.shown)
 
     def _hears(self, look: Look, box: Rect, otherwise: PlayedBar | None) -> list[Widget]:
         written, played, both = columns(box, [None] * 3, look.u(14))
