@@ -100,6 +100,14 @@ def test_a_level_never_heard_is_begun_however_near_its_exam() -> None:
     assert plan.steps[-1].figures == STAGE_3.new
 
 
+def test_answers_from_a_clock_that_was_ahead_count_as_now() -> None:
+    """The clock was set back by a day: a plan of any length asks what was asked, and has no empty round."""
+    ahead = [answer(*pair, NOW + DAY) for pair in (("1 e &", "1 & a"), ("1", "1 &"), ("(1) &", "1 e & a"))] * 5
+    for minutes in range(5, 31):
+        plan = plan_for(STAGE_3, ahead, NOW, minutes)
+        assert {"1 e &", "1", "(1) &"} <= {figure.count for figure in plan.steps[-1].figures}, minutes
+
+
 def test_at_most_three_pairs() -> None:
     """Five pairs mixed up: the first three are planned."""
     wrong = {"1": "1 &", "1 &": "(1) &", "(1) &": "1 e & a", "1 e & a": "1 e &", "1 e &": "1 & a"}

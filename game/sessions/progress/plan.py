@@ -199,7 +199,8 @@ class _Known:
 
     def __init__(self, level: Level, answers: Sequence[Answer], now: float) -> None:
         self.level = level
-        ours = [row for row in answers if row.at <= now]
+        # What is to come was given before the clock was set back, and counts as now, as it does for whoever plays.
+        ours = [row if row.at <= now else replace(row, at=now) for row in answers]
         self.heard = {row.heard for row in first_tries(ours)}
         # A coach of its own: a plan can be for a pupil or a class, not for whoever plays now.
         coach = Coach.replay(level, ours)
