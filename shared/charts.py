@@ -16,6 +16,9 @@ from shared.passages import Passage, Stroke
 Spot = tuple[int, int]
 """A bar and a beat in it, both from 0."""
 
+PHRASE = 4
+"""Bars of a phrase; a fill closes it (common practice, no source)."""
+
 DYNAMICS = {"p": 0.55, "mf": 0.8, "f": 1.0}
 """How loud a part of a chart is played: the share of each stroke's velocity (ours; the standard gives no figures)."""
 
@@ -32,7 +35,7 @@ class Chart:
     entry for each bar, a bar plays its fill as written there, drums and all, or the plain groove where it has None;
     without them every bar's figures are played as the setting says, over the groove.  ``repeats`` are stretches of
     bars, as (first, last) from 0, that are written once and heard twice.  ``dynamics`` are (bar, one of
-    ``DYNAMICS``), each good from that bar on.
+    ``DYNAMICS``), each good from that bar on.  ``phrase`` is how many bars belong together, as a line of a page.
     """
 
     bars: tuple[Bar, ...]
@@ -40,6 +43,7 @@ class Chart:
     fills: tuple[Fill | None, ...] = ()
     repeats: tuple[tuple[int, int], ...] = ()
     dynamics: tuple[tuple[int, str], ...] = ()
+    phrase: int = PHRASE
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bars", tuple(self.bars))

@@ -5,14 +5,11 @@ from dataclasses import dataclass
 from random import Random
 
 from shared.bars import Bar, Meter
-from shared.charts import Chart
+from shared.charts import PHRASE, Chart
 from shared.errors import UserError
 from shared.figures import Figure
 from shared.fills import Fill, FillBeat, FillStroke
 from shared.playability import cautions
-
-PHRASE = 4
-"""Bars of a phrase; a fill closes it (common practice, no source)."""
 
 TRIES = 60
 """How often a fill is drawn anew, to find one that hands can play and that the chart does not have yet."""

@@ -43,6 +43,20 @@ def swing_shift(at: Fraction, pair: Fraction | None, swing: float) -> Fraction:
     return pair * (Fraction(swing) / 100 - Fraction(1, 2))
 
 
+def evened(place: float, pair: Fraction | None, swing: float) -> float:
+    """A place in beats at which a swung stroke falls, as it would be if it were played straight.
+
+    Each part of a pair is stretched or shrunk to half of it: what swing leaves in its place stays there.
+    """
+    if pair is None:
+        return place
+    long = float(pair) * swing / 100
+    before, within = divmod(place, float(pair))
+    half = float(pair) / 2
+    straight = within * half / long if within <= long else half + (within - long) * half / (float(pair) - long)
+    return before * float(pair) + straight
+
+
 @lru_cache(maxsize=32)
 def safe_swings(figures: tuple[Figure, ...]) -> tuple[int, ...]:
     """Straight, and every other swing on offer that brings none of these figures close to another of them."""

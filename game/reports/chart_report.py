@@ -9,9 +9,6 @@ from shared.notation.chart_page import ChartLine, lay_out_chart
 from shared.notation.page import PLAIN, Dress
 from shared.orchestration import Setting
 
-ACROSS = 2
-"""The bars of a line: so few that the staff is as large as in printed music."""
-
 SPACE = 2.0
 """The most millimetres of a staff space."""
 
@@ -69,12 +66,14 @@ def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting, dress: Dress
 
     ``below`` them so many millimetres are kept free.
     """
-    narrow = lay_out_chart(chart, setting, ACROSS, dress, numbered=False)
+    # So few bars in a line that the staff is as large as in printed music: half a phrase, or one that has no halves.
+    across = chart.phrase if chart.phrase % 2 else chart.phrase // 2
+    narrow = lay_out_chart(chart, setting, across, dress, numbered=False)
     # One size for all lines: staves of two sizes on a page would look like two pieces.
     widest = min(SPACE, sheet.width / max(line.width for line in narrow))
     room = sheet.left - below
     space, each = _setting(narrow, widest, room)
-    lines = lay_out_chart(chart, setting, ACROSS, dress, sheet.width / space, numbered=False)
+    lines = lay_out_chart(chart, setting, across, dress, sheet.width / space, numbered=False)
     gap = min(max(GAP, (room - space * _tallest(lines, each)) / each), WIDEST_GAP)
     for number, line in enumerate(lines):
         if number and number % each == 0:

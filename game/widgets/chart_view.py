@@ -117,8 +117,8 @@ def _plan(
     chart: Chart, setting: Setting, size: tuple[int, int], largest: int, gap: int, words: Words
 ) -> ChartPlan:  # fmt: skip
     plans, dress = [], Dress(words=words)
-    # A phrase in a line, or half of one where a whole phrase would be small.
-    for across in (4, 2):
+    # A phrase in a line; half of one where a whole one would be small, or two where a phrase has no halves.
+    for across in (chart.phrase, chart.phrase * 2 if chart.phrase % 2 else chart.phrase // 2):
         lines = lay_out_chart(chart, setting, across, dress)
         widest = max(line.width for line in lines)
         high = sum(sum(line.reach) for line in lines)

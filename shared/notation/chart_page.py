@@ -11,9 +11,6 @@ from shared.notation.spacing import NARROWEST_BEAT
 from shared.notation.staves import Signs
 from shared.orchestration import Setting
 
-ACROSS = 4
-"""The bars of a line: a phrase."""
-
 NARROWEST_QUAVER = 3.0
 """The least width of a quaver of groove, in staff spaces."""
 
@@ -40,16 +37,16 @@ class ChartLine:
 
 
 def lay_out_chart(
-    chart: Chart, setting: Setting, across: int = ACROSS, dress: Dress = PLAIN, width: float = 0.0,
+    chart: Chart, setting: Setting, across: int = 0, dress: Dress = PLAIN, width: float = 0.0,
     numbered: bool = True,
 ) -> tuple[ChartLine, ...]:  # fmt: skip
-    """The lines of a chart of fills, so many bars in each.
+    """The lines of a chart of fills, so many bars in each, or a phrase.
 
     Each begins with a clef, the first with the time signature too.  Beats are made so wide that a line fills
     ``width`` (in staff spaces) where it is narrower.  Only fills are counted under the notes.  Where bars are not
     ``numbered`` each, the first of a line is.
     """
-    passage = chart.written(setting)
+    passage, across = chart.written(setting), across or chart.phrase
 
     def laid_out(bar: int, first: int, least_beat: float) -> Layout:
         fills, opens = _is_fill(chart, bar), bar == first

@@ -1,6 +1,7 @@
 """Call and answer in the window: strokes come as keys through the loop, picks through the tiles."""
 
 from collections.abc import Callable, Sequence
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -14,10 +15,10 @@ from game.screens.playing.calls_picked import AHEAD, LONGEST, CallsPicked
 from game.screens.playing.calls_played import CallsPlayed
 from game.screens.playing.start import open_playing
 from game.screens.practice.beginning import Beginning
-from game.sessions.playing.calls import CALL, GROOVE
+from game.sessions.playing.calls import CALL, GROOVE, calling_ways, drawn_calls
 from game.sessions.playing.replies import ReplyRule
 from game.sessions.settings.bindings import TILE_KEYS
-from shared.bars import Bar
+from shared.fills import Fill
 from shared.sticking import natural
 from tests.screens.window import Opened, Window
 from tests.stand_ins import Room, drummed, with_microphone
@@ -43,9 +44,9 @@ def begun(window: Window, rule: str = "1", by_playing: bool = True) -> CallsPlay
     return window.top
 
 
-def strike(window: Window, bar: Bar, rng: np.random.Generator, late: float = 0.02) -> None:
+def strike(window: Window, answer: Fill, rng: np.random.Generator, late: float = 0.02) -> None:
     """Play one bar as the answer that is due, with jitter, and let its groove begin."""
-    page = window.top
+    page, (bar,) = window.top, answer.bars
     run, beat = page._run, page._run.hearing.passage.beat_seconds
     onsets = [place + float(at) for place, at in bar.onsets()]
     hands = [hand for hands in natural(bar, "R") for hand in hands]
@@ -57,7 +58,7 @@ def strike(window: Window, bar: Bar, rng: np.random.Generator, late: float = 0.0
     window.frames(2)
 
 
-def answered(window: Window, bars: Sequence[Bar]) -> None:
+def answered(window: Window, bars: Sequence[Fill]) -> None:
     rng = np.random.default_rng(3)
     for bar in bars:
         strike(window, bar, rng)
@@ -98,8 +99,8 @@ def test_calls_that_are_played_back_are_read_right(lived: Opened) -> None:
     assert isinstance(window.top, CallsPlayed)
     end = to_end(window)
     assert "4 of 4 answers kept the rule: the same as the call." in window.texts()
-    assert [bar.figures for bar in end._chart.bars[1::2]] == [call.figures for call in calls]
-    assert [widget.tone for widget in end.widgets if widget.name.startswith("bar ")] == ["", "right"] * 4
+    assert [fill.figures for fill in end._chart.fills[2::3]] == [call.figures for call in calls]
+    assert [widget.tone for widget in end.widgets if widget.name.startswith("bar ")] == ["", "", "right"] * 4
     context = window.context
     kept = context.records.answers(context.player, Wanted(ability="playing"))[-16:]
     assert [row.said == row.heard for row in kept] == [True] * 16
@@ -113,7 +114,7 @@ def test_an_answer_is_shown_while_the_groove_goes_on(lived: Opened) -> None:
     page = begun(window, "3")
     call = page._plan.calls[0]
     other = next(figure for figure in page._plan.allowed if figure != call.figures[1])
-    strike(window, call.with_figures({1: other}), np.random.default_rng(1))
+    strike(window, call.with_figure(1, other), np.random.default_rng(1))
     assert f"Beat 2 was changed: {other.count_on(2)} for {call.figures[1].count_on(2)}." in window.texts()
     assert {"staff 0", "staff 1"} <= set(window.names())
     assert window.top._course.part_at(window.device.where).word == GROOVE
@@ -175,11 +176,11 @@ def test_the_end_is_heard_printed_and_written(lived: Opened) -> None:
     window.device.where = 60 / end.setting.tempo * 4 * 2.1
     window.frames(2)
     assert [widget.name for widget in end.widgets if getattr(widget, "sounds", False)] == ["bar 2"]
-    window.click("bar 4")
+    window.click("bar 5")
     assert "Answer 2 of 2: The same." in window.texts()
     window.device.where = 60 / end.setting.tempo * 4 * 1.1
     window.frames(2)
-    assert [widget.name for widget in end.widgets if getattr(widget, "sounds", False)] == ["bar 3"]
+    assert [widget.name for widget in end.widgets if getattr(widget, "sounds", False)] == ["bar 4"]
     window.press("s")
     assert end.setting.tempo == page._plan.setting.tempo * 0.75
     window.press("p")
@@ -199,7 +200,7 @@ def call_comes(window: Window) -> None:
     window.frames(2)
 
 
-def pick(window: Window, bar: Bar) -> None:
+def pick(window: Window, bar: Fill) -> None:
     """Let the call come, and pick a bar's figures."""
     course = window.top._course
     call_comes(window)
@@ -290,7 +291,26 @@ def test_what_is_chosen_is_what_comes(lived: Opened) -> None:
     assert plan.rule is ReplyRule.CHANGED
     assert len(plan.calls) == 8
     assert plan.setting.tempo == window.context.level.tempo.high - 6
-    assert (plan.setting.lead, plan.setting.feel, plan.setting.swing) == ("L", 0.0, 50)
+    assert plan.setting.lead == "L"
+
+
+def test_calls_sound_as_all_else_does_to_this_player(lived: Opened) -> None:
+    """Swing and feel are the player's; drums are those of the level's ways round the kit; a swung answer is read."""
+    window = lived(level="stage-1")
+    window.context.change_settings(swing=62, feel="loose")
+    page = begun(window)
+    plan, level = page._plan, window.context.level
+    assert (plan.setting.swing, plan.setting.feel) == (62, 1.0)
+    ways = calling_ways(level)
+    assert plan.calls == drawn_calls(level.meter, plan.allowed, 4, plan.setting, ways)
+    run, call = page._run, plan.calls[0]
+    beat = run.hearing.passage.beat_seconds
+    for number, (place, at) in enumerate(call.bars[0].onsets()):
+        window.device.where = run.begins + (place + float(at) + 0.12 * (at == Fraction(1, 2))) * beat
+        window.press("jf"[number % 2])
+    window.device.where = run.ends
+    window.frames(2)
+    assert page.replies[0].sentence() == "The same."
 
 
 @pytest.mark.parametrize("by_playing", [True, False])
@@ -336,7 +356,7 @@ def test_calls_are_answered_before_a_microphone(lived: Opened, loud: float) -> N
     page = begun(window)
     began, passage, taken = 0.05, page._run.hearing.passage, 0
     runs = [(page._course.reply_run(number), call) for number, call in enumerate(page._plan.calls[:2])]
-    places = [(run, place + float(at)) for run, call in runs for place, at in call.onsets()]
+    places = [(run, place + float(at)) for run, call in runs for place, at in call.bars[0].onsets()]
     times = [began + run.begins + place * passage.beat_seconds for run, place in places]
     heard = drummed(times, passage.seconds + 2)
     sound = window.device.played[-1].astype(float).mean(1) / 32_768

@@ -1,4 +1,4 @@
-"""The end of call and answer: every call and its answer in a row as a chart, to be heard, printed and written."""
+"""The end of call and answer: groove, calls and answers as they came, as a chart to be heard, printed and written."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -41,7 +41,7 @@ class CallEnd(HearingScreen):
     def __init__(self, context: Context, plan: CallPlan, replies: Sequence[Reply], again: Callable[[], Screen]) -> None:
         super().__init__(context)
         self._plan, self._replies, self._again_page = plan, tuple(replies), again
-        self._chart = replies_chart(replies)
+        self._chart = replies_chart(replies, plan.rest)
         self._told = ""
         # With a crash on the 1 after each bar of calls and answers, as any chart is heard.
         self._usual = replace(plan.setting, landing=True)
@@ -56,7 +56,7 @@ class CallEnd(HearingScreen):
 
     def keys(self) -> Sequence[Key]:
         return (
-            Key(self.context.bindings.key("hear"), "hear it", self._hear),
+            Key(self.context.bindings.key("hear"), "stop" if self.sounds(WHOLE) else "hear it", self._hear),
             Key("s", "slower", self._hear_slower),
             Key("p", "print", self._print),
             # No key that is a hand: whoever plays on into this page must not press one by that.
@@ -78,9 +78,9 @@ class CallEnd(HearingScreen):
             return None
         if not isinstance(self._begun, int):
             return self._chart.place_at(where, self.setting)
-        # One call with its answer sounds; on the chart each such pair takes two bars.
-        found = self._pair(self._begun).place_at(where, self.setting)
-        return (2 * self._begun + found[0], found[1]) if found else None
+        # One call with its groove and answer sounds, a phrase of the chart.
+        found = self._part(self._begun).place_at(where, self.setting)
+        return (self._chart.phrase * self._begun + found[0], found[1]) if found else None
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         words = self._told or summary(self._replies)
@@ -101,23 +101,23 @@ class CallEnd(HearingScreen):
     @property
     def _tones(self) -> dict[int, str]:
         """The sign of each answer's bar: whether it kept the rule, where that could be told."""
-        return {2 * number + 1: _tone(reply) for number, reply in enumerate(self._replies) if reply.came}
+        size = self._chart.phrase
+        return {(number + 1) * size - 1: _tone(reply) for number, reply in enumerate(self._replies) if reply.came}
 
     def _presses(self, bar: int) -> Act:
-        """Pressing a bar tells of its reply, and plays the call and the reply."""
+        """Pressing a bar tells of its reply, and plays the groove, the call and the reply."""
 
         def act() -> Next:
-            # A call and its answer are two bars of the chart: pressing either tells of both.
-            number = bar // 2
+            number = bar // self._chart.phrase
             sentence = self._replies[number].sentence(self.context.level.as_shown)
             self._told = f"Answer {number + 1} of {len(self._replies)}: {sentence}"
             self.setting = self._usual
-            return self.hear(number, self._pair(number).arranged(self.setting))
+            return self.hear(number, self._part(number).arranged(self.setting))
 
         return act
 
-    def _pair(self, number: int) -> Chart:
-        return replies_chart(self._replies[number : number + 1])
+    def _part(self, number: int) -> Chart:
+        return replies_chart(self._replies[number : number + 1], self._plan.rest)
 
     def _hear(self) -> Next:
         if not self.sounds(WHOLE):

@@ -1,7 +1,6 @@
 """Before call and answer: by which rule calls are answered, how many there are, how fast, and by what."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import partial
 
 from pygame import Rect, Surface
@@ -16,7 +15,7 @@ from game.screens.playing.ears import READERS
 from game.screens.practice.question import open_practice
 from game.sessions.fills.known import met_figures
 from game.sessions.inputs import KEYS
-from game.sessions.playing.calls import NUMBERS, CallPlan, drawn_calls
+from game.sessions.playing.calls import NUMBERS, CallPlan, calling_ways, drawn_calls
 from game.sessions.playing.playing import SLOWEST, Playing
 from game.sessions.playing.replies import ReplyRule
 from game.widgets.base import Label, Picture, Widget
@@ -28,7 +27,6 @@ from game.widgets.notation import figure_line
 from game.wording import number_word
 from shared.figures import Figure
 from shared.orchestration import Setting
-from shared.swing import STRAIGHT
 
 STEP = 6
 """One step of the tempo, in beats a minute."""
@@ -39,7 +37,10 @@ ABOUT = {
     ReplyRule.CHANGED: "Answer with the call, one of its beats changed to another figure below.",
 }
 
-LEAD = "A groove goes on without a stop. You hear a call of one bar and answer it, and the groove leads to the next."
+LEAD = (
+    "A groove goes on without a stop. You hear a call of one bar and answer it, and the groove leads to the next. "
+    "Calls go round the kit. Answer on any drum: only the figures count."
+)
 
 BY = ((True, "By playing"), (False, "By picking"))
 
@@ -166,12 +167,10 @@ class CallStart(Screen):
     def _room(self) -> Screen:
         """The page on which calls sound, drawn anew each time."""
         context, figures, seed = self.context, self._figures, self.context.seed()
-        lead = context.settings.hand
-        # What is played is read against even places, so the calls are even too.
-        heard = replace(context.heard(Setting(tempo=self._tempo, seed=seed)), feel=0.0, swing=STRAIGHT)
-        calls = drawn_calls(context.level.meter, figures, self._number, self._tempo, seed, lead)
+        heard = context.heard(Setting(tempo=self._tempo, seed=seed))
+        calls = drawn_calls(context.level.meter, figures, self._number, heard, calling_ways(context.level))
         plan = CallPlan(self._rule, figures, calls, heard)
-        playing = Playing(context.level, figures, READERS[KEYS], seed, lead)
+        playing = Playing(context.level, figures, READERS[KEYS], seed, heard.lead)
         return (CallsPlayed if self._by_playing else CallsPicked)(context, plan, playing, self._room)
 
 

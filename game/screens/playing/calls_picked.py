@@ -200,7 +200,7 @@ class CallsPicked(AnsweringScreen):
         now, sheet, plan = self.context.now(), self._sheet, self._plan
         call = plan.calls[self._number]
         if plan.rule is ReplyRule.SAME:
-            self._playing.put(call, plan.setting.tempo)
+            self._playing.put(call.bars[0], plan.setting.tempo)
             question = replace(self._playing.said_question(now), choices=plan.allowed)
             self._to_keep.append((question, sheet, now, sheet.how(now)))
         self.replies.append(reply_picked(call, sheet.answers, plan.rule, plan.allowed))

@@ -12,7 +12,7 @@ from game.screens.playing.devices import PLAYED_ON
 from game.screens.playing.ears import READERS, HabitMemory
 from game.screens.playing.taking import CARE, TakeScreen
 from game.sessions.inputs import KEYS, MICROPHONE, PADS
-from game.sessions.playing.calls import COUNT_IN, GROOVE, CallCourse, CallPlan, played_course
+from game.sessions.playing.calls import COUNT_IN, GROOVE, CallCourse, CallPlan, played_course, swinging
 from game.sessions.playing.playing import Playing, Run
 from game.sessions.playing.replies import Reply, ReplyRule, reply_played
 from game.widgets.base import Label, Widget
@@ -67,7 +67,8 @@ class CallsPlayed(TakeScreen):
 
     def _begin(self) -> Next:
         instrument, playing = self.context.instrument, self.playing
-        playing.play_on(instrument, READERS[instrument.source], self._memory.of(instrument))
+        reader = swinging(READERS[instrument.source], self._plan.setting.swing)
+        playing.play_on(instrument, reader, self._memory.of(instrument))
         playing.tempo = self._plan.setting.tempo
         course = played_course(self._plan.calls, self._plan.setting, bare=instrument.source == MICROPHONE)
         self._course = course if self.begin_take(course.reply_run(0)) else None
@@ -132,7 +133,7 @@ class CallsPlayed(TakeScreen):
 
     def finished(self, run: Run) -> None:
         plan, playing, call = self._plan, self.playing, self._plan.calls[len(self.replies)]
-        playing.put(call, plan.setting.tempo)
+        playing.put(call.bars[0], plan.setting.tempo)
         played = playing.take(self._struck, run, self.context.now(), self._exact)
         self.replies.append(reply_played(call, played.reading, plan.rule, plan.allowed))
         if self._course and len(self.replies) < len(plan.calls):

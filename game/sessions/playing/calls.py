@@ -7,15 +7,21 @@ from functools import cached_property
 from math import ceil, floor
 from random import Random
 
+from game.sessions.fills.keeping import fill_of_bar
 from game.sessions.hearing.hearing import Hearing
-from game.sessions.playing.playing import Run
+from game.sessions.playing.playing import Reader, Run
 from game.sessions.playing.replies import ReplyRule
 from shared.bars import Bar, Meter
 from shared.figures import Figure
-from shared.fills import fill_of
-from shared.orchestration import FIGURE, Setting, arrange, count_in, landed
+from shared.fills import Fill
+from shared.levels import Level
+from shared.orchestration import FIGURE, ORCHESTRATIONS, Setting, count_in, in_time, landed
 from shared.passages import Passage, Stroke
 from shared.playability import cautions
+from shared.reading import Habits, Reading
+from shared.strokes import Take as Strokes
+from shared.strokes import TakeStroke
+from shared.swing import STRAIGHT, evened
 
 NUMBERS = (4, 8)
 """How many calls there may be."""
@@ -28,6 +34,9 @@ LEADING = (CALL, REPLY)
 
 REST = 2.6
 """The least time, in seconds, for which the groove goes on before a call: what was read is looked at meanwhile."""
+
+ON_CYMBALS = ("hat", "ride")
+"""The ways round the kit that have the figure on a cymbal."""
 
 TRIES = 60
 """So often a call is drawn anew until hands can play it."""
@@ -42,36 +51,56 @@ HISTORY = 3
 """So many bars before the present one stay in the sound that goes on: cymbals still ring."""
 
 
-def drawn_calls(
-    meter: Meter, figures: Sequence[Figure], number: int, tempo: float, seed: int, lead: str = "R"
-) -> tuple[Bar, ...]:
-    """So many bars of figures that hands can play on the snare drum at a tempo, no two alike where that can be.
+def calling_ways(level: Level) -> tuple[str, ...]:
+    """The level's ways round the kit by which a call can be played, in its order; the snare drum where it has none.
 
-    Where no bar can be played so fast, the one that asks least of the hands is taken.
+    A figure on a cymbal would be lost under the groove's, and one that has but a beat or two of its bar is no call.
     """
-    random = Random(f"calls/{meter.name}/{seed}")
-    found: list[Bar] = []
+    return tuple(
+        name for name in level.orchestrations if name not in ON_CYMBALS and not ORCHESTRATIONS[name].fill
+    ) or ("snare",)  # fmt: skip
+
+
+def drawn_calls(
+    meter: Meter, figures: Sequence[Figure], number: int, setting: Setting, ways: Sequence[str] = ("snare",)
+) -> tuple[Fill, ...]:
+    """So many calls, each a bar by one of some ways round the kit, that hands can play at the tempo of the setting.
+
+    No two have the same figures where that can be.  Where no bar can be played so fast, the one that asks least of
+    the hands is taken.
+    """
+    random = Random(f"calls/{meter.name}/{setting.seed}")
+    found: list[Fill] = []
     while len(found) < number:
-        found.append(_drawn(meter, figures, tempo, lead, random, found))
+        found.append(_drawn(meter, figures, setting, ways, random, found))
     return tuple(found)
 
 
 def _drawn(
-    meter: Meter, figures: Sequence[Figure], tempo: float, lead: str, random: Random, before: Sequence[Bar]
-) -> Bar:
-    least: tuple[int, Bar] | None = None
+    meter: Meter, figures: Sequence[Figure], setting: Setting, ways: Sequence[str], random: Random,
+    before: Sequence[Fill],
+) -> Fill:  # fmt: skip
+    least: tuple[int, Fill] | None = None
+    taken = [fill.bars for fill in before]
     for _ in range(TRIES):
         bar = Bar(meter, tuple(random.choices(figures, k=meter.beats)))
+        way = replace(setting, orchestration=random.choice(ways), seed=random.getrandbits(31))
+        call = fill_of_bar(bar, way)
         # One figure over and over is no bar to be found by ear.
-        if bar in before or len(set(bar.figures)) < min(2, len(set(figures))):
+        if call.bars in taken or len(set(bar.figures)) < min(2, len(set(figures))):
             continue
-        hard = len(cautions(fill_of([bar]), tempo, lead))
+        hard = len(cautions(call, setting.tempo, setting.lead))
         if not hard:
-            return bar
+            return call
         if least is None or hard < least[0]:
-            least = hard, bar
+            least = hard, call
     # Where there are too few figures for another bar, no try came so far as to be judged: a call may then come again.
-    return least[1] if least else bar
+    return least[1] if least else call
+
+
+def rest_bars(meter: Meter, tempo: float) -> int:
+    """The bars of groove before a call, at a tempo in beats a minute."""
+    return ceil(REST / (meter.beats * 60 / tempo))
 
 
 @dataclass(frozen=True)
@@ -86,11 +115,11 @@ class CoursePart:
 class CallCourse:
     """The bars that sound one after the other, in one passage.
 
-    ``setting`` says tempo, groove and leading hand; feel and swing are left out of it, as what is played is read
-    against even places.  Where it is ``bare``, only the click sounds under a reply: a microphone would hear the rest.
+    ``setting`` says tempo, groove, leading hand, swing and feel; each call has its own drums.  Where it is ``bare``,
+    only the click sounds under a reply: a microphone would hear the rest.
     """
 
-    calls: tuple[Bar, ...]
+    calls: tuple[Fill, ...]
     setting: Setting
     parts: tuple[CoursePart, ...]
     bare: bool = False
@@ -125,12 +154,18 @@ class CallCourse:
             if place and self.parts[place - 1].word in LEADING:
                 strokes = landed(strokes, 0, lead)
         elif part.word == CALL:
-            plain = Setting("snare", self.setting.tempo, count_in=False, lead=lead)
-            strokes += (*arrange(self.calls[part.call], plain).strokes, *groove.cymbals(meter, lead, beats))
+            strokes += (*self.calls[part.call].strokes(self.setting), *groove.cymbals(meter, lead, beats))
         else:
             strokes += (Stroke(0, beat, Fraction(0), "click", 1.0 if beat == 1 else FIGURE) for beat in beats)
             strokes += () if self.bare else groove.cymbals(meter, lead, beats)
-        return (replace(stroke, bar=place) for stroke in strokes)
+        return (replace(stroke, bar=place) for stroke in self._moved(strokes, part))
+
+    def _moved(self, strokes: Sequence[Stroke], part: CoursePart) -> Iterator[Stroke]:
+        """The strokes of a part with swing and feel; the groove swings as the call that it leads to."""
+        # The last groove leads to no further call.
+        bar = self.calls[min(part.call, len(self.calls) - 1)].bars[0]
+        # By the part and not by its place, which changes as the course goes on: a bar must sound as it began.
+        yield from in_time(strokes, bar, self.setting, Random(f"{part.word}/{part.call}/{self.setting.seed}"))
 
     # Where the sound is
 
@@ -180,19 +215,50 @@ class CallCourse:
         return replace(self, parts=(*kept, *waiting, *parts)), self.begins(first)
 
 
+def swinging(read: Reader, swing: float) -> Reader:
+    """A reader for strokes that may be swung as the calls are: of a straight and a swung reading the likelier.
+
+    The strokes of what it gives are set straight: their times tell the figures, and nothing of the delay.
+    """
+
+    def read_swung(
+        take: Strokes, figures: Sequence[Figure], tempo: float, beats: int, device: Habits, /, *, cued: int
+    ) -> Reading:
+        found = read(take, figures, tempo, beats, device, cued=cued)
+        for pair in (Fraction(1), Fraction(1, 2)):
+            straight = tuple(_straight(stroke, pair, swing, tempo, device.offset) for stroke in take)
+            other = read(straight, figures, tempo, beats, device, cued=cued)
+            if other.evidence > found.evidence:
+                found = other
+        return found
+
+    return read_swung if swing != STRAIGHT else read
+
+
+def _straight(stroke: TakeStroke, pair: Fraction, swing: float, tempo: float, late: float) -> TakeStroke:
+    """A stroke that comes so many seconds late, as if it were played straight."""
+    place = evened((stroke.seconds - late) * tempo / 60, pair, swing)
+    return replace(stroke, seconds=place * 60 / tempo + late)
+
+
 @dataclass(frozen=True)
 class CallPlan:
     """The choices before the first call: the rule for replies, the figures allowed, the calls, and how they sound."""
 
     rule: ReplyRule
     allowed: tuple[Figure, ...]
-    calls: tuple[Bar, ...]
+    calls: tuple[Fill, ...]
     setting: Setting
 
+    @property
+    def rest(self) -> int:
+        """The bars of groove before each call."""
+        return rest_bars(self.calls[0].meter, self.setting.tempo)
 
-def played_course(calls: Sequence[Bar], setting: Setting, bare: bool = False) -> CallCourse:
+
+def played_course(calls: Sequence[Fill], setting: Setting, bare: bool = False) -> CallCourse:
     """The whole course of calls that are answered by playing; a groove bar closes it."""
-    rest = ceil(REST / (calls[0].meter.beats * 60 / setting.tempo))
+    rest = rest_bars(calls[0].meter, setting.tempo)
     parts = [CoursePart(COUNT_IN, 0)]
     for number in range(len(calls)):
         parts += [CoursePart(GROOVE, number)] * rest
@@ -202,7 +268,7 @@ def played_course(calls: Sequence[Bar], setting: Setting, bare: bool = False) ->
     return CallCourse(tuple(calls), setting, (*parts, *closing), bare)
 
 
-def picked_course(calls: Sequence[Bar], setting: Setting, number: int) -> CallCourse:
+def picked_course(calls: Sequence[Fill], setting: Setting, number: int) -> CallCourse:
     """The course up to one call that is answered by picking: after it the groove goes round."""
     parts = (CoursePart(COUNT_IN, number), CoursePart(GROOVE, number), *call_parts(number))
     return CallCourse(tuple(calls), setting, parts)

@@ -42,14 +42,14 @@ UNREAD = {
 
 @dataclass(frozen=True)
 class Reply:
-    """A reply to a call.
+    """A reply to a call; its figures count, and never its drums: two keys have but one sound.
 
     ``figures`` are what was played or picked, None where that is not sure; ``allowed`` the figures that a reply may
     be made of; ``fill`` is how it is written, None where there is nothing to write.  ``verdict``: see ``Reading``;
     ``picked`` tells that it was not played.
     """
 
-    call: Bar
+    call: Fill
     figures: tuple[Figure | None, ...]
     rule: ReplyRule
     allowed: tuple[Figure, ...]
@@ -130,7 +130,7 @@ def _beats(beats: Sequence[int]) -> str:
     return f"beat {numbered(beats)}" if len(beats) == 1 else f"beats {numbered(beats)}"
 
 
-def reply_played(call: Bar, reading: Reading, rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
+def reply_played(call: Fill, reading: Reading, rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
     """A reply that was played, as it was read: strokes keep the drums and hands that are known."""
     fill = taken_in(blank(call.meter), reading)[0].fill
     # Silence is an answer too, where it is sure; only on the desk of fills the groove goes on in it.
@@ -139,7 +139,7 @@ def reply_played(call: Bar, reading: Reading, rule: ReplyRule, allowed: Sequence
     return Reply(call, reading.figures, rule, tuple(allowed), fill if fill.played else None, reading.verdict)
 
 
-def reply_picked(call: Bar, picks: Sequence[Figure | None], rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
+def reply_picked(call: Fill, picks: Sequence[Figure | None], rule: ReplyRule, allowed: Sequence[Figure]) -> Reply:
     """A reply that was picked; None for a beat that was left empty, or to which "not sure" was said."""
     silent = Figure((), call.meter.compound)
     said = [beat for beat, figure in enumerate(picks) if figure and figure.onsets]
@@ -148,13 +148,24 @@ def reply_picked(call: Bar, picks: Sequence[Figure | None], rule: ReplyRule, all
     return Reply(call, tuple(picks), rule, tuple(allowed), fill, "" if any(picks) else NOTHING, picked=True)
 
 
-def replies_chart(replies: Sequence[Reply]) -> Chart:
-    """Every call and its reply in a row, as one chart: the groove goes on where a reply is silent or not sure."""
+def replies_chart(replies: Sequence[Reply], rest: int) -> Chart:
+    """The piece as it was: so many bars of groove, a call and its reply, again and again.
+
+    The groove also goes on where a reply is silent or not sure.  Half of the bars of groove are written, and repeated.
+    """
+    written = -(-rest // 2)
+    phrase = written + 2
     fills: list[Fill | None] = []
     for reply in replies:
-        fills += [fill_of([reply.call]), reply.fill]
-    silent = fill_of([replies[0].call], ()).bars[0]
-    return Chart(tuple(fill.bars[0] if fill else silent for fill in fills), fills=tuple(fills))
+        fills += [*[None] * written, reply.call, reply.fill]
+    meter = replies[0].call.meter
+    silent = Bar(meter, (Figure((), meter.compound),) * meter.beats)
+    # Of an odd number one bar comes once only, after those that are repeated.
+    firsts = range(0, len(fills), phrase) if rest > 1 else ()
+    return Chart(
+        tuple(fill.bars[0] if fill else silent for fill in fills), fills=tuple(fills), phrase=phrase,
+        repeats=tuple((first, first + rest // 2 - 1) for first in firsts),
+    )  # fmt: skip
 
 
 def summary(replies: Sequence[Reply]) -> str:
