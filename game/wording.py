@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, datetime, tzinfo
 
-from shared.levels import Level, ladder_place
+from shared.levels import Level, kept_names, ladder_place
 
 
 def counted(number: int, noun: str) -> str:
@@ -89,3 +89,10 @@ def on_the_ladder(level: Level) -> str:
     """A level's title in a list: with its number on the ladder; a level beside it may have the same title, and none."""
     place = ladder_place(level.name)
     return f"{place}  {level.title}" if place else level.title
+
+
+def about_words_of(level: Level) -> str:
+    """What a level is about; of one that is kept beside the ladder, why it is still there."""
+    if level.name not in kept_names():
+        return level.about
+    return f"{level.about} Kept beside the ladder for old bests and exams: its figures come on the ladder too."

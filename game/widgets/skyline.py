@@ -1,5 +1,7 @@
 """The skyline: a low hill for each figure of a level, the higher the firmer the figure; paler hills are other levels.
 
+A figure that is firm has a solid hill, any other an outline.
+
 A drumlin is a long low hill, steep where the ice came from and tapering where it went; so are these.
 """
 
@@ -10,9 +12,11 @@ from functools import lru_cache
 import pygame
 from pygame import Color, Rect, Surface
 
+from game.sessions.progress.standing import Standing
 from game.widgets.base import Widget
 from game.widgets.look import Look
 from game.widgets.notation import draw_layout, line_in
+from shared.levels import Level
 from shared.notation.engraved import Layout, reach
 
 FINE = 4
@@ -36,16 +40,28 @@ BEHIND = 0.62
 POINTS = 48
 """The points of an outline: enough that no corner shows in a window of 3840 pixels with two hills."""
 
+LEGEND = "Solid: firm, likely right tomorrow. Outline: not firm yet."
+"""What the hills say, for whoever sees them."""
+
 LARGEST_SPACE = 10
 """The largest staff space of the figures under the hills, in units."""
 
 
 @dataclass(frozen=True)
 class Hill:
-    """A figure's hill: its height now, and how high it was when it was last heard, from 0 to 1."""
+    """A figure's hill: its height now, how high it was when it was last heard, from 0 to 1, and whether it is firm."""
 
     now: float
     before: float
+    firm: bool
+
+
+def hills_of(level: Level, standing: Standing | None, now: float) -> list[Hill]:
+    """The hills of a level's figures, as a player holds them at a time; flat land without a standing."""
+    if standing is None:
+        return [Hill(0.0, 0.0, firm=False)] * len(level.figures)
+    rows = zip(standing.firmness(now), standing.firmness(standing.at), standing.firm(now), strict=True)
+    return [Hill(*row) for row in rows]
 
 
 @dataclass
@@ -118,7 +134,9 @@ def _drawn(
             _trace(sheet, edge, centre, length, hill.before * full, line * FINE)
         # Nothing for a figure that was never met, not even the least hill.
         if hill.now:
-            _hill(sheet, shade, centre, length, max(LEAST, hill.now) * full, edge, line * FINE)
+            # Told apart by ink or paper inside: the height alone can't, as heard often and firm are two things.
+            inside = shade if hill.firm else paper
+            _hill(sheet, inside, centre, length, max(LEAST, hill.now) * full, edge, line * FINE)
     return pygame.transform.smoothscale(sheet, size)
 
 

@@ -21,6 +21,7 @@ from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
 from game.sessions.progress.standing import HORIZONS, Standing
 from game.widgets.lists import ListBox
+from game.widgets.skyline import LEGEND
 from game.wording import local_day
 from shared import levels
 from shared.levels import find_level, ladder_names, load_level
@@ -165,7 +166,7 @@ def test_the_next_thing_is_told_and_begun(home: Window) -> None:
 def test_sunk_figures_of_another_level_come_first(home: Window) -> None:
     """Figures that held and have sunk with the days are brought back, on their own level, whichever is at hand."""
     figures = tuple(figure.count for figure in find_level("stage-2").figures)
-    sinking = tuple((0.97 if days == 0 else 0.6,) * len(figures) for days in HORIZONS)
+    sinking = tuple((0.97 if days <= 1 else 0.6,) * len(figures) for days in HORIZONS)
     then = NOW - 5 * 86_400
     kept = Standing("stage-2", then, then, figures, (9,) * len(figures), sinking)
     home.context.records.keep_derived(home.context.player, "standing stage-2", kept.kept())
@@ -177,6 +178,59 @@ def test_sunk_figures_of_another_level_come_first(home: Window) -> None:
     assert isinstance(home.top, Practice)
 
 
+def test_players_keep_their_places(home: Window) -> None:
+    """Who plays changes, and comes back to the page: the others stay where they were; a new one comes first."""
+    for name in ("Wren", "Rowan", "Hazel"):
+        home.press("n")
+        home.write(name)
+        home.press("return")
+
+    def listed() -> list[str]:
+        return [row.text for row in home.widget("players").rows]
+
+    before = listed()
+    assert before[0] == "Hazel"
+    home.top.set_focus("players")
+    home.press("down", "down")
+    home.press("f", "escape")
+    assert home.context.player.name == "Wren"
+    assert listed() == before
+    home.show(Home(home.context))
+    assert listed()[0] == "Wren"
+
+
+def test_a_firm_figure_has_a_solid_hill(home: Window) -> None:
+    """Of two hills as high the firm one is full of ink, the other an outline, in words below; without colours too."""
+    level = home.context.level
+    figures = tuple(figure.count for figure in level.figures)
+    # Nine right answers make nearly as high a hill as four do, but only one of the two is surely named tomorrow.
+    recall = (0.95, 0.85) * (len(figures) // 2)
+    standing = Standing(level.name, NOW, NOW, figures, (5, 9) * (len(figures) // 2), (recall,) * len(HORIZONS))
+    home.context.records.keep_derived(home.context.player, f"standing {level.name}", standing.kept())
+    home.show(Home(home.context))
+    home.frames(3)
+    hills = home.widget("skyline")
+    assert [hill.firm for hill in hills.hills] == [True, False] * (len(figures) // 2)
+    assert LEGEND in home.texts()
+    # The middle of a hill, well below its outline.
+    wide, low = hills.rect.w / len(figures), hills.rect.y + (hills.rect.h - hills._feet(home.app.look)) - 8
+    inside = [home.canvas.get_at((round(hills.rect.x + (k + 0.4) * wide), low))[:3] for k in range(len(figures))]
+    paper = pygame.Color(home.app.look.theme.paper)[:3]
+    assert [colour == paper for colour in inside] == [False, True] * (len(figures) // 2)
+
+
+def test_a_level_beside_the_ladder_says_why_it_is_there(opened: Opened) -> None:
+    """A stage that is kept for old results says so, on the first page and among the levels; the others don't."""
+    window = opened(level="stage-6")
+    for page in (Home(window.context), Levels(window.context)):
+        window.show(page)
+        window.frames(3)
+        assert "Kept beside the ladder" in window.widget("about").text
+    window.context.level = find_level("stage-5")
+    window.show(Home(window.context))
+    assert "Kept" not in window.widget("about").text
+
+
 @pytest.mark.parametrize("begun", [True, False])
 def test_what_another_level_asked_since_has_not_sunk_there(home: Window, begun: bool) -> None:
     """Old friends sink on no level that was not begun, nor where they were answered since on another one."""
@@ -184,7 +238,7 @@ def test_what_another_level_asked_since_has_not_sunk_there(home: Window, begun: 
     figures = tuple(figure.count for figure in find_level("stage-2").figures)
     old = {figure.count for figure in find_level("stage-1").figures}
     heard = tuple(9 if begun or figure in old else 0 for figure in figures)
-    sinking = tuple((0.97 if days == 0 else 0.6,) * len(figures) for days in HORIZONS)
+    sinking = tuple((0.97 if days <= 1 else 0.6,) * len(figures) for days in HORIZONS)
     context.records.keep_derived(
         context.player, "standing stage-2", Standing("stage-2", then, then, figures, heard, sinking).kept()
     )

@@ -47,10 +47,10 @@ def test_a_pupil_is_found_by_typing(pupils: Window) -> None:
 
 
 def test_who_when_what_holds_and_what_is_next(pupils: Window) -> None:
-    """Beside the list stand the last day, how many figures hold on which level, and the next thing to do."""
+    """Beside the list stand the last day, how many figures are firm on which level, and the next thing to do."""
     choose(pupils, "Wren (demo)")
     assert "Last: " in pupils.texts()
-    assert "hold." in pupils.texts()
+    assert "firm." in pupils.texts()
     assert "Next: " in pupils.texts()
 
 

@@ -82,6 +82,16 @@ def test_sunk_is_what_held_and_does_not_today() -> None:
     assert found.sunk(NOW + 4 * DAY) == (COUNTS[0],)
 
 
+@pytest.mark.parametrize("days", [0, 1, 2, 4, 8, 40])
+def test_a_figure_is_firm_or_sunk_or_neither(days: int) -> None:
+    """Of figures that were firm each is firm still or sunk, whatever the hour; one is never both."""
+    found = lines((0.95, 0.95, 0.93, 0.85, 0.8, 0.6), (0.99, 0.97, 0.9, 0.89), (0.95, 0.6))
+    now = NOW + days * DAY
+    firm = {figure for figure, holds in zip(found.figures, found.firm(now), strict=True) if holds}
+    assert firm.isdisjoint(found.sunk(now))
+    assert firm.union(found.sunk(now)) == set(COUNTS[:2])
+
+
 def test_kept_and_read_again_is_the_same() -> None:
     """What was kept as derived data says the same, to the fourth place; for other figures it says nothing."""
     found = held(answers(12))

@@ -28,9 +28,9 @@ from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import draw_row, tile_layout
-from game.widgets.skyline import Hill, Skyline
+from game.widgets.skyline import LEGEND, Skyline, hills_of
 from game.widgets.text_field import TextField
-from game.wording import counted, in_words, on_the_ladder, sentence, since_words
+from game.wording import about_words_of, counted, in_words, on_the_ladder, sentence, since_words
 from shared.levels import (
     Level,
     LevelError,
@@ -126,7 +126,7 @@ class Home(Screen):
         if self.focus == self._way_focused or not self._players:
             self.focus = main
         self._way_focused = main
-        self._players = self.context.records.players("player")
+        self._list_players()
         self._levels = [self.context.counted(level) for level in shipped_levels()]
         # A teacher's own levels come frame by frame (``_read_own``); the one at hand can't wait for that.
         if self.context.level.name not in shipped_names():
@@ -136,6 +136,14 @@ class Home(Screen):
         self._forget()
         self._drawn = False
         self.stale = True
+
+    def _list_players(self) -> None:
+        """List who can play, a new one first, and the others where they were.
+
+        The first list of a window has them as they played last; from then on nobody's name moves under a hand.
+        """
+        places = {player.id: place for place, player in enumerate(self._players)}
+        self._players = sorted(self.context.records.players("player"), key=lambda one: places.get(one.id, -1))
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
         # The page is shown first: to work out a standing, the coach may have to replay a long log.
@@ -304,7 +312,7 @@ class Home(Screen):
         except RecordsError as error:
             self._refused, self.focus = sentence(str(error)), "name"
             return None
-        self._players = records.players("player")
+        self._list_players()
         self._forget()
         return self._stop_writing()
 
@@ -330,20 +338,26 @@ class Home(Screen):
     # The level at hand, and the ways in
 
     def _right(self, look: Look, box: Rect) -> list[Widget]:
-        level = self.context.level
+        level, about_words = self.context.level, about_words_of(self.context.level)
         first, *rest = self._arranged()
         lines = -(-(len(rest) - ACROSS) // SMALL_ACROSS)
-        title, about, hills, told, last, notice, main, others = rows(
+        # Only where there are hills to be read.
+        legend_words = LEGEND if level.name in self._standings else ""
+        legend_high = look.height(legend_words, box.w, "small") if legend_words else 0
+        title, about, hills, below, last, notice, main, others = rows(
             box,
-            [look.line("title"), look.height(level.about, box.w), None, look.line(), self._last_height(look, box.w),
-             self._notice_height(look, box.w), look.u(MAIN), look.u(WAY + lines * (TARGET + WAY_GAP))],
+            [look.line("title"), look.height(about_words, box.w), None, look.line() + legend_high,
+             self._last_height(look, box.w), self._notice_height(look, box.w), look.u(MAIN),
+             look.u(WAY + lines * (TARGET + WAY_GAP))],
             look.u(10),
         )  # fmt: skip
+        told, legend = rows(below, [look.line(), None])
         return [
             Label("title", title, level.title, "title", bold=True, middle=True),
-            Label("about", about, level.about),
+            Label("about", about, about_words),
             self._skyline(hills),
             Label("told", told, self._told(), bold=True, middle=True),
+            Label("legend", legend, legend_words, "small", colour="quiet"),
             Label("last", last, self._last_line(), middle=True),
             Label("notice", notice, self._notice(), "small", colour="warn", bold=True),
             *self._main(look, main, first),
@@ -353,12 +367,9 @@ class Home(Screen):
     def _skyline(self, box: Rect) -> Skyline:
         """The hills of the level at hand, each with its figure; behind them the other levels of the ladder."""
         level, now = self.context.level, self.context.now()
-        standing = self._standings.get(level.name)
-        heights = standing.firmness(now) if standing else [0.0] * len(level.figures)
-        before = standing.firmness(standing.at) if standing else heights
         layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
         behind = [self._mean(other) for other in self._levels if ladder_place(other.name)]
-        return Skyline("skyline", box, [Hill(*pair) for pair in zip(heights, before, strict=True)], layouts, behind)
+        return Skyline("skyline", box, hills_of(level, self._standings.get(level.name), now), layouts, behind)
 
     def _mean(self, level: Level) -> float:
         standing = self._standings.get(level.name)

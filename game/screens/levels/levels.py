@@ -24,7 +24,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import figure_line
 from game.widgets.texts import as_many, facts, paragraphs
-from game.wording import counted, on_the_ladder
+from game.wording import about_words_of, counted, on_the_ladder
 from shared.files import FileError
 from shared.levels import Fault, Level, LevelError, found_in, own_names, read_own, shipped_levels
 
@@ -147,14 +147,14 @@ class Levels(Screen):
         level, high, gap = self._level, look.line("small") + look.line(), look.u(10)
         below = [2 * high + look.u(8), high, 2 * look.u(TARGET) + look.u(12)]
         room = box.h - look.line("title") - sum(below) - 5 * gap - look.u(LEAST_NOTES)
-        words = min(look.height(level.about, box.w), max(look.line(), room))
+        words = min(look.height(about_words_of(level), box.w), max(look.line(), room))
         title, about, notes, told, kit, buttons = rows(box, [look.line("title"), words, None, *below], gap)
         # A long title becomes smaller as a whole, rather than being shrunk to some odd size.
         role = "title" if look.width(level.title, "title", bold=True) <= box.w else "lead"
         ways = ", ".join(name.replace("-", " ") for name in level.orchestrations)
         return [
             Label("title", title, level.title, role, bold=True, middle=True),
-            Label("about", about, level.about),
+            Label("about", about, about_words_of(level)),
             Picture("figures", notes, partial(_draw_figures, level)),
             *facts(look, told, about_level(level), 3),
             *facts(look, kit, [("On the kit", ways)], 1),

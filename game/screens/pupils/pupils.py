@@ -26,7 +26,7 @@ from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import tile_layout
-from game.widgets.skyline import Hill, Skyline
+from game.widgets.skyline import LEGEND, Skyline, hills_of
 from game.widgets.text_field import TextField
 from game.wording import counted, since_words
 from shared.files import FileError
@@ -243,15 +243,16 @@ class Pupils(Screen):
             words = BEFORE_LESSON if whole else BEFORE_ROUND
             above, hills = rows(hills, [min(look.height(words, hills.w), hills.h // 2), None], look.u(8))
             found.append(Label("before", above, words))
+        elif standing:
+            hills, legend = rows(hills, [None, look.height(LEGEND, hills.w, "small")])
+            found.append(Label("legend", legend, LEGEND, "small", colour="quiet"))
         level, now = other.level, self.context.now()
-        heights = standing.firmness(now) if standing else [0.0] * len(level.figures)
-        before = standing.firmness(standing.at) if standing else heights
         layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
         firm = sum(standing.firm(now)) if standing else 0
         return [
             *found,
-            Skyline("skyline", hills, [Hill(*pair) for pair in zip(heights, before, strict=True)], layouts),
-            Label("holds", holds, f"{level.title}: {firm} of {counted(len(level.figures), 'figure')} hold.", "lead",
+            Skyline("skyline", hills, hills_of(level, standing, now), layouts),
+            Label("holds", holds, f"{level.title}: {firm} of {counted(len(level.figures), 'figure')} firm.", "lead",
                   bold=True, middle=True),
             Label("next", next_, f"Next: {next_words(level, standing, now, whole)}"),
         ]  # fmt: skip

@@ -1,8 +1,10 @@
 """How firmly a player holds the figures of a level, now and over the days to come.
 
 A figure is firm when the coach expects it to be named right a day from now, and it was heard often enough to say so.
-A level *holds* when all of its figures do.  A standing is worked out once from the log and says what becomes of it
-with the days, so that a page with many levels need not replay them all.
+It has sunk when it was firm as it was last answered and is not any more.  A level *holds* when all its figures do.
+
+A standing is worked out once from the log and says what becomes of it with the days, so that a page with many levels
+need not replay them all.
 """
 
 from collections.abc import Iterable, Sequence
@@ -55,7 +57,7 @@ class Standing:
         return [chance * times / (times + 1) for chance, times in zip(tomorrow, self.heard, strict=True)]
 
     def firm(self, now: float) -> list[bool]:
-        """Whether each figure holds."""
+        """Whether each figure is firm: surely named right a day on, and heard ``ENOUGH`` times."""
         tomorrow = self.recall_at(now + DAY)
         return [chance >= HOLDS and times >= ENOUGH for chance, times in zip(tomorrow, self.heard, strict=True)]
 
@@ -64,13 +66,10 @@ class Standing:
         return all(self.firm(now))
 
     def sunk(self, now: float) -> tuple[str, ...]:
-        """The figures that held when they were last answered, and would not be named surely today."""
-        then, today = self.recall_at(self.at), self.recall_at(now)
-        return tuple(
-            figure
-            for figure, before, chance, times in zip(self.figures, then, today, self.heard, strict=True)
-            if before >= HOLDS > chance and times >= ENOUGH
-        )
+        """The figures that were firm when they were last answered, and are not now."""
+        # By the same measure as ``firm``, so that no figure is told to be both firm and sunk, nor neither as it falls.
+        rows = zip(self.figures, self.firm(self.at), self.firm(now), strict=True)
+        return tuple(figure for figure, before, today in rows if before and not today)
 
     def unmet(self) -> tuple[str, ...]:
         """The figures that were never answered."""
