@@ -1,5 +1,6 @@
 """A mock exam on the screen."""
 
+import re
 from datetime import timedelta
 
 import pygame
@@ -85,6 +86,19 @@ def test_the_result_leads_on(window: Window) -> None:
     window.press("escape", "return")
     assert isinstance(window.top, Practice)
     assert set(window.top.round.question.bar.figures) == {taken.heard, taken.said}
+
+
+def test_the_rules_say_how_long_it_takes_and_what_leaving_means(window: Window) -> None:
+    """The minutes hold for whoever uses every hearing; what becomes of an exam that is left stands there too."""
+    window.show(ExamStart(window.context))
+    level, rules = window.context.level, window.context.level.exam
+    (told,) = re.findall(r"At most about (\d+) minutes?\.", window.texts())
+    # Heard as an exam is: at the slowest and at the fastest, each bar as often as allowed, a few seconds for its beats.
+    bars, seconds = 2 + max(level.groove_bars), {}
+    for tempo, groove in ((level.tempo.low, bars), (level.tempo.high, 2)):
+        seconds[tempo] = rules.questions * (rules.hearings * groove * 240 / tempo + 16)
+    assert seconds[level.tempo.high] / 60 - 1 <= int(told) <= seconds[level.tempo.low] / 60 + 1
+    assert "broken off: no mark, no going on; what you handed in is kept." in window.texts()
 
 
 def test_the_exams_day_is_given_changed_and_forgotten(window: Window) -> None:

@@ -14,6 +14,7 @@ from game.service import goes_on
 from game.sessions import SessionError
 from game.sessions.exam.day import day_from, days_until, until_words
 from game.sessions.exam.outlook import TOO_EARLY, percent
+from game.sessions.exam.paper import exam_seconds
 from game.sessions.exam.result import NOT_THE_BOARD, result_of
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -72,13 +73,16 @@ class ExamStart(Screen):
 
     def _rules(self) -> Sequence[str]:
         rules = self.context.level.exam
+        minutes = max(1, round(exam_seconds(self.context.level) / 60))
         times = {1: "once", 2: "twice at most"}.get(rules.hearings, f"{rules.hearings} times at most")
         return (
-            f"{rules.questions} bars, drawn at random; every figure comes as often as any other.",
+            f"{rules.questions} bars, drawn at random; every figure comes as often as any other. "
+            f"At most about {counted(minutes, 'minute')}.",
             f"Each bar is heard {times}. A hearing counts from its first sound; there is no pause.",
             *((played_words(rules.playing),) if rules.playing else ()),
             "No help, and no word about right or wrong before the end.",
-            "A bar that is handed in is not opened again. Leaving breaks the exam off.",
+            "A bar that is handed in is not opened again.",
+            "If you leave, the exam is broken off: no mark, no going on; what you handed in is kept.",
             f"Pass from {percent(rules.pass_mark)}, merit from {percent(rules.merit_mark)}, "
             f"distinction from {percent(rules.distinction_mark)} of the beats.",
             *filter(None, (self._readiness,)),

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from game.learning import Question
 from game.learning.question import Reason, question_id
+from game.sessions.lesson.duration import hearing_seconds
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
@@ -16,7 +17,18 @@ from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
 
 DRAWN = Reason("Drawn at random, every figure as often as any other.")
 
+NAMING = 4.0
+"""Seconds in which a beat is named (judged by trying, no source)."""
+
 T = TypeVar("T")
+
+
+def exam_seconds(level: Level) -> float:
+    """The seconds of an exam by the level's rules at its middle tempo, every hearing used and every beat named."""
+    rules, hearing = level.exam, hearing_seconds(level)
+    heard = rules.questions * (rules.hearings * hearing + level.meter.beats * NAMING)
+    # A bar that is played back is heard before; at sight it is read for about as long.
+    return heard + rules.playing * 2 * hearing
 
 
 def draw_paper(level: Level, seed: int, questions: int | None = None, now: float = 0.0) -> tuple[Question, ...]:
