@@ -6,13 +6,14 @@ from pathlib import Path
 import pytest
 
 from game.screens.home.home import Home
-from game.screens.practice.question import open_practice
+from game.screens.practice.question import Practice, open_practice
 from game.screens.practice.round_end import RoundEnd
 from game.screens.practice.round_piece import RoundPiece
 from game.sessions.practice.scoring import RULE
+from game.sessions.progress.standing import HORIZONS, Standing
 from game.sessions.settings.bindings import TILE_KEYS
 from shared.difference import difference
-from tests.screens.window import Window
+from tests.screens.window import NOW, Window
 
 
 def ended(window: Window, wrong_bars: int) -> Window:
@@ -61,6 +62,25 @@ def test_a_perfect_page_tells_what_got_firmer_and_what_is_next(window: Window) -
     assert "Firmer than before" in texts
     assert "All 400 points. Next" in texts
     assert len([name for name in window.names() if name.startswith("firm ")]) >= 4
+
+
+@pytest.mark.parametrize("closed", [False, True])
+def test_a_level_that_holds_is_to_be_closed(window: Window, closed: bool) -> None:
+    """The end of a round offers the closing round where home would; a level that was closed has another round."""
+    context, level = window.context, window.context.level
+    figures = tuple(figure.count for figure in level.figures)
+    if closed:
+        context.keep_closed(level, NOW)
+    context.working_out = lambda _asked: iter(())
+    context.kept_standing = lambda asked: Standing(
+        asked.name, NOW, NOW, figures, (9,) * len(figures), ((0.99,) * len(figures),) * len(HORIZONS)
+    )
+    ended(window, 1)
+    window.frames(3)
+    assert window.widget("again").text == ("Another round" if closed else "The closing round")
+    window.press("return")
+    assert isinstance(window.top, Practice)
+    assert window.top.round.closing is not closed
 
 
 def test_bests_compare_rounds_of_as_many_beats(window: Window) -> None:

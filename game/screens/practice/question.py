@@ -226,7 +226,10 @@ class Practice(BarScreen, AnsweringScreen):
             ended: Screen = self.round.end(self.round)
             return ended
         if self.round.state is State.FINISHED:
-            return RoundEnd(self.context, self.round, self._best_before, lambda: open_practice(self.context))
+            return RoundEnd(
+                self.context, self.round, self._best_before, lambda: open_practice(self.context),
+                lambda: open_closing(self.context),
+            )  # fmt: skip
         return page_of(self.context, self.round)
 
     def try_to_hand_in(self) -> Next:

@@ -1,6 +1,6 @@
 """The end of a round: the score, bar by bar, what was mixed up or got firmer, and what to aim at next."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pygame import Rect, Surface
@@ -10,7 +10,8 @@ from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.practice.reasons import figures_picture
 from game.screens.practice.round_piece import RoundPiece
-from game.sessions.practice.ahead import firmer, next_aim
+from game.service import goes_on
+from game.sessions.practice.ahead import TO_CLOSE, firmer, next_aim
 from game.sessions.practice.round import BarResult, Mistaken, PracticeRound
 from game.sessions.practice.scoring import RULE, points_of
 from game.widgets.base import Label, Lettered, Widget, letter, write
@@ -79,14 +80,23 @@ class RoundStrip(Widget):
 
 
 class RoundEnd(HearingScreen):
-    """A finished round.  ``best_before`` is the best score like it until then, ``again`` opens another round."""
+    """A finished round.  ``best_before`` is the best score like it until then.
+
+    ``again`` opens another round, ``closing`` the closing round, which is offered as on the first page.
+    """
 
     def __init__(
-        self, context: Context, finished: PracticeRound, best_before: int | None, again: Callable[[], Screen]
+        self,
+        context: Context,
+        finished: PracticeRound,
+        best_before: int | None,
+        again: Callable[[], Screen],
+        closing: Callable[[], Screen],
     ) -> None:
         super().__init__(context)
         self._round = finished
         self._again = again
+        self._closing = closing
         self._mix_ups = finished.mix_ups()[:MOST_MIX_UPS]
         # Hearing alone makes firmer too, but praise is for what was named.
         named = {figure for result in finished.results for figure in result.named}
@@ -95,7 +105,25 @@ class RoundEnd(HearingScreen):
         self._firmer = tuple(one for one in risen if one.figure in named)[:MOST_FIRMER]
         self._aim = next_aim(finished, context.level)
         self._best_before = best_before
+        self._drawn = False
+        self._work: Iterator[None] | None = None
         self.focus = "again"
+
+    def entered(self) -> None:
+        self._drawn = False
+        # A closing round has said already whether the level holds.
+        self._work = None if self._round.closing else self.context.working_out(self.context.level)
+        self.stale = True
+
+    def tick(self, now: float) -> list[Rect]:
+        # The page is shown first: a long log takes a while to be lived through.
+        if not self._drawn:
+            self._drawn = True
+        elif self._work is not None and not goes_on(self._work):
+            self._work = None
+            if self._is_to_be_closed():
+                self._aim, self.stale = TO_CLOSE, True
+        return super().tick(now)
 
     def heading(self) -> Heading:
         return Heading(
@@ -139,7 +167,7 @@ class RoundEnd(HearingScreen):
         layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(self.context.level).items()]
         return [
             Label("hills title", title, "Every figure is firm", "lead", bold=True, middle=True),
-            Skyline("skyline", picture, [Hill(chance, chance) for chance in self._recalled], layouts),
+            Skyline("skyline", picture, [Hill(chance, chance, firm=True) for chance in self._recalled], layouts),
         ]
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
@@ -147,6 +175,8 @@ class RoundEnd(HearingScreen):
         again, music, home = columns(box, [None, None, None], look.u(20))
         if after:
             main = Button("again", again, f"On to stage {ladder_place(after.name)}", self._go_on, main=True)
+        elif self._aim is TO_CLOSE:
+            main = Button("again", again, "The closing round", self._close, main=True)
         else:
             main = Button("again", again, "Another round", self._another, main=True)
         return [
@@ -157,6 +187,15 @@ class RoundEnd(HearingScreen):
 
     def _another(self) -> Next:
         return Replace(self._again())
+
+    def _is_to_be_closed(self) -> bool:
+        """Whether every figure of the level is firm and its closing round was not passed yet."""
+        context = self.context
+        standing = context.kept_standing(context.level)
+        return bool(standing and standing.holds(context.now())) and context.level.name not in context.closed()
+
+    def _close(self) -> Next:
+        return Replace(self._closing())
 
     def _go_on(self) -> Next:
         """On to the level that comes after the one that holds."""

@@ -45,6 +45,10 @@ class RoundAim:
     level: Level | None = None
 
 
+TO_CLOSE = RoundAim("Every figure is firm. Next: the closing round, all of them, each bar heard once.")
+"""The aim where a level's closing round is all that is left of it."""
+
+
 def firmer(figures: Sequence[Figure], before: Sequence[float], after: Sequence[float]) -> tuple[Firmer, ...]:
     """The figures whose chances have risen, the most risen first."""
     rows = [Firmer(*row) for row in zip(figures, before, after, strict=True)]
