@@ -14,7 +14,8 @@ from game.sessions.reading.along import ChartPlaying, PlayedAs, groove_figures
 from shared.bars import METERS
 from shared.counting import parse_figure
 from shared.figures import Figure
-from shared.forms import FORMS, drawn
+from shared.fills import Fill, FillBeat, FillStroke
+from shared.forms import FORMS, drawn, made
 from shared.grooves import GROOVES
 from shared.levels import find_level, shipped_names
 from shared.orchestration import Setting
@@ -203,8 +204,65 @@ def test_strokes_of_a_kit_that_come_together_are_one() -> None:
         for note, late in (("42", 0.0), ("36", 0.012))
     ]
     found = one.take(struck, run, NOW, InputDevice(PADS), read, Habits())
-    assert found.sentence == "2 of 2 fills as written."
+    # No fill is for the hi-hat: that is told, and is no other figure.
+    assert found.sentence == "2 of 2 fills as written. On another drum than written: strokes in bars 4 and 8."
     assert not [bar for bar in found.bars if bar.result is PlayedAs.OTHERWISE]
+
+
+ON_THE_KIT = Fill(
+    LEVEL.meter,
+    (
+        None,
+        None,
+        FillBeat(parse_figure("1 e & a"), (FillStroke(("high-tom",)),) * 4),
+        FillBeat(parse_figure("1 &"), (FillStroke(("floor-tom",)), FillStroke(("kick", "crash")))),
+    ),
+)
+"""A fill of three strokes and more on drums of their own."""
+
+
+def on_pads(changed: dict[int, str], notes: tuple[str, ...] = ("50", "50", "50", "50", "43", "49")) -> ChartPlaying:
+    """A chart of two such fills, played on a kit: some strokes of the first (by number) with other notes."""
+    one = ChartPlaying(LEVEL, made(FORMS["eight bars"], [ON_THE_KIT] * 2), SETTING, 5, False)
+    run = one.run(PADS)
+    beat, places = run.hearing.passage.beat_seconds, list(chart_strokes(one.chart))
+    played = [*["38"] * CUED, *(changed.get(k, note) for k, note in enumerate(notes)), *notes]
+    struck = [Input(PADS, note, run.begins + place * beat) for place, note in zip(places, played, strict=True)]
+    one.take(struck, run, NOW, InputDevice(PADS), read, Habits())
+    return one
+
+
+def test_a_stroke_on_another_drum_is_told_and_is_no_other_figure() -> None:
+    """On a kit, by the notes of General MIDI: the stroke is named by its count, and its bar is as written."""
+    assert on_pads({}).played.first == 3  # type: ignore[union-attr]
+    found = on_pads({1: "47", 4: "38"}).played
+    assert found is not None
+    assert replace(found, bars=found.bars[::-1]).first == 3
+    assert found.sentence == "2 of 2 fills as written. On another drum than written: strokes in bar 4."
+    assert found.result(3) is PlayedAs.WRITTEN
+    assert found.at(3)[0].words() == "as written. On another drum: (3) e, 4."
+    assert found.at(7)[0].words() == "as written."
+    assert found.to_keep is not None
+    assert all(row.said == row.heard for _, rows in found.to_keep.answers for row in rows)
+
+
+def test_drums_are_told_only_where_the_kit_tells_them() -> None:
+    """A note that no drum has, one of two drums struck, and a pad that has one note for all: nothing is said."""
+    for one in (on_pads({1: "99"}), on_pads({5: "36"}), on_pads({}, ("38",) * 6)):
+        assert one.played is not None
+        assert one.played.sentence == "2 of 2 fills as written."
+
+
+def test_what_was_played_on_a_kit_is_written_on_its_drums() -> None:
+    """Another figure is shown and heard on the drums that were struck."""
+    one = on_pads({})
+    assert one.played is not None
+    bar = one.played.at(3)[0]
+    third = replace(bar.beats[2], figure=parse_figure("1 e & a"))
+    other = replace(bar, fill=ON_THE_KIT.with_figure(2, parse_figure("1")), beats=(*bar.beats[:2], third, bar.beats[3]))
+    played = other.as_played().beats[2]
+    assert played is not None
+    assert [stroke.drums for stroke in played.strokes] == [("high-tom",)] * 4
 
 
 @pytest.mark.parametrize("meter", ["4/4", "6/8"])

@@ -1,10 +1,11 @@
 """Playing a chart along: the run to which it is played, and what was played, bar by bar.
 
 The fills are the player's; in bars of groove the player plays time, or rests while the groove goes on.  Figures alone
-are judged, and never drums: most of what is played on has but one sound.
+are judged, and never drums: most of what is played on has but one sound.  Where a kit tells its drums, strokes on
+another one than written are told besides.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
@@ -37,7 +38,7 @@ from shared.bars import Meter
 from shared.charts import Chart
 from shared.counting import Words, as_shown
 from shared.figures import Figure
-from shared.fills import Fill, FillBeat, FillStroke
+from shared.fills import DRUMS, Fill, FillBeat, FillStroke
 from shared.grooves import Groove
 from shared.levels import Level
 from shared.orchestration import Setting
@@ -50,6 +51,9 @@ TOGETHER = 0.03
 """Strokes that come within so many seconds are one: cymbal and bass drum of a kit are struck together."""
 
 TOO_UNEVEN = "The strokes lie too far apart for this tempo: play it slower (S)."
+
+ONE_DRUM = (("snare", "ghost", "cross-stick"), ("closed-hat", "open-hat", "foot-hat"))
+"""Instruments that are one drum here: how it was struck, or where its pedal stood, is not asked."""
 
 CYMBALS = frozenset({"closed-hat", "open-hat", "foot-hat", "ride"})
 
@@ -68,7 +72,8 @@ class PlayedBar:
     """A bar of a chart as it was played.
 
     ``place`` is its written bar, from 0, and ``time`` which time it came, from 0.  ``fill`` is what is written there,
-    None for the groove; ``grooves`` has, for each beat, the figures with which the groove is played.
+    None for the groove; ``grooves`` has, for each beat, the figures with which the groove is played.  ``elsewhere``
+    are the strokes of beats as written that were on another drum, as beat from 0 and place in it.
     """
 
     meter: Meter
@@ -77,6 +82,7 @@ class PlayedBar:
     fill: Fill | None
     beats: tuple[ReadBeat, ...]
     grooves: tuple[frozenset[Figure], ...]
+    elsewhere: tuple[tuple[int, Fraction], ...] = ()
 
     @property
     def otherwise(self) -> tuple[int, ...]:
@@ -114,8 +120,8 @@ class PlayedBar:
         for number in self.otherwise:
             found = self.beats[number]
             assert found.figure is not None
-            hands = {placed.at: placed.stroke.hand for placed in found.strokes}
-            strokes = tuple(FillStroke(hand=hands.get(at)) for at in found.figure.onsets)
+            struck = {placed.at: placed.stroke for placed in found.strokes}
+            strokes = tuple(_as_struck(struck.get(at)) for at in found.figure.onsets)
             beats[number] = FillBeat(found.figure, strokes)
         return Fill(self.meter, tuple(beats))
 
@@ -124,8 +130,18 @@ class PlayedBar:
         found = "; ".join(self._otherwise_words(number, shown) for number in self.otherwise)
         unsure = unsure_words(len(self.unsure))
         if found:
-            return f"{found}. {unsure}".strip()
-        return unsure[0].lower() + unsure[1:] if unsure else f"{self.result.value}."
+            told = f"{found}. {unsure}".strip()
+        else:
+            told = unsure[0].lower() + unsure[1:] if unsure else f"{self.result.value}."
+        return f"{told} {self._elsewhere_words(shown)}".strip()
+
+    def _elsewhere_words(self, shown: Words) -> str:
+        beats: dict[int, list[Fraction]] = {}
+        for beat, at in self.elsewhere:
+            beats.setdefault(beat, []).append(at)
+        # As they are counted, what was on its own drum left out: a beat's number in brackets was there.
+        strokes = (Figure(tuple(places), self.meter.compound).count_on(beat + 1) for beat, places in beats.items())
+        return f"On another drum: {as_shown(', '.join(strokes), shown)}." if beats else ""
 
     def _otherwise_words(self, number: int, shown: Words) -> str:
         figure, written, beat = self.beats[number].figure, self.written(number), number + 1
@@ -155,11 +171,12 @@ class PlayedChart:
 
     @property
     def first(self) -> int:
-        """The written bar, from 0, to be looked at first: the first that was otherwise, else not sure, else a fill."""
+        """The written bar, from 0, to be looked at first: one that was otherwise, not sure, on another drum, a fill."""
         for result in (PlayedAs.OTHERWISE, PlayedAs.UNSURE):
             if found := [bar.place for bar in self.bars if bar.result is result]:
                 return found[0]
-        return next((bar.place for bar in self.bars if bar.fill), 0)
+        fills = sorted((bar for bar in self.bars if bar.fill), key=lambda bar: (not bar.elsewhere, bar.place))
+        return fills[0].place if fills else 0
 
     def at(self, place: int) -> tuple[PlayedBar, ...]:
         """Each time that a written bar (from 0) was played."""
@@ -184,7 +201,10 @@ class PlayedChart:
         for result in (PlayedAs.OTHERWISE, PlayedAs.UNSURE):
             if bars := sorted({bar.place + 1 for bar in self.bars if bar.result is result}):
                 told.append(f"{result.value} {_bars_words(bars)}")
-        return f"{'; '.join(told)}."
+        said = f"{'; '.join(told)}."
+        if drums := sorted({bar.place + 1 for bar in self.bars if bar.elsewhere}):
+            return f"{said} On another drum than written: strokes in {_bars_words(drums)}."
+        return said
 
 
 class ChartPlaying:
@@ -240,7 +260,8 @@ class ChartPlaying:
         self, struck: Sequence[Input], run: Run, at: float, instrument: InputDevice, read: Reader, device: Habits
     ) -> PlayedChart:
         """Read what was struck while the sound ran; ``at`` in seconds since the epoch."""
-        strokes = tuple(_together(run.strokes(struck, instrument)))
+        came = run.strokes(struck, instrument)
+        strokes = tuple(_together(came))
         setting = self.setting
         reading = read(strokes, self.figures, setting.tempo, run.beats, device, cued=CUED)
         if instrument.source == MICROPHONE and reading.verdict != NOTHING:
@@ -250,7 +271,7 @@ class ChartPlaying:
             return self.played
         # Strokes that lie too far apart tell no figure, but they were played, and are kept.
         reading = unjudged(reading) if reading.verdict else reading
-        bars = tuple(self._bars(reading))
+        bars = tuple(self._bars(reading, _drums_of(came)))
         told = [self._rows(bar, number, at) for number, bar in enumerate(bars) if bar.fill]
         length = self.chart.meter.beats * 60 / setting.tempo
         takes = [
@@ -301,11 +322,14 @@ class ChartPlaying:
         bar = fill.bars[0] if fill else self.chart.bars[place]
         return captioned(Chart((bar,), fills=(fill,)).arranged(self.setting), caption)
 
-    def _bars(self, reading: Reading) -> Iterator[PlayedBar]:
+    def _bars(self, reading: Reading, drums: "DrumsStruck") -> Iterator[PlayedBar]:
         times: dict[int, int] = {}
         beats = reading.bars(self.chart.meter.beats)
         for place, bar in zip(self.chart.heard, beats, strict=True):
-            yield PlayedBar(self.chart.meter, place, times.get(place, 0), self.chart.fills[place], bar, self._grooves)
+            played = PlayedBar(
+                self.chart.meter, place, times.get(place, 0), self.chart.fills[place], bar, self._grooves
+            )
+            yield replace(played, elsewhere=tuple(_elsewhere(played, drums)))
             times[place] = times.get(place, 0) + 1
 
     def _rows(self, bar: PlayedBar, number: int, at: float) -> tuple[int, str, int, tuple[Answer, ...]]:
@@ -347,6 +371,46 @@ def _together(strokes: Iterable[TakeStroke]) -> Iterator[TakeStroke]:
         if stroke.seconds - last > TOGETHER:
             last = stroke.seconds
             yield stroke
+
+
+DrumsStruck = Callable[[TakeStroke], frozenset[str]]
+"""The drums that were struck together with a stroke; none where they are not known."""
+
+
+def _drums_of(came: Iterable[TakeStroke]) -> DrumsStruck:
+    """The drums of a take; where all of it came from one, that is a pad on which any drum is played."""
+    found = sorted(((one.seconds, _one_drum(one.drum)) for one in came if one.drum), key=lambda pair: pair[0])
+    told = len({drum for _, drum in found}) > 1
+
+    def struck(stroke: TakeStroke) -> frozenset[str]:
+        near = (drum for seconds, drum in found if abs(seconds - stroke.seconds) <= TOGETHER)
+        return frozenset(near) if told and stroke.drum else frozenset()
+
+    return struck
+
+
+def _elsewhere(bar: PlayedBar, drums: DrumsStruck) -> Iterator[tuple[int, Fraction]]:
+    """The strokes of a bar's fill that were at their place and on none of the drums that are written there."""
+    for number in bar.asked:
+        written = bar.fill.beats[number] if bar.fill else None
+        if written is None or bar.beats[number].figure != written.figure:
+            continue
+        wanted = dict(zip(written.figure.onsets, written.strokes, strict=True))
+        for placed in bar.beats[number].strokes:
+            struck = drums(placed.stroke)
+            if placed.at in wanted and struck and struck.isdisjoint(map(_one_drum, wanted[placed.at].drums)):
+                yield number, placed.at
+
+
+def _one_drum(name: str) -> str:
+    return next((drums[0] for drums in ONE_DRUM if name in drums), name)
+
+
+def _as_struck(stroke: TakeStroke | None) -> FillStroke:
+    if stroke is None:
+        return FillStroke()
+    drum = _one_drum(stroke.drum) if stroke.drum else "snare"
+    return FillStroke((drum if drum in DRUMS else "snare",), hand=stroke.hand)
 
 
 def _kept_strokes(bar: PlayedBar, begins: float) -> tuple[PlayedStroke, ...]:
