@@ -1,13 +1,14 @@
 """The window, the event loop and the stack of screens; nothing else knows the display."""
 
 import contextlib
+import math
 import os
 import secrets
 import sys
 import time
 import traceback
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Protocol
 
@@ -15,7 +16,7 @@ import pygame
 from pygame import Rect, Surface
 
 from game.clipboard import Clipboard
-from game.records import RecordsError
+from game.records import RecordsError, Settings
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
 from game.screens.home.home import first_screens
@@ -55,6 +56,9 @@ SMALLEST = (1024, 640)
 
 LEAST = (640, 400)
 """Below this, in pixels, the page shrinks no further: a smaller window shows its upper left part."""
+
+SMALLER_TYPE = 0.92
+"""By which factor type gets smaller, again and again, where a page has no room for the size that a player wants."""
 
 ICON_SIZE = 64
 """The side of the window's own picture, in pixels."""
@@ -135,7 +139,7 @@ class App:
         self.canvas = canvas
         # The first is home, the last is on top; what lies between waits to be come back to.
         self.stack = list(stack)
-        self.look = self._new_look()
+        self.look = self._new_look(1.0)
         self._full_screen = full_screen
         self._window_size = canvas.get_size()
         self.clipboard = Clipboard()
@@ -249,16 +253,34 @@ class App:
 
     def paint(self) -> None:
         """Lay out the top screen anew and draw it whole."""
-        self.look = self._new_look()
+        self.lay_out()
         shown = self._shown()
-        for screen in shown:
-            screen.lay_out(self.look)
         for screen in shown[:-1]:
             screen.lose_focus()
         for screen in shown:
             screen.paint(self.canvas, self.look)
         for screen in shown:
             screen.stale = False
+
+    def lay_out(self) -> None:
+        """Lay out what is seen, in type as large as the player wants it and the page has room for."""
+        shown = self._shown()
+        for wish in self._wishes():
+            self.look = self._new_look(wish)
+            for screen in shown:
+                screen.lay_out(self.look)
+            if wish <= 1 or all(screen.is_whole(self.look) for screen in shown):
+                break
+
+    def _wishes(self) -> Iterator[float]:
+        """The factor of type that the player wants, and smaller ones down to the usual size."""
+        # What was found too large stays so while the page is open: its type does not jump with each new word.
+        room, size = self.top.type_room, self.canvas.get_size()
+        wish = min(self._settings.type_size / 100, room.get(size, math.inf))
+        while wish > 1:
+            yield wish
+            wish = room[size] = max(1.0, wish * SMALLER_TYPE)
+        yield wish
 
     def _draw(self, now: float) -> None:
         self._follow(self.top.moves_on(now))
@@ -296,14 +318,18 @@ class App:
             first -= 1
         return self.stack[first:]
 
-    def _new_look(self) -> Look:
+    @property
+    def _settings(self) -> Settings:
         # A class has settings of its own, and so has the demonstration.
         context = self.top.context if self.stack and isinstance(self.top, Screen) else self.context
-        settings = context.settings
+        return context.settings
+
+    def _new_look(self, wish: float) -> Look:
+        settings = self._settings
         theme = THEMES.get(settings.theme, LIGHT)
         wide, high = self.canvas.get_size()
         size = max(wide, LEAST[0]), max(high, LEAST[1])
-        return Look(size, theme, settings.type_size / 100, settings.reduced_motion)
+        return Look(size, theme, wish, settings.reduced_motion)
 
     def _arrange_after(self, event: pygame.Event) -> None:
         """Lay out again between two events of one frame, so that the second meets what it was meant for."""
@@ -351,6 +377,7 @@ class App:
             case Quit():
                 self.stack.clear()
         if self.stack:
+            self.top.type_room.clear()
             self.top.entered()
             self.top.lay_out(self.look)
             self.top.stale = True

@@ -78,6 +78,8 @@ class Screen:
         self.widgets: list[Widget] = []
         self.stale = True
         self.news = ""
+        # The largest type that had room, as a factor, by the window's size in pixels: see ``App.lay_out``.
+        self.type_room: dict[tuple[int, int], float] = {}
         self._warns = False
         self._held = ""
 
@@ -166,6 +168,14 @@ class Screen:
         self._settle_focus()
         # After the focus is settled: in a text field the foot leaves out the keys that would write.
         self.widgets += self._foot(look, foot)
+
+    def is_whole(self, look: Look) -> bool:
+        """Whether all of the page is in the window and none of its words are cut or hidden by others."""
+        window = Rect((0, 0), look.size)
+        if not all(window.contains(widget.rect) and widget.is_whole(look) for widget in self.widgets):
+            return False
+        solid = [widget.rect for widget in self.widgets if not widget.layered]
+        return all(one.collidelist(solid[place + 1 :]) < 0 for place, one in enumerate(solid))
 
     @staticmethod
     def page(look: Look) -> Rect:

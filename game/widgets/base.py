@@ -83,6 +83,15 @@ class Widget:
         """All text of the widget as it lies in its boxes."""
         return []
 
+    def is_whole(self, look: Look) -> bool:
+        """Whether all its words are there, and they and its notation inside its rectangle."""
+        ink = self.ink()
+        # Smooth edges of notation may reach two pixels further.
+        if ink and not self.rect.inflate(4, 4).contains(ink):
+            return False
+        pieces = (piece for piece in self.lettering(look) if piece.text)
+        return all(piece.fits and self.rect.contains(piece.box) for piece in pieces)
+
     def ink(self) -> Rect | None:
         """The pixels of notation, where the widget has any; they must lie inside its rectangle."""
         return None

@@ -65,8 +65,9 @@ def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], 
     # All in one size: keys of different sizes would look as if some mattered less.
     usual = max(SMALLEST, look.type_size("small"))
     readable = ceil(lettering.READABLE * usual)
-    # First a single line, down to what is still read well; then two, again from the usual size.
-    plans = [(1, size) for size in range(usual, readable - 1, -1)] + [(2, size) for size in range(usual, SMALLEST, -1)]
+    # First a single line, down to what is still read well; then two, from the largest that half the height holds.
+    lower = [size for size in range(usual, SMALLEST, -1) if lettering.line_height(size) <= box.h // 2]
+    plans = [(1, size) for size in range(usual, readable - 1, -1)] + [(2, size) for size in lower]
     for rows, size in plans:
         widths = [_width(look, cap, says, size) for cap, says, _ in keys]
         lines = _lines(widths, look.u(26) * size // usual, box.w)

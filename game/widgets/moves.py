@@ -14,11 +14,13 @@ from game.widgets.look import Look
 class Page(Protocol):
     """A page on the window's stack: it paints itself, takes events and says which page comes next.
 
-    ``over``: the page below stays visible around it; ``stale``: it must be painted again.
+    ``over``: the page below stays visible around it; ``stale``: it must be painted again; ``type_room``: the largest
+    factor of type that was not found too large, by the window's size in pixels.
     """
 
     over: bool
     stale: bool
+    type_room: dict[tuple[int, int], float]
 
     @property
     def taking(self) -> bool:
@@ -52,6 +54,9 @@ class Page(Protocol):
 
     def left(self) -> None:
         """It is no longer on top."""
+
+    def is_whole(self, look: Look) -> bool:
+        """Whether nothing of it is cut or hidden."""
 
     def tell(self, words: str) -> None:
         """Say something at the head until the next key or click."""

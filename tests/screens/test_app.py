@@ -13,6 +13,7 @@ from game.app import NoDisplayError, open_display
 from game.records import RecordsError
 from game.screens.base import Heading, Key, Screen
 from game.screens.home.home import Home
+from game.screens.lesson.start import ClassStart
 from game.screens.notices.error import ErrorPage
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.question import Practice
@@ -24,7 +25,7 @@ from game.widgets.base import Widget
 from game.widgets.controls import Button
 from game.widgets.look import Look
 from game.widgets.moves import Next
-from tests.screens.window import Opened, Window, key_down
+from tests.screens.window import Opened, Window, faults, key_down
 
 
 class Faulty(Screen):
@@ -120,6 +121,21 @@ def test_records_that_fail_while_a_page_moves_on_are_told_in_that_frame(window: 
     window.app.step(1.0)
     assert isinstance(window.top, Unkept)
     assert not window.top.stale
+
+
+def test_huge_type_is_as_large_as_the_page_has_room_for(window: Window) -> None:
+    """In a small window huge type is set smaller, larger than usual still, and whole; it doesn't jump with words."""
+    window.context.change_settings(type_size=250)
+    window.show(ClassStart(window.context, [], [window.context.level]))
+    window.lay_out((1024, 640))
+    small = window.app.look.type_factor
+    assert 1 < small < 2.5
+    assert list(faults(window.app)) == []
+    window.write("B")
+    window.lay_out((1024, 640))
+    assert window.app.look.type_factor <= small
+    window.lay_out((1024, 2000))
+    assert window.app.look.type_factor > small
 
 
 def test_resized_window_is_laid_out_anew(window: Window) -> None:

@@ -378,10 +378,14 @@ def elsewhere(pages: Sequence[Page]) -> list[tuple[Page, tuple[int, int]]]:
 
 
 def in_other_windows(window: Window, place: int) -> Iterator[str]:
-    """Lay the open page out in every size, and in the largest type in two in turn by its place; what is wrong there."""
+    """Lay the open page out in every size and larger type; returns what is wrong there.
+
+    In the largest type that the settings offer in two windows in turn by its place, in the largest that they keep in
+    the smallest window.
+    """
     assert window.app is not None
     largest = (SIZES[0], *BETWEEN)[place % 3 :: 3]
-    for theme, type_size, sizes in (("projector", 100, SIZES), ("dark", 130, largest)):
+    for theme, type_size, sizes in (("projector", 100, SIZES), ("dark", 130, largest), ("light", 250, SIZES[:1])):
         window.context.change_settings(theme=theme, type_size=type_size)
         for size in sizes:
             window.lay_out(size)

@@ -122,9 +122,7 @@ class Window:
         assert self.app is not None
         if size is not None:
             self.app.canvas = pygame.Surface(size)
-        self.app.look = self.app._new_look()
-        for screen in self.app._shown():
-            screen.lay_out(self.app.look)
+        self.app.lay_out()
 
     def until(self, holds: Callable[[], object], most: int = 300) -> None:
         """Let the loop go round until something holds; fails where it does not within so many frames."""
