@@ -6,6 +6,7 @@ import pytest
 
 from game.records import Player, RecordsError
 from game.screens.context import class_context, give_back
+from game.screens.home.home import Home
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.room import KEYS, ClassRoom, EndDialog, open_class_room
 from game.screens.lesson.start import ClassStart, open_class_start, team_names
@@ -81,6 +82,41 @@ def test_what_was_collected_is_kept_with_the_reveal(window: Window, room: Player
     window.clock.now += 1.1
     window.press("space")
     assert [(row.kind, row.share) for row in window.context.records.answers(room)] == [("class", 0.75), ("class", 0.25)]
+
+
+@pytest.mark.parametrize("one_beat", [False, True])
+def test_the_tenth_bar_is_said_to_be_the_last(window: Window, room: Player, one_beat: bool) -> None:
+    """After ten bars one key goes on and one ends, by letters and by remote; a key pressed twice does not end."""
+    window.show(open_class_room(window.context, room, one_beat=one_beat), Home(window.context))
+    screen = window.top
+    for bar in range(1, 12):
+        assert isinstance(window.top, ClassRoom)
+        assert screen.session.number == bar
+        to_reveal(window)
+        window.press(*(("page down", "page up") if one_beat else ("page down",)))
+        if bar == 10:
+            assert isinstance(window.top, EndDialog)
+            assert "Ten bars are done" in window.texts()
+            window.press("page down")
+            assert isinstance(window.top, EndDialog)
+            window.press("page up")
+    for _ in range(9):
+        to_reveal(window)
+        window.press(*(("page down", "page up") if one_beat else ("page down",)))
+    assert isinstance(window.top, ClassRoom)
+
+
+def test_a_lesson_ends_after_ten_bars(window: Window, room: Player) -> None:
+    """Page down at the question after the tenth bar ends the lesson, with all that was kept."""
+    window.show(open_class_room(window.context, room), Home(window.context))
+    for _ in range(10):
+        window.press("space", "space", "a", "c", "d", "e")
+        to_reveal(window)
+        window.press("space")
+    window.clock.now += 1.1
+    window.press("page down")
+    assert isinstance(window.top, ClassEnd)
+    assert window.context.records.count_answers(room) == 40
 
 
 @pytest.mark.parametrize("key", ["space", "page down", "return"])

@@ -8,6 +8,7 @@ import pytest
 
 from game.records import Player, Records
 from game.screens.notices.dialog import Dialog
+from game.screens.notices.name_prompt import NamePrompt
 from game.screens.pupils.bring_in import BringIn, history_files
 from game.screens.pupils.pupils import open_pupils
 from tests.screens.window import Opened, Window
@@ -44,6 +45,40 @@ def test_a_pupil_is_found_by_typing(pupils: Window) -> None:
     assert rows(pupils) == ["Wren (demo)"]
     pupils.press("backspace", "backspace", "backspace")
     assert rows(pupils) == everybody
+
+
+@pytest.mark.parametrize("name", ["Millrace Drum Room (demo)", "Wren (demo)", "Ash (demo)"])
+def test_a_class_and_a_pupil_are_renamed(pupils: Window, name: str) -> None:
+    """R asks for another name; what is kept stays with them, whoever they are, and whoever plays plays on."""
+    records = pupils.context.records
+    before = records.find_player(name)
+    answers = records.count_answers(before)
+    choose(pupils, name)
+    pupils.press("r")
+    # The old name is selected whole: what is written takes its place.
+    pupils.write("Brackenmere")
+    pupils.press("return")
+    pupils.until(lambda: pupils.top._about)
+    after = records.find_player("Brackenmere")
+    assert (after.uuid, after.kind, records.count_answers(after)) == (before.uuid, before.kind, answers)
+    assert pupils.widget("name").text == "Brackenmere"
+    assert records.player_named(name) is None
+    assert pupils.context.player == records.find_player("Brackenmere" if name.startswith("Ash") else "Ash (demo)")
+
+
+@pytest.mark.parametrize(
+    ("name", "fault"), [("", "at least one"), ("wren (DEMO)", "already a player"), ("x" * 41, "41")]
+)
+def test_a_name_that_cannot_be_is_refused(pupils: Window, name: str, fault: str) -> None:
+    """A class keeps its name where the new one is empty, taken or too long, and the line says why."""
+    choose(pupils, "Millrace Drum Room (demo)")
+    pupils.press("r", "delete")
+    pupils.write(name)
+    pupils.press("return")
+    assert isinstance(pupils.top, NamePrompt)
+    assert fault in pupils.texts()
+    pupils.press("escape")
+    assert pupils.context.records.find_player("Millrace Drum Room (demo)").kind == "class"
 
 
 def test_who_when_what_holds_and_what_is_next(pupils: Window) -> None:

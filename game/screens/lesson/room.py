@@ -27,8 +27,9 @@ from game.sessions.hearing.hearing import AS_PLAYED, as_answered, beats_in_turn,
 from game.sessions.hearing.hearing import in_turn as hearings_in_turn
 from game.sessions.hearing.listening import Listening
 from game.sessions.lesson.ballots import Had, Hands, Saying
+from game.sessions.lesson.duration import BARS
 from game.sessions.lesson.known import Known
-from game.sessions.lesson.lesson import ClassSession, Stage, Step
+from game.sessions.lesson.lesson import GUARD_SECONDS, ClassSession, Stage, Step
 from game.sessions.letters import LETTERS
 from game.sessions.practice.meeting import Meeting
 from game.widgets import lettering
@@ -55,6 +56,7 @@ from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import GIVEN, Tiling, tile_layout
+from game.wording import number_word
 from shared.difference import difference
 from shared.figures import Figure
 from shared.levels import spelling_in
@@ -87,6 +89,8 @@ HAD_WORDS = {Had.MOST: "Most", Had.HALF: "Half", Had.FEW: "Few"}
 
 MOST_SAID = 2
 """How many wrong figures are set beside the one that was played; the others are told by their letters."""
+
+BARS_DONE = f"{number_word(BARS).capitalize()} bars are done, as many as were planned. End the lesson, or go on?"
 
 TOO_QUICK = "Once more, to reveal."
 
@@ -562,6 +566,7 @@ class ClassRoom(PlacesScreen):
 
     def _forward(self) -> Next:
         self.told = ""
+        number = self.session.number
         step = self.session.forward(self._now())
         match step:
             case Step.MEET | Step.BESIDE:
@@ -576,11 +581,24 @@ class ClassRoom(PlacesScreen):
             case Step.NOTHING if self.session.stage is Stage.READY:
                 # Pressed within the second that keeps a double press from giving the answer away.
                 self.told = TOO_QUICK
-        return None
+        return self._announced(number)
+
+    def _announced(self, number: int) -> Next:
+        """The question whether to go on, where the bar of that number was the last that the lesson was to have."""
+        if number != BARS or self.session.number == number:
+            return None
+        since = self._now()
+
+        def end() -> Next:
+            # The key that led here would end the lesson as well: pressed twice by mistake it does not.
+            return self._end() if self._now() - since >= GUARD_SECONDS else None
+
+        return Push(EndDialog(self.context, BARS_DONE, "Go on", "End the lesson", end))
 
     def _back(self) -> Next:
         """Play again what was played last; where it is asked how many had it, confirm it and go on."""
         self.told = ""
+        number = self.session.number
         match self.session.stage:
             case Stage.HAD:
                 self.session.confirm(self._now())
@@ -592,7 +610,7 @@ class ClassRoom(PlacesScreen):
             case _:
                 self.session.play()
                 self._hear_bar()
-        return None
+        return self._announced(number)
 
     @property
     def _setting(self) -> Setting:

@@ -12,6 +12,7 @@ from game.reports.pupil_report import pupils_report
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
+from game.screens.notices.name_prompt import NamePrompt
 from game.screens.progress.progress import imported_words
 from game.screens.pupils.bring_in import BringIn
 from game.screens.saving import new_path, open_folder, save, saved_in, saved_words, shown_path
@@ -197,8 +198,8 @@ class Pupils(Screen):
         person = self._person
         name, about, hills, holds, next_, buttons, more, told = rows(
             box,
-            [look.line("title"), look.line(), None, look.line("lead"), look.line() * 2, look.u(TARGET), look.u(TARGET),
-             look.line("small") * 2],
+            [max(look.line("title"), look.u(TARGET)), look.line(), None, look.line("lead"), look.line() * 2,
+             look.u(TARGET), look.u(TARGET), look.line("small") * 2],
             look.u(10),
         )  # fmt: skip
         bring, history, folder = columns(more, [None, None, None], look.u(10))
@@ -212,8 +213,11 @@ class Pupils(Screen):
             return found
         page, group, remove = columns(buttons, [None, None, None], look.u(10))
         whole = person.player.kind == "class"
+        name, rename = columns(name, [None, look.u(200)], look.u(16))
+        rename = Rect(rename.x, rename.centery - look.u(TARGET) // 2, rename.w, look.u(TARGET))
         return [
             Label("name", name, person.player.name, "title", bold=True, middle=True),
+            Button("rename", rename, "Rename", self._ask_name, key="r"),
             Label("about", about, self._about_words(person), middle=True),
             *self._standing(look, person, hills, holds, next_),
             Button("print", page, "Pages to print" if whole else "Page to print", self._print, main=True, key="p"),
@@ -370,6 +374,27 @@ class Pupils(Screen):
         return pupil_page(
             player.name, other.level, answers, other.standing(other.level), self.context.now(), other.settings.hand
         )
+
+    def _ask_name(self) -> Next:
+        person = self._person
+        if person is None:
+            return None
+        player = person.player
+        question = f"Another name for {player.name}. All that is kept stays."
+        return Push(NamePrompt(self.context, question, player.name, lambda name: self._rename(player, name)))
+
+    def _rename(self, player: Player, name: str) -> str:
+        """Give somebody another name; returns why it can't be."""
+        try:
+            renamed = self.context.records.rename_player(player, name)
+        except RecordsError as error:
+            return str(error)
+        if player == self.context.player:
+            self.context.player = renamed
+        # Whoever was looked for by the old name might not be found by it any more.
+        self._find, self._people = Edited(), people_in(self.context)
+        self._choose(self._place_of(renamed))
+        return ""
 
     def _remove(self) -> Next:
         person = self._person
