@@ -24,10 +24,10 @@ class Settings:
     sound is late; ``counting`` are the words shown for those of the count, as a level's ``count`` has them, and in
     its place where there are any; ``words`` are the player's memory words by figure count, ``keys`` the keys by act,
     ``beginnings`` how levels begin and ``exam_days`` when their exams are (ISO 8601), by level name, where that was
-    chosen;
-    ``swing`` is the part of a pair that its first stroke takes, in per cent.  ``hand_keys`` are the
-    keys of the left hand and of the right, ``play_on`` what is played on, ``pads`` and ``microphone`` the names of
-    devices (empty: the first, and the usual one), ``pad_hands`` the hand of each note.
+    chosen; ``swing`` is the part of a pair that its first stroke takes, in per cent.  ``ten_minutes`` plans a
+    class's long lesson with as many bars as fit them.  ``hand_keys`` are the keys of the left hand and of the right,
+    ``play_on`` what is played on, ``pads`` and ``microphone`` the names of devices (empty: the first, and the usual
+    one), ``pad_hands`` the hand of each note.
     ``notices`` says what was found unusable and left at its default; it is not kept.
     """
 
@@ -54,6 +54,7 @@ class Settings:
     group: str = _own("", text(40, 0))
     answers_by: str = _own("room", one_of("room", "one beat", "2 teams", "3 teams", "4 teams"))
     each_beat: str = _own("one team", one_of("one team", "all teams", "one beat"))
+    ten_minutes: bool = _own(False, SWITCH)
     teams: str = _own("Brook, Hill, Marsh, Dune", text(200))
     second_try: bool = _own(True, SWITCH)
     # F and J have raised marks, and nearly every keyboard reports the two when both are down (common practice, no

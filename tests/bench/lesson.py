@@ -8,11 +8,10 @@ from dataclasses import dataclass
 
 from game.learning import Answer
 from game.learning.coach import Coach
-from game.sessions.lesson.duration import BARS, HEARINGS, POLL, PRESS, REVEAL, hearing_seconds
+from game.sessions.lesson.duration import BARS, HEARINGS, MINUTES, POLL, PRESS, REVEAL, hearing_seconds
 from game.sessions.lesson.lesson import ClassSession, Stage, Step
 from shared.levels import find_level
 
-MINUTES = 10.0
 LEVEL = "stage-4"
 
 TWO, FOUR = ("Brook", "Hill"), ("Brook", "Hill", "Marsh", "Dune")

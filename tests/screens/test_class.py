@@ -96,7 +96,7 @@ def test_the_tenth_bar_is_said_to_be_the_last(window: Window, room: Player, one_
         window.press(*(("page down", "page up") if one_beat else ("page down",)))
         if bar == 10:
             assert isinstance(window.top, EndDialog)
-            assert "Ten bars are done" in window.texts()
+            assert "Bars done: ten" in window.texts()
             window.press("page down")
             assert isinstance(window.top, EndDialog)
             window.press("page up")
@@ -117,6 +117,30 @@ def test_a_lesson_ends_after_ten_bars(window: Window, room: Player) -> None:
     window.press("page down")
     assert isinstance(window.top, ClassEnd)
     assert window.context.records.count_answers(room) == 40
+
+
+def test_a_long_lesson_is_planned_to_fit_ten_minutes(window: Window, room: Player) -> None:
+    """Where ten bars take longer, T plans as many as fit; the class keeps it, and after the last it is asked."""
+    window.show(open_class_start(window.context))
+    assert window.top._length.fitting == 0
+    assert "bars" not in window.names()
+    window.press("t")
+    assert not window.context.records.settings(room).ten_minutes
+    page = window.top
+    page._lesson.change_settings(answers_by="4 teams", each_beat="all teams")
+    page.stale = True
+    window.frames(2)
+    assert "as every team is asked on each beat. Ten minutes hold four." in window.texts()
+    window.press("t")
+    assert window.context.records.settings(room).ten_minutes
+    window.press("page down")
+    for _ in range(4):
+        while window.top.session.stage is Stage.MEET:
+            window.press("space")
+        to_reveal(window)
+        window.press("space")
+    assert isinstance(window.top, EndDialog)
+    assert "Bars done: four" in window.texts()
 
 
 @pytest.mark.parametrize("key", ["space", "page down", "return"])

@@ -2,8 +2,8 @@
 
 import pytest
 
-from game.sessions.lesson.duration import BARS, REVEAL, lesson_seconds, lesson_words, polls_of
-from shared.levels import find_level
+from game.sessions.lesson.duration import BARS, REVEAL, LessonLength, lesson_length, lesson_seconds, polls_of
+from shared.levels import find_level, shipped_names
 from tests.bench.lesson import FOUR, LEVEL, TWO, held
 
 
@@ -27,9 +27,44 @@ def test_the_length_that_is_told_is_that_of_a_lesson(teams: tuple[str, ...], one
 
 
 def test_a_long_lesson_says_how_many_bars_fit() -> None:
-    """Ten minutes are told as they are; of thirteen it is said how many bars fit into ten."""
-    assert lesson_words(590) == "Ten bars, each heard twice: about 10 minutes."
-    assert lesson_words(800) == "Ten bars, each heard twice: about 13 minutes. In ten minutes: 7."
+    """Ten minutes are told as they are; of more it is said how many bars fit into ten, and what takes the time."""
+    assert LessonLength(10).words == "Ten bars, each heard twice: about 10 minutes."
+    slow = LessonLength(13, 7, "its bars are slow")
+    assert slow.words == "Ten bars, each heard twice: about 13 minutes, as its bars are slow. Ten minutes hold seven."
+    assert LessonLength(99, 1, "its bars are slow").words.endswith("Ten minutes hold one.")
+
+
+@pytest.mark.parametrize("name", shipped_names())
+@pytest.mark.parametrize("teams", [0, 2, 4])
+@pytest.mark.parametrize("all_teams", [False, True])
+@pytest.mark.parametrize("one_beat", [False, True])
+def test_the_bars_on_offer_fit_ten_minutes_and_no_more_do(
+    name: str, teams: int, all_teams: bool, one_beat: bool
+) -> None:
+    """On every level, whoever answers: one bar more would take longer; ten bars of ten minutes need no offer."""
+    level = find_level(name)
+    polls = polls_of(level, teams, one_beat=one_beat, all_teams=all_teams)
+    for unmet in (0, len(level.new or level.figures)):
+        length = lesson_length(level, polls, unmet)
+        if not length.fitting:
+            assert lesson_seconds(level, polls, unmet) <= 630
+            continue
+        assert lesson_seconds(level, polls, unmet, length.fitting) <= 600
+        assert lesson_seconds(level, polls, unmet, length.fitting + 1) > 600
+
+
+@pytest.mark.parametrize(
+    ("level", "polls", "unmet", "why"),
+    [
+        ("mixed-grids", 4, 0, "its bars are slow"),
+        ("stage-4", 16, 0, "every team is asked on each beat"),
+        ("mixed-grids", 16, 4, "every team is asked on each beat"),
+        ("stage-4", 4, 4, "new figures are met first"),
+    ],
+)
+def test_the_reason_is_what_takes_most(level: str, polls: int, unmet: int, why: str) -> None:
+    """Of slow bars, teams all asked and figures to be met, what a teacher would change first."""
+    assert lesson_length(find_level(level), polls, unmet).why == why
 
 
 def test_meeting_figures_takes_time() -> None:

@@ -90,8 +90,6 @@ HAD_WORDS = {Had.MOST: "Most", Had.HALF: "Half", Had.FEW: "Few"}
 MOST_SAID = 2
 """How many wrong figures are set beside the one that was played; the others are told by their letters."""
 
-BARS_DONE = f"{number_word(BARS).capitalize()} bars are done, as many as were planned. End the lesson, or go on?"
-
 TOO_QUICK = "Once more, to reveal."
 
 LARGEST_MET = 40
@@ -100,11 +98,12 @@ LARGEST_MET = 40
 
 def open_class_room(
     context: Context, room: Player, teams: Sequence[str] = (), *, one_beat: bool = False, all_teams: bool = False,
-    known: Sequence[Figure] | None = None,
+    known: Sequence[Figure] | None = None, bars: int = BARS,
 ) -> "ClassRoom":  # fmt: skip
     """Begin a lesson with a class, whose own coach knows all its answers.
 
-    ``known`` are the figures that the class has met; without it all are asked from the first bar.
+    ``known`` are the figures that the class has met; without it all are asked from the first bar.  After so many
+    ``bars`` it is asked whether to go on.
     Where this machine's clock was set back, the lesson's time runs on from the class's last answer.
     """
     answers = context.records.answers(room)
@@ -125,7 +124,7 @@ def open_class_room(
     met = None if known is None or len(known) == len(level.figures) else Known(level, known, coach_of)
     coach = coach_of(met.figures) if met and len(met.figures) > 1 else Coach.replay(level, answers, seed)
     session = ClassSession(coach, keep, now(), teams, one_beat=one_beat, all_teams=all_teams, known=met)
-    return ClassRoom(context, room, session, now)
+    return ClassRoom(context, room, session, now, bars)
 
 
 class EndDialog(Dialog):
@@ -144,13 +143,18 @@ class EndDialog(Dialog):
 
 
 class ClassRoom(PlacesScreen):
-    """The lesson of a class (``room``).  ``now`` is the lesson's own time, in epoch seconds."""
+    """The lesson of a class (``room``).
 
-    def __init__(self, context: Context, room: Player, session: ClassSession, now: Callable[[], float]) -> None:
+    ``now`` is the lesson's own time, in epoch seconds; ``bars`` are planned.
+    """
+
+    def __init__(
+        self, context: Context, room: Player, session: ClassSession, now: Callable[[], float], bars: int = BARS
+    ) -> None:
         super().__init__(context)
         self.room = room
         self.session = session
-        self._now = now
+        self._now, self._bars = now, bars
         self._beat = 0
         self._pace = Listening()
         self._dark = False
@@ -585,7 +589,7 @@ class ClassRoom(PlacesScreen):
 
     def _announced(self, number: int) -> Next:
         """The question whether to go on, where the bar of that number was the last that the lesson was to have."""
-        if number != BARS or self.session.number == number:
+        if number != self._bars or self.session.number == number:
             return None
         since = self._now()
 
@@ -593,7 +597,8 @@ class ClassRoom(PlacesScreen):
             # The key that led here would end the lesson as well: pressed twice by mistake it does not.
             return self._end() if self._now() - since >= GUARD_SECONDS else None
 
-        return Push(EndDialog(self.context, BARS_DONE, "Go on", "End the lesson", end))
+        done = f"Bars done: {number_word(number)}, as many as were planned. End the lesson, or go on?"
+        return Push(EndDialog(self.context, done, "Go on", "End the lesson", end))
 
     def _back(self) -> Next:
         """Play again what was played last; where it is asked how many had it, confirm it and go on."""

@@ -11,7 +11,7 @@ from game.screens.lesson.room import open_class_room
 from game.screens.practice.reasons import figures_picture
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.home.habits import USED
-from game.sessions.lesson.duration import lesson_seconds, lesson_words, polls_of
+from game.sessions.lesson.duration import BARS, LessonLength, lesson_length, polls_of
 from game.sessions.letters import LETTERS
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -24,7 +24,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import tile_layout
 from game.widgets.text_field import TextField
-from game.wording import on_the_ladder, sentence, since_words
+from game.wording import counted, on_the_ladder, sentence, since_words
 from shared.figures import Figure
 from shared.levels import Level, read_own, shipped_levels, spelling_in
 
@@ -99,6 +99,7 @@ class ClassStart(Screen):
         return (
             Key("page down", "begin", self._begin),
             Key("a", "all known", self._all_at_once),
+            *((Key("t", "ten minutes", self._turn_ten_minutes),) if self._length.fitting else ()),
             Key("s", "the class's settings", self._open_settings),
             Key("escape", "home", Pop),
         )
@@ -182,11 +183,13 @@ class ClassStart(Screen):
         row = row_height(look)
         answers_by = lesson.settings.answers_by
         with_teams = self._teams > 0
-        time = self._duration_words()
-        title, levels, teams_title, teams, below, asked, told, begin = rows(
+        length = self._length
+        time = length.words
+        title, levels, teams_title, teams, below, asked, told, bars, begin = rows(
             box, [look.line("lead"), None, look.line("lead"), look.u(TARGET), look.u(TARGET),
-                  look.u(TARGET) if with_teams else 0, look.height(time, box.w, "small"), look.u(TARGET + 10)],
-            look.u(10),
+                  look.u(TARGET) if with_teams else 0, look.height(time, box.w, "small"),
+                  look.u(TARGET) if length.fitting else 0, look.u(TARGET + 10)],
+            look.u(8),
         )  # fmt: skip
         chosen = next((k for k, level in enumerate(self._levels) if level.name == lesson.level.name), 0)
         who = "Teams, by name" if with_teams else "Who answers"
@@ -207,6 +210,8 @@ class ClassStart(Screen):
             *([Choice("each beat", asked, EACH_BEAT, lesson.settings.each_beat,
                       lambda value: lesson.change_settings(each_beat=value))] if with_teams else []),
             Label("time", told, time, "small"),
+            *([Choice("bars", bars, self._numbers_of_bars(length), lesson.settings.ten_minutes,
+                      lambda value: lesson.change_settings(ten_minutes=value))] if length.fitting else []),
             Button("begin", begin, "Begin the lesson", self._begin, main=True, key="page down"),
         ]  # fmt: skip
 
@@ -244,12 +249,23 @@ class ClassStart(Screen):
         settings = self._lesson.settings if self._lesson else self.context.settings
         return "one beat" in (settings.answers_by, settings.each_beat if self._teams else "")
 
-    def _duration_words(self) -> str:
+    @property
+    def _length(self) -> LessonLength:
         """How long the lesson takes that is chosen."""
         assert self._lesson is not None
         settings = self._lesson.settings
         polls = polls_of(self._level, self._teams, one_beat=self._one_beat, all_teams=settings.each_beat == "all teams")
-        return lesson_words(lesson_seconds(self._level, polls, len(self._level.figures) - len(self._known)))
+        return lesson_length(self._level, polls, len(self._level.figures) - len(self._known))
+
+    @staticmethod
+    def _numbers_of_bars(length: LessonLength) -> tuple[tuple[bool, str], ...]:
+        """Ten bars, or those that fit ten minutes."""
+        return (False, counted(BARS, "bar")), (True, counted(length.fitting, "bar"))
+
+    def _turn_ten_minutes(self) -> Next:
+        if self._lesson:
+            self._lesson.change_settings(ten_minutes=not self._lesson.settings.ten_minutes)
+        return None
 
     @property
     def _level(self) -> Level:
@@ -328,11 +344,12 @@ class ClassStart(Screen):
         lesson = self._lesson
         if lesson is None:
             return None
+        length = self._length
         known = tuple(figure for figure in lesson.level.figures if figure in self._known)
         room = open_class_room(
             lesson, lesson.player, team_names(self._names.text, self._teams),
             one_beat=self._one_beat, all_teams=lesson.settings.each_beat == "all teams",
-            known=known,
+            known=known, bars=length.fitting if length.fitting and lesson.settings.ten_minutes else BARS,
         )  # fmt: skip
         for way in ("class", "paper"):
             self.context.keep_opened(way, USED)
