@@ -57,9 +57,11 @@ def log_flux(sound: Floats, rate: int, part: Part = EVERYTHING) -> Floats:
     lag = WINDOW // HOP
     padded = np.pad(sound.astype(np.float32), WINDOW)
     frames = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP] * np.hanning(WINDOW).astype(np.float32)
-    spectrum = rfft(frames, axis=1)
-    power = (spectrum.real**2 + spectrum.imag**2) @ _bands(rate, part)
-    level = 10 * np.log10(power + power.max() * 10 ** (part.floor / 10))
+    # Real and imaginary parts side by side, in place: with copies an ear of many bars takes a third longer.
+    parts = rfft(frames, axis=1).view(np.float32)
+    parts *= parts
+    power = parts @ np.repeat(_bands(rate, part), 2, axis=0).astype(np.float32)
+    level = 10 * np.log10(power + power.max() * np.float32(10 ** (part.floor / 10)))
     # Frame k starts WINDOW samples early, so that entry k compares what begins at k * HOP with what ended there.
     rises: Floats = np.maximum(0, level[lag:] - level[:-lag]).mean(axis=1)
     return rises

@@ -8,8 +8,9 @@ from pathlib import Path
 from uuid import UUID
 
 from game.learning.evidence import Answer
-from game.records import PlayedStroke, Records, Round, Take
+from game.records import PlayedStroke, Player, Records, Round, Take
 from game.records.database import Database
+from game.records.log import Logged
 from game.records.opening import Opening
 from game.records.takes import PlaceTiming
 
@@ -65,6 +66,14 @@ TAKE = Take(
     strokes=(PlayedStroke(0.0, "R", "snare", 0.8), PlayedStroke(0.1875, None, "bass drum", 0.5)),
     timing=(PlaceTiming("all", 2, 0.015625, 0.0001220703125), PlaceTiming("&", 1, 0.0078125, 0.00006103515625)),
 )
+
+
+def keep_bars(records: Records, player: Player, bars: int) -> None:
+    """Keep so many bars, one a second, at once: each by itself would be written through to the disk."""
+    numbered = (enumerate(bar(at=NOW + number)) for number in range(bars))
+    records.append_all(
+        player, [Logged(uuid(number), *one) for number, answers in enumerate(numbered) for one in answers]
+    )
 
 
 def a_round(score: int = 640, **changes: object) -> Round:

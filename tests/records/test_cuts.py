@@ -5,8 +5,7 @@ from pathlib import Path
 import pytest
 
 from game.records import Records
-from game.records.log import Logged
-from tests.records.record_samples import NOW, bar, uuid
+from tests.records.record_samples import NOW, keep_bars
 from tests.trust.faults import contents
 
 PAGE = 4096
@@ -17,8 +16,7 @@ def file(folder: Path, questions: int) -> Path:
     """A closed records file with a pupil, so many questions, and a backup of them."""
     with Records.open(folder, NOW) as records:
         wren = records.add_player("Wren", NOW)
-        bars = (enumerate(bar(at=NOW + number)) for number in range(questions))
-        records.append_all(wren, [Logged(uuid(n), *answer) for n, answers in enumerate(bars) for answer in answers])
+        keep_bars(records, wren, questions)
     with Records.open(folder, NOW):
         return folder / "records.sqlite"
 

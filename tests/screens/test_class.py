@@ -18,6 +18,7 @@ from game.widgets.hints import Hint
 from game.widgets.lettering import font
 from shared.difference import difference
 from shared.levels import shipped_names
+from tests.sampling import some
 from tests.screens.window import Opened, Window
 
 SIZES = ((1024, 640), (1366, 768), (1920, 1080))
@@ -210,9 +211,8 @@ def test_capitals_are_as_high_as_is_reckoned() -> None:
     assert drawn.h >= CAPITAL * 300 - 1
 
 
-@pytest.mark.parametrize("level", shipped_names())
-@pytest.mark.parametrize("size", SIZES, ids="{0[0]}x{0[1]}".format)
-def test_the_back_row_can_read(opened: Opened, size: tuple[int, int], level: str) -> None:
+@pytest.mark.parametrize(("level", "size"), some(3, shipped_names(), SIZES), ids=str)
+def test_the_back_row_can_read(opened: Opened, level: str, size: tuple[int, int]) -> None:
     """Letters and notes take a twentieth of the height or more, counts a thirtieth (ISO 9241: 20 minutes of arc).
 
     Before the reveal on the tiles, after it in the bar; a count that could not be read so is left off the tiles.

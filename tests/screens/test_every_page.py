@@ -20,7 +20,7 @@ from game.screens.base import Screen
 from game.sessions.settings.bindings import FIXED
 from game.widgets.keycaps import title
 from game.widgets.look import Look
-from game.widgets.theme import THEMES
+from game.widgets.theme import PROJECTOR, THEMES, Theme
 from tests.screens import test_walk, test_walk_library, test_walk_sessions
 from tests.screens.coaches import shared_coaches
 from tests.screens.longer import faults_in_longer_words
@@ -35,6 +35,7 @@ EVERY_PAGE = "every page"
 pytestmark = pytest.mark.timeout(400)  # one walk of all pages, for all that follows
 
 WALKS = (test_walk, test_walk_library, test_walk_sessions)
+PAGES = tuple(page for walk in WALKS for page in walk.PAGES)
 ROWS = {name: rows for walk in WALKS for name, rows in walk.ROWS.items()}
 
 WIDE = (test_walk.practice, test_walk_sessions.exam_room, test_walk_sessions.class_collect)
@@ -113,12 +114,11 @@ def met(tmp_path_factory: pytest.TempPathFactory, demo_file: Path) -> Met:
         reads.update(f"{page} replays a coach" for page in making)
         return replay(*args)
 
-    pages = [page for walk in WALKS for page in walk.PAGES]
     with shared_coaches(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(Coach, "replay", replayed)
         for kind in {kind for kind in _screens() if "__init__" in vars(kind)}:
             patch.setattr(kind, "__init__", _watching(kind.__init__, making, reads))
-        for page, wide in [*((page, False) for page in pages), *((page, True) for page in WIDE)]:
+        for page, wide in [*((page, False) for page in PAGES), *((page, True) for page in WIDE)]:
             window = _lived(tmp_path_factory.mktemp("walk"), demo_file)
             if wide:
                 window.context.level = test_walk_library.own_level(window)
@@ -127,18 +127,18 @@ def met(tmp_path_factory: pytest.TempPathFactory, demo_file: Path) -> Met:
             window.app.paint()
             for screen in window.app.stack:
                 keys.setdefault(type(screen).__name__, set()).update(_keys(screen))
-            longer += [] if wide else _in_longer_words(window, page.__name__)
+            longer += [] if wide else _in_longer_words(window, page, PROJECTOR)
             window.close()
     return Met(keys, reads, longer)
 
 
-def _in_longer_words(window: Window, page: str) -> list[str]:
-    """The faults of a page in longer words, in the themes' sizes of type: nothing else of a theme moves a word."""
+def _in_longer_words(window: Window, page: test_walk.Page, *themes: Theme) -> list[str]:
+    """The faults of a page in longer words, in some themes."""
     assert window.app is not None
     found = []
-    for theme in {theme.type_factor: theme for theme in THEMES.values()}.values():
+    for theme in themes:
         window.app.look = Look(SMALLEST, theme)
-        found += [f"{page}, {theme.name}: {fault}" for fault in faults_in_longer_words(window.app)]
+        found += [f"{page.__name__}, {theme.name}: {fault}" for fault in faults_in_longer_words(window.app)]
     return found
 
 
@@ -182,5 +182,18 @@ def test_making_a_page_reads_nothing(met: Met) -> None:
 
 
 def test_longer_words_find_room(met: Met) -> None:
-    """In a language of words 40 % longer nothing is cut, overlaps or shrinks below 80 %, in any theme."""
+    """In a language of words 40 % longer nothing is cut, overlaps or shrinks below 80 %, in the largest type."""
     assert "\n".join(met.in_longer_words) == ""
+
+
+@pytest.mark.long
+@pytest.mark.usefixtures("one_coach_a_log")
+@pytest.mark.parametrize("page", PAGES, ids=test_walk.named)
+def test_longer_words_find_room_in_any_theme(page: test_walk.Page, tmp_path: Path, demo_file: Path) -> None:
+    """As above, on each page by itself in all themes."""
+    window = _lived(tmp_path, demo_file)
+    try:
+        page(window)
+        assert _in_longer_words(window, page, *THEMES.values()) == []
+    finally:
+        window.close()

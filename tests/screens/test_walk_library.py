@@ -32,10 +32,8 @@ from tests.screens.test_walk import (
     SIZES,
     Page,
     assert_focus_travels,
-    elsewhere,
-    in_other_windows,
+    in_turn,
     named,
-    opening,
     walked,
 )
 from tests.screens.window import NOW, Opened, Window
@@ -284,14 +282,13 @@ BIG = (SIZES[0], *BETWEEN[2:4])
 @pytest.mark.parametrize("page", PAGES, ids=named)
 def test_nothing_is_cut_or_overlaps(opened: Opened, page: Page) -> None:
     """Whatever the window, theme and type, all text is whole, all widgets keep to their places, and Tab travels."""
-    window = opened(opening(page, PAGES))
-    assert walked(window, page, *THEMES) == []
-    assert list(in_other_windows(window, PAGES.index(page))) == []
+    window, found = in_turn(opened, page, PAGES)
+    assert found == []
     assert_focus_travels(window)
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("page", "size"), elsewhere(PAGES), ids=named)
+@pytest.mark.parametrize(("page", "size"), some(1, PAGES, SIZES), ids=named)
 def test_a_page_opens_in_any_window(opened: Opened, page: Page, size: tuple[int, int]) -> None:
     """As above, opened in the window's size and painted in every theme."""
     assert walked(opened(size), page, *THEMES) == []

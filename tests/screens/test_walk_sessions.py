@@ -52,10 +52,8 @@ from tests.screens.test_walk import (
     SIZES,
     Page,
     assert_focus_travels,
-    elsewhere,
-    in_other_windows,
+    in_turn,
     named,
-    opening,
     walked,
 )
 from tests.screens.window import Opened, Window
@@ -629,15 +627,14 @@ BIG = (SIZES[0], BETWEEN[3])
 @pytest.mark.parametrize("page", PAGES, ids=named)
 def test_nothing_is_cut_or_overlaps(lived: Opened, page: Page) -> None:
     """Whatever the window, theme and type, all text is whole, all widgets keep to their places, and Tab travels."""
-    window = lived(opening(page, PAGES))
-    assert walked(window, page, *THEMES) == []
-    assert list(in_other_windows(window, PAGES.index(page))) == []
+    window, found = in_turn(lived, page, PAGES)
+    assert found == []
     assert_focus_travels(window)
     assert_days_are_in_words(window, page)
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("page", "size"), elsewhere(PAGES), ids=named)
+@pytest.mark.parametrize(("page", "size"), some(1, PAGES, SIZES), ids=named)
 def test_a_page_opens_in_any_window(lived: Opened, page: Page, size: tuple[int, int]) -> None:
     """As above, opened in the window's size and painted in every theme.
 

@@ -117,12 +117,13 @@ class Window:
             if self.app.stack and isinstance(self.top, ErrorPage) and not self.expects_error:
                 raise self.top.error
 
-    def lay_out(self, size: tuple[int, int] | None = None) -> None:
+    def lay_out(self, size: tuple[int, int] | None = None) -> App:
         """Lay what is seen out anew, for a window of another size in pixels where one is given; nothing is painted."""
         assert self.app is not None
         if size is not None:
-            self.app.canvas = pygame.Surface(size)
+            self.app.canvas = unpainted(size)
         self.app.lay_out()
+        return self.app
 
     def until(self, holds: Callable[[], object], most: int = 300) -> None:
         """Let the loop go round until something holds; fails where it does not within so many frames."""
@@ -226,6 +227,12 @@ class Window:
         pygame.event.clear()
         # The next window takes what was drawn: only the display itself goes.
         pygame.display.quit()
+
+
+@cache
+def unpainted(size: tuple[int, int]) -> pygame.Surface:
+    """A canvas of that size that only lends its size."""
+    return pygame.Surface(size)
 
 
 @cache

@@ -28,7 +28,9 @@ def told(sound: Recording, figures: tuple[Figure, ...], tempo: float, counted: i
 
 
 @pytest.mark.skipif(shutil.which("espeak-ng") is None, reason="espeak-ng is not installed")
-@pytest.mark.parametrize("voice", ["en", "en-us+f3", "de"])
+@pytest.mark.parametrize(
+    "voice", ["en", *(pytest.param(voice, marks=pytest.mark.long) for voice in ("en-us+f3", "de"))]
+)
 def test_speech_is_no_take(voice: str, tmp_path: Path) -> None:
     """Ten seconds of speech at a time, with a count-in looked for and without: nothing is told."""
     path = tmp_path / "speech.wav"

@@ -23,7 +23,7 @@ from game.records.takes import Take
 from game.sessions.levels.writing import level_text
 from shared.files import write_beside
 from shared.levels import find_level, load_level
-from tests.records.record_samples import NOW, TAKE, bar, uuid
+from tests.records.record_samples import NOW, TAKE, keep_bars, uuid
 
 WREN = uuid(99_999)
 
@@ -56,8 +56,7 @@ def made(folder: Path, bars: int) -> None:
     """A record of so many bars."""
     with Records.open(folder, NOW) as records:
         wren = records.add_player("Wren", NOW, uuid=WREN)
-        for number in range(bars):
-            records.append(wren, uuid(number), bar(at=NOW + number))
+        keep_bars(records, wren, bars)
 
 
 def killed(act: Callable[[], None], seconds: float | None) -> bool:

@@ -22,10 +22,6 @@ def test_random_events_do_no_harm(tmp_path: Path, events: int, troubled: float, 
     assert len(reached) >= screens, sorted(reached)
     assert {"RestoreOffer", "FirstStart", "Home", "Practice", "Unkept"} <= reached & set(walked.left)
     assert set(walked.troubles) == {"overwritten", "cut", "locked", "folder gone", "disk full"}
-
-
-def test_nothing_is_left_behind(tmp_path: Path) -> None:
-    """After a walk the display is closed, no event waits, and only the data folder and what was dropped is there."""
-    walk(60, 3, tmp_path, samples=1)
+    # Afterwards the display is closed, and only the data folder and what was dropped is there.
     assert not pygame.display.get_init()
     assert {path.name for path in tmp_path.iterdir()} == {"data", "drop"}
