@@ -1,6 +1,6 @@
 """Every screen in every size and theme: no text leaves its box, no widget another's place.
 
-The tests open each page in one window and one theme, in turn, and pull it to three others; the long run opens it in
+The tests open each page in one window and one theme, in turn, and pull it to others; the long run opens it in
 each window and paints it in every theme.
 
 With ``DRUMLIN_PICTURES`` set to a folder, the pictures are written there to be looked at.
