@@ -1,4 +1,7 @@
-"""A take on the page: what is written, if that is known, over what was played, and under them how the strokes lay."""
+"""A take on the page: while it runs its beats and strokes, and then what was played under what is written.
+
+Of a take that is over stand there what is written, if that is known, what was played, and how the strokes lay.
+"""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -56,6 +59,57 @@ def hands_of(beats: Sequence[ReadBeat]) -> Hands:
         hands = {placed.at: placed.stroke.hand or "" for placed in beat.strokes if placed.at is not None}
         found.append(tuple(hands.get(at, "") for at in beat.figure.onsets) if beat.figure else ())
     return tuple(found)
+
+
+class SoFar(NamedTuple):
+    """Where a take is: the beat at hand, from 0, None where none is counted; and the strokes of the bar, in beats."""
+
+    beat: int | None
+    strokes: tuple[float, ...] = ()
+
+
+@dataclass
+class TakeLine(Widget):
+    """A bar while it is played: its beats by number, the one at hand in a box, and a stalk for each stroke so far.
+
+    Nothing moves towards a stroke that is still to come, and nothing says whether one was right: the ear leads.
+    ``start`` and ``end`` are the pixel columns of its first beat and of its end, ``so_far`` is asked at each painting.
+    """
+
+    beats: int
+    start: int
+    end: int
+    so_far: Callable[[], SoFar]
+
+    def lettering(self, look: Look) -> list[Lettered]:
+        return [letter(look, str(k + 1), box, "huge", True) for k, box in enumerate(self._boxes(look))]
+
+    def _boxes(self, look: Look) -> list[Rect]:
+        """The box of each number, over the column of its beat."""
+        high = min(look.line("huge") + look.u(12), self.rect.h // 2)
+        wide = min(look.u(80), self._column(1) - self.start - look.u(8))
+        return [Rect(self._column(k) - wide // 2, self.rect.y, wide, high) for k in range(self.beats)]
+
+    def paint(self, canvas: Surface, look: Look) -> None:
+        theme, (beat, strokes) = look.theme, self.so_far()
+        # It is painted alone while the take runs, over what it showed before.
+        canvas.fill(theme.paper, self.rect)
+        for k, (box, number) in enumerate(zip(self._boxes(look), self.lettering(look), strict=True)):
+            if k == beat:
+                look.box(canvas, box, theme.accent)
+            write(canvas, number, theme.on_accent if k == beat else theme.quiet, "centre")
+        top, line = self._boxes(look)[0].bottom + look.u(20), self.rect.bottom - look.u(14)
+        thick, wide = look.u(2), look.u(5)
+        canvas.fill(theme.ink, (self.start, line, self.end - self.start, thick))
+        for column in map(self._column, range(self.beats + 1)):
+            canvas.fill(theme.ink, (column - thick // 2, line - look.u(8), thick, look.u(16)))
+        for at in map(self._column, strokes):
+            canvas.fill(theme.accent, (at - wide // 2, top, wide, max(0, line - top)))
+            look.dot(canvas, (at, top), look.u(8), theme.accent)
+
+    def _column(self, place: float) -> int:
+        """The column of a place in the bar, in beats from 0."""
+        return self.start + round(place * (self.end - self.start) / self.beats)
 
 
 @dataclass

@@ -117,3 +117,14 @@ def test_the_bars_are_drawn_evenly(window: Window) -> None:
     assert max(counts) - min(counts) <= 1
     assert all(level.tempo.low <= task.tempo <= level.tempo.high for task in tasks)
     assert draw_playing(level, 5) == tasks != draw_playing(level, 6)
+
+
+def test_no_stroke_is_shown_while_a_bar_is_examined(window: Window) -> None:
+    """The beat that sounds is lit; strokes under the notes would say what is right before the end."""
+    page = to_playing(window)
+    window.press("space")
+    assert page._run
+    window.device.where = page._run.begins + 0.1
+    window.press("j")
+    assert len(page._struck) == 1
+    assert window.widget("line").so_far() == (0, ())

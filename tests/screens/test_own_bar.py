@@ -27,6 +27,17 @@ def played_bar(window: Window, late: float = 0.003, left_out: int = 0) -> Bar:
     return bar
 
 
+def test_the_room_sees_no_stroke(window: Window) -> None:
+    """While the teacher plays, the wall counts along and shows no stroke: it would give the bar away."""
+    to_own_bar(window)
+    window.press("space")
+    window.device.where = window.top._run.begins + 0.2
+    window.press("j")
+    window.frames(2)
+    assert len(window.top._struck) == 1
+    assert window.widget("line").so_far() == (0, ())
+
+
 def test_the_room_is_asked_for_the_teachers_bar(window: Window) -> None:
     """Nothing of it is shown before the reveal, and what the hands say of it is kept for the class."""
     to_own_bar(window)

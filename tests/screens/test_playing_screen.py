@@ -15,6 +15,7 @@ from game.screens.playing.saying import SayIt
 from game.screens.playing.start import PlayingStart, open_playing
 from game.screens.practice.question import open_practice
 from game.sessions.playing.playing import PlayingWay
+from shared.reading import Habits
 from shared.sticking import natural
 from tests.screens.window import NOW, Window, key_down
 from tests.stand_ins import Kit, Room, drummed, with_microphone
@@ -244,6 +245,48 @@ def test_other_keys_for_other_hands(window: Window) -> None:
     for key in "fjk":
         window.app.handle(key_down(key))
     assert [stroke.name for stroke in window.top._struck] == ["j", "k"]
+
+
+def test_the_count_is_lit_and_strokes_stand(on_page: Window) -> None:
+    """While a take runs the beat that sounds is lit, and each stroke of its bar stands where it came.
+
+    With the next bar others stand there, and after the last one its own stay.
+    """
+    window = on_page
+    window.press("space")
+    run = window.top._run
+    beat = run.hearing.passage.beat_seconds
+
+    def at(place: float, key: str = "") -> tuple[int | None, tuple[float, ...]]:
+        window.device.where = run.begins + place * beat
+        if key:
+            window.press(key)
+        window.frames(2)
+        found = window.widget("line").so_far()
+        return found.beat, tuple(round(stroke, 2) for stroke in found.strokes)
+
+    assert at(-2.0, "j") == (2, (2.0,))
+    assert at(-0.1, "f") == (3, (2.0,))
+    assert at(0.3) == (0, (-0.1,))
+    assert at(1.5, "j") == (1, (-0.1, 1.5))
+    assert at(3.9) == (3, (-0.1, 1.5))
+    assert at(4.2) == (None, (-0.1, 1.5))
+
+
+def test_strokes_stand_under_their_notes(window: Window) -> None:
+    """Where the bar is written, a stroke on each of its notes stands under the note, as far as it is known as late."""
+    late = 0.08
+    HabitMemory(window.context).keep(window.context.instrument, Habits(offset=late))
+    window.show(play_bar(window, PlayingWay.WRITTEN))
+    window.press("space")
+    run, playing = window.top._run, window.top.playing
+    for place, at in playing.bar.onsets():
+        window.device.where = run.begins + (place + float(at)) * run.hearing.passage.beat_seconds + late
+        window.press("j")
+    line, staff = window.widget("line"), window.widget("staff")
+    stalks = [line._column(stroke) for stroke in line.so_far().strokes]
+    notes = [staff.left + staff.layout.column(place, at) * staff.space for place, at in playing.bar.onsets()]
+    assert stalks == pytest.approx(notes, abs=2)
 
 
 def test_in_steps_a_bar_goes_round(window: Window) -> None:

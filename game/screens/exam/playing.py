@@ -34,6 +34,9 @@ EMPTY_TAKES = 2
 class ExamPlaying(PlayBar):
     """Bars to be played, after those that were heard; the exam is finished with the last."""
 
+    # Seen under the notes they would say what was right.
+    shows_strokes = False
+
     def __init__(self, context: Context, session: ExamSession, exam: Exam) -> None:
         level = context.level
         playing = Playing(level, level.figures, READERS[KEYS], context.seed(), context.settings.hand)

@@ -112,10 +112,8 @@ class PlayIn(TakeScreen):
         fill_picture(canvas, look, box, fill, self._setting, self.context.level.shown)
 
     def _running(self, look: Look, box: Rect) -> list[Widget]:
-        word, hands, _, stop = rows(
-            box, [look.line("huge") + look.u(90), look.u(TARGET + 20), None, look.u(TARGET)], look.u(20)
-        )
-        return [self.word(word), *self.hand_buttons(look, hands), self.stop_button(look, stop)]
+        word, line, hands = rows(box, [look.line("huge"), None, look.u(TARGET + 20)], look.u(20))
+        return [self.word(word), self.take_line(line), *self.hand_buttons(look, hands), self.stop_button(look, hands)]
 
 
 def _readable(compound: bool, figures: Sequence[Figure]) -> tuple[Figure, ...]:

@@ -32,6 +32,8 @@ class OwnBar(PlayBar):
     ``figures`` are those the class has; ``ask`` is handed the bar and its tempo.
     """
 
+    shows_strokes = False
+
     def __init__(
         self, context: Context, room: str, figures: Sequence[Figure], ask: Callable[[Bar, float], None]
     ) -> None:

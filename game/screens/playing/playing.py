@@ -213,12 +213,17 @@ class PlayBar(TakeScreen):
         return [stave.staff(stave.layout(self.playing.bar.figures, hands=natural(self.playing.bar, self.playing.lead)))]
 
     def _running(self, look: Look, box: Rect) -> list[Widget]:
-        stave = stave_height(look, self.context.level, box.w, look.u(190)) if self._seen else 1
-        word, bar, hands, _, stop = rows(
-            box, [look.line("huge") + look.u(40), stave, look.u(TARGET + 20), None, look.u(TARGET)], look.u(20)
-        )
+        high = stave_height(look, self.context.level, box.w, look.u(190)) if self._seen else 0
+        word, bar, line, hands = rows(box, [look.line("huge"), high, None, look.u(TARGET + 20)], look.u(20))
+        word_widget, place = self.word(word), (0, 0)
+        if self._seen:
+            # The numbers stand under the notes of their beats.
+            stave = stave_in(look, self.context.level, bar)
+            layout = stave.layout(self.playing.bar.figures)
+            place = stave.column(layout, 0), stave.column(layout, self.playing.bar.meter.beats)
         return [
-            self.word(word), *self._written(look, bar), *self.hand_buttons(look, hands), self.stop_button(look, stop),
+            word_widget, *self._written(look, bar), self.take_line(line, *place), *self.hand_buttons(look, hands),
+            self.stop_button(look, hands),
         ]  # fmt: skip
 
     def _result(self, look: Look, box: Rect, played: Played) -> list[Widget]:

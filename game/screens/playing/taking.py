@@ -1,5 +1,7 @@
 """The base of pages on which takes are played: it opens what is played on, and takes down the strokes."""
 
+from math import floor
+
 from pygame import Rect, Surface
 
 from audio.microphone import CLEAR, loudness_words
@@ -17,12 +19,16 @@ from game.widgets.boxes import columns
 from game.widgets.controls import Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push
+from game.widgets.take import SoFar, TakeLine
 from shared.errors import UserError
 from shared.reading import Habits
 
 CARE = "Play lightly, and rest if a hand hurts."
 
 MICROPHONE_GONE = "The microphone stopped in mid-take, so nothing of it is kept. Choose what you play on (D)."
+
+EARLIEST = 0.25
+"""A stroke that comes so many beats before a bar, or later, is shown in that bar."""
 
 NOTHING_CAME = {
     KEYS: "{on} Strike them while the clicks sound.",
@@ -35,9 +41,13 @@ NOTHING_CAME = {
 class TakeScreen(Screen):
     """A page with takes, each played along a run.  Subclasses say ``finished``, and call ``begin_take``.
 
-    Nothing but one word changes while a take runs: eyes would play to it, and drawing would delay the strokes.
-    ``memory`` holds the player's habits on each instrument.
+    While a take runs one word changes, the number of the beat, and the strokes that have come: nothing that eyes could
+    play to, and little to draw, which would delay the strokes.  ``memory`` holds the player's habits on each
+    instrument.
     """
+
+    shows_strokes = True
+    """Whether a stroke is shown on the page while the take runs."""
 
     def __init__(self, context: Context, memory: HabitMemory | None = None) -> None:
         super().__init__(context)
@@ -50,8 +60,10 @@ class TakeScreen(Screen):
         self._loudness = ""
         self._exact = False
         self._unkept: tuple[TakeRecord, Habits] | None = None
-        self._word = ""
+        self._shown_last: tuple[object, ...] = ()
+        self._late = 0.0
         self._area: Rect | None = None
+        self._line: Rect | None = None
 
     def finished(self, run: Run) -> None:
         """The take is over: what was struck is in ``_struck``, and ``_exact`` and ``_loudness`` say how it came in."""
@@ -81,6 +93,8 @@ class TakeScreen(Screen):
             return False
         self._instrument, self._run, self._ear = instrument, run, ear
         self._struck, self._loudness, self._exact = [], "", False
+        # As late as this player's strokes are known to come in: else all of them would stand beside their places.
+        self._late = self._memory.of(instrument).offset
         self.loudspeaker.play(run.hearing)
         if ear:
             # Where in the recording the sound began: the two have no clock in common.
@@ -132,11 +146,11 @@ class TakeScreen(Screen):
             if where is None or where >= self._run.ends:
                 self.end_take(self._run)
                 return []
-        word = self.sounding()
-        if word == self._word or self._area is None:
+        shown = (self.sounding(), self._so_far() if self._run else None)
+        if shown == self._shown_last or self._area is None:
             return []
-        self._word = word
-        return [self._area]
+        self._shown_last = shown
+        return [self._area, *([self._line] if self._run and self._line else [])]
 
     def sounding(self) -> str:
         """The word for what sounds."""
@@ -177,6 +191,30 @@ class TakeScreen(Screen):
         """The one word that changes while a take runs."""
         self._area = box
         return Picture("word", box, self._draw_word)
+
+    def take_line(self, box: Rect, start: int = 0, end: int = 0) -> TakeLine:
+        """The beats of the bar that sounds and the strokes so far, from the pixel column ``start`` to ``end``."""
+        assert self._run is not None
+        beats = self._run.hearing.passage.meter.beats
+        if not end:
+            # Over the width of the page, with room for the number of the 1 and for a stroke before it.
+            start, end = box.x + box.w // 16, box.right - box.w // 32
+        self._line = box
+        return TakeLine("line", box, beats, start, end, self._so_far)
+
+    def _so_far(self) -> SoFar:
+        """The beat that sounds, and the strokes since its bar began, in beats from there."""
+        run, where = self._run, self.context.sound.position()
+        if run is None or where is None:
+            return SoFar(None)
+        beat_seconds, beats = run.hearing.passage.beat_seconds, run.hearing.passage.meter.beats
+        played = round(run.begins / beat_seconds / beats)
+        # The last bar that is played stays once it is over, with what was played in it.
+        bar = min(floor(where / beat_seconds / beats), played + run.rounds - 1)
+        beat = floor(where / beat_seconds) - bar * beats
+        places = [(one.seconds - self._late) / beat_seconds - bar * beats for one in self._struck]
+        shown = tuple(place for place in places if -EARLIEST <= place < beats - EARLIEST) if self.shows_strokes else ()
+        return SoFar(beat if beat < beats else None, shown)
 
     def hand_buttons(self, look: Look, box: Rect) -> list[Widget]:
         """A button for each hand, where keys are played: for a mouse or a touch."""
