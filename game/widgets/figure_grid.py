@@ -31,23 +31,31 @@ class Cells:
     space: int
 
 
-def cells_for(look: Look, box: Rect, layouts: Sequence[Layout]) -> Cells:
-    """The largest cells in which all layouts are seen at once, or usual ones, whose rows scroll."""
-    usual = max(READABLE, round(USUAL_SPACE * look.scale))
+def cells_for(
+    look: Look, box: Rect, layouts: Sequence[Layout], typical: Sequence[Layout] = (), usual: float = USUAL_SPACE
+) -> Cells:
+    """The largest cells in which all layouts are seen at once, or usual ones, whose rows scroll.
+
+    With ``typical`` layouts these settle the size, and what is larger is drawn smaller than the others.  ``usual`` is
+    the staff space of cells that scroll, in units; it gives way where not even two rows would be seen.
+    """
+    usual = max(READABLE, round(usual * look.scale))
+    count, layouts = len(layouts), typical or layouts
     # From the largest down: the first that fits is the answer, and there are few to try.
     for space in range(look.u(LARGEST_SPACE), usual, -1):
-        cells = _cells(look, box, layouts, space)
-        if cells.height * -(-len(layouts) // cells.across) <= box.h and cells.width <= box.w:
+        cells = _cells(look, box, layouts, space, count)
+        if cells.height * -(-count // cells.across) <= box.h and cells.width <= box.w:
             return cells
     # At least two cells side by side: one below the other would scroll too long.
     narrow = int((box.w / 2 - look.u(10)) / max(layout.width for layout in layouts))
-    return _cells(look, box, layouts, max(LEAST_SPACE, min(usual, narrow)))
+    low = int((box.h / 2 - look.u(14)) / max(layout.height for layout in layouts))
+    return _cells(look, box, layouts, max(LEAST_SPACE, min(usual, narrow, max(low, READABLE))), count)
 
 
-def _cells(look: Look, box: Rect, layouts: Sequence[Layout], space: int) -> Cells:
+def _cells(look: Look, box: Rect, layouts: Sequence[Layout], space: int, count: int) -> Cells:
     widest, tallest = max(layout.width for layout in layouts), max(layout.height for layout in layouts)
     width = round(widest * space) + look.u(10)
-    across = min(len(layouts), max(1, box.w // width))
+    across = min(count, max(1, box.w // width))
     return Cells(across, width, round(tallest * space) + look.u(14), space)
 
 
@@ -95,8 +103,13 @@ class FigureGrid(Scrolled):
         return shown[0][1].unionall([self._extent(k, cell) for k, cell in shown]) if shown else None
 
     def _extent(self, k: int, cell: Rect) -> Rect:
-        layout, space = self.layouts[k], self.cells.space
+        layout, space = self.layouts[k], self._space(k, cell)
         return extent(layout, *centred(layout, cell, space), space)
+
+    def _space(self, k: int, cell: Rect) -> int:
+        """The staff space of a figure: as of all, or less where it would leave its cell."""
+        layout = self.layouts[k]
+        return max(1, min(self.cells.space, int(cell.w / layout.width), int(cell.h / layout.height)))
 
     def paint(self, canvas: Surface, look: Look) -> None:
         for k, cell in self.shown():
@@ -106,7 +119,7 @@ class FigureGrid(Scrolled):
         self.paint_more(canvas, look, len(self.layouts))
 
     def _draw(self, canvas: Surface, look: Look, k: int, cell: Rect) -> None:
-        layout, space = self.layouts[k], self.cells.space
+        layout, space = self.layouts[k], self._space(k, cell)
         draw_layout(canvas, look, layout, centred(layout, cell, space), space)
         if k in self.ticked:
             side = look.u(16)

@@ -23,7 +23,7 @@ from game.sessions.fills.keeping import OpenedFill, kept_setting
 from game.sessions.inputs import Input
 from shared.fills import as_values
 from shared.orchestration import Setting
-from tests.screens.window import NOW, Window
+from tests.screens.window import NOW, Opened, Window
 from tests.shared.fills import fill
 from tests.stand_ins import drummed, with_microphone
 
@@ -343,3 +343,21 @@ def test_a_riddle_of_nobody(shelf: Window) -> None:
     """Where nobody else plays here the page says so, and how somebody would."""
     shelf.press("k")
     assert "Nobody else plays on this machine yet" in shelf.texts()
+
+
+@pytest.mark.parametrize("size", [(1024, 640), (1366, 768), (1920, 1080)])
+def test_figures_to_choose_are_large(opened: Opened, size: tuple[int, int]) -> None:
+    """Whatever the window, eight figures are seen at once, their heads as large as on a page of small music.
+
+    A stave of small print, as in a pocket score, is 4 to 5 mm high (common practice, no source): 1 mm a space, which
+    is 6 pixels at the 150 to the inch of a small laptop.
+    """
+    window = opened(size)
+    window.show(open_desk(window.context))
+    grid = window.widget("figures")
+    assert len(grid.shown()) >= 8
+    assert grid.cells.space >= 6
+    # One of the widest is drawn smaller and stays in its cell.
+    grid.chosen = max(range(len(grid.layouts)), key=lambda place: grid.layouts[place].width)
+    cell = dict(grid.shown())[grid.chosen]
+    assert cell.contains(grid._extent(grid.chosen, cell))

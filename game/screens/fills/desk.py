@@ -43,6 +43,15 @@ from shared.sticking import STICKINGS
 SLOWEST, FASTEST, STEP = 20, 300, 6
 """The tempi on offer, and one step of it, in beats a minute."""
 
+HIGHEST, LOWEST = 200, 120
+"""The height of the stave at most and at least, in units."""
+
+LINE_GAP = 5
+"""The gap between two lines of controls, in units."""
+
+LARGE_SPACE = 9.0
+"""The staff space of the figures to choose from, in units."""
+
 LENGTHS = ((1, "One bar"), (2, "Two bars"))
 HANDS = tuple((name, name.capitalize()) for name in STICKINGS)
 BEFORE = tuple((bars, str(bars) if bars else "None") for bars in range(MOST_GROOVE_BARS + 1))
@@ -108,10 +117,14 @@ class FillDesk(RulerScreen):
         caution, warned = self._caution()
         high = look.height(caution, box.w, "small", warned)
         message = look.height(self._message_words(), box.w, "small", bool(self._draft.fault))
-        top, told, ruler, stave, words, bottom = rows(
-            box, [look.u(TARGET), message, look.u(26), look.u(176), high, None], look.u(7)
+        # What is left of the four lines of controls is the stave's, as far as it is not too low to be written on.
+        gap, below = look.u(7), 4 * look.u(TARGET) + 3 * look.u(LINE_GAP)
+        left = box.h - 2 * look.u(TARGET) - message - look.u(26) - high - below - 6 * gap
+        staff = min(look.u(HIGHEST), max(look.u(LOWEST), left))
+        top, told, ruler, stave, words, ways, bottom = rows(
+            box, [look.u(TARGET), message, look.u(26), staff, high, look.u(TARGET), None], gap
         )
-        grid, ways, playing = columns(bottom, [box.w * 0.26, box.w * 0.32, None], look.u(24))
+        grid, playing = columns(bottom, [None, box.w * 0.42], look.u(24))
         return [
             *self._entry(look, top),
             *self._message(told),
@@ -185,9 +198,15 @@ class FillDesk(RulerScreen):
     def _figure_grid(self, look: Look, box: Rect) -> FigureGrid:
         written = spelled(self._level)
         layouts = [tile_layout(figure, written[figure]) for figure in self._level.figures]
-        return FigureGrid(
-            "figures", box, layouts, cells_for(look, box, layouts), self._place, self._choose_figure, self._put
-        )
+        # The player's own come first and are to be read well; of the others a few are more than twice as wide.
+        own = [layout for layout, figure in zip(layouts, self._level.figures, strict=True) if figure in self._own]
+        cells = cells_for(look, box, layouts, own, LARGE_SPACE)
+        return FigureGrid("figures", box, layouts, cells, self._place, self._choose_figure, self._put)
+
+    @property
+    def _own(self) -> tuple[Figure, ...]:
+        """The figures of the player's level that are of this kind of beat."""
+        return tuple(one for one in self._own_level.figures if one.compound == self._draft.fill.meter.compound)
 
     def _ways(self, look: Look, box: Rect) -> list[Widget]:
         acts: list[tuple[str, str, Act, str]] = [
@@ -196,8 +215,7 @@ class FillDesk(RulerScreen):
             ("loop", "Over and over", self._loop, "o"),
             *((way, way.capitalize(), self._goes_round(way), WAY_KEYS[way]) for way in WAYS),
         ]
-        three = _lines(look, box, 3)
-        cells = [cell for line in three for cell in columns(line, [None, None], look.u(12))]
+        cells = columns(box, [None] * len(acts), look.u(10))
         return [
             # Where nothing is written there is nothing to vary: then playing it in leads on.
             Button(name, cell, text, act, key=key, main=name == ("play in" if self._draft.is_empty else "variations"))
@@ -205,7 +223,8 @@ class FillDesk(RulerScreen):
         ]
 
     def _playing(self, look: Look, box: Rect) -> list[Widget]:
-        lines = _lines(look, box, 4)
+        high = look.u(TARGET)
+        lines = rows(box, [high] * 4, min(look.u(LINE_GAP), max(1, (box.h - 4 * high) // 3)))
         (tempo_words, tempo), (hand_words, hand), (before_words, before) = (
             columns(line, [line.w * 0.26, None], look.u(12)) for line in lines[:3]
         )
@@ -385,9 +404,3 @@ class FillDesk(RulerScreen):
             return Pop()
         question = "Go back without saving? What you changed would be lost."
         return Push(Dialog(self.context, question, "Stay", "Go back", lambda: Pop(self)))
-
-
-def _lines(look: Look, box: Rect, count: int) -> list[Rect]:
-    """So many controls one below the other, as far apart as the box allows."""
-    high = look.u(TARGET)
-    return rows(box, [high] * count, min(look.u(12), max(1, (box.h - count * high) // max(1, count - 1))))
