@@ -1,6 +1,6 @@
 """The lesson of a class as a page to print."""
 
-from game.reports.sheet import PrintedSheet
+from game.reports.sheet import TAKEN, PrintedSheet
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.summary import NO_PAIR, ClassSummary, no_mix_up_words, summary_words
 from game.sessions.progress.plan import DEFERS, PlanStep
@@ -32,11 +32,14 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
 
 
 def _next_step(sheet: PrintedSheet, level: Level, step: PlanStep) -> None:
-    # About the height of all that follows, which belongs together on one page.
-    sheet.room(36)
-    sheet.text(f"{' and '.join(map(level.named, step.figures))} side by side, {step.minutes} minutes", bold=True)
+    title = f"{' and '.join(map(level.named, step.figures))} side by side, {step.minutes} minutes"
+    words = sum(sheet.tall(line, width=TAKEN - 4) for line in step.told)
+    # Words and figures belong together on one page.
+    sheet.room(sheet.tall(title, bold=True) + max(words, sheet.rows(level, step.figures, TAKEN)[1]))
+    sheet.text(title, bold=True)
+    top = sheet.y
     for line in step.told:
-        sheet.text(line)
-    sheet.gap(1.5)
-    sheet.figures(level, step.figures)
-    sheet.gap(1.5)
+        sheet.text(line, width=TAKEN - 4)
+    told, sheet.y = sheet.y, top
+    sheet.figures(level, step.figures, TAKEN)
+    sheet.y = max(told, sheet.y) + 1.5

@@ -2,13 +2,16 @@
 
 from collections.abc import Callable, Sequence
 
-from game.reports.sheet import PrintedSheet
+from game.reports.sheet import SMALL, PrintedSheet
 from game.sessions.exam.outlook import percent
 from game.sessions.exam.playing_part import PlayingResult
 from game.sessions.exam.result import BANDS, BeatResult, ExamResult
 from game.sessions.lesson.summary import SHOWN_MIX_UPS
 from game.wording import day_words, how_often
 from shared.levels import Level
+
+BAR = 14.0
+"""The width of the column of the bars' numbers, in millimetres."""
 
 
 def exam_report(result: ExamResult, player: str, level: Level, now: float, outlook: Sequence[str]) -> bytes:
@@ -48,12 +51,20 @@ def _played_table(sheet: PrintedSheet, playing: PlayingResult, shown: Callable[[
 
 
 def _table(sheet: PrintedSheet, beats: Sequence[BeatResult], shown: Callable[[str], str]) -> None:
-    lines = [
-        (
-            str(beat.question), str(beat.beat), shown(beat.heard.count),
-            shown(beat.said.count) if beat.said else "nothing",
-            "right" if beat.right else "not right",
-        )
-        for beat in beats
-    ]  # fmt: skip
-    sheet.table(("Bar", "Beat", "Heard", "Said", ""), (18.0, 18.0, 52.0, 52.0, 30.0), lines)
+    """A line for each bar: what was heard on each beat that was asked, and what was said where that was another."""
+    bars: dict[int, dict[int, str]] = {}
+    for beat in beats:
+        heard = _in_one(shown(beat.heard.count))
+        said = _in_one(f"said {shown(beat.said.count)}" if beat.said else "nothing said")
+        bars.setdefault(beat.question, {})[beat.beat] = heard if beat.right else f"{heard}: {said}"
+    most = max((beat for told in bars.values() for beat in told), default=1)
+    lines = [(str(bar), *(told.get(beat, "") for beat in range(1, most + 1))) for bar, told in bars.items()]
+    heads = ("Bar", *(f"Beat {beat}" for beat in range(1, most + 1)))
+    sheet.text("What was heard, and after a colon what was said where it was something else.", SMALL)
+    sheet.gap(1)
+    sheet.table(heads, (BAR, *[(sheet.width - BAR) / most] * most), lines)
+
+
+def _in_one(words: str) -> str:
+    """Words that stay on one line: no part of a count is taken for the whole."""
+    return words.replace(" ", "\u00a0")

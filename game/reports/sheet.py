@@ -7,7 +7,7 @@ from game.engraving import A4_HEIGHT, A4_WIDTH
 from game.engraving.ground import Pages
 from shared.figures import Figure
 from shared.levels import Level, spelling_in
-from shared.notation.engraved import reach
+from shared.notation.engraved import Layout, reach
 from shared.notation.page import lay_out_figure
 
 if TYPE_CHECKING:
@@ -22,6 +22,12 @@ TITLE, LEAD, BODY, SMALL = 7.0, 4.9, 4.0, 3.4
 LEADING = 1.35
 SPACE = 1.35
 """Millimetres of a staff space."""
+
+APART = 6.0
+"""Millimetres between figures side by side."""
+
+SHORTEST = 0.25
+"""The least share of its width that the last line of a paragraph fills."""
 
 TAKEN = 104.0
 """From the margin to the figures that stand beside a sentence on them, in millimetres."""
@@ -91,18 +97,24 @@ class PrintedSheet:
             # Up from the line's end to the baseline: about the depth of descenders and half of the leading.
             self.page.say(line, MARGIN + left, self.y - size * 0.35, size, bold)
 
+    def tall(self, text: str, size: float = BODY, bold: bool = False, width: float = 0.0) -> float:
+        """The height of a paragraph, in millimetres."""
+        self.page.set_type(size, bold)
+        return len(self._wrapped(text, width or self.width)) * size * LEADING
+
     def _wrapped(self, text: str, width: float) -> list[str]:
         """The lines of a paragraph, no wider than ``width`` in the type that is set."""
         lines: list[str] = []
         line = ""
-        for word in text.split():
+        # By spaces alone: words with spaces that do not break, as in a count, stay on one line.
+        for word in filter(None, text.split(" ")):
             longer = f"{line} {word}" if line else word
             if line and self.page.wide(longer) > width:
                 lines.append(line)
                 longer = word
             line = longer
-        # A word alone on the last line looks like a slip: the one before it keeps it company.
-        if lines and " " not in line and lines[-1].count(" ") > 1:
+        # A word or two alone on the last line look like a slip: those before keep them company.
+        while lines and lines[-1].count(" ") > 1 and self.page.wide(line) < SHORTEST * width:
             lines[-1], _, word = lines[-1].rpartition(" ")
             line = f"{word} {line}"
         return [*lines, line]
@@ -143,30 +155,43 @@ class PrintedSheet:
         """Figures side by side with their counts, in the level's spelling; ``space`` is the staff space."""
         layouts = [lay_out_figure(figure, spelling_in(level, figure)) for figure in figures]
         above, below = reach(layouts)
-        # As many as fit if all were as wide as the widest: rows of one number are found by eye.
-        across = max(1, int((self.width - left) // (max(one.width for one in layouts) * space + 6)))
+        across = self._across(layouts, left, space)
         for start in range(0, len(layouts), across):
             self.room((above + below) * space + 2)
             x = MARGIN + left
             for layout in layouts[start : start + across]:
                 self.page.paint(layout, x, self.y + above * space, space)
-                x += layout.width * space + 6
+                x += layout.width * space + APART
             self.gap((above + below) * space + 2)
+
+    def rows(self, level: Level, figures: tuple[Figure, ...], left: float = 0.0) -> tuple[int, float]:
+        """The rows that ``figures`` takes for some figures, and their height in millimetres."""
+        layouts = [lay_out_figure(figure, spelling_in(level, figure)) for figure in figures]
+        rows = -(-len(layouts) // self._across(layouts, left, SPACE))
+        return rows, rows * (sum(reach(layouts)) * SPACE + 2)
+
+    def _across(self, layouts: Sequence[Layout], left: float, space: float) -> int:
+        """How many figures stand in a row."""
+        # As many as fit if all were as wide as the widest: rows of one number are found by eye.
+        widest = max(one.width for one in layouts) * space
+        return max(1, int((self.width - left + APART) // (widest + APART)))
 
     def taken(self, level: Level, heard: Figure, said: Figure, how: str) -> None:
         """A sentence that one figure was taken for another, and how often, with the two figures beside it."""
         layouts = [lay_out_figure(figure, spelling_in(level, figure)) for figure in (heard, said)]
+        # Two long ones are drawn smaller, rather than into the margin.
+        space = min(SPACE, (self.width - TAKEN - APART) / sum(layout.width for layout in layouts))
         above, below = reach(layouts)
         # The sentence and the two figures in one: apart on two pages neither says anything.
-        self.room((above + below) * SPACE + 3)
+        self.room((above + below) * space + 3)
         top = self.y
-        self.y = top + above * SPACE - BODY * LEADING / 2
+        self.y = top + above * space - BODY * LEADING / 2
         self.text(f"{level.named(heard)} was taken for {level.named(said)}, {how}.", width=TAKEN - 4)
         x = MARGIN + TAKEN
         for layout in layouts:
-            self.page.paint(layout, x, top + above * SPACE, SPACE)
-            x += layout.width * SPACE + 6
-        self.y = max(self.y + 1, top + (above + below) * SPACE + 3)
+            self.page.paint(layout, x, top + above * space, space)
+            x += layout.width * space + APART
+        self.y = max(self.y + 1, top + (above + below) * space + 3)
 
     def bytes(self) -> bytes:
         """The finished file."""

@@ -15,7 +15,7 @@ from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
 from shared.notation.notes import BeatVoice, Chord, Head
 from shared.notation.spacing import NARROWEST_BEAT
-from shared.notation.staves import ONE_LINE, StaffPlan, WordRow, lay_out
+from shared.notation.staves import ONE_LINE, Signs, StaffPlan, WordRow, lay_out
 from shared.spelling import Spelling, spellings
 
 COUNT_SIZE = 2.0
@@ -39,8 +39,8 @@ class Dress:
     ``spelled`` says how to write figures that are not to have their usual spelling; ``count`` asks for
     the count under the notes, ``words`` for other words in it than the spellings have; ``hands`` gives
     the sticking to show under it; ``opening`` asks for clef and time signature, for the clef alone where
-    the bar is not ``timed``.  A beat is at least ``least_beat`` staff spaces wide, so that a bar can keep
-    its width while beats are filled in.
+    the bar is not ``timed``; ``final`` for the bar line that ends a piece.  A beat is at least
+    ``least_beat`` staff spaces wide, so that a bar can keep its width while beats are filled in.
     """
 
     spelled: Spelled | None = None
@@ -48,6 +48,7 @@ class Dress:
     hands: Hands | None = None
     opening: bool = True
     timed: bool = True
+    final: bool = False
     least_beat: float = NARROWEST_BEAT
     words: CountWords = ()
 
@@ -83,6 +84,7 @@ def lay_out_bar(
             label=" ".join(_label(figure, number) for number, figure in enumerate(figures, 1)),
             opening=meter if dress.opening else None,
             least_beat=dress.least_beat,
+            signs=Signs(final=dress.final),
             timed=dress.timed,
         )
     )

@@ -166,8 +166,8 @@ def _after(signs: Signs) -> float:
 
 def _signs(plan: StaffPlan, left: float, origin: float, end: float) -> Iterator[Element]:
     """The repeat signs at either end of a bar, and the sign for a bar like the one before."""
-    height = plan.lines[-1] - plan.lines[0] + STAFF_LINE
-    top = plan.lines[0] - STAFF_LINE / 2
+    height = 2 * _reach(plan)
+    top = -height / 2
     if plan.signs.begins:
         thin = left + THICK_LINE + SEPARATION
         yield Block(left, top, THICK_LINE, height)
@@ -244,11 +244,15 @@ def _staff(plan: StaffPlan, end: float) -> Iterator[Element]:
         # Up to the middle of the bar line: rounded to pixels, a line that ended with it could stick out beyond.
         yield Block(0.0, y - STAFF_LINE / 2, end - BAR_LINE / 2, STAFF_LINE)
     if plan.closed and not (plan.signs.ends or plan.signs.final):
-        # A bar line no taller than a lone staff line would be a dot.
-        reach = max(1.0, plan.lines[-1] + STAFF_LINE / 2)
-        yield Block(end - BAR_LINE, -reach, BAR_LINE, 2 * reach)
+        yield Block(end - BAR_LINE, -_reach(plan), BAR_LINE, 2 * _reach(plan))
     if plan.opening:
         yield from _opening(plan.opening, plan.timed, lone=plan.lines == ONE_LINE)
+
+
+def _reach(plan: StaffPlan) -> float:
+    """How far a bar line reaches above and below the middle line."""
+    # No taller than a lone staff line it would be a dot.
+    return max(1.0, plan.lines[-1] + STAFF_LINE / 2)
 
 
 @lru_cache(maxsize=16)

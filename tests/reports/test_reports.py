@@ -1,25 +1,32 @@
 """Printed pages: whole, the same each time, and readable by another program."""
 
+import re
 import shutil
 import subprocess
+from dataclasses import dataclass, field, replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
+from game.engraving import A4_WIDTH
+from game.engraving.palette import BLACK, Palette
 from game.engraving.pdf import PdfPage
 from game.learning import Answer
 from game.reports.chart_report import chart_report
 from game.reports.class_report import class_report
 from game.reports.exam_report import exam_report
 from game.reports.plan_report import plan_report
-from game.reports.sheet import PrintedSheet
+from game.reports.sheet import MARGIN, PrintedSheet
 from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.result import result_of
 from game.sessions.lesson.summary import TeamSummary, summarise
 from game.sessions.progress.plan import plan_for
-from game.wording import day_words
+from game.wording import day_words, local_day
 from shared.forms import FORMS, drawn
-from shared.levels import shipped_levels
+from shared.levels import Level, shipped_levels, spelling_in
+from shared.notation.engraved import Layout
+from shared.notation.page import lay_out_figure
 from shared.orchestration import Setting
 from tests.sampling import some
 from tests.sessions.lessons import NOW, STAGE_3, answer
@@ -165,14 +172,13 @@ def test_greek_and_cyrillic_names_are_printed(tmp_path: Path) -> None:
 
 @needs_reader
 def test_a_long_table_has_its_heads_on_each_page(tmp_path: Path) -> None:
-    """The forty beats of an exam take more than a page: the next says whose it is, and what its columns are."""
-    path = tmp_path / "exam.pdf"
-    path.write_bytes(exam())
-    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True).stdout.decode()
-    pages = [" ".join(page.split()) for page in text.split("\f")[:-1]]
-    assert len(pages) > 1
-    for number, page in enumerate(pages[1:], 2):
-        assert page.startswith(f"Mock exam: Wren, page {number} Bar Beat Heard Said ")
+    """Eighty lines take more than a page: the next says whose it is, and what its columns are."""
+    sheet = PrintedSheet("Mock exam: Wren")
+    sheet.table(("Bar", "Heard"), (20.0, 60.0), [(str(number), "1 e & a") for number in range(80)])
+    _, *others = pages(sheet.bytes(), tmp_path)
+    assert others
+    for number, page in enumerate(others, 2):
+        assert " ".join(page.split()).startswith(f"Mock exam: Wren, page {number} Bar Heard")
 
 
 def test_each_letter_that_the_type_lacks_has_a_box(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -187,3 +193,107 @@ def test_each_letter_that_the_type_lacks_has_a_box(monkeypatch: pytest.MonkeyPat
     page.bytes()
     assert len(drawn) == 2
     assert start < drawn[0] < drawn[1] < end
+
+
+@dataclass
+class Drawn:
+    """Pages that note what is painted on them; every letter is half as wide as it is high."""
+
+    painted: list[tuple[float, float]] = field(default_factory=list)
+    lines: list[str] = field(default_factory=list)
+    size: float = 1.0
+
+    def add_page(self) -> None: ...
+    def pen(self, ink: str, width: float) -> None: ...
+    def line(self, x1: float, y1: float, x2: float, y2: float) -> None: ...
+    def rect(self, x: float, y: float, w: float, h: float) -> None: ...
+
+    def paint(self, layout: Layout, left: float, line: float, space: float, palette: Palette = BLACK) -> None:  # noqa: ARG002
+        self.painted.append((left, left + layout.width * space))
+
+    def say(self, text: str, *_: float, **__: bool) -> None:
+        self.lines.append(text)
+
+    def set_type(self, size: float, bold: bool = True) -> None:  # noqa: ARG002
+        self.size = size
+
+    def wide(self, text: str) -> float:
+        return len(text) * self.size / 2
+
+
+def test_no_paragraph_ends_in_a_word_or_two() -> None:
+    """The last line fills a quarter of its width at least, however many words there are; nothing is lost."""
+    words = (
+        "Keep it quiet enough to talk over. If your hands, wrists or ears hurt, stop; if that goes on, see a doctor."
+    )
+    for many in range(2, len(words.split()) + 1):
+        page = Drawn()
+        sheet = PrintedSheet("", page=page)
+        text = " ".join(words.split()[:many])
+        page.lines.clear()
+        sheet.text(text, width=60)
+        assert " ".join(page.lines) == text
+        assert all(page.wide(line) <= 60 for line in page.lines)
+        assert len(page.lines) == 1 or page.wide(page.lines[-1]) >= 15
+
+
+def test_two_long_figures_stay_within_the_margin() -> None:
+    """Beside the sentence on a mix-up, in every level, the longest two."""
+    for level in shipped_levels():
+        longest = max(level.figures, key=lambda one: lay_out_figure(one, spelling_in(level, one)).width)
+        page = Drawn()
+        PrintedSheet("", page=page).taken(level, longest, longest, "twice")
+        assert len(page.painted) == 2
+        assert max(right for _, right in page.painted) <= A4_WIDTH - MARGIN + 0.01
+
+
+def pages(data: bytes, folder: Path) -> list[str]:
+    """The words of each page of a PDF."""
+    path = folder / "page.pdf"
+    path.write_bytes(data)
+    return (
+        subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True)
+        .stdout.decode()
+        .split("\f")[:-1]
+    )
+
+
+@needs_reader
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+@pytest.mark.parametrize("days", [0, 9, 16])
+def test_a_step_of_a_plan_is_never_torn(level: Level, days: int, tmp_path: Path) -> None:
+    """Each page holds whole steps: none begins with the figures or the words of the one before."""
+    pairs = list(zip(level.figures, level.figures[1:], strict=False))[:5]
+    answers = [replace(answer(a.count, b.count, NOW + 60 * k), level=level.name) for k in range(4) for a, b in pairs]
+    exam = local_day(NOW) + timedelta(days=days) if days else None
+    plan = plan_for(level, answers, NOW + 600, 25, exam)
+    first, *others = pages(plan_report(plan, "Wren", NOW), tmp_path)
+    assert "Your teacher's advice comes before this plan." in first
+    for page in others:
+        head, body, *_ = [line.strip() for line in page.splitlines() if line.strip()]
+        assert head.startswith("Practice plan: Wren, page ")
+        assert re.match(r"\d\. ", body)
+
+
+@needs_reader
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+def test_a_lesson_and_an_exam_fit_a_page(level: Level, tmp_path: Path) -> None:
+    """With as many mix-ups as are shown; every wrong answer of the exam stands beside what was heard."""
+    pairs = list(zip(level.figures, level.figures[1:], strict=False))
+    answers = [
+        replace(answer(a.count, b.count, NOW + 60 * k, kind="class"), level=level.name)
+        for k in range(4)
+        for a, b in pairs
+    ]
+    summary = summarise(level, answers, answers, NOW + 600, [TeamSummary("Brook", 3, 4), TeamSummary("Hill", 2, 4)])
+    assert len(pages(class_report(summary, "Millrace Drum Room", level, NOW), tmp_path)) == 1
+    session, wrong = ExamSession(level, 3), 0
+    for _ in session.paper:
+        session.play()
+        for place, figure in enumerate(session.question.asked_figures):
+            other = level.figures[(level.figures.index(figure) + 1) % len(level.figures)]
+            session.pick(place, other if place == 0 else figure)
+            wrong += place == 0
+        session.hand_in(NOW)
+    (page,) = pages(exam_report(result_of(session.rules, session.detail), "Wren", level, NOW, OUTLOOK), tmp_path)
+    assert page.split("Beat by beat")[1].count("said ") - 1 == wrong

@@ -171,6 +171,19 @@ def test_bar_without_a_mark_is_still_a_staff() -> None:
     assert (layout.glyphs, layout.words, len(layout.blocks), len(layout.beats)) == ((), (), 2, 3)
 
 
+def test_the_last_bar_of_a_piece_ends_in_a_thin_and_a_thick_line() -> None:
+    """The final bar line (common practice, no source); no plain one stands beside it."""
+    plain, last = (lay_out_bar(METERS["4/4"], [None] * 4, Dress(final=final)) for final in (False, True))
+    upright = [
+        [one for one in layout.blocks if one.height == 2.0 and one.x > layout.origin] for layout in (plain, last)
+    ]
+    assert [len(blocks) for blocks in upright] == [1, 2]
+    thin, thick = sorted(upright[1])
+    assert thin.width < thick.width
+    assert thick.x + thick.width == pytest.approx(last.width)
+    assert (thin.y, thick.y) == (-1.0, -1.0)
+
+
 def test_beats_divide_the_staff() -> None:
     """The spans of the beats follow each other without a gap, and each holds its own notes."""
     layout = lay_out_whole(parse_bar("1 e & a 2 3 & 4 a"))
