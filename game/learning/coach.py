@@ -84,8 +84,8 @@ class Coach:
         self._reader = AnswerReader(level)
         self._memory = Memory(len(level.figures))
         self._earlier = Earlier(level)
-        self._staircase = Staircase(level)
-        self._belief = Belief(Steps.none(level))
+        self.staircase = Staircase(level)
+        self.belief = Belief(Steps.none(level))
         self._coming: Belief | None = None
         self._behind: deque[tuple[list[Lived], tuple[Answer, ...]]] = deque()
         self._count = 0
@@ -128,7 +128,7 @@ class Coach:
             self._recollect(rows[start:end])
             start = end
             yield
-        self._belief = Belief(self._earlier.steps())
+        self.belief = Belief(self._earlier.steps())
         self._count = early
         for _, bar in groupby(rows[early:], key=TRY):
             self._live_through(tuple(bar))
@@ -137,7 +137,7 @@ class Coach:
     @property
     def steps(self) -> Steps:
         """Where the player stands on the level."""
-        return self._belief.steps
+        return self.belief.steps
 
     def ask(self, now: float) -> Question:
         """The question to put next.  Raises ``CoachError`` where time runs backwards."""
@@ -158,7 +158,7 @@ class Coach:
         first = self._first_hearings()
         plain = plan.plain or (self.begin == AT_ONCE and any(choice.figure in first for choice in chosen))
         memory = self._memory_asked(now, plan) if before is None else before.memory
-        setting = self._staircase.setting(random, plain, memory)
+        setting = self.staircase.setting(random, plain, memory)
         if before is not None:
             setting = replace(before.setting, seed=setting.seed)
         places = ORCHESTRATIONS[setting.orchestration].asked(self.level.meter)
@@ -166,7 +166,7 @@ class Coach:
         chosen = chosen[: len(places)]
         figures = [choice.figure for choice in chosen]
         if before is None:
-            setting = self._belief.slowed.setting(setting, figures, self._belief.recent)
+            setting = self.belief.slowed.setting(setting, figures, self.belief.recent)
         laid_out = self._laid_out(chosen, places, random, plan.among)
         bar = self._bar([choice.figure for choice in laid_out], places)
         asked = self._asked_of(plan, bar, places)
@@ -186,7 +186,7 @@ class Coach:
     ) -> Reason:
         """Why these figures come, of which so many beats are ``asked``, or why another step of memory begins."""
         days_away = self._memory.days_away(now).tolist()
-        reason = Reasons(self.level, self._belief.recent).reason(figures, days_away, self._reasons, setting.contrast)
+        reason = Reasons(self.level, self.belief.recent).reason(figures, days_away, self._reasons, setting.contrast)
         # The figure that a single beat is asked for, drawn beside it, would be its answer.
         if plan.beats is not None or asked == len(reason.figures) == 1:
             choices = [self.level.figures[figure] for figure in plan.choices]
@@ -198,7 +198,7 @@ class Coach:
 
     def _memory_asked(self, now: float, plan: BarPlan) -> int:
         """The step of memory that a bar is asked in: none before everything holds, nor with a figure that is new."""
-        step = min(self._staircase.memory, TWO_BARS)
+        step = min(self.staircase.memory, TWO_BARS)
         whole = plan.beats is None and not plan.plain and len(plan.choices) == len(self.level.figures)
         return step if step and whole and self.holds(now) else FREELY
 
@@ -257,7 +257,7 @@ class Coach:
     def confusion(self) -> Floats:
         """P(said g | heard f) as (K, K) in the level's order; each row sums to 1."""
         right = self._recall(self._answered_at)
-        table = self._belief.confusions.mistakes() * (1 - right)[:, None]
+        table = self.belief.confusions.mistakes() * (1 - right)[:, None]
         np.fill_diagonal(table, right)
         return np.asarray(table / table.sum(axis=1, keepdims=True))
 
@@ -269,7 +269,7 @@ class Coach:
     def holds(self, now: float) -> bool:
         """Whether every figure is known so surely, an hour on, that more bars on this level would bring little."""
         self._check_time(now, self._answered_at)
-        abilities = self._belief.curves.rated_abilities(self._memory.forgotten(now + HOUR)).sum(axis=0)
+        abilities = self.belief.curves.rated_abilities(self._memory.forgotten(now + HOUR)).sum(axis=0)
         return bool((1 - abilities @ LACKING).min() >= SURELY)
 
     def due(self, now: float) -> tuple[Figure, ...]:
@@ -288,9 +288,9 @@ class Coach:
         self._check_time(held, now)
         check_exam(questions, pass_mark)
         random = np.random.default_rng([self.seed % 2**32, self._memory.bars, questions])
-        known = self._belief.curves.draws(self._memory.forgotten(held), DRAWS, random)
+        known = self.belief.curves.draws(self._memory.forgotten(held), DRAWS, random)
         hearings = self.level.exam.hearings
-        odds = self._belief.track.set_right(np.log(known / (1 - known)), hearings, held, random)
+        odds = self.belief.track.set_right(np.log(known / (1 - known)), hearings, held, random)
         chances = 1 / (1 + np.exp(-odds))
         # Which figures come once more than others is drawn anew for each paper, as it is for a real one.
         papers = random.permuted(np.tile(np.arange(chances.shape[1]), (DRAWS, 1)), axis=1)
@@ -320,9 +320,9 @@ class Coach:
             if not second:
                 self._first = lived[-1]
                 self._memory.note_bar((beat.heard, beat.right > 0.5, beat.at) for beat in bar)
-        self._belief.live_through(lived, rows)
+        self.belief.live_through(lived, rows)
         self._earlier.note(rows)
-        self._staircase = self._staircase.after(rows)
+        self.staircase = self.staircase.after(rows)
         if self._coming:
             self._behind.append((lived, rows))
         before, self._count = self._count, self._count + len(rows)
@@ -333,7 +333,7 @@ class Coach:
         """Take the belief that began an era ago in place of this one, and begin another."""
         if self._coming:
             self._catch_up(len(self._behind))
-            self._belief = self._coming
+            self.belief = self._coming
         self._coming = Belief(self._earlier.steps())
 
     def _catch_up(self, bars: int) -> None:
@@ -345,7 +345,7 @@ class Coach:
     def _recall(self, now: float) -> Floats:
         every = np.arange(len(self.level.figures))
         chances = right_chances(ringing(self._memory.seconds_away(now)), np.zeros(len(every)))
-        abilities = self._belief.curves.trait_abilities(every, self._memory.forgotten(now))
+        abilities = self.belief.curves.trait_abilities(every, self._memory.forgotten(now))
         return np.asarray((abilities * chances).sum(axis=(1, 2)))
 
     def _recollect(self, rows: list[Answer]) -> None:
@@ -353,15 +353,15 @@ class Coach:
         for bar in self._reader.glance(rows):
             self._memory.note_bar(bar)
         self._earlier.note(rows)
-        self._staircase = self._staircase.after(rows)
+        self.staircase = self.staircase.after(rows)
 
     def _chosen(self, now: float, random: Random, plan: BarPlan) -> list[ChosenFigure]:
         """The figures of a bar: those that the plan wants, then those that promise most.
 
         They are chosen for what will be known of them in an hour: what only rings now is not.
         """
-        abilities = self._belief.curves.rated_abilities(self._memory.forgotten(now + HOUR))
-        outlook = Outlook(abilities, self._belief.confusions.mistakes(), self._memory.rested())
+        abilities = self.belief.curves.rated_abilities(self._memory.forgotten(now + HOUR))
+        outlook = Outlook(abilities, self.belief.confusions.mistakes(), self._memory.rested())
         among = list(plan.among)
         met = [place for place, figure in enumerate(among) if self._memory.heard[figure]]
         first = frozenset(among.index(figure) for figure in self._first_hearings() & set(among))
@@ -386,7 +386,7 @@ class Coach:
         asked: list[int] = []
         for figure, number in wanted.items():
             held = [place for place in places if bar.figures[place] == figure]
-            asked += [min(held, key=lambda place: self._belief.recent.places[number, place])] if held else []
+            asked += [min(held, key=lambda place: self.belief.recent.places[number, place])] if held else []
         asked += [place for place in places if bar.figures[place] not in wanted]
         return tuple(sorted(asked[: plan.beats]))
 
@@ -395,9 +395,7 @@ class Coach:
     ) -> list[ChosenFigure]:
         """The choices in the order of the asked beats, each where it was heard least; never the last bar again."""
         orders = [random.sample(chosen, len(chosen)) for _ in range(ORDERS)]
-        orders.sort(
-            key=lambda order: self._belief.recent.places[[choice.figure for choice in order], list(asked)].sum()
-        )
+        orders.sort(key=lambda order: self.belief.recent.places[[choice.figure for choice in order], list(asked)].sum())
         others = random.sample(among, len(among))
         for order in (*orders, *([ChosenFigure(other, 1.0)] * len(asked) for other in others)):
             if self._bar([choice.figure for choice in order], asked).count != self._last_bar:

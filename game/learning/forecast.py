@@ -82,7 +82,7 @@ class TrackRecord:
     """The coach's predictions of this player's answers, and how far they are to be set right."""
 
     def __init__(self) -> None:
-        self._predictions: deque[Prediction] = deque(maxlen=MOST_ANSWERS)
+        self.predictions: deque[Prediction] = deque(maxlen=MOST_ANSWERS)
         self._sitting, self._last = 0, -np.inf
 
     def note(self, bar: list[Beat], chances: list[float]) -> None:
@@ -93,7 +93,7 @@ class TrackRecord:
         for beat, chance in zip(bar, chances, strict=True):
             heard = log2(max(1, beat.hearings + beat.alone)) - 1
             said = float(np.log(chance / (1 - chance)))
-            self._predictions.append(Prediction(said, beat.right, beat.quick, heard, beat.kit, self._sitting))
+            self.predictions.append(Prediction(said, beat.right, beat.quick, heard, beat.kit, self._sitting))
 
     def set_right(self, odds: Floats, hearings: int, now: float, random: np.random.Generator) -> Floats:
         """Draws of log-odds (draws, K), set right as an exam of so many ``hearings`` at ``now`` would bear them out."""
@@ -108,7 +108,7 @@ class TrackRecord:
         for number, (fit, spread) in enumerate(zip(fits, DAY_SPREADS, strict=True)):
             ours = which == number
             drawn = fit.draws(int(ours.sum()), random)
-            if today and self._predictions:
+            if today and self.predictions:
                 day = drawn[:, -1]
             else:
                 day = np.hypot(spread, night) * random.standard_normal(len(drawn))
@@ -120,7 +120,7 @@ class TrackRecord:
 
     def _fits(self) -> "list[_Fit]":
         """The posteriors of the coefficients, one for each of ``DAY_SPREADS``: normal around their peaks (Laplace)."""
-        table = np.array(self._predictions or np.empty((0, 6)), dtype=np.float64)
+        table = np.array(self.predictions or np.empty((0, 6)), dtype=np.float64)
         said, came, quick, hearings, kit, sitting = table.T
         kits = np.unique(kit[kit >= 0])
         first = self._sitting - MOST_SITTINGS + 1

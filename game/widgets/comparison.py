@@ -48,7 +48,7 @@ class Comparison(Widget):
 
     def ink(self) -> Rect:
         """The pixels of the notation."""
-        first, *others = [extent(layout, left, line, space) for layout, left, line, space in self._places()]
+        first, *others = [extent(layout, left, line, space) for layout, left, line, space in self.places()]
         return first.unionall(others)
 
     def lettering(self, look: Look) -> list[Lettered]:
@@ -62,7 +62,7 @@ class Comparison(Widget):
             write(canvas, lettered, colours[row])
         if len(self.figures) == 2:
             self._paint_strips(canvas, look)
-        for layout, left, line, space in self._places():
+        for layout, left, line, space in self.places():
             draw_layout(canvas, look, layout, (left, line), space)
 
     def _paint_strips(self, canvas: Surface, look: Look) -> None:
@@ -75,7 +75,7 @@ class Comparison(Widget):
 
     def _paint_strip(self, canvas: Surface, look: Look, row: int, onset: Fraction, plays: bool, lit: bool) -> None:
         theme, box = look.theme, self._rows()[row]
-        layout, left, _, space = self._places()[row]
+        layout, left, _, space = self.places()[row]
         wide = round(STRIP * space)
         strip = Rect(left + round(layout.column(0, onset) * space) - wide // 2, box.y, wide, box.h)
         colour, wash = ((theme.accent, theme.wash), (theme.warn, theme.warn_wash))[row]
@@ -95,7 +95,7 @@ class Comparison(Widget):
     def _words_width(self) -> int:
         return round(self.rect.w * 0.19)
 
-    def _places(self) -> list[tuple[Layout, int, int, int]]:
+    def places(self) -> list[tuple[Layout, int, int, int]]:
         """The layout of each row with its left edge, its line and its staff space, all in pixels."""
         boxes, left = self._rows(), self.rect.x + self._words_width()
         # Dots and rings stand over the notes of a pair; a figure alone has none and takes their room.

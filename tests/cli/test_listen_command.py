@@ -459,7 +459,7 @@ def test_two_bars_from_memory_in_the_terminal(typed, monkeypatch: pytest.MonkeyP
 
     def remembering(service: Service) -> Coach:
         coach = coach_of(service)
-        coach._staircase = replace(coach._staircase, memory=TWO_BARS)
+        coach.staircase = replace(coach.staircase, memory=TWO_BARS)
         coach.holds = lambda _now: True
         return coach
 

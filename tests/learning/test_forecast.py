@@ -37,7 +37,7 @@ def test_who_stands_still_is_told_so(level, share):
     for seed in range(4):
         coach, random = Coach(level, seed), Random(seed)
         now = answer(coach, share, 75, NOW, random)
-        came = np.mean([one.came for one in coach._belief.track._predictions])
+        came = np.mean([one.came for one in coach.belief.track.predictions])
         off.append(coach.forecast(40, 0.7, now).expected - came)
     assert np.mean(off) == pytest.approx(0, abs=0.05)
 

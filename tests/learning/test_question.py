@@ -198,9 +198,9 @@ def test_counts_take_first_tries_alone(coach: Coach) -> None:
     """A second try is not among the last answers that the coach speaks of."""
     question = coach.ask(NOW)
     first = coach.mark(question, [None] * 4, NOW + 1)
-    before = [coach._belief.recent.right(figure) for figure in range(len(LEVEL.figures))]
+    before = [coach.belief.recent.right(figure) for figure in range(len(LEVEL.figures))]
     coach.mark(question, question.asked_figures, NOW + 2, attempt=2)
-    assert [coach._belief.recent.right(figure) for figure in range(len(LEVEL.figures))] == before
+    assert [coach.belief.recent.right(figure) for figure in range(len(LEVEL.figures))] == before
     assert sum(answers for _, answers in before) == len(first.answers)
 
 

@@ -159,7 +159,7 @@ class Drummer(Robot):
             if self.now - since > LONGEST:
                 raise DeafError("no bar")
             self.wait_until(self.now + 1.0)
-            heard = bar_to_play(self.sound, self.level.meter.beats, self.app.top.playing._readable)
+            heard = bar_to_play(self.sound, self.level.meter.beats, self.app.top.playing.readable)
         figures, beat, begins = heard
         return figures, beat, since + begins
 

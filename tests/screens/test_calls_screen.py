@@ -47,7 +47,7 @@ def begun(window: Window, rule: str = "1", by_playing: bool = True) -> CallsPlay
 def strike(window: Window, answer: Fill, rng: np.random.Generator, late: float = 0.02) -> None:
     """Play one bar as the answer that is due, with jitter, and let its groove begin."""
     page, (bar,) = window.top, answer.bars
-    run, beat = page._run, page._run.hearing.passage.beat_seconds
+    run, beat = page.run, page.run.hearing.passage.beat_seconds
     onsets = [place + float(at) for place, at in bar.onsets()]
     hands = [hand for hands in natural(bar, "R") for hand in hands]
     times = np.sort(run.begins + np.array(onsets) * beat + late + rng.normal(0, JITTER, len(onsets)))
@@ -89,7 +89,7 @@ def test_calls_that_are_played_back_are_read_right(lived: Opened) -> None:
     """With 10 ms of jitter all four are the same; the sound is one, and takes and answers of playing are kept."""
     window = lived()
     page = begun(window)
-    calls = page._plan.calls
+    calls = page.plan.calls
     sounds, takes = len(window.device.played), taken(window)
     answered(window, calls)
     assert [reply.sentence() for reply in page.replies] == ["The same."] * 4
@@ -99,7 +99,7 @@ def test_calls_that_are_played_back_are_read_right(lived: Opened) -> None:
     assert isinstance(window.top, CallsPlayed)
     end = to_end(window)
     assert "4 of 4 answers kept the rule: the same as the call." in window.texts()
-    assert [fill.figures for fill in end._chart.fills[2::3]] == [call.figures for call in calls]
+    assert [fill.figures for fill in end.chart.fills[2::3]] == [call.figures for call in calls]
     assert [widget.tone for widget in end.widgets if widget.name.startswith("bar ")] == ["", "", "right"] * 4
     context = window.context
     kept = context.records.answers(context.player, Wanted(ability="playing"))[-16:]
@@ -112,13 +112,13 @@ def test_an_answer_is_shown_while_the_groove_goes_on(lived: Opened) -> None:
     """Its sentence and its notation stand on the page in the groove, and nothing but one word in call and answer."""
     window = lived()
     page = begun(window, "3")
-    call = page._plan.calls[0]
-    other = next(figure for figure in page._plan.allowed if figure != call.figures[1])
+    call = page.plan.calls[0]
+    other = next(figure for figure in page.plan.allowed if figure != call.figures[1])
     strike(window, call.with_figure(1, other), np.random.default_rng(1))
     assert f"Beat 2 was changed: {other.count_on(2)} for {call.figures[1].count_on(2)}." in window.texts()
     assert {"staff 0", "staff 1"} <= set(window.names())
-    assert window.top._course.part_at(window.device.where).word == GROOVE
-    window.device.where = page._run.begins - 0.5
+    assert window.top.course.part_at(window.device.where).word == GROOVE
+    window.device.where = page.run.begins - 0.5
     window.frames(2)
     assert not {"staff 0", "reply"} & set(window.names())
     assert page.sounding() == CALL
@@ -130,8 +130,8 @@ def test_free_answers_are_kept_as_strokes_alone(lived: Opened) -> None:
     context = window.context
     before, takes = len(context.records.answers(context.player)), taken(window)
     page = begun(window, "2")
-    strike(window, page._plan.calls[1], np.random.default_rng(1))
-    assert f"Another: {page._plan.calls[1].count}." in window.texts()
+    strike(window, page.plan.calls[1], np.random.default_rng(1))
+    assert f"Another: {page.plan.calls[1].count}." in window.texts()
     assert len(context.records.answers(context.player)) == before
     assert taken(window) == takes + 1
     assert context.records.takes(context.player, last=1)[0].question is None
@@ -145,7 +145,7 @@ def test_escape_keeps_what_was_answered(lived: Opened) -> None:
     assert isinstance(window.top, CallStart)
     assert not page.taking
     page = begun(window)
-    answered(window, page._plan.calls[:1])
+    answered(window, page.plan.calls[:1])
     window.press("escape")
     assert isinstance(window.top, CallEnd)
     assert "1 of 1 answer kept the rule: the same as the call." in window.texts()
@@ -158,7 +158,7 @@ def test_nothing_came_in(lived: Opened) -> None:
     window = lived()
     page, takes = begun(window), taken(window)
     for _ in range(4):
-        window.device.where = page._run.ends
+        window.device.where = page.run.ends
         window.frames(2)
         assert "Nothing came in. Strike the two keys" in window.texts()
     to_end(window)
@@ -170,7 +170,7 @@ def test_the_end_is_heard_printed_and_written(lived: Opened) -> None:
     """The piece with a mark that follows, a pair by its bar with what it was, a page, files, and other calls."""
     window = lived()
     page = begun(window)
-    answered(window, page._plan.calls[:2])
+    answered(window, page.plan.calls[:2])
     window.press("escape", "space")
     end = window.top
     window.device.where = 60 / end.setting.tempo * 4 * 2.1
@@ -182,7 +182,7 @@ def test_the_end_is_heard_printed_and_written(lived: Opened) -> None:
     window.frames(2)
     assert [widget.name for widget in end.widgets if getattr(widget, "sounds", False)] == ["bar 4"]
     window.press("s")
-    assert end.setting.tempo == page._plan.setting.tempo * 0.75
+    assert end.setting.tempo == page.plan.setting.tempo * 0.75
     window.press("p")
     (report,) = (window.context.data_folder / "reports").iterdir()
     assert report.read_bytes()[:5] == b"%PDF-"
@@ -195,14 +195,14 @@ def test_the_end_is_heard_printed_and_written(lived: Opened) -> None:
 
 def call_comes(window: Window) -> None:
     """Let half the call sound."""
-    course = window.top._course
+    course = window.top.course
     window.device.where = course.call_over - 0.5 * course.bar_seconds
     window.frames(2)
 
 
 def pick(window: Window, bar: Fill) -> None:
     """Let the call come, and pick a bar's figures."""
-    course = window.top._course
+    course = window.top.course
     call_comes(window)
     for figure in bar.figures:
         window.press(TILE_KEYS[window.context.level.figures.index(figure)])
@@ -215,7 +215,7 @@ def test_picked_answers_need_no_hands(lived: Opened) -> None:
     window = lived()
     context = window.context
     page = begun(window, by_playing=False)
-    calls = page._plan.calls
+    calls = page.plan.calls
     assert not {name for name in window.names() if name.startswith("tile")}
     window.press("return", "space", "1")
     assert page.sheet.missing == (0, 1, 2, 3)
@@ -227,14 +227,14 @@ def test_picked_answers_need_no_hands(lived: Opened) -> None:
         where = window.device.where
         assert where is not None
         if number < 3:
-            assert page._course.calls_after(where)
-            line = page._course.call_over - page._course.bar_seconds
-            assert 2.0 <= line - where < 2.0 + page._course.bar_seconds
+            assert page.course.calls_after(where)
+            line = page.course.call_over - page.course.bar_seconds
+            assert 2.0 <= line - where < 2.0 + page.course.bar_seconds
     to_end(window)
     assert "4 of 4 answers kept the rule: the same as the call." in window.texts()
     kept = context.records.answers(context.player, Wanted(level=context.level.name))[-16:]
     assert [(row.ability, row.said == row.heard) for row in kept] == [("hearing", True)] * 16
-    assert set(kept[0].choices) == {figure.count for figure in page._plan.allowed}
+    assert set(kept[0].choices) == {figure.count for figure in page.plan.allowed}
 
 
 def test_picking_says_its_rule(lived: Opened) -> None:
@@ -250,20 +250,20 @@ def test_the_groove_goes_round_until_it_is_handed_in(lived: Opened) -> None:
     """Bars are added while nobody does anything, though not for ever; the call can be heard again at any time."""
     window = lived()
     page = begun(window, by_playing=False)
-    pick(window, page._plan.calls[0])
+    pick(window, page.plan.calls[0])
     added = 0
     for _ in range(200):
-        course = page._course
+        course = page.course
         window.device.where = min(window.device.where + course.bar_seconds, course.begins(len(course.parts)) - 0.1)
         window.frames()
-        added += page._course is not course
+        added += page.course is not course
     assert added == LONGEST // AHEAD
     window.end_sound()
     assert "The groove has ended" in window.texts()
     hearings = page.sheet.hearings
     window.press("space")
     assert (window.device.where, page.sheet.hearings) == (0.0, hearings + 1)
-    window.device.where = page._course.call_over + 0.1
+    window.device.where = page.course.call_over + 0.1
     window.frames()
     window.press("space", "space")
     assert page.sheet.hearings == hearings + 2
@@ -287,7 +287,7 @@ def test_what_is_chosen_is_what_comes(lived: Opened) -> None:
     page = opened(window, "3", *["="] * 40)
     page._choose_number(8)
     window.press("-", "space")
-    plan = window.top._plan
+    plan = window.top.plan
     assert plan.rule is ReplyRule.CHANGED
     assert len(plan.calls) == 8
     assert plan.setting.tempo == window.context.level.tempo.high - 6
@@ -299,11 +299,11 @@ def test_calls_sound_as_all_else_does_to_this_player(lived: Opened) -> None:
     window = lived(level="stage-1")
     window.context.change_settings(swing=62, feel="loose")
     page = begun(window)
-    plan, level = page._plan, window.context.level
+    plan, level = page.plan, window.context.level
     assert (plan.setting.swing, plan.setting.feel) == (62, 1.0)
     ways = calling_ways(level)
     assert plan.calls == drawn_calls(level.meter, plan.allowed, 4, plan.setting, ways)
-    run, call = page._run, plan.calls[0]
+    run, call = page.run, plan.calls[0]
     beat = run.hearing.passage.beat_seconds
     for number, (place, at) in enumerate(call.bars[0].onsets()):
         window.device.where = run.begins + (place + float(at) + 0.12 * (at == Fraction(1, 2))) * beat
@@ -328,16 +328,16 @@ def test_an_answer_that_cannot_be_kept_at_once(lived: Opened, by_playing: bool) 
 
     records.append = append_later
     if by_playing:
-        answered(window, page._plan.calls[:1])
+        answered(window, page.plan.calls[:1])
     else:
-        pick(window, page._plan.calls[0])
+        pick(window, page.plan.calls[0])
         window.press("return")
     assert isinstance(window.top, Unkept)
     assert window.device.where is None
     window.press("escape")
     window.frames(2)
     assert isinstance(window.top, CallEnd)
-    assert [row.bar for row in records.answers(window.context.player)[-4:]] == [page._plan.calls[0].count] * 4
+    assert [row.bar for row in records.answers(window.context.player)[-4:]] == [page.plan.calls[0].count] * 4
 
 
 @pytest.mark.parametrize("loud", [0.3, pytest.param(0.0, marks=pytest.mark.long)])
@@ -354,8 +354,8 @@ def test_calls_are_answered_before_a_microphone(lived: Opened, loud: float) -> N
 
     room.open = open_quiet  # type: ignore[method-assign]
     page = begun(window)
-    began, passage, taken = 0.05, page._run.hearing.passage, 0
-    runs = [(page._course.reply_run(number), call) for number, call in enumerate(page._plan.calls[:2])]
+    began, passage, taken = 0.05, page.run.hearing.passage, 0
+    runs = [(page.course.reply_run(number), call) for number, call in enumerate(page.plan.calls[:2])]
     places = [(run, place + float(at)) for run, call in runs for place, at in call.bars[0].onsets()]
     times = [began + run.begins + place * passage.beat_seconds for run, place in places]
     heard = drummed(times, passage.seconds + 2)
@@ -368,7 +368,7 @@ def test_calls_are_answered_before_a_microphone(lived: Opened, loud: float) -> N
         taken, window.device.where = until, run.ends
         window.frames(2)
     assert [reply.sentence() for reply in page.replies] == ["The same."] * 2
-    assert window.top._exact == (loud > 0)
+    assert window.top.exact == (loud > 0)
     assert window.context.microphone.running
     window.press("escape")
     assert not window.context.microphone.running

@@ -49,15 +49,15 @@ def test_which_bar_is_asked_after_it_was_heard(window: Window) -> None:
     """Nothing is said before a hearing; then a bar of the page, or its number, answers."""
     page = opened(window)
     window.press("1", "4")
-    assert page._asking is not None
-    assert page._asking.said == ()
+    assert page.asking is not None
+    assert page.asking.said == ()
     window.press("space")
-    answer = page._asking.question.steps[0].answer
+    answer = page.asking.question.steps[0].answer
     window.click(f"bar {answer + 1}")
     assert "Right." in window.texts()
     assert "1 of 1 right" in window.texts()
     window.press("return")
-    assert page._asking.said == ()
+    assert page.asking.said == ()
     window.press("escape", "escape")
     assert window.app is not None
     assert not window.app.stack or not isinstance(window.top, ChartPage)
@@ -67,8 +67,8 @@ def test_a_wrong_answer_ends_the_question_and_shows_both(window: Window) -> None
     """The right bar and the one that was said are framed, and a sentence tells what was."""
     page = opened(window)
     window.press("2", "space")
-    assert page._asking is not None
-    answer = page._asking.question.steps[0].answer
+    assert page.asking is not None
+    answer = page.asking.question.steps[0].answer
     window.press("1" if answer else "2")
     assert "Not so." in window.texts()
     tones = {widget.name: widget.tone for widget in window.top.widgets if getattr(widget, "tone", "")}
@@ -79,8 +79,8 @@ def test_what_was_played_is_named_by_its_figure(window: Window) -> None:
     """After the bar comes the figure; both right is one question right."""
     page = opened(window)
     window.press("2", "space")
-    assert page._asking is not None
-    which, what = page._asking.question.steps
+    assert page.asking is not None
+    which, what = page.asking.question.steps
     window.press(str(which.answer + 1), str(what.answer + 1))
     assert "1 of 1 right" in window.texts()
 
@@ -90,8 +90,8 @@ def test_by_ear_hides_the_page_until_all_is_said(window: Window) -> None:
     page = opened(window)
     window.press("3", "space")
     assert not [name for name in window.names() if name.startswith("bar ")]
-    assert page._asking is not None
-    for step in page._asking.question.steps:
+    assert page.asking is not None
+    for step in page.asking.question.steps:
         window.press(str(step.answer + 1))
     assert "Right. It came" in window.texts()
     assert [name for name in window.names() if name.startswith("bar ")]
@@ -112,17 +112,17 @@ def test_a_chart_is_printed_and_written(window: Window) -> None:
 def test_another_chart_is_another(window: Window) -> None:
     """N draws another one, L a longer one."""
     page = opened(window)
-    before = page._chart
+    before = page.chart
     window.press("n")
-    assert page._chart != before
+    assert page.chart != before
     window.press("l")
-    assert len(page._chart.heard) == 12
+    assert len(page.chart.heard) == 12
 
 
 def test_a_page_reads_the_records_before_it_is_made(window: Window) -> None:
     """The figures of a chart are those that the player holds, or the level's first."""
     page = open_charts(window.context)
-    assert len(page._figures) >= 2
+    assert len(page.figures) >= 2
 
 
 def play_along(window: Window, otherwise: dict[tuple[int, int], Figure] | None = None) -> PlayChart:
@@ -132,7 +132,7 @@ def play_along(window: Window, otherwise: dict[tuple[int, int], Figure] | None =
         window.press("y")
     window.press("space")
     page = window.top
-    run = page._run
+    run = page.run
     beat = run.hearing.passage.beat_seconds
     for number, place in enumerate(chart_strokes(page.playing.chart, otherwise)):
         page.strike(Input("keys", "j", run.begins + place * beat + 0.004 * (-1) ** number))
@@ -159,7 +159,7 @@ def test_a_chart_is_played_along(window: Window) -> None:
     assert [take.question for take in records.takes(player)] == [name for name, _ in kept.answers]
     # Once more by the chart's page it is no longer played at sight.
     window.press("escape", "y")
-    assert window.top.playing._heard
+    assert window.top.playing.heard
 
 
 def test_a_bar_that_was_otherwise_is_seen_and_heard(window: Window) -> None:
@@ -188,7 +188,7 @@ def test_nothing_came_in_is_said(window: Window) -> None:
     """With what would do; no bar is signed and nothing is kept."""
     opened(window)
     window.press("y", "space")
-    window.device.where = window.top._run.ends
+    window.device.where = window.top.run.ends
     window.frames(2)
     assert "Nothing came in." in window.texts()
     assert tones(window) == {}
@@ -200,18 +200,18 @@ def test_the_mark_moves_while_it_is_played_and_can_be_off(window: Window) -> Non
     opened(window)
     window.press("y", "space")
     page = window.top
-    beat = page._run.hearing.passage.beat_seconds
-    window.device.where = page._run.begins + 5.5 * beat
+    beat = page.run.hearing.passage.beat_seconds
+    window.device.where = page.run.begins + 5.5 * beat
     window.frames(2)
-    assert page._marked == (1, 1)
-    window.device.where = page._run.begins + 6.5 * beat
+    assert page.marked == (1, 1)
+    window.device.where = page.run.begins + 6.5 * beat
     parts = page.tick(0.0)
-    assert (page._marked, page.stale) == ((1, 2), False)
+    assert (page.marked, page.stale) == ((1, 2), False)
     assert 0 < max(part.h for part in parts) < window.widget("bar 1").rect.h // 2
     window.press("escape", "m", "space")
-    window.device.where = window.top._run.begins + 5.5 * beat
+    window.device.where = window.top.run.begins + 5.5 * beat
     window.frames(2)
-    assert page._marked is None
+    assert page.marked is None
     assert page.sounding() == "Bar 2"
 
 
@@ -229,7 +229,7 @@ def test_slower_and_what_it_is_played_on(window: Window) -> None:
     window.device.where = 1.0
     assert window.app is not None
     window.app.handle(key_down("j"))
-    assert [stroke.name for stroke in window.top._struck] == ["j"]
+    assert [stroke.name for stroke in window.top.struck] == ["j"]
     window.press("escape", "d")
     assert "What you play on" in window.texts()
 
@@ -242,7 +242,7 @@ def test_a_chart_by_the_microphone(window: Window) -> None:
     assert "Only the click sounds" in window.texts()
     window.press("space")
     page = window.top
-    run = page._run
+    run = page.run
     beat = run.hearing.passage.beat_seconds
     times = [SOUND_DELAY + run.begins + place * beat for place in chart_strokes(page.playing.chart)]
     room.hear(drummed(times, run.ends + 0.5))

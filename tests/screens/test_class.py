@@ -123,12 +123,12 @@ def test_a_lesson_ends_after_ten_bars(window: Window, room: Player) -> None:
 def test_a_long_lesson_is_planned_to_fit_ten_minutes(window: Window, room: Player) -> None:
     """Where ten bars take longer, T plans as many as fit; the class keeps it, and after the last it is asked."""
     window.show(open_class_start(window.context))
-    assert window.top._length.fitting == 0
+    assert window.top.length.fitting == 0
     assert "bars" not in window.names()
     window.press("t")
     assert not window.context.records.settings(room).ten_minutes
     page = window.top
-    page._lesson.change_settings(answers_by="4 teams", each_beat="all teams")
+    page.lesson.change_settings(answers_by="4 teams", each_beat="all teams")
     page.stale = True
     window.frames(2)
     assert "as every team is asked on each beat. Ten minutes hold four." in window.texts()
@@ -482,7 +482,7 @@ def test_arrows_look_at_the_other_beats(window: Window, room: Player) -> None:
     to_reveal(window)
     seen = []
     for _ in range(4):
-        seen.append(screen._beat)
+        seen.append(screen.beat)
         window.press("right")
     assert sorted(seen) == [0, 1, 2, 3]
 
@@ -518,7 +518,7 @@ def test_the_class_has_settings_of_its_own(window: Window) -> None:
     kept = context.records.settings(room)
     assert (kept.theme, kept.level, kept.volume) == ("projector", "stage-5", -20)
     window.show(open_class_start(context))
-    assert window.top._level.name == "stage-5"
+    assert window.top.level.name == "stage-5"
 
 
 def test_settings_of_the_class_are_changed_by_a_key(window: Window) -> None:
@@ -558,7 +558,7 @@ def test_teams_have_names_of_their_own(window: Window) -> None:
     assert team_names("Otters,, Otters", 3) == ("Otters", "Brook", "Hill")
     window.context.records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
     window.show(open_class_start(window.context))
-    window.top._lesson.change_settings(answers_by="2 teams")
+    window.top.lesson.change_settings(answers_by="2 teams")
     window.top.set_focus("names")
     window.frames()
     window.top._change_names(Edited("Otters, Herons"))
@@ -587,9 +587,9 @@ def test_a_class_has_words_of_the_count_of_its_own(window: Window) -> None:
     assert window.context.level.as_shown("1 e & a") == "1 e & a"
     sheet = open_paper(window.context)
     sheet._choose_room("Otter Room")
-    assert sheet._sheet.level.count == "e + e"
+    assert sheet.sheet.level.count == "e + e"
     sheet._choose_room("")
-    assert sheet._sheet.level.count == ""
+    assert sheet.sheet.level.count == ""
 
 
 def test_the_foot_tells_the_letters_while_they_are_votes(window: Window, room: Player) -> None:

@@ -117,7 +117,7 @@ def test_the_exams_day_is_given_changed_and_forgotten(window: Window) -> None:
     assert context.records.settings(context.player).exam_days == {context.level.name: day.isoformat()}
     plan = PlanPage(context)
     plan.entered()
-    assert plan._plan.days == round(12 * 5 / 7)
+    assert plan.plan.days == round(12 * 5 / 7)
     window.press("d", "backspace", "return")
     assert context.exam_day(context.level) is None
 

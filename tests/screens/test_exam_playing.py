@@ -63,9 +63,9 @@ def test_an_empty_take_may_be_begun_once_more(window: Window) -> None:
     page = to_playing(window)
     play(window, left_out=100)
     assert "Nothing came in." in window.texts()
-    assert page._number == 0
+    assert page.number == 0
     play(window, left_out=100)
-    assert page._number == 1
+    assert page.number == 1
 
 
 def test_breaking_off(window: Window) -> None:
@@ -123,8 +123,8 @@ def test_no_stroke_is_shown_while_a_bar_is_examined(window: Window) -> None:
     """The beat that sounds is lit; strokes under the notes would say what is right before the end."""
     page = to_playing(window)
     window.press("space")
-    assert page._run
-    window.device.where = page._run.begins + 0.1
+    assert page.run
+    window.device.where = page.run.begins + 0.1
     window.press("j")
-    assert len(page._struck) == 1
+    assert len(page.struck) == 1
     assert window.widget("line").so_far() == (0, ())

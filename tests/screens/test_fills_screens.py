@@ -54,7 +54,7 @@ def names(window: Window) -> list[str]:
 
 
 def drums(window: Window, beat: int) -> list[tuple[str, ...]]:
-    found = window.top._draft.fill.beats[beat]
+    found = window.top.draft.fill.beats[beat]
     return [stroke.drums for stroke in found.strokes] if found else []
 
 
@@ -62,14 +62,14 @@ def test_a_fill_is_made_by_keys_alone(desk: Window) -> None:
     """Figures, the way round the kit, a drum, an accent, a hand, a stroke left out; then heard and kept by name."""
     desk.top.set_focus("figures")
     desk.press("return", "right", "return", "return", "return", "d")
-    assert desk.top._draft.fill.count == "1 2 & 3 & 4 &"
+    assert desk.top.draft.fill.count == "1 2 & 3 & 4 &"
     assert drums(desk, 1) == [("high-tom",), ("high-tom",)]
     desk.top.set_focus("stave")
     desk.press("1", "right", "up", "a", "h")
-    stroke = desk.top._draft.here
+    stroke = desk.top.draft.here
     assert (stroke.drums, stroke.force, stroke.hand) == (("ride",), "accent", "L")
     desk.press("delete", "b")
-    assert desk.top._draft.fill.count == "1 2 & 3 & 4 &".replace("2 &", "(2) &")
+    assert desk.top.draft.fill.count == "1 2 & 3 & 4 &".replace("2 &", "(2) &")
     desk.press("space")
     assert len(desk.device.played) == 1
     desk.press("s")
@@ -80,7 +80,7 @@ def test_a_fill_is_made_by_keys_alone(desk: Window) -> None:
     desk.press("escape")
     assert isinstance(desk.top, FillShelf)
     desk.press("o")
-    assert desk.top._draft.fill.count == "1 (2) & 3 & 4 &"
+    assert desk.top.draft.fill.count == "1 (2) & 3 & 4 &"
 
 
 def test_a_typed_count_is_engraved_and_a_wrong_one_loses_nothing(desk: Window) -> None:
@@ -88,7 +88,7 @@ def test_a_typed_count_is_engraved_and_a_wrong_one_loses_nothing(desk: Window) -
     desk.top.set_focus("count")
     desk.write("1 e a 2 & xx")
     assert "'xx'" in desk.texts()
-    assert desk.top._draft.fill.count == "1 e a 2 & (3) (4)"
+    assert desk.top.draft.fill.count == "1 e a 2 & (3) (4)"
     desk.press("tab", "s")
     assert "Not saved: character 11, 'xx'" in desk.texts()
     assert names(desk) == []
@@ -100,10 +100,10 @@ def test_what_was_saved_is_the_one_that_is_chosen(shelf: Window) -> None:
     shelf.write("Reservoir")
     shelf.press("return", "escape")
     assert isinstance(shelf.top, FillShelf)
-    assert shelf.top._own.name == "Reservoir"
+    assert shelf.top.own.name == "Reservoir"
     shelf.press("return")
     assert isinstance(shelf.top, FillDesk)
-    assert shelf.top._draft.fill.count == "1 (2) (3) (4)"
+    assert shelf.top.draft.fill.count == "1 (2) (3) (4)"
 
 
 def test_nothing_written_is_not_saved_or_varied(desk: Window) -> None:
@@ -120,10 +120,10 @@ def test_tempo_goes_by_steps_and_the_line_tells_what_is_hard(window: Window) -> 
     window.show(open_desk(window.context, OpenedFill("", crossing, Setting(tempo=40))))
     assert "Hands can play it at this tempo" in window.texts()
     window.press(*["="] * 10)
-    assert window.top._setting.tempo == 100
+    assert window.top.setting.tempo == 100
     assert "hands cross, the right hand on the snare drum while the left is on the floor tom" in window.texts()
     window.press("-", "o")
-    assert window.top._setting.tempo == 94
+    assert window.top.setting.tempo == 94
     assert window.top.loudspeaker.loops
     window.press("=")
     assert len(window.device.played) == 2
@@ -134,13 +134,13 @@ def test_a_variation_is_heard_and_taken(shelf: Window) -> None:
     """Each is heard by one key; the one that is taken stands on the desk, one step from what was there."""
     shelf.press("down", "o", "v")
     assert isinstance(shelf.top, VariationsPage)
-    assert len(shelf.top._found) > 3
+    assert len(shelf.top.found) > 3
     shelf.press("space", "w", "down", "space")
     assert len(shelf.device.played) == 3
-    taken = shelf.top._found[1].fill
+    taken = shelf.top.found[1].fill
     shelf.press("return")
     assert isinstance(shelf.top, FillDesk)
-    assert shelf.top._draft.fill == taken != REEDS
+    assert shelf.top.draft.fill == taken != REEDS
     shelf.press("escape")
     assert isinstance(shelf.top, Dialog)
 
@@ -151,7 +151,7 @@ def test_a_fill_is_played_in(desk: Window) -> None:
     page = desk.top
     assert isinstance(page, PlayIn)
     assert page.taking
-    beat, begins = 60 / page._setting.tempo, page._run.begins
+    beat, begins = 60 / page.setting.tempo, page.run.begins
     for k in (-2, -1):
         page.strike(Input("keys", "j", begins + k * beat))
     for place, key in ((0, "j"), (1, "j"), (1.5, "j"), (2, "j"), (2.5, "j"), (3, "j")):
@@ -163,7 +163,7 @@ def test_a_fill_is_played_in(desk: Window) -> None:
     assert "notes" in desk.names()
     desk.press("return")
     assert isinstance(desk.top, FillDesk)
-    assert desk.top._draft.fill.count == "1 2 & 3 & 4"
+    assert desk.top.draft.fill.count == "1 2 & 3 & 4"
     desk.press("space")
     assert len(desk.device.played) == 2
 
@@ -173,13 +173,13 @@ def test_a_fill_is_played_in_by_the_microphone(desk: Window) -> None:
     room = with_microphone(desk.context)
     desk.press("p", "space")
     page = desk.top
-    beat, begins = 60 / page._setting.tempo, page._run.begins
+    beat, begins = 60 / page.setting.tempo, page.run.begins
     times = [begins + place * beat for place in (-2, -1, 0, 1, 1.5, 2, 2.5, 3)]
-    room.hear(drummed([SOUND_DELAY + time for time in times], page._run.ends + 0.5))
-    desk.device.where = page._run.ends
+    room.hear(drummed([SOUND_DELAY + time for time in times], page.run.ends + 0.5))
+    desk.device.where = page.run.ends
     desk.frames(2)
     assert "This is what you played" in desk.texts()
-    assert page._draft.fill.count == "1 2 & 3 & 4"
+    assert page.draft.fill.count == "1 2 & 3 & 4"
     assert not desk.context.microphone.running
     desk.press("space")
     room.hear(np.zeros(48_000))
@@ -187,7 +187,7 @@ def test_a_fill_is_played_in_by_the_microphone(desk: Window) -> None:
     desk.frames(2)
     assert "Nothing came in, so the fill is as it was." in desk.texts()
     assert "not muted" in desk.texts()
-    assert page._draft.fill.count == "1 2 & 3 & 4"
+    assert page.draft.fill.count == "1 2 & 3 & 4"
 
 
 def test_a_take_can_be_broken_off(desk: Window) -> None:
@@ -196,7 +196,7 @@ def test_a_take_can_be_broken_off(desk: Window) -> None:
     assert not desk.top.taking
     desk.press("escape")
     assert isinstance(desk.top, FillDesk)
-    assert desk.top._draft.is_empty
+    assert desk.top.draft.is_empty
 
 
 def test_names_are_changed_and_fills_removed(shelf: Window) -> None:
@@ -276,7 +276,7 @@ def test_a_riddle_goes_from_one_player_to_another(shelf: Window) -> None:
     assert "Not every beat" in shelf.texts()
     for beat in range(4):
         wanted = REEDS.figures[beat]
-        other = next(one for one in page._answer.choices if one != wanted)
+        other = next(one for one in page.answer.choices if one != wanted)
         shelf.click(f"tile {(other if beat == 2 else wanted).count}")
     shelf.press("return")
     assert "3 of 4 beats right" in shelf.texts()
@@ -299,7 +299,7 @@ def test_who_asked_sees_how_it_came_out(shelf: Window) -> None:
     assert "Riddles you asked: 1 answered" in shelf.texts()
     shelf.press("m")
     assert isinstance(shelf.top, AskedRiddles)
-    row = [one.name for one in shelf.top._riddles].index("Rain")
+    row = [one.name for one in shelf.top.riddles].index("Rain")
     shelf.press(*["down"] * row)
     assert "Not answered yet" in shelf.texts()
     shelf.press("up" if row else "down")
@@ -325,7 +325,7 @@ def test_an_empty_shelf_has_one_fill_to_begin_with(window: Window) -> None:
     window.press("space", "space", "o")
     assert len(window.device.played) == 1
     assert isinstance(window.top, FillDesk)
-    assert window.top._draft.fill.played == (2, 3)
+    assert window.top.draft.fill.played == (2, 3)
     window.press("escape")
     assert isinstance(window.top, FillShelf)
     assert names(window) == []

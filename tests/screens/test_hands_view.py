@@ -35,7 +35,7 @@ def test_what_is_played_for_what_is_drilled_by_ear_then_by_hand(window: Window) 
     window.show(open_progress(window.context))
     window.press(*["right"] * 4)
     assert "You hear the first of these, and your hands play the second: 3 times." in window.texts()
-    assert window.top._hands.mixed[0].figure == figure
+    assert window.top.hands.mixed[0].figure == figure
     window.press("e")
     assert isinstance(window.top, Practice)
     assert set(window.top.round.question.bar.figures) == {figure, other}
@@ -43,7 +43,7 @@ def test_what_is_played_for_what_is_drilled_by_ear_then_by_hand(window: Window) 
     window.press(*["right"] * 4)
     window.press("y")
     assert isinstance(window.top, PlayBar)
-    assert set(window.top.playing._whole.figures) <= {figure, other}
+    assert set(window.top.playing.whole_bar.figures) <= {figure, other}
     assert window.top.playing.in_steps
 
 

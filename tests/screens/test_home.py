@@ -141,7 +141,7 @@ def test_other_player_brings_their_settings(home: Window) -> None:
     home.top.entered()
     home.frames()
     home.top.set_focus("players")
-    home.press("up" if home.top._players[0] == hazel else "down")
+    home.press("up" if home.top.players[0] == hazel else "down")
     assert (context.player, context.settings.theme, context.level.name) == (hazel, "dark", "stage-5")
 
 
@@ -351,7 +351,7 @@ def test_own_level_is_listed(window: Window) -> None:
     (folder / "drips.toml").write_text(level_text(find_level("stage-2")).replace("The off-beat", "Drips"), "utf-8")
     (folder / "broken.toml").write_text("format = 1\n", "utf-8")
     window.show(Home(window.context))
-    titles = [level.title for level in window.top._levels]
+    titles = [level.title for level in window.top.levels]
     assert any(title.startswith("Drips") for title in titles)
     assert "broken" in window.widget("notice").text
 
@@ -369,15 +369,15 @@ def test_the_first_frame_does_not_wait_for_own_levels(window: Window, monkeypatc
     shipped = len(levels.shipped_names())
     home = Home(window.context)
     home.entered()
-    assert [level.name for level in home._levels[shipped:]] == ["reed-21"]
+    assert [level.name for level in home.levels[shipped:]] == ["reed-21"]
     assert not any(folder in Path(path).parents for path in read)
     window.show(home)
     window.frames(60)
-    assert [level.name for level in home._levels[shipped:]] == [f"reed-{number:02}" for number in range(40)]
+    assert [level.name for level in home.levels[shipped:]] == [f"reed-{number:02}" for number in range(40)]
     assert window.widget("levels").chosen == shipped + 21
     window.show(Levels(window.context))
     window.frames(60)
-    assert [level.name for level in window.top._levels[shipped:]] == [f"reed-{number:02}" for number in range(40)]
+    assert [level.name for level in window.top.levels[shipped:]] == [f"reed-{number:02}" for number in range(40)]
 
 
 def test_answers_from_a_time_to_come_have_a_standing(window: Window) -> None:

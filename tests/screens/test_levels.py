@@ -200,9 +200,9 @@ def test_ticking_a_figure_takes_it_in(editor: Window) -> None:
     go_to(editor, "figures")
     editor.top.set_focus("figures")
     editor.press("end", "return")
-    assert len(editor.top._draft.listed("figures")) == 7
+    assert len(editor.top.draft.listed("figures")) == 7
     editor.press("return")
-    assert len(editor.top._draft.listed("figures")) == 6
+    assert len(editor.top.draft.listed("figures")) == 6
 
 
 def test_leaving_asks_while_unsaved(editor: Window) -> None:

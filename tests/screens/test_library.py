@@ -18,7 +18,7 @@ def library(window: Window) -> Window:
 
 
 def chosen(window: Window) -> str:
-    return str(window.top._figure)
+    return str(window.top.figure)
 
 
 def test_arrows_go_through_every_figure(library: Window) -> None:
@@ -55,7 +55,7 @@ def test_page_tells_all_names(library: Window) -> None:
 def test_page_tells_how_firm_a_figure_is(library: Window) -> None:
     """Each ability that was tried, with its right answers; nothing of a figure that never was."""
     assert "1/1" not in library.texts()
-    context, figure = library.context, library.top._figure
+    context, figure = library.context, library.top.figure
     answer = Answer(1.0, "stage-3", "4/4", "1 2 3 4", 0, figure.count, figure.count, None, "snare", 60.0,
                     ability="playing")  # fmt: skip
     context.keep(question_id("played"), (answer,))
@@ -77,7 +77,7 @@ def test_a_mix_up_is_heard_in_turn(library: Window) -> None:
     """The figure, then the other: a bar of both, and the other is marked while it sounds."""
     library.press("a")
     assert len(library.device.played) == 1
-    beat = 60 / library.top._tempo
+    beat = 60 / library.top.tempo
     library.device.where = 5.5 * beat
     library.frames(2)
     assert library.widget("neighbour a").chosen

@@ -31,10 +31,10 @@ def test_the_room_sees_no_stroke(window: Window) -> None:
     """While the teacher plays, the wall counts along and shows no stroke: it would give the bar away."""
     to_own_bar(window)
     window.press("space")
-    window.device.where = window.top._run.begins + 0.2
+    window.device.where = window.top.run.begins + 0.2
     window.press("j")
     window.frames(2)
-    assert len(window.top._struck) == 1
+    assert len(window.top.struck) == 1
     assert window.widget("line").so_far() == (0, ())
 
 
@@ -65,7 +65,7 @@ def test_a_bar_that_cannot_be_read(window: Window) -> None:
     page = to_own_bar(window)
     played_bar(window, left_out=100)
     assert "Nothing came in." in window.texts()
-    assert page._bar is None
+    assert page.bar is None
     window.press("return")
     assert window.top is page or page.taking
     window.press("escape")

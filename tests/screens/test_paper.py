@@ -53,15 +53,15 @@ def test_failure_is_one_line(paper: Window) -> None:
 
 def test_other_bars_are_other_bars(paper: Window) -> None:
     """N deals anew; the seed is on the sheet."""
-    before = paper.top._sheet
+    before = paper.top.sheet
     paper.press("n")
-    assert paper.top._sheet.questions() != before.questions()
-    assert paper.top._sheet.seed == before.seed + 1
+    assert paper.top.sheet.questions() != before.questions()
+    assert paper.top.sheet.seed == before.seed + 1
 
 
 def test_preview_turns_its_pages(paper: Window) -> None:
     """V shows one page after the other and begins again; another choice begins with the first."""
-    pages = paper.top._picture[2]
+    pages = paper.top.picture[2]
     for page in (*range(1, pages), 0):
         paper.press("v")
         assert f"Page {page + 1} of {pages}" in paper.texts()
@@ -76,10 +76,10 @@ def test_mix_ups_of_a_class(paper: Window) -> None:
     paper.top.set_focus("room")
     paper.press("right")
     assert f"First: {one} and {other}" in paper.texts()
-    assert set(paper.top._sheet.questions()[0].asked_figures) == {one, other}
+    assert set(paper.top.sheet.questions()[0].asked_figures) == {one, other}
     paper.top.set_focus("levels")
     paper.press("end")
-    assert paper.top._sheet.pairs == ()
+    assert paper.top.sheet.pairs == ()
     assert "mixes up nothing on this level yet" in paper.texts()
 
 
@@ -124,18 +124,18 @@ def test_opens_on_the_level_that_was_taught_last(window: Window) -> None:
         ])  # fmt: skip
     records.add_player("New Room", 0.0, "class")
     window.show(open_paper(window.context))
-    assert window.top._sheet.level.name == taught.name
+    assert window.top.sheet.level.name == taught.name
     gone = Answer(3e9, "thrown-away", "4/4", "1 2 3 4", 0, heard, heard, None, "snare", 60.0, kind="class")
     records.append(room, str(UUID(int=3)), [gone])
     window.show(open_paper(window.context))
-    assert window.top._sheet.level.name == window.context.level.name
+    assert window.top.sheet.level.name == window.context.level.name
 
 
 def test_saves_the_bars_as_a_chart(paper: Window) -> None:
     """C shows the chart, S writes its pages and score into a folder of their own and says where; C shows the sheet."""
     paper.top._change(bars=2)
     paper.press("c")
-    assert paper.top._picture[2] == 1
+    assert paper.top.picture[2] == 1
     assert "versions" not in paper.names()
     paper.press("s")
     assert "Saved 2 files in" in paper.texts()
@@ -143,4 +143,4 @@ def test_saves_the_bars_as_a_chart(paper: Window) -> None:
     assert folder.name.startswith("chart-")
     assert sorted(path.suffix for path in folder.iterdir()) == [".musicxml", ".pdf"]
     paper.press("c")
-    assert paper.top._picture[2] == 3
+    assert paper.top.picture[2] == 3

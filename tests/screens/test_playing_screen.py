@@ -24,7 +24,7 @@ from tests.stand_ins import Kit, Room, drummed, with_microphone
 def play(window: Window, late: float = 0.0, left_out: int = 0, cued: bool = True) -> None:
     """Begin a take and play its bar, every other stroke late and early in turn, but the last few strokes."""
     window.press("space")
-    run, playing = window.top._run, window.top.playing
+    run, playing = window.top.run, window.top.playing
     beat, meter = run.hearing.passage.beat_seconds, playing.bar.meter.beats
     onsets = [place + float(at) for place, at in playing.bar.onsets()]
     hands = [hand for hands in natural(playing.bar, playing.lead) for hand in hands]
@@ -108,7 +108,7 @@ def test_only_a_take_makes_hands_of_keys(on_page: Window) -> None:
     window.press("space")
     window.device.where = 0.5
     window.app.handle(key_down("j"))
-    assert [stroke.name for stroke in window.top._struck] == ["j"]
+    assert [stroke.name for stroke in window.top.struck] == ["j"]
     window.press("escape")
     assert not window.top.taking
     assert window.context.records.takes(window.context.player) == []
@@ -141,7 +141,7 @@ def test_pads_are_played_through_the_loop(window: Window, monkeypatch: pytest.Mo
     window.context.change_settings(play_on="pads", pads="Reed pad", pad_hands={"38": "R", "43": "L"})
     window.show(play_bar(window))
     window.press("space")
-    run, playing = window.top._run, window.top.playing
+    run, playing = window.top.run, window.top.playing
     beat = run.hearing.passage.beat_seconds
     hands = [hand for hands in natural(playing.bar, playing.lead) for hand in hands]
     strokes = [(place + float(at), hand) for (place, at), hand in zip(playing.bar.onsets(), hands, strict=True)]
@@ -186,7 +186,7 @@ def test_a_drum_by_the_microphone(window: Window, loud: float) -> None:
 
     room.open = opened  # type: ignore[method-assign]
     window.press("space")
-    run, playing = window.top._run, window.top.playing
+    run, playing = window.top.run, window.top.playing
     beat, sound = run.hearing.passage.beat_seconds, window.device.played[-1]
     began = 0.05
     places = [-2.0, -1.0, *(place + float(at) for place, at in playing.bar.onsets())]
@@ -198,7 +198,7 @@ def test_a_drum_by_the_microphone(window: Window, loud: float) -> None:
     window.device.where = run.ends
     window.frames(2)
     assert playing.played.reading.figures == playing.bar.figures
-    assert window.top._exact == (loud > 0)
+    assert window.top.exact == (loud > 0)
     (take,) = window.context.records.takes(window.context.player)
     assert take.source == "microphone"
     assert not window.context.microphone.running
@@ -227,7 +227,7 @@ def test_a_silent_microphone_is_told(window: Window) -> None:
     room = with_microphone(window.context)
     window.show(play_bar(window))
     window.press("space")
-    run = window.top._run
+    run = window.top.run
     room.hear(np.zeros(round(run.ends * 48_000)))
     window.device.where = run.ends
     window.frames(2)
@@ -244,7 +244,7 @@ def test_other_keys_for_other_hands(window: Window) -> None:
     window.device.where = 1.0
     for key in "fjk":
         window.app.handle(key_down(key))
-    assert [stroke.name for stroke in window.top._struck] == ["j", "k"]
+    assert [stroke.name for stroke in window.top.struck] == ["j", "k"]
 
 
 def test_the_count_is_lit_and_strokes_stand(on_page: Window) -> None:
@@ -254,7 +254,7 @@ def test_the_count_is_lit_and_strokes_stand(on_page: Window) -> None:
     """
     window = on_page
     window.press("space")
-    run = window.top._run
+    run = window.top.run
     beat = run.hearing.passage.beat_seconds
 
     def at(place: float, key: str = "") -> tuple[int | None, tuple[float, ...]]:
@@ -279,7 +279,7 @@ def test_strokes_stand_under_their_notes(window: Window) -> None:
     HabitMemory(window.context).keep(window.context.instrument, Habits(offset=late))
     window.show(play_bar(window, PlayingWay.WRITTEN))
     window.press("space")
-    run, playing = window.top._run, window.top.playing
+    run, playing = window.top.run, window.top.playing
     for place, at in playing.bar.onsets():
         window.device.where = run.begins + (place + float(at)) * run.hearing.passage.beat_seconds + late
         window.press("j")
@@ -292,12 +292,12 @@ def test_strokes_stand_under_their_notes(window: Window) -> None:
 def test_in_steps_a_bar_goes_round(window: Window) -> None:
     """Four times in one take; once it sits, the button offers more of the same bar."""
     window.show(play_bar(window, in_steps=True))
-    whole = window.top.playing._whole
+    whole = window.top.playing.whole_bar
     play(window, late=0.004)
     assert "4 of 4 times as written" in window.texts()
     size = window.top.playing.size
     window.press("return")
-    assert (window.top.playing.size, window.top.playing._whole) == (size + 1, whole)
+    assert (window.top.playing.size, window.top.playing.whole_bar) == (size + 1, whole)
 
 
 def test_what_is_written_is_seen(window: Window) -> None:
@@ -306,7 +306,7 @@ def test_what_is_written_is_seen(window: Window) -> None:
     assert "staff" in window.names()
     window.press("space")
     assert "staff" in window.names()
-    assert window.top._run.begins == pytest.approx(4 * window.top._run.hearing.passage.beat_seconds)
+    assert window.top.run.begins == pytest.approx(4 * window.top.run.hearing.passage.beat_seconds)
 
 
 def test_say_it_and_play_it(window: Window) -> None:

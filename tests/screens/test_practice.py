@@ -145,7 +145,7 @@ def test_an_unheard_bar_is_not_marked(window: Window) -> None:
 def remembered(window: Window) -> Window:
     """A window with two bars from memory to be heard, over the home page."""
     coach = window.context.coach()
-    coach._staircase = replace(coach._staircase, memory=TWO_BARS)
+    coach.staircase = replace(coach.staircase, memory=TWO_BARS)
     coach.holds = lambda _now: True
     window.show(open_practice(window.context, coach), Home(window.context))
     return window
@@ -306,11 +306,11 @@ def test_mark_moves_with_the_sound(practice: Window) -> None:
     for seconds in (0.1, 0.5, 1.0):
         practice.device.where = seconds
         parts = practice.top.tick(0.0)
-        places.append(practice.top._mark[1])
+        places.append(practice.top.mark[1])
         assert len(parts) == 1
         assert parts[0].h < 60
     assert places == sorted(set(places))
-    assert practice.top._mark[0] == "Count-in"
+    assert practice.top.mark[0] == "Count-in"
 
 
 def test_mark_rests_on_beats_with_little_movement(practice: Window) -> None:

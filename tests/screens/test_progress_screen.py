@@ -38,26 +38,26 @@ def month(lived: Opened) -> Window:
 def test_the_worst_mix_up_is_chosen_first(month: Window) -> None:
     """The page opens on the largest number off the diagonal that is no single slip, and the plan has it first."""
     month.show(open_progress(month.context))
-    table, (row, column) = month.top._table, month.top._cell
+    table, (row, column) = month.top.table, month.top.cell
     mixed = np.where(table.counts > 1, table.shares, 0)
     np.fill_diagonal(mixed, 0)
     assert table.shares[row, column] == mixed.max()
     assert f"{table.counts[row, column]:.0f} of {table.heard[row]:.0f} answers" in month.texts()
     month.show(PlanPage(month.context))
-    pair = next(step for step in month.top._plan.steps if step.kind is StepKind.CONTRAST)
+    pair = next(step for step in month.top.plan.steps if step.kind is StepKind.CONTRAST)
     assert set(pair.figures) == {table.figures[row], table.figures[column]}
 
 
 def test_cells_are_travelled_by_arrows(month: Window) -> None:
     """Down and right move the chosen cell; at the border they stay."""
     month.show(open_progress(month.context))
-    month.top._cell = (0, 0)
+    month.top.cell = (0, 0)
     month.top.set_focus("map")
     month.app.paint()  # type: ignore[union-attr]
     month.press("down", "right", "right")
-    assert month.top._cell == (1, 2)
+    assert month.top.cell == (1, 2)
     month.press(*["down"] * 20)
-    assert month.top._cell[0] == 7
+    assert month.top.cell[0] == 7
 
 
 def test_the_pair_is_heard_and_drilled(month: Window) -> None:
@@ -65,7 +65,7 @@ def test_the_pair_is_heard_and_drilled(month: Window) -> None:
     month.show(open_progress(month.context))
     month.press("h")
     assert len(month.device.played) == 1
-    pair = {month.context.level.figures[k] for k in month.top._cell}
+    pair = {month.context.level.figures[k] for k in month.top.cell}
     month.top.set_focus("map")
     month.press("return")
     assert isinstance(month.top, Practice)
@@ -76,7 +76,7 @@ def test_the_pair_is_heard_and_drilled(month: Window) -> None:
 def test_a_figure_is_no_pair_with_itself(month: Window) -> None:
     """On the diagonal a drill is refused in words."""
     month.show(open_progress(month.context))
-    month.top._cell = (2, 2)
+    month.top.cell = (2, 2)
     month.press("d")
     assert "no pair" in month.texts()
 
@@ -84,7 +84,7 @@ def test_a_figure_is_no_pair_with_itself(month: Window) -> None:
 def test_every_cell_of_the_map_has_its_number(month: Window) -> None:
     """The map's numbers are the rows' per cent: colour is never the only sign."""
     month.show(open_progress(month.context))
-    shares = month.top._table.shares
+    shares = month.top.table.shares
     texts = [piece.text for piece in month.widget("map").lettering(month.app.look)]  # type: ignore[union-attr]
     numbers = texts[: shares.size]
     assert numbers == [f"{share * 100:.0f}" for share in shares.flat]
@@ -119,11 +119,11 @@ def test_heads_keep_their_counts(lived: Opened, level: str) -> None:
 def test_right_and_mixed_up_differ_in_shape(month: Window) -> None:
     """A cell of the diagonal has round corners and a bar, one off it square ones: not by colour alone."""
     month.show(open_progress(month.context))
-    month.top._cell = (0, 1)
+    month.top.cell = (0, 1)
     month.app.paint()  # type: ignore[union-attr]
     month.context.settings = replace(month.context.settings, theme="light")
     cells = dict(month.widget("map")._cells(month.widget("map")._sizes()))
-    table = month.top._table
+    table = month.top.table
     mixed = next(place for place in cells if place[0] != place[1] and table.counts[place])
     corner = month.app.look.u(2) + 2  # type: ignore[union-attr]
     right, wrong = (month.canvas.get_at((cells[at].x + corner, cells[at].y + corner)) for at in ((0, 0), mixed))
@@ -209,9 +209,9 @@ def begun(month: Window, kind: StepKind) -> PlanStep:
     month.show(PlanPage(month.context))
     # The longest day has steps of every kind.
     month.top._choose_minutes("25")
-    place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is kind)
+    place = next(k for k, step in enumerate(month.top.plan.steps) if step.kind is kind)
     month.press("home", *["down"] * place, "return")
-    step: PlanStep = month.app.stack[0]._plan.steps[place]  # type: ignore[union-attr]
+    step: PlanStep = month.app.stack[0].plan.steps[place]  # type: ignore[union-attr]
     return step
 
 
@@ -251,13 +251,13 @@ def test_a_new_figure_is_met_before_it_is_asked(window: Window) -> None:
 def test_a_step_is_done_when_it_was_done(month: Window) -> None:
     """The plan, on coming back, ticks the step and stands on the next; the plan itself is the same as before."""
     begun(month, StepKind.CONTRAST)
-    plan = month.app.stack[0]._plan  # type: ignore[union-attr]
+    plan = month.app.stack[0].plan  # type: ignore[union-attr]
     through(month)
     month.press("escape")
     assert isinstance(month.top, PlanPage)
     assert month.texts().count("done today") == 1
-    assert month.top._plan == plan
-    assert month.top._chosen == 0
+    assert month.top.plan == plan
+    assert month.top.chosen == 0
     month.show(PlanPage(month.context))
     assert month.texts().count("done today") == 1
 
@@ -282,7 +282,7 @@ def test_a_step_that_was_left_is_not_done(month: Window) -> None:
 def test_the_end_of_a_step_leads_to_the_next(month: Window) -> None:
     """Enter on it begins the next one at once; Escape from there leads to the plan."""
     begun(month, StepKind.SETTLE)
-    second = month.app.stack[0]._plan.steps[1]  # type: ignore[union-attr]
+    second = month.app.stack[0].plan.steps[1]  # type: ignore[union-attr]
     through(month)
     assert f"Next: {second.title}, {second.length}" in month.texts()
     month.press("return")
@@ -298,7 +298,7 @@ def test_a_break_takes_its_minutes(month: Window) -> None:
     month.top.set_focus("minutes")
     month.press("right")  # 25 minutes: long enough for a break
     month.top.set_focus("steps")
-    place = next(k for k, step in enumerate(month.top._plan.steps) if step.kind is StepKind.BREAK)
+    place = next(k for k, step in enumerate(month.top.plan.steps) if step.kind is StepKind.BREAK)
     month.press("home", *["down"] * place, "return")
     assert "Rest: 2:00" in month.texts()
     month.clock.now += 61
@@ -313,7 +313,7 @@ def test_a_break_takes_its_minutes(month: Window) -> None:
     month.press("escape")
     assert "done today" in month.texts()
     month.show(PlanPage(month.context))
-    assert month.top._minutes == "25"  # the plan that the day went on with
+    assert month.top.minutes == "25"  # the plan that the day went on with
 
 
 def test_the_plan_is_saved_to_print(month: Window) -> None:

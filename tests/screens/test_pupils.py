@@ -27,7 +27,7 @@ def named(window: Window, name: str) -> Player:
 
 
 def choose(window: Window, name: str) -> None:
-    lines = window.top._lines
+    lines = window.top.lines
     window.top._choose(next(k for k, line in enumerate(lines) if line.person and line.person.player.name == name))
     window.top.stale = True
     window.frames(300)
@@ -58,7 +58,7 @@ def test_a_class_and_a_pupil_are_renamed(pupils: Window, name: str) -> None:
     # The old name is selected whole: what is written takes its place.
     pupils.write("Brackenmere")
     pupils.press("return")
-    pupils.until(lambda: pupils.top._about)
+    pupils.until(lambda: pupils.top.about)
     after = records.find_player("Brackenmere")
     assert (after.uuid, after.kind, records.count_answers(after)) == (before.uuid, before.kind, answers)
     assert pupils.widget("name").text == "Brackenmere"
@@ -157,7 +157,7 @@ def test_a_removed_pupil_is_brought_back_in_the_window(pupils: Window, monkeypat
     pupils.press("delete", "tab", "return")
     assert "I brings them back" in pupils.texts()
     pupils.press("i", "return")
-    assert pupils.top._person.player.name == wren.name
+    assert pupils.top.person.player.name == wren.name
     assert pupils.context.records.count_answers(named(pupils, wren.name)) == answers
     assert pupils.context.records.settings(named(pupils, wren.name)).level == level
 
@@ -176,10 +176,10 @@ def test_a_history_is_saved_for_another_machine(pupils: Window) -> None:
 def test_a_class_is_left_as_it_was(pupils: Window) -> None:
     """Esc in the list of classes undoes what the arrows did."""
     choose(pupils, "Wren (demo)")
-    before = pupils.top._person.group
+    before = pupils.top.person.group
     pupils.press("g", "home", "escape")
-    assert pupils.top._person.group == before
-    assert pupils.top._person.player.name == "Wren (demo)"
+    assert pupils.top.person.group == before
+    assert pupils.top.person.player.name == "Wren (demo)"
 
 
 def test_nothing_is_removed_without_a_backup(pupils: Window, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -32,7 +32,7 @@ def right(window: Window) -> Window:
 def test_wrong_beats_are_told_in_words(wrong: Window) -> None:
     """Not by colour alone: words and a sign for every beat, and what was said to it."""
     words = wrong.texts().splitlines()
-    for beat, said in wrong.top._said.items():
+    for beat, said in wrong.top.said.items():
         assert f"you said {said.count_on(beat + 1)}" in words
     assert "right" not in words
 
@@ -55,17 +55,17 @@ def test_skipped_beat_is_told(window: Window) -> None:
 def test_the_two_figures_stand_on_one_time_scale(wrong: Window) -> None:
     """The same place of the beat lies in the same column of both, and the sentence of the pair stands over them."""
     apart = wrong.widget("apart")
-    (played, left, _, space), (said, other_left, _, other_space) = apart._places()
+    (played, left, _, space), (said, other_left, _, other_space) = apart.places()
     for at in (0, 0.25, 0.5, 0.75):
         assert left + played.column(0, at) * space == other_left + said.column(0, at) * other_space
-    heard, named = wrong.top._bar.figures[wrong.top._beat], wrong.top._said[wrong.top._beat]
+    heard, named = wrong.top.bar.figures[wrong.top.beat], wrong.top.said[wrong.top.beat]
     assert wrong.widget("sentence").text == difference(heard, named).sentence
 
 
 def test_a_mistake_sounds_by_itself(wrong: Window) -> None:
     """What it was, what was said, what it was; Enter goes on at once."""
     passage = wrong.context.sound.passage
-    heard, named = wrong.top._bar.figures[wrong.top._beat], wrong.top._said[wrong.top._beat]
+    heard, named = wrong.top.bar.figures[wrong.top.beat], wrong.top.said[wrong.top.beat]
     sounded = [tuple(s.at for s in passage.strokes if s.figure and s.bar == bar) for bar in range(passage.bars)]
     assert sounded == [heard.onsets, named.onsets, heard.onsets]
     wrong.press("return")
@@ -88,15 +88,15 @@ def test_a_mistake_is_silent_where_that_was_chosen(window: Window) -> None:
 def test_strokes_that_differ_are_lit_as_they_come(wrong: Window) -> None:
     """The lit stroke is the one that sounds, in the row of the figure that sounds, and none is in silence."""
     passage = wrong.context.sound.passage
-    heard, named = wrong.top._bar.figures[wrong.top._beat], wrong.top._said[wrong.top._beat]
+    heard, named = wrong.top.bar.figures[wrong.top.beat], wrong.top.said[wrong.top.beat]
     for bar, (row, figure) in enumerate(((0, heard), (1, named), (0, heard))):
         for onset in figure.onsets:
             wrong.device.where = passage.time_of_beat(bar, 3) + (float(onset) + 0.01) * passage.beat_seconds
             wrong.frames()
-            assert wrong.top._lit == (row, onset)
+            assert wrong.widget("apart").lit() == (row, onset)
     wrong.device.where = None
     wrong.frames()
-    assert wrong.top._lit is None
+    assert wrong.widget("apart").lit() is None
 
 
 def test_another_beat_sounds_when_it_is_chosen(wrong: Window) -> None:
@@ -104,7 +104,7 @@ def test_another_beat_sounds_when_it_is_chosen(wrong: Window) -> None:
     before = len(wrong.device.played)
     wrong.press("right")
     assert len(wrong.device.played) == before + 1
-    assert wrong.widget("apart").figures[0][0] == wrong.top._bar.figures[wrong.top._beat]
+    assert wrong.widget("apart").figures[0][0] == wrong.top.bar.figures[wrong.top.beat]
 
 
 def test_a_right_bar_is_seen_and_heard_round_the_kit(right: Window) -> None:
@@ -174,7 +174,7 @@ def test_wrong_beat_is_heard_both_ways(wrong: Window) -> None:
     wrong.press("b")
     passage = wrong.context.sound.passage
     first, second = ([s.at for s in passage.strokes if s.figure and s.bar == bar] for bar in (0, 1))
-    beat, said = wrong.top._beat, wrong.top._said
+    beat, said = wrong.top.beat, wrong.top.said
     assert first == list(wrong.top.round.question.bar.figures[beat].onsets)
     assert second == list(said[beat].onsets)
 

@@ -51,7 +51,7 @@ def test_the_manual_tells_the_rule() -> None:
 
 def test_what_was_mixed_up_stands_with_its_sentence(window: Window) -> None:
     """Each mix-up is drawn and told what to listen for."""
-    mix_up = ended(window, 3).top._mix_ups[0]
+    mix_up = ended(window, 3).top.mix_ups[0]
     assert mix_up.said
     assert difference(mix_up.heard, mix_up.said).sentence in window.texts()
 
@@ -104,17 +104,17 @@ def test_missed_beats_are_left_out_of_the_piece(piece: Window) -> None:
 
 def test_a_gap_that_is_named_fills(piece: Window) -> None:
     """A wrong name leaves the gap and says so; the right one fills it, and the cursor goes on to the next."""
-    figures, bar = piece.context.level.figures, piece.top._chart.bars[0]
+    figures, bar = piece.context.level.figures, piece.top.chart.bars[0]
     heard = bar.figures[0]
     wrong = next(figure for figure in figures if figure != heard)
     piece.press(TILE_KEYS[figures.index(wrong)])
     assert "another one" in piece.texts()
     piece.press(TILE_KEYS[figures.index(heard)])
-    assert piece.top._gap == (0, 1)
+    assert piece.top.gap == (0, 1)
     assert "1 of 4 gaps filled" in piece.texts()
     for figure in bar.figures[1:]:
         piece.press(TILE_KEYS[figures.index(figure)])
-    assert not piece.top._chart.gaps
+    assert not piece.top.chart.gaps
     assert not [name for name in piece.names() if name.startswith(("gap", "tile"))]
 
 

@@ -143,7 +143,7 @@ def practice_again(window: Window) -> None:
 
 def practice_from_memory(window: Window) -> None:
     coach = window.context.coach()
-    coach._staircase = replace(coach._staircase, memory=TWO_BARS)
+    coach.staircase = replace(coach.staircase, memory=TWO_BARS)
     coach.holds = lambda _now: True  # type: ignore[method-assign]
     window.show(open_practice(window.context, coach))
     assert window.top.round.question.then

@@ -138,7 +138,7 @@ def fill_variations(window: Window) -> None:
 def fill_no_variations(window: Window) -> None:
     window.show(open_desk(window.context, OpenedFill("", FULL, Setting(tempo=300))))
     window.press("v")
-    assert window.top._found == ()
+    assert window.top.found == ()
 
 
 def fill_play_in(window: Window) -> None:
@@ -155,7 +155,7 @@ def fill_playing_in(window: Window) -> None:
 
 def fill_played_in(window: Window) -> None:
     fill_playing_in(window)
-    beat, begins = 60 / window.top._setting.tempo, window.top._run.begins
+    beat, begins = 60 / window.top.setting.tempo, window.top.run.begins
     for place in (-2, -1, 0, 1, 1.5, 2, 2.25, 2.5, 2.75, 3):
         window.top.strike(Input("keys", "j", begins + place * beat))
     window.device.where = 99.0
@@ -184,7 +184,7 @@ def riddle(window: Window) -> None:
 def riddle_shown(window: Window) -> None:
     riddle(window)
     window.press("3", "4", "return")
-    assert window.top._answer.handed_in
+    assert window.top.answer.handed_in
 
 
 def riddles_asked(window: Window) -> None:
@@ -210,7 +210,7 @@ def levels(window: Window) -> None:
 def levels_own(window: Window) -> None:
     name = own_level(window).name
     window.show(Levels(window.context))
-    window.top._choose([level.name for level in window.top._levels].index(name))
+    window.top._choose([level.name for level in window.top.levels].index(name))
 
 
 def levels_faults(window: Window) -> None:
@@ -244,7 +244,7 @@ def editor(place: str) -> Page:
 def editor_faulty(window: Window) -> None:
     window.show(LevelEditor(window.context, own_level(window)))
     window.top._choose(PLACES.index("figures"))
-    counts = window.top._edited.text + ", 1 wobble, 1 banter, 1 & and, 1 q, 1 x"
+    counts = window.top.edited.text + ", 1 wobble, 1 banter, 1 & and, 1 q, 1 x"
     window.top._type(Edited.at_end(counts))
     window.press("s", mod=pygame.KMOD_CTRL)
 

@@ -123,7 +123,7 @@ def class_start_first(window: Window) -> None:
 
 def class_start_teams(window: Window) -> None:
     class_start(window)
-    window.top._lesson.change_settings(answers_by="4 teams", each_beat="all teams")
+    window.top.lesson.change_settings(answers_by="4 teams", each_beat="all teams")
     window.top.stale = True
     window.frames()
 
@@ -161,7 +161,7 @@ def class_end_without_teams(window: Window) -> None:
 
 def pupils(window: Window) -> None:
     window.show(open_pupils(window.context))
-    window.until(lambda: window.top._about)
+    window.until(lambda: window.top.about)
 
 
 def pupils_group(window: Window) -> None:
@@ -195,13 +195,13 @@ def give_day(window: Window) -> None:
 def home_with_a_day(window: Window) -> None:
     give_day(window)
     window.show(Home(window.context))
-    window.until(lambda: not window.top._unread)
+    window.until(lambda: not window.top.unread)
 
 
 def exam_start_with_a_day(window: Window) -> None:
     give_day(window)
     exam_start(window)
-    window.until(lambda: window.top._readiness)
+    window.until(lambda: window.top.readiness)
 
 
 def exam_day_asked(window: Window) -> None:
@@ -288,8 +288,8 @@ def chart_which_bar(window: Window) -> None:
 def chart_otherwise(window: Window) -> None:
     chart(window)
     window.press("2", "space")
-    window.press(str(window.top._asking.question.steps[0].answer + 1))
-    assert window.top._asking.step.figures
+    window.press(str(window.top.asking.question.steps[0].answer + 1))
+    assert window.top.asking.step.figures
 
 
 def chart_by_ear(window: Window) -> None:
@@ -299,15 +299,15 @@ def chart_by_ear(window: Window) -> None:
 
 def chart_answered(window: Window) -> None:
     chart_which_bar(window)
-    window.press(str(8 - window.top._asking.question.steps[0].answer // 2))
-    assert window.top._asking.step is None
+    window.press(str(8 - window.top.asking.question.steps[0].answer // 2))
+    assert window.top.asking.step is None
 
 
 def chart_played(window: Window) -> None:
     """A long chart, one fill of it otherwise and one groove bar, and one fill not to be told."""
     chart_sixteen(window)
     window.press("y", "space")
-    run, chart = window.top._run, window.top.playing.chart
+    run, chart = window.top.run, window.top.playing.chart
     other = next(one for one in window.context.level.figures if one not in chart.bars[3].figures and one.onsets)
     for place in chart_strokes(chart, {(3, 3): other, (9, 1): other}, groove=True):
         late = 0.09 if place > 58.5 else 0.004
@@ -331,7 +331,7 @@ def chart_to_play_alone(window: Window) -> None:
 def chart_playing(window: Window) -> None:
     chart_to_play(window)
     window.press("space")
-    window.device.where = window.top._run.begins + 3.2
+    window.device.where = window.top.run.begins + 3.2
     window.frames(2)
 
 
@@ -391,14 +391,14 @@ def calls_unmet(window: Window) -> None:
 def calls_begun(window: Window) -> None:
     calls(window)
     window.press("space")
-    window.device.where = window.top._course.begins(1) + 0.1
+    window.device.where = window.top.course.begins(1) + 0.1
     window.frames(2)
 
 
 def calls_answered(window: Window) -> None:
     calls_begun(window)
     page = window.top
-    answered(window, [page._plan.calls[1]])
+    answered(window, [page.plan.calls[1]])
     assert page.replies[0].changed
 
 
@@ -416,7 +416,7 @@ def calls_picking(window: Window) -> None:
     window.press("3")
     window.top._choose_by(False)
     window.press("space")
-    pick(window, window.top._plan.calls[1])
+    pick(window, window.top.plan.calls[1])
     window.press("backspace")
     assert ": which" in window.texts()
 
@@ -431,7 +431,7 @@ def calls_end(window: Window) -> None:
     """Eight calls, each answered by the one before it; the chart sounds."""
     window.show(open_calls(window.context))
     window.top._choose_number(8)
-    plan = window.top._room()._plan
+    plan = window.top._room().plan
     picks = [plan.calls[number - 1].figures for number in range(8)]
     replies = [
         reply_picked(call, picked, plan.rule, plan.allowed) for call, picked in zip(plan.calls, picks, strict=True)
@@ -554,7 +554,7 @@ def step_rest(window: Window) -> None:
     window.top.set_focus("minutes")
     window.press("right")
     window.top.set_focus("steps")
-    place = next(k for k, step in enumerate(window.top._plan.steps) if step.kind is StepKind.BREAK)
+    place = next(k for k, step in enumerate(window.top.plan.steps) if step.kind is StepKind.BREAK)
     window.press("home", *["down"] * place, "return")
     assert isinstance(window.top, Rest)
 

@@ -187,7 +187,7 @@ class Window:
     def hear(self) -> None:
         """Hear the bar of a practice screen to its end, if it was not heard yet."""
         if isinstance(self.top, Practice):
-            if not self.top.sheet.hearings and self.top._waits:
+            if not self.top.sheet.hearings and self.top.waits:
                 self.press("space")
             self.frames()
             if self.top.loudspeaker.leads_in:

@@ -201,7 +201,7 @@ def steps() -> Playing:
 
 def test_a_bar_grows_once_it_sits(steps: Playing) -> None:
     """From its first beat to the whole bar, a beat at a time; the tempo climbs with the whole bar alone."""
-    whole, sizes, tempi = steps._whole, [], []
+    whole, sizes, tempi = steps.whole_bar, [], []
     for number in range(steps.size, 5):
         assert steps.bar.figures[: steps.size] == whole.figures[: steps.size]
         assert not any(figure.onsets for figure in steps.bar.figures[steps.size :])
@@ -213,7 +213,7 @@ def test_a_bar_grows_once_it_sits(steps: Playing) -> None:
     assert sizes == list(range(sizes[0], 5))
     assert tempi[:-1] == [LEVEL.tempo.low] * (len(tempi) - 1)
     assert tempi[-1] == LEVEL.tempo.low + FASTER
-    assert steps._whole != whole
+    assert steps.whole_bar != whole
 
 
 def test_a_bar_sits_when_its_last_rounds_are_right(steps: Playing) -> None:

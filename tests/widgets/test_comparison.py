@@ -30,7 +30,7 @@ def compared(*counts: str, lit: tuple[int, Fraction] | None = None) -> Compariso
 def test_equal_times_stand_in_equal_columns(first: Figure, other: Figure) -> None:
     """Whatever the two grids, the beat has one width, and all ink stays inside the box."""
     apart = compared(first.count, other.count)
-    (upper, left, _, space), (lower, other_left, _, other_space) = apart._places()
+    (upper, left, _, space), (lower, other_left, _, other_space) = apart.places()
     assert (left, space) == (other_left, other_space)
     for place, parts in product(range(12), (12,)):
         assert upper.column(0, place / parts) == pytest.approx(lower.column(0, place / parts))

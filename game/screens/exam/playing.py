@@ -45,7 +45,7 @@ class ExamPlaying(PlayBar):
         self._session, self._exam = session, exam
         self._tasks = draw_playing(level, session.seed)
         self._detail = list(session.detail)
-        self._number = self._empty = 0
+        self.number = self._empty = 0
         self._to_save = False
         self._put()
 
@@ -53,14 +53,14 @@ class ExamPlaying(PlayBar):
         level = self.context.level
         if self._over:
             return Heading("Mock exam", level.title, "All bars played")
-        task = self._tasks[self._number]
+        task = self._tasks[self.number]
         left = f"{level.title}\n{beat_name(level.meter.compound, self.context.settings.terms)} = {task.tempo:.0f}"
-        return Heading("Mock exam", left, f"Played bar {self._number + 1} of {len(self._tasks)}, {task.how}")
+        return Heading("Mock exam", left, f"Played bar {self.number + 1} of {len(self._tasks)}, {task.how}")
 
     def keys(self) -> Sequence[Key]:
         if self._over:
             return (Key("return", "the result", self._end), Key("escape", "the result", self._end, shown=False))
-        if self._run:
+        if self.run:
             return (Key("escape", "break off", self._leave),)
         return (
             Key("space", self._begin_words(), self._begin_usual),
@@ -76,7 +76,7 @@ class ExamPlaying(PlayBar):
                 Label("over", words, "That was the last bar.", "lead", bold=True, middle=True),
                 Button("result", columns(button, [look.u(380), None])[0], "To the result", self._end, main=True),
             ]
-        return self._running(look, box) if self._run else self._ready(look, box)
+        return self._running(look, box) if self.run else self._ready(look, box)
 
     def tick(self, now: float) -> list[Rect]:
         if self._to_save:
@@ -86,7 +86,7 @@ class ExamPlaying(PlayBar):
 
     def _put(self) -> None:
         """Lay out the next bar."""
-        task = self._tasks[self._number]
+        task = self._tasks[self.number]
         self.way, self._empty = WAYS[task.how], 0
         self.playing.put(task.bar, task.tempo)
         self._said = "At sight." if task.how == SIGHT else "To be played back; you hear it once."
@@ -101,16 +101,16 @@ class ExamPlaying(PlayBar):
             self._empty += 1
             self.tell(EMPTY)
             return
-        self._detail.append(kept_row(self._tasks[self._number], played))
+        self._detail.append(kept_row(self._tasks[self.number], played))
         # Kept with the next frame, again and again where that fails: an exam must not be lost.
         self._exam, self._to_save = replace(self._exam, detail=list(self._detail)), True
-        self._number += 1
+        self.number += 1
         if not self._over:
             self._put()
 
     @property
     def _over(self) -> bool:
-        return self._number == len(self._tasks)
+        return self.number == len(self._tasks)
 
     def _end(self) -> Next:
         # Of what was heard alone: played bars stand in the detail, and do not enter the grade.
@@ -127,8 +127,8 @@ class ExamPlaying(PlayBar):
 
     def _leave(self) -> Next:
         # A bar that was begun ends as it is: it must not be heard a second time by this way.
-        if self._run:
-            self.end_take(self._run)
+        if self.run:
+            self.end_take(self.run)
         question = "Break this exam off? It is kept as interrupted, and cannot be gone on with."
         return Push(Dialog(self.context, question, "Go on", "Break off", self._break_off))
 

@@ -33,7 +33,7 @@ class ExamStart(Screen):
         super().__init__(context)
         self._exams: list[Exam] = []
         self._chosen = 0
-        self._readiness = ""
+        self.readiness = ""
         self._drawn = False
         self._work: Iterator[None] = iter(())
         self.focus = "begin"
@@ -56,8 +56,8 @@ class ExamStart(Screen):
         if not self._drawn:
             self._drawn = True
             self._work = self.context.working_out(self.context.level)
-        elif not self._readiness and not goes_on(self._work) and self.context.kept_standing(self.context.level):
-            self._readiness = self.context.readiness(self.context.level) or TOO_EARLY
+        elif not self.readiness and not goes_on(self._work) and self.context.kept_standing(self.context.level):
+            self.readiness = self.context.readiness(self.context.level) or TOO_EARLY
             self.stale = True
         return super().tick(now)
 
@@ -85,7 +85,7 @@ class ExamStart(Screen):
             "If you leave, the exam is broken off: no mark, no going on; what you handed in is kept.",
             f"Pass from {percent(rules.pass_mark)}, merit from {percent(rules.merit_mark)}, "
             f"distinction from {percent(rules.distinction_mark)} of the beats.",
-            *filter(None, (self._readiness,)),
+            *filter(None, (self.readiness,)),
             NOT_THE_BOARD,
         )
 
@@ -132,7 +132,7 @@ class ExamStart(Screen):
         except SessionError as error:
             return str(error)
         # To be worked out anew, for the new day.
-        self._readiness, self._drawn = "", False
+        self.readiness, self._drawn = "", False
         return ""
 
     def _choose(self, place: int) -> None:

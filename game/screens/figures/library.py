@@ -80,14 +80,14 @@ class Library(RulerScreen):
         self._confusion = confusion
         self._tried = {one.figure: one for one in tried}
         self._shelf = "level"
-        self._figure = context.level.figures[0]
+        self.figure = context.level.figures[0]
         self._way = "alone"
         self._turn: Figure | None = None
         self._shown = Shown()
         tempo = context.level.tempo
         # Slowest, middle and fastest of the level; a set, for in some levels two of them are the same.
         self._tempi = sorted({round(tempo.low), round((tempo.low + tempo.high) / 2), round(tempo.high)})
-        self._tempo = self._tempi[0]
+        self.tempo = self._tempi[0]
         self._word: Edited | None = None
         self.focus = "figures"
 
@@ -97,12 +97,12 @@ class Library(RulerScreen):
 
     @property
     def _bar(self) -> Bar:
-        return bar_of(meter_of(self._figure, self.context.level.meter), self._figure)
+        return bar_of(meter_of(self.figure, self.context.level.meter), self.figure)
 
     @property
     def _setting(self) -> Setting:
         """How a figure is played: on its own, it is exact."""
-        return self.context.heard(Setting(tempo=self._tempo), EXACT)
+        return self.context.heard(Setting(tempo=self.tempo), EXACT)
 
     def heading(self) -> Heading:
         return Heading("Figures", self.context.level.title, f"{len(self._figures)} figures")
@@ -132,11 +132,11 @@ class Library(RulerScreen):
         return [
             Choice("shelf", shelf, SHELVES, self._shelf, self._show),
             FigureGrid(
-                "figures", figures, layouts, cells_for(look, figures, layouts), self._figures.index(self._figure),
+                "figures", figures, layouts, cells_for(look, figures, layouts), self._figures.index(self.figure),
                 self._choose, self._hear,
             ),
             Label("tempo words", words, "Tempo", middle=True),
-            Choice("tempo", choice, options, str(self._tempo), self._set_tempo),
+            Choice("tempo", choice, options, str(self.tempo), self._set_tempo),
         ]  # fmt: skip
 
     def _page(self, look: Look, box: Rect) -> list[Widget]:
@@ -157,8 +157,8 @@ class Library(RulerScreen):
     def _notes(self, look: Look, ruler: Rect, box: Rect) -> list[Widget]:
         picture, others = columns(box, [box.w * 0.46, None], look.u(32))
         names, others = rows(others, [look.line() * 3, None], look.u(10))
-        written = spelling_in(self.context.level, self._figure)
-        layout = lay_out_figure(self._figure, written, hands=self._hands())
+        written = spelling_in(self.context.level, self.figure)
+        layout = lay_out_figure(self.figure, written, hands=self._hands())
         space = min(fit([layout], picture.w, picture.h), look.u(LARGEST_SPACE))
         line = picture.y + line_in(picture.h, [layout], space)
         over = Rect(ruler.x, ruler.y, picture.w, ruler.h)
@@ -180,9 +180,9 @@ class Library(RulerScreen):
         return Ruler("ruler", box, (column(0),), box.x + round(layout.width * space), box.w, self.where)
 
     def _other_spellings(self, look: Look, box: Rect) -> list[Widget]:
-        usual = spelling_in(self.context.level, self._figure)
-        ways = [way for way in spellings(self._figure) if way.code != usual.code]
-        others = [tile_layout(self._figure, way, count=False) for way in ways]
+        usual = spelling_in(self.context.level, self.figure)
+        ways = [way for way in spellings(self.figure) if way.code != usual.code]
+        others = [tile_layout(self.figure, way, count=False) for way in ways]
         caption, pictures = rows(box, [look.line(), None], look.u(4))
         words = "Also written" if others else "Written in one way only"
         found: list[Widget] = [Label("also", caption, words, colour="quiet", middle=True)]
@@ -192,8 +192,8 @@ class Library(RulerScreen):
 
     def _facts(self, look: Look, box: Rect) -> list[Widget]:
         # The count stands under the notes, large.
-        told = [(title, SYSTEMS[name](self._figure) or "none") for name, title in SYSTEM_NAMES.items() if name != COUNT]
-        tried = self._tried[self._figure].abilities
+        told = [(title, SYSTEMS[name](self.figure) or "none") for name, title in SYSTEM_NAMES.items() if name != COUNT]
+        tried = self._tried[self.figure].abilities
         told += [
             ("Sticking", " ".join(self._hands()) or "none"),
             *((VERBS[one.name].capitalize(), one.words()) for one in tried),
@@ -220,7 +220,7 @@ class Library(RulerScreen):
         box = Rect(box.x, box.y, box.w, min(box.h, look.u(150)))
         cells = columns(box, [None] * len(NEIGHBOUR_KEYS), look.u(14))
         # The coach knows the level's figures alone: among all there are, what sounds alike decides.
-        found = neighbours(self._figure, self._figures, self._confusion if self._shelf == "level" else None)
+        found = neighbours(self.figure, self._figures, self._confusion if self._shelf == "level" else None)
         layouts = [tile_layout(figure, spelling_in(self.context.level, figure)) for figure in found]
         if not layouts:
             return []
@@ -239,20 +239,20 @@ class Library(RulerScreen):
 
     def _hands(self) -> tuple[str, ...]:
         settings = self.context.settings
-        bar = Bar(meter_for(1, self._figure.compound), (self._figure,))
+        bar = Bar(meter_for(1, self.figure.compound), (self.figure,))
         return STICKINGS[settings.sticking](bar, settings.hand)[0]
 
     def _memory_word(self) -> str:
-        level, count = self.context.level, self._figure.count
+        level, count = self.context.level, self.figure.count
         # A level that has the figure without a word was made so by its teacher: the shipped word stays out of it.
-        shipped = vocabulary().words.get(self._figure, "") if self._figure not in level.figures else ""
-        return self.context.settings.words.get(count) or level.words.get(self._figure, shipped)
+        shipped = vocabulary().words.get(self.figure, "") if self.figure not in level.figures else ""
+        return self.context.settings.words.get(count) or level.words.get(self.figure, shipped)
 
     # Acts
 
     def _show(self, shelf: str) -> None:
         self._shelf = shelf
-        if self._figure not in self._figures:
+        if self.figure not in self._figures:
             self._choose(0)
 
     def _other_shelf(self) -> Next:
@@ -260,13 +260,13 @@ class Library(RulerScreen):
         return None
 
     def _choose(self, place: int) -> None:
-        self._figure = self._figures[place]
+        self.figure = self._figures[place]
         self._turn = None
         # What still sounds belongs to the figure before.
         self.loudspeaker.stop()
 
     def _set_tempo(self, tempo: str) -> None:
-        self._tempo = int(tempo)
+        self.tempo = int(tempo)
 
     def _hears(self, way: str) -> Act:
         def act() -> Next:
@@ -284,7 +284,7 @@ class Library(RulerScreen):
     def _hears_in_turn(self, other: Figure) -> Act:
         def act() -> Next:
             self._turn = other
-            bar = bar_of(self._bar.meter, self._figure, other)
+            bar = bar_of(self._bar.meter, self.figure, other)
             self.loudspeaker.play(whole_bar(bar, self._setting, IN_TURN))
             return None
 
@@ -327,9 +327,9 @@ class Library(RulerScreen):
     def _take_word(self) -> Next:
         """Keep the word; an empty one brings the level's own back."""
         words, text = dict(self.context.settings.words), self._word.text.strip() if self._word else ""
-        words.pop(self._figure.count, None)
+        words.pop(self.figure.count, None)
         if text:
-            words[self._figure.count] = text
+            words[self.figure.count] = text
         self.context.change_settings(words=words)
         return self._stop_writing()
 

@@ -33,13 +33,13 @@ class AskedRiddles(RulerScreen):
 
     def __init__(self, context: Context, riddles: Sequence[Riddle]) -> None:
         super().__init__(context)
-        self._riddles = list(riddles)
+        self.riddles = list(riddles)
         self._row = 0
         self.focus = "riddles"
 
     @property
     def _chosen(self) -> Riddle | None:
-        return self._riddles[self._row] if self._riddles else None
+        return self.riddles[self._row] if self.riddles else None
 
     def _opened(self, riddle: Riddle) -> OpenedFill | None:
         """The fill of a riddle; None where it can't be read."""
@@ -49,11 +49,11 @@ class AskedRiddles(RulerScreen):
             return None
 
     def heading(self) -> Heading:
-        return Heading("Riddles you asked", self.context.player.name, counted(len(self._riddles), "riddle"))
+        return Heading("Riddles you asked", self.context.player.name, counted(len(self.riddles), "riddle"))
 
     def keys(self) -> Sequence[Key]:
         back = Key("escape", "back", Pop)
-        if not self._riddles:
+        if not self.riddles:
             return (back,)
         return (Key("space", self.or_stop("hear it"), self._hear), Key("delete", "remove", self._remove), back)
 
@@ -64,7 +64,7 @@ class AskedRiddles(RulerScreen):
             button = columns(back, [look.u(260), None])[0]
             return [Label("none", words, NONE, "lead"), Button("back", button, "Back", Pop, main=True, key="escape")]
         left, right = columns(box, [box.w * 0.34, None], look.u(44))
-        lines = [Row(one.name, _outcome(one)) for one in self._riddles]
+        lines = [Row(one.name, _outcome(one)) for one in self.riddles]
         return [
             ListBox("riddles", left, lines, self._row, self._choose, self._hear, look.u(TARGET + 12)),
             *self._shown(look, right, riddle),
@@ -128,8 +128,8 @@ class AskedRiddles(RulerScreen):
 
         def remove() -> Next:
             self.context.records.remove_riddle(riddle)
-            self._riddles.remove(riddle)
-            self._row = min(self._row, max(0, len(self._riddles) - 1))
+            self.riddles.remove(riddle)
+            self._row = min(self._row, max(0, len(self.riddles) - 1))
             # Takes away the question, which lies over this page.
             return Pop()
 

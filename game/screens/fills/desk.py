@@ -78,33 +78,33 @@ class FillDesk(RulerScreen):
 
     def __init__(self, context: Context, saved: OpenedFill, level: Level) -> None:
         super().__init__(context)
-        self._name, self._setting, self._own_level = saved.name, saved.setting, level
-        self._draft = draft_of(saved.fill)
+        self._name, self.setting, self._own_level = saved.name, saved.setting, level
+        self.draft = draft_of(saved.fill)
         self._kept = saved.fill, saved.setting
-        self._count = Edited.at_end(self._draft.text)
+        self._count = Edited.at_end(self.draft.text)
         self._place = 0
         self._told = ""
         # A fill that is written is gone through stroke by stroke; an empty one begins with a figure.
         self.focus = "stave" if saved.fill.played else "figures"
 
     def heading(self) -> Heading:
-        fill = self._draft.fill
-        right = f"{fill.meter}, {self._setting.tempo:.0f} a minute"
+        fill = self.draft.fill
+        right = f"{fill.meter}, {self.setting.tempo:.0f} a minute"
         return Heading("Fill desk", self._name or "A new fill", right)
 
     def keys(self) -> Sequence[Key]:
-        beats = len(self._draft.fill.beats)
+        beats = len(self.draft.fill.beats)
         return (
             Key("space", self.or_stop("hear it"), self._hear),
             Key("o", "over and over", self._loop, shown=False),
             # Minus, and the key that has the plus sign on UK and US keyboards, without Shift.
             Key("-", "slower", lambda: self._faster(-STEP), shown=False),
             Key("=", "faster", lambda: self._faster(STEP), shown=False),
-            Key("a", "accent, ghost", lambda: self._change(self._draft.harder())),
-            Key("h", "other hand", lambda: self._change(self._draft.other_hand(self._setting.lead))),
-            Key("b", "bass drum too", lambda: self._change(self._draft.together("kick"))),
-            Key("t", "floor tom too", lambda: self._change(self._draft.together("floor-tom")), shown=False),
-            Key("delete", "leave out", lambda: self._change(self._draft.left_out()), shown=not self.takes_text),
+            Key("a", "accent, ghost", lambda: self._change(self.draft.harder())),
+            Key("h", "other hand", lambda: self._change(self.draft.other_hand(self.setting.lead))),
+            Key("b", "bass drum too", lambda: self._change(self.draft.together("kick"))),
+            Key("t", "floor tom too", lambda: self._change(self.draft.together("floor-tom")), shown=False),
+            Key("delete", "leave out", lambda: self._change(self.draft.left_out()), shown=not self.takes_text),
             *(Key(str(beat + 1), "choose the beat", self._chooses(beat), shown=False) for beat in range(beats)),
             Key("s", "save", self._save),
             Key("f", "files", self._files),
@@ -116,7 +116,7 @@ class FillDesk(RulerScreen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         caution, warned = self._caution()
         high = look.height(caution, box.w, "small", warned)
-        message = look.height(self._message_words(), box.w, "small", bool(self._draft.fault))
+        message = look.height(self._message_words(), box.w, "small", bool(self.draft.fault))
         # What is left of the four lines of controls is the stave's, as far as it is not too low to be written on.
         gap, below = look.u(7), 4 * look.u(TARGET) + 3 * look.u(LINE_GAP)
         left = box.h - 2 * look.u(TARGET) - message - look.u(26) - high - below - 6 * gap
@@ -137,37 +137,37 @@ class FillDesk(RulerScreen):
 
     def _entry(self, look: Look, box: Rect) -> list[Widget]:
         meter, length, count = columns(box, [box.w * 0.32, box.w * 0.2, None], look.u(16))
-        fill = self._draft.fill
+        fill = self.draft.fill
         return [
             Choice("meter", meter, [(name, name) for name in METERS], fill.meter.name, self._set_meter),
-            Choice("length", length, LENGTHS, fill.length, lambda bars: self._take(self._draft.with_length(bars))),
+            Choice("length", length, LENGTHS, fill.length, lambda bars: self._take(self.draft.with_length(bars))),
             TextField(
                 "count", count, look, self._count, self._type, self._hear, "The count, such as 3 e a 4 & a", 200,
-                bool(self._draft.fault),
+                bool(self.draft.fault),
             ),
         ]  # fmt: skip
 
     def _message(self, box: Rect) -> list[Widget]:
-        faulty = bool(self._draft.fault)
+        faulty = bool(self.draft.fault)
         colour = "warn" if faulty else "quiet"
         return [Label("told", box, self._message_words(), "small", faulty, colour, middle=True)]
 
     def _message_words(self) -> str:
-        return self._told or sentence(self._draft.fault) or self._advice()
+        return self._told or sentence(self.draft.fault) or self._advice()
 
     def _advice(self) -> str:
-        where = f"Beat {self._draft.beat % self._draft.fill.meter.beats + 1}"
-        if self._draft.here is None:
+        where = f"Beat {self.draft.beat % self.draft.fill.meter.beats + 1}"
+        if self.draft.here is None:
             return (
                 f"{where} goes on with the groove: choose a figure below, then Enter; or type the count, or play it in."
             )
-        drums = " and ".join(drum.replace("-", " ") for drum in self._draft.here.drums)
+        drums = " and ".join(drum.replace("-", " ") for drum in self.draft.here.drums)
         return f"{where}, {drums}: left and right go along, up and down change the drum, with Shift for the whole beat."
 
     def _stave(self, look: Look, ruler: Rect, box: Rect) -> list[Widget]:
-        draft = self._draft
+        draft = self.draft
         inside = box.inflate(0, -look.u(6))
-        sheet = fill_sheet(inside, draft.fill, as_written(self._setting), look.u(LARGEST_SPACE), self._own_level.shown)
+        sheet = fill_sheet(inside, draft.fill, as_written(self.setting), look.u(LARGEST_SPACE), self._own_level.shown)
         # The rectangle to be clicked is the whole box; the notes lie a little inside it.
         sheet = replace(sheet, box=box)
         beats = tuple(sheet.column(beat) for beat in range(len(draft.fill.beats)))
@@ -182,12 +182,12 @@ class FillDesk(RulerScreen):
         if moment is None or moment.beats is None or moment.caption not in (FILL, SECOND):
             return (moment.caption if moment else ""), None
         beats = int(moment.beats) if self.context.settings.reduced_motion else moment.beats
-        return moment.caption, self._column(beats + (moment.caption == SECOND) * self._draft.fill.meter.beats)
+        return moment.caption, self._column(beats + (moment.caption == SECOND) * self.draft.fill.meter.beats)
 
     def _caution(self) -> tuple[str, bool]:
         """How hard the fill is, and whether hands can hardly play it."""
-        fill, tempo, lead = self._draft.fill, self._setting.tempo, self._setting.lead
-        if self._draft.is_empty:
+        fill, tempo, lead = self.draft.fill, self.setting.tempo, self.setting.lead
+        if self.draft.is_empty:
             return "", False
         found = cautions(fill, tempo, lead)
         level = f"{difficulty(fill, tempo, lead)} of 10"
@@ -206,7 +206,7 @@ class FillDesk(RulerScreen):
     @property
     def _own(self) -> tuple[Figure, ...]:
         """The figures of the player's level that are of this kind of beat."""
-        return tuple(one for one in self._own_level.figures if one.compound == self._draft.fill.meter.compound)
+        return tuple(one for one in self._own_level.figures if one.compound == self.draft.fill.meter.compound)
 
     def _ways(self, look: Look, box: Rect) -> list[Widget]:
         acts: list[tuple[str, str, Act, str]] = [
@@ -218,7 +218,7 @@ class FillDesk(RulerScreen):
         cells = columns(box, [None] * len(acts), look.u(10))
         return [
             # Where nothing is written there is nothing to vary: then playing it in leads on.
-            Button(name, cell, text, act, key=key, main=name == ("play in" if self._draft.is_empty else "variations"))
+            Button(name, cell, text, act, key=key, main=name == ("play in" if self.draft.is_empty else "variations"))
             for cell, (name, text, act, key) in zip(cells, acts, strict=True)
         ]
 
@@ -228,7 +228,7 @@ class FillDesk(RulerScreen):
         (tempo_words, tempo), (hand_words, hand), (before_words, before) = (
             columns(line, [line.w * 0.26, None], look.u(12)) for line in lines[:3]
         )
-        setting, fill = self._setting, self._draft.fill
+        setting, fill = self.setting, self.draft.fill
         # A fill that was brought in may be faster than the slider goes: it stands at its end, and stays as fast as it
         # is.
         at = min(FASTEST, setting.tempo)
@@ -236,7 +236,7 @@ class FillDesk(RulerScreen):
             Label("tempo words", tempo_words, "Tempo", middle=True),
             Slider("tempo", tempo, at, SLOWEST, FASTEST, 2, lambda v: self._set(tempo=v), lambda v: f"{v:.0f}"),
             Label("hand words", hand_words, "Hands", middle=True),
-            Choice("hand", hand, HANDS, fill.sticking, lambda rule: self._take(self._draft.with_sticking(rule))),
+            Choice("hand", hand, HANDS, fill.sticking, lambda rule: self._take(self.draft.with_sticking(rule))),
             Label("before words", before_words, "Groove bars", middle=True),
             Choice("before", before, BEFORE, setting.groove_bars, lambda bars: self._set(groove_bars=bars)),
             Button("groove", lines[3], f"Groove: {setting.groove}", self._next_groove, key="g"),
@@ -245,9 +245,9 @@ class FillDesk(RulerScreen):
     @property
     def _level(self) -> Level:
         """All figures of this kind of beat, those of the player's level first and spelled as there."""
-        meter, level = self._draft.fill.meter, self._own_level
+        meter, level = self.draft.fill.meter, self._own_level
         # The fill's own too: what was typed or played in may be in no level and no vocabulary.
-        known = (*level.figures, *vocabulary().figures, *filter(None, self._draft.fill.figures))
+        known = (*level.figures, *vocabulary().figures, *filter(None, self.draft.fill.figures))
         figures = tuple(dict.fromkeys(figure for figure in known if figure.compound == meter.compound))
         spelling = {figure: code for figure, code in level.spelling.items() if figure in figures}
         return Level(f"fill {level.name}", "Fill", meter, figures, spelling=spelling, count=level.count)
@@ -256,7 +256,7 @@ class FillDesk(RulerScreen):
 
     def _take(self, draft: Draft) -> None:
         """Take over a draft that did not come from typing; the typed count follows it."""
-        self._draft, self._count, self._told = draft, Edited.at_end(draft.text), ""
+        self.draft, self._count, self._told = draft, Edited.at_end(draft.text), ""
 
     def _change(self, draft: Draft) -> Next:
         self._take(draft)
@@ -264,25 +264,25 @@ class FillDesk(RulerScreen):
 
     def _set_meter(self, name: str) -> None:
         # The grid then holds other figures, and the old place would mean another one, or none.
-        if METERS[name].compound != self._draft.fill.meter.compound:
+        if METERS[name].compound != self.draft.fill.meter.compound:
             self._place = 0
-        self._take(self._draft.in_meter(METERS[name]))
+        self._take(self.draft.in_meter(METERS[name]))
 
     def _type(self, count: Edited) -> None:
         self._count = count
         # A caret that only moved comes here too, and must not undo what was chosen since.
-        if count.text != self._draft.text:
-            self._draft, self._told = self._draft.with_count(count.text), ""
+        if count.text != self.draft.text:
+            self.draft, self._told = self.draft.with_count(count.text), ""
 
     def _go(self, by: int) -> None:
-        self._draft = self._draft.moved(by)
+        self.draft = self.draft.moved(by)
 
     def _raise(self, by: int, whole: bool) -> None:
-        self._take(self._draft.beat_higher(by) if whole else self._draft.higher(by))
+        self._take(self.draft.beat_higher(by) if whole else self.draft.higher(by))
 
     def _choose(self, beat: int, stroke: int) -> None:
-        self._draft = self._draft.at(beat, stroke)
-        figure = self._draft.fill.figures[self._draft.beat]
+        self.draft = self.draft.at(beat, stroke)
+        figure = self.draft.fill.figures[self.draft.beat]
         if figure in self._level.figures:
             self._place = self._level.figures.index(figure)
 
@@ -299,17 +299,17 @@ class FillDesk(RulerScreen):
     def _put(self) -> Next:
         """Put the chosen figure on the beat at hand, and go on to the next."""
         figure: Figure = self._level.figures[self._place]
-        draft = self._draft.with_figure(figure)
+        draft = self.draft.with_figure(figure)
         self._take(draft.at((draft.beat + 1) % len(draft.fill.beats)))
         return None
 
     def _goes_round(self, way: str) -> Act:
-        return lambda: self._change(self._draft.round_the_kit(way))
+        return lambda: self._change(self.draft.round_the_kit(way))
 
     def _variations(self) -> Next:
-        if self._draft.is_empty:
+        if self.draft.is_empty:
             return self._refuse("Put a figure on a beat first; variations then change it by one step.", "figures")
-        page = VariationsPage(self.context, self._draft.fill, self._setting, self._kept_fills(), self._own_level,
+        page = VariationsPage(self.context, self.draft.fill, self.setting, self._kept_fills(), self._own_level,
                               self._becomes)  # fmt: skip
         return Push(page)
 
@@ -317,12 +317,12 @@ class FillDesk(RulerScreen):
         return tuple(one.fill for one in opened_fills(self.context))
 
     def _becomes(self, fill: Fill) -> None:
-        self._take(self._draft.becoming(fill))
+        self._take(self.draft.becoming(fill))
         self.set_focus("stave")
 
     def _play_in(self) -> Next:
-        figures = (*self._own_level.figures, *filter(None, self._draft.fill.figures))
-        return Push(PlayIn(self.context, self._draft, self._setting, figures, self._played))
+        figures = (*self._own_level.figures, *filter(None, self.draft.fill.figures))
+        return Push(PlayIn(self.context, self.draft, self.setting, figures, self._played))
 
     def _played(self, draft: Draft, words: str) -> None:
         self._take(draft)
@@ -332,18 +332,18 @@ class FillDesk(RulerScreen):
     # Loudspeaker
 
     def _set(self, **changes: object) -> None:
-        self._setting = replace(self._setting, **changes)  # type: ignore[arg-type]
+        self.setting = replace(self.setting, **changes)  # type: ignore[arg-type]
 
     def _faster(self, by: int) -> Next:
         """Slower or faster by a step; what sounds goes on at the new tempo."""
-        self._set(tempo=float(min(FASTEST, max(SLOWEST, self._setting.tempo + by))))
+        self._set(tempo=float(min(FASTEST, max(SLOWEST, self.setting.tempo + by))))
         if self.sounds:
             self._play(TIMES_OVER if self.loudspeaker.loops else 1)
         return None
 
     def _next_groove(self) -> Next:
         names = list(GROOVES)
-        self._set(groove=names[(names.index(self._setting.groove) + 1) % len(names)])
+        self._set(groove=names[(names.index(self.setting.groove) + 1) % len(names)])
         return None
 
     def _hear(self) -> Next:
@@ -359,18 +359,18 @@ class FillDesk(RulerScreen):
         return None
 
     def _play(self, times: int) -> None:
-        self.loudspeaker.play(hearing_of(self._draft.fill, self._setting, times))
+        self.loudspeaker.play(hearing_of(self.draft.fill, self.setting, times))
 
     # Keeping
 
     @property
     def _changed(self) -> bool:
-        return (self._draft.fill, self._setting) != self._kept
+        return (self.draft.fill, self.setting) != self._kept
 
     def _save(self) -> Next:
-        if self._draft.fault:
-            return self._refuse(f"Not saved: {self._draft.fault}", "count")
-        if self._draft.is_empty:
+        if self.draft.fault:
+            return self._refuse(f"Not saved: {self.draft.fault}", "count")
+        if self.draft.is_empty:
             return self._refuse("Nothing is written yet, so nothing was saved.", "figures")
         if self._name:
             self._told = self._keep(self._name) or f"Saved as {self._name}."
@@ -389,15 +389,15 @@ class FillDesk(RulerScreen):
     def _keep(self, name: str) -> str:
         """Keep the fill under a name; returns why it can't be, or nothing."""
         try:
-            kept = keep(self.context, name, self._draft.fill, self._setting)
+            kept = keep(self.context, name, self.draft.fill, self.setting)
         except RecordsError as error:
             return str(error)
-        self._name, self._kept, self._told = kept.name, (self._draft.fill, self._setting), f"Saved as {kept.name}."
+        self._name, self._kept, self._told = kept.name, (self.draft.fill, self.setting), f"Saved as {kept.name}."
         return ""
 
     def _files(self) -> Next:
-        chart = as_chart(self._draft.fill, self._setting.groove_bars)
-        return Push(ChartFiles(self.context, self._name, chart, self._setting))
+        chart = as_chart(self.draft.fill, self.setting.groove_bars)
+        return Push(ChartFiles(self.context, self._name, chart, self.setting))
 
     def _leave(self) -> Next:
         if not self._changed:

@@ -42,19 +42,17 @@ class PlayIn(TakeScreen):
         done: Callable[[Draft, str], None],
     ) -> None:  # fmt: skip
         super().__init__(context)
-        self._draft, self._setting, self._done = draft, setting, done
+        self.draft, self.setting, self._done = draft, setting, done
         self._figures = _readable(draft.fill.meter.compound, figures)
         self._told, self._read = "", False
         self.focus = "play"
 
     def heading(self) -> Heading:
-        fill = self._draft.fill
-        return Heading(
-            "Play it in", f"{fill.meter}, {self._setting.tempo:.0f} beats a minute", self.context.player.name
-        )
+        fill = self.draft.fill
+        return Heading("Play it in", f"{fill.meter}, {self.setting.tempo:.0f} beats a minute", self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
-        if self._run:
+        if self.run:
             return (Key("escape", "stop", self._stop),)
         return (
             Key("space", "again" if self._told else "play", self._begin),
@@ -63,25 +61,25 @@ class PlayIn(TakeScreen):
         )
 
     def _begin(self) -> Next:
-        fill = self._draft.fill
-        self.begin_take(taking_in(fill.meter, fill.length, self._setting.tempo))
+        fill = self.draft.fill
+        self.begin_take(taking_in(fill.meter, fill.length, self.setting.tempo))
         return None
 
     def finished(self, run: Run) -> None:
-        source, device = self._instrument.source, self._memory.of(self._instrument, self._exact)
-        strokes = run.strokes(self._struck, self._instrument)
-        found = READERS[source](strokes, self._figures, self._setting.tempo, run.beats, device, cued=CUED)
+        source, device = self._instrument.source, self._memory.of(self._instrument, self.exact)
+        strokes = run.strokes(self.struck, self._instrument)
+        found = READERS[source](strokes, self._figures, self.setting.tempo, run.beats, device, cued=CUED)
         reading = made_out(found, source)
-        self._draft, words = taken_in(self._draft, reading)
+        self.draft, words = taken_in(self.draft, reading)
         self._told = f"{words} {self.nothing_came()}" if reading.verdict == NOTHING else f"{words} {self._loudness}"
         self._read = not reading.verdict
         self.focus = "desk" if self._read else "play"
         # Handed on at once, so that it is on the desk by whichever way this page is left.
-        self._done(self._draft, words)
+        self._done(self.draft, words)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         self._area = None
-        if self._run:
+        if self.run:
             return self._running(look, box)
         # Where nothing came in the advice says it already.
         words, on = self._told or TASK, "" if self._told else on_words(self.context.instrument)
@@ -99,7 +97,7 @@ class PlayIn(TakeScreen):
         return [
             Label("task", task, words, "lead"),
             *([Label("keys", keys, on, "lead", bold=True)] if on else []),
-            *([Picture("notes", notes, partial(self._draw, self._draft.fill))] if high > 1 else []),
+            *([Picture("notes", notes, partial(self._draw, self.draft.fill))] if high > 1 else []),
             Label("drums", drums, DRUMS_WORDS, "lead"),
             Button("play", play, text, self._begin, main=not self._read, key="space"),
             Button("desk", desk, "To the desk", Pop, main=self._read, key="return"),
@@ -109,7 +107,7 @@ class PlayIn(TakeScreen):
         ]  # fmt: skip
 
     def _draw(self, fill: Fill, canvas: Surface, look: Look, box: Rect) -> None:
-        fill_picture(canvas, look, box, fill, self._setting, self.context.level.shown)
+        fill_picture(canvas, look, box, fill, self.setting, self.context.level.shown)
 
     def _running(self, look: Look, box: Rect) -> list[Widget]:
         word, line, hands = rows(box, [look.line("huge"), None, look.u(TARGET + 20)], look.u(20))

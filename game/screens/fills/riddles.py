@@ -104,18 +104,18 @@ class RiddlePage(RulerScreen):
 
     def __init__(self, context: Context, riddle: Riddle, one: OpenedFill | None, answer: RiddleAnswer | None) -> None:
         super().__init__(context)
-        self._riddle, self._opened, self._answer = riddle, one, answer
+        self._riddle, self._opened, self.answer = riddle, one, answer
         self._told = ""
         self.focus = "hear"
 
     def heading(self) -> Heading:
         # The name may tell the fill: it is shown with it, afterwards.
-        done = self._answer is None or self._answer.handed_in
+        done = self.answer is None or self.answer.handed_in
         return Heading("A riddle", f"from {self._riddle.asker}", self._riddle.name if done else "")
 
     def keys(self) -> Sequence[Key]:
         bindings = self.context.bindings
-        if self._answer is None or self._answer.handed_in:
+        if self.answer is None or self.answer.handed_in:
             heard = (Key("space", self.or_stop("hear it again"), self._hear),) if self._opened else ()
             return (*heard, Key("return", "done", self._done), Key("escape", "back", self._done, shown=False))
         return (
@@ -127,12 +127,12 @@ class RiddlePage(RulerScreen):
         )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        if self._opened is None or self._answer is None:
+        if self._opened is None or self.answer is None:
             words = "This riddle can't be read any more, so it counts for nothing. Put it away."
             lead, button, _ = rows(box, [look.line("lead") * 2, look.u(TARGET), None], look.u(20))
             away = columns(button, [look.u(260), None])[0]
             return [Label("lead", lead, words, "lead"), Button("hear", away, "Put it away", self._done, key="return")]
-        return self._shown(look, box, self._answer) if self._answer.handed_in else self._asking(look, box, self._answer)
+        return self._shown(look, box, self.answer) if self.answer.handed_in else self._asking(look, box, self.answer)
 
     def _asking(self, look: Look, box: Rect, answer: RiddleAnswer) -> list[Widget]:
         told, places, tiles, buttons = rows(box, [look.line("lead"), look.u(150), None, look.u(TARGET)], look.u(16))
@@ -194,23 +194,23 @@ class RiddlePage(RulerScreen):
         return None
 
     def _change(self, answer: RiddleAnswer) -> Next:
-        self._answer, self._told = answer, ""
+        self.answer, self._told = answer, ""
         return None
 
     def _choose(self, number: int) -> Next:
-        return self._change(self._answer.at(number)) if self._answer else None
+        return self._change(self.answer.at(number)) if self.answer else None
 
     def _pick(self, figure: Figure) -> Next:
-        return self._change(self._answer.pick(figure)) if self._answer else None
+        return self._change(self.answer.pick(figure)) if self.answer else None
 
     def _take_back(self) -> Next:
         # On an empty beat the one before it is meant, as a backspace is in text.
-        if self._answer and self._answer.picks[self._answer.place] is None and self._answer.place:
-            self._answer = self._answer.at(self._answer.place - 1)
-        return self._change(self._answer.pick(None)) if self._answer else None
+        if self.answer and self.answer.picks[self.answer.place] is None and self.answer.place:
+            self.answer = self.answer.at(self.answer.place - 1)
+        return self._change(self.answer.pick(None)) if self.answer else None
 
     def _hand_in(self) -> Next:
-        answer = self._answer
+        answer = self.answer
         if answer is None:
             return None
         if not answer.complete:
@@ -218,8 +218,8 @@ class RiddlePage(RulerScreen):
             return None
         self.loudspeaker.stop()
         # Shown as handed in whether or not it can be kept: the answers are seen now, and can't be changed after that.
-        self._answer = replace(answer, handed_in=True)
-        self._keep(sum(self._answer.right), tuple(figure.count for figure in answer.picks if figure))
+        self.answer = replace(answer, handed_in=True)
+        self._keep(sum(self.answer.right), tuple(figure.count for figure in answer.picks if figure))
         self.set_focus("done")
         return None
 
@@ -231,7 +231,7 @@ class RiddlePage(RulerScreen):
 
     def _done(self) -> Next:
         # Kept as answered with none right, else it would wait on the shelf for ever.
-        if self._answer is None:
+        if self.answer is None:
             self._keep(0)
         return Pop()
 

@@ -80,12 +80,12 @@ class FillShelf(RulerScreen):
         self.stale = True
 
     @property
-    def _own(self) -> KeptFill | None:
+    def own(self) -> KeptFill | None:
         return self._fills[self._row] if self._fills else None
 
     def _chosen(self) -> OpenedFill | None:
         """The chosen fill, on an empty shelf the example; None where it can't be read."""
-        return opened_fill(self.context, self._own) if self._own else self._example
+        return opened_fill(self.context, self.own) if self.own else self._example
 
     def heading(self) -> Heading:
         return Heading("Your fills", self.context.player.name, counted(len(self._fills), "fill"))
@@ -167,7 +167,7 @@ class FillShelf(RulerScreen):
              3 * look.u(TARGET) + 2 * look.u(12), None],
             look.u(12),
         )  # fmt: skip
-        own, now = self._own, self._chosen()
+        own, now = self.own, self._chosen()
         assert own is not None
         found: list[Widget] = [Label("name", name, own.name, "title", bold=True, middle=True)]
         if now is None:
@@ -260,12 +260,12 @@ class FillShelf(RulerScreen):
         return Push(AskedRiddles(self.context, self._asked_riddles)) if self._asked_riddles else None
 
     def _rename(self) -> Next:
-        own = self._own
+        own = self.own
         return Push(NamePrompt(self.context, "Another name for this fill", own.name, self._take_name)) if own else None
 
     def _take_name(self, name: str) -> str:
         """Keep the chosen fill under another name, and only then forget the old one."""
-        own, records, player = self._own, self.context.records, self.context.player
+        own, records, player = self.own, self.context.records, self.context.player
         assert own is not None
         # By the key that the records go by: a name in other capitals is the same fill, and may be written so.
         same = name_key(" ".join(name.split())) == name_key(own.name)
@@ -283,7 +283,7 @@ class FillShelf(RulerScreen):
         return ""
 
     def _remove(self) -> Next:
-        own = self._own
+        own = self.own
         if own is None:
             return None
 

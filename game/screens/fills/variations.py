@@ -41,7 +41,7 @@ class VariationsPage(RulerScreen):
     ) -> None:  # fmt: skip
         super().__init__(context)
         self._fill, self._setting, self._kept_fills, self._level, self._take = fill, setting, kept, level, take
-        self._found: tuple[Variation, ...] = ()
+        self.found: tuple[Variation, ...] = ()
         self._row = 0
         self.focus = "variations"
 
@@ -51,15 +51,15 @@ class VariationsPage(RulerScreen):
         allowed = (*figures, *filter(None, self._fill.figures))
         setting = self._setting
         # Drawn when the page is seen, not when it is made: the standing may take a replay of the log.
-        self._found = variations(self._fill, allowed, setting.tempo, self._kept_fills, setting.lead)
+        self.found = variations(self._fill, allowed, setting.tempo, self._kept_fills, setting.lead)
         self.stale = True
 
     def heading(self) -> Heading:
-        right = counted(len(self._found), "variation")
+        right = counted(len(self.found), "variation")
         return Heading("Variations", f"{self._setting.tempo:.0f} beats a minute", right)
 
     def keys(self) -> Sequence[Key]:
-        if not self._found:
+        if not self.found:
             return (Key("escape", "back", Pop),)
         return (
             Key("space", "hear it", self._hear),
@@ -69,13 +69,13 @@ class VariationsPage(RulerScreen):
         )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        if not self._found:
+        if not self.found:
             words, button, _ = rows(box, [look.height(NONE, box.w, "lead"), look.u(TARGET), None], look.u(24))
             back = columns(button, [look.u(260), None])[0]
             return [Label("none", words, NONE, "lead"), Button("back", back, "Back", Pop, main=True, key="escape")]
         left, right = columns(box, [box.w * 0.36, None], look.u(40))
-        lines = [Row(one.says.capitalize()) for one in self._found]
-        chosen = self._found[self._row]
+        lines = [Row(one.says.capitalize()) for one in self.found]
+        chosen = self.found[self._row]
         name, notes, told, buttons, _ = rows(
             right,
             [look.line("title"), look.u(230), look.line("small") + look.line() + look.u(8), look.u(TARGET), None],
@@ -108,7 +108,7 @@ class VariationsPage(RulerScreen):
         self.loudspeaker.stop()
 
     def _hear(self) -> Next:
-        self.loudspeaker.play(hearing_of(self._found[self._row].fill, self._setting))
+        self.loudspeaker.play(hearing_of(self.found[self._row].fill, self._setting))
         return None
 
     def _hear_present(self) -> Next:
@@ -116,6 +116,6 @@ class VariationsPage(RulerScreen):
         return None
 
     def _take_it(self) -> Next:
-        self._take(self._found[self._row].fill)
+        self._take(self.found[self._row].fill)
         # Back on the desk, which shows what was taken.
         return Pop()

@@ -29,7 +29,7 @@ class RulerScreen(Screen):
         self.loudspeaker = Loudspeaker(context.sound)
         self._column: Callable[[float], int] = int
         self._area: Rect | None = None
-        self._mark: tuple[str, int | None] = ("", None)
+        self.mark: tuple[str, int | None] = ("", None)
 
     def left(self) -> None:
         self.loudspeaker.stop()
@@ -37,9 +37,9 @@ class RulerScreen(Screen):
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
         mark = self.where()
         # Only the strip of the ruler is painted anew, sixty times a second: the page under it does not change.
-        if mark == self._mark or self._area is None:
+        if mark == self.mark or self._area is None:
             return []
-        self._mark = mark
+        self.mark = mark
         return [self._area]
 
     @property

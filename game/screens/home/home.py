@@ -66,13 +66,13 @@ class Home(Screen):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
-        self._players: list[Player] = []
-        self._levels: list[Level] = []
+        self.players: list[Player] = []
+        self.levels: list[Level] = []
         self._writing: str | None = None
         self._text = Edited()
         self._refused = ""
         self._standings: dict[str, Standing] = {}
-        self._unread: list[Level] = []
+        self.unread: list[Level] = []
         self._work: Iterator[None] = iter(())
         self._behind: set[str] = set()
         self._aim: Aim | None = None
@@ -123,15 +123,15 @@ class Home(Screen):
     def entered(self) -> None:
         # Before anything was pressed here, and after what made another way in the main one: Enter does what is large.
         main = self._arranged()[0].name
-        if self.focus == self._way_focused or not self._players:
+        if self.focus == self._way_focused or not self.players:
             self.focus = main
         self._way_focused = main
         self._list_players()
-        self._levels = [self.context.counted(level) for level in shipped_levels()]
+        self.levels = [self.context.counted(level) for level in shipped_levels()]
         # A teacher's own levels come frame by frame (``_read_own``); the one at hand can't wait for that.
         if self.context.level.name not in shipped_names():
             # A level of the player's own, or a file that was named at the start: it is shown as the one at hand.
-            self._levels.append(self.context.level)
+            self.levels.append(self.context.level)
         self._own = read_own(self.context.own_levels)
         self._forget()
         self._drawn = False
@@ -142,16 +142,16 @@ class Home(Screen):
 
         The first list of a window has them as they played last; from then on nobody's name moves under a hand.
         """
-        places = {player.id: place for place, player in enumerate(self._players)}
-        self._players = sorted(self.context.records.players("player"), key=lambda one: places.get(one.id, -1))
+        places = {player.id: place for place, player in enumerate(self.players)}
+        self.players = sorted(self.context.records.players("player"), key=lambda one: places.get(one.id, -1))
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
         # The page is shown first: to work out a standing, the coach may have to replay a long log.
         if not self._drawn:
             self._drawn = True
             return []
-        if self._unread and not goes_on(self._work):
-            self._tell_one(self._unread.pop(0))
+        if self.unread and not goes_on(self._work):
+            self._tell_one(self.unread.pop(0))
         self._read_own()
         return []
 
@@ -164,7 +164,7 @@ class Home(Screen):
 
     def _left(self, look: Look, box: Rect) -> list[Widget]:
         row = row_height(look)
-        shown = max(1, min(MOST_PLAYERS, len(self._players)))
+        shown = max(1, min(MOST_PLAYERS, len(self.players)))
         words = self._refused or (lacking_words(self._text.text) if self._writing else "")
         told = [look.height(words, box.w, "small", bold=True)] if words else []
         who, players, buttons, *refused, what, levels = rows(
@@ -173,18 +173,18 @@ class Home(Screen):
             look.u(8),
         )
         # None of them is chosen where a class, which is not in this list, was at work last.
-        chosen = next((k for k, player in enumerate(self._players) if player == self.context.player), 0)
+        chosen = next((k for k, player in enumerate(self.players) if player == self.context.player), 0)
         return [
             Label("who", who, "Who plays", "lead", bold=True, middle=True),
             ListBox(
-                "players", players, [Row(player.name) for player in self._players], chosen, self._choose_player,
+                "players", players, [Row(player.name) for player in self.players], chosen, self._choose_player,
                 self._to_practice, row,
             ),
             *self._name_widgets(look, buttons),
             *(Label("refused", low, words, "small", colour="warn", bold=True, middle=True) for low in refused),
             Label("what", what, "Level", "lead", bold=True, middle=True),
             ListBox(
-                "levels", levels, [self._level_row(level) for level in self._levels], self._chosen_level,
+                "levels", levels, [self._level_row(level) for level in self.levels], self._chosen_level,
                 self._choose_level, self._to_practice, row,
             ),
         ]  # fmt: skip
@@ -209,7 +209,7 @@ class Home(Screen):
         """Whether a figure that the level brings in was heard: old friends are heard on other levels too."""
         new = {figure.count for figure in level.new or level.figures}
         # One stroke is counted 1 in crotchet beats and in beats of three: the first level must not begin the eighth.
-        for other in takewhile(lambda other: other.name != level.name, self._levels):
+        for other in takewhile(lambda other: other.name != level.name, self.levels):
             if other.meter.compound != level.meter.compound:
                 new -= {figure.count for figure in other.figures}
         return any(times for figure, times in zip(standing.figures, standing.heard, strict=True) if figure in new)
@@ -237,20 +237,20 @@ class Home(Screen):
         return f"{firm} of {len(standing.figures)} firm" if firm else "begun"
 
     def _choose_player(self, place: int) -> None:
-        self.context.choose_player(self._players[place])
+        self.context.choose_player(self.players[place])
         self._forget()
 
     def _choose_level(self, place: int) -> None:
-        self.context.choose_level(self._levels[place])
+        self.context.choose_level(self.levels[place])
         self._forget()
 
     @property
     def _chosen_level(self) -> int:
         """The place of the level at hand in the list."""
-        return next((k for k, level in enumerate(self._levels) if level.name == self.context.level.name), 0)
+        return next((k for k, level in enumerate(self.levels) if level.name == self.context.level.name), 0)
 
     def _step_level(self, step: int) -> None:
-        self._choose_level(min(max(0, self._chosen_level + step), len(self._levels) - 1))
+        self._choose_level(min(max(0, self._chosen_level + step), len(self.levels) - 1))
 
     def _forget(self) -> None:
         """Let what is told of player and level be looked up again.
@@ -258,15 +258,15 @@ class Home(Screen):
         What was kept is told at once; what must be worked out anew comes after painting, a level at a time.
         """
         context, self._aim = self.context, None
-        kept = {level.name: context.kept_standing(level) for level in self._levels}
+        kept = {level.name: context.kept_standing(level) for level in self.levels}
         self._standings = {name: found for name, found in kept.items() if found}
         shipped = shipped_names()
-        others = [level for level in self._levels if level.name != context.level.name and level.name in shipped]
+        others = [level for level in self.levels if level.name != context.level.name and level.name in shipped]
         self._behind = {level.name for level in others if self._is_behind(level)}
         # The level at hand in any case, for its standing changes with each answer; of the others those that answers
         # on another level have changed, and those never worked out.
         missing = (level for level in others if level.name in self._behind or level.name not in self._standings)
-        self._unread = [context.level, *missing]
+        self.unread = [context.level, *missing]
         self._work = context.working_out(context.level)
         self._last = self._last_results()
         self._waits = self._waiting_riddle()
@@ -279,11 +279,11 @@ class Home(Screen):
         if found:
             self._standings[level.name] = found
         self._behind.discard(level.name)
-        if self._unread:
-            self._work = self.context.working_out(self._unread[0])
-        ladder = [one for one in self._levels if ladder_place(one.name)]
+        if self.unread:
+            self._work = self.context.working_out(self.unread[0])
+        ladder = [one for one in self.levels if ladder_place(one.name)]
         context = self.context
-        passed_by = [one.name for one in self._levels if one.name != context.level.name and self._is_passed_by(one)]
+        passed_by = [one.name for one in self.levels if one.name != context.level.name and self._is_passed_by(one)]
         self._aim = next_aim(ladder, context.level, self._standings, context.closed(), context.now(), passed_by)
         self.stale = True
 
@@ -326,9 +326,9 @@ class Home(Screen):
                 self.context.notice = f"{found.faults[0]} (drumlin levels check lists all faults)"
             elif found.name == self.context.level.name:
                 # Already in the list, since it is played on; it keeps its place among the others.
-                self._levels = [level for level in self._levels if level.name != found.name] + [found]
+                self.levels = [level for level in self.levels if level.name != found.name] + [found]
             else:
-                self._levels.append(self.context.counted(found))
+                self.levels.append(self.context.counted(found))
                 kept = self.context.kept_standing(found)
                 self._standings |= {found.name: kept} if kept else {}
                 self._behind |= {found.name} if self._is_behind(found) else set()
@@ -368,7 +368,7 @@ class Home(Screen):
         """The hills of the level at hand, each with its figure; behind them the other levels of the ladder."""
         level, now = self.context.level, self.context.now()
         layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(level).items()]
-        behind = [self._mean(other) for other in self._levels if ladder_place(other.name)]
+        behind = [self._mean(other) for other in self.levels if ladder_place(other.name)]
         return Skyline("skyline", box, hills_of(level, self._standings.get(level.name), now), layouts, behind)
 
     def _mean(self, level: Level) -> float:
@@ -404,13 +404,13 @@ class Home(Screen):
         """Begin just what the page says."""
         aim = self._aim
         if aim and aim.level != self.context.level.name:
-            self._choose_level(next(k for k, level in enumerate(self._levels) if level.name == aim.level))
+            self._choose_level(next(k for k, level in enumerate(self.levels) if level.name == aim.level))
         if aim and aim.kind is AimKind.CLOSE:
             return self._open(CLOSING)
         return self._open(PRACTICE)
 
     def _draw_aim(self, aim: Aim, canvas: Surface, look: Look, box: Rect) -> None:
-        level = next(one for one in self._levels if one.name == aim.level)
+        level = next(one for one in self.levels if one.name == aim.level)
         spelling = {figure.count: (figure, spelled) for figure, spelled in spelled(level).items()}
         layouts = [tile_layout(*spelling[count]) for count in aim.figures if count in spelling]
         draw_row(canvas, look, box, layouts)

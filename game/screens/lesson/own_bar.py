@@ -41,24 +41,24 @@ class OwnBar(PlayBar):
         super().__init__(context, playing, PlayingWay.BACK)
         self._room, self._figures, self._ask = room, figures, ask
         self._told = TASK
-        self._bar: Bar | None = None
+        self.bar: Bar | None = None
 
     def heading(self) -> Heading:
         return Heading("Your own bar", self.context.level.title, self._room)
 
     def keys(self) -> Sequence[Key]:
-        if self._run:
+        if self.run:
             return (Key("escape", "stop", self._stop),)
         return (
             Key("space", "play", self._begin_usual),
-            *((Key("return", "ask the room", self._put),) if self._bar else ()),
+            *((Key("return", "ask the room", self._put),) if self.bar else ()),
             Key("d", "what you play on", self._devices),
             Key("escape", "back", Pop),
         )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         self._area = None
-        if self._run:
+        if self.run:
             return self._running(look, box)
         on = on_words(self.context.instrument)
         words, keys, buttons, _ = rows(
@@ -67,7 +67,7 @@ class OwnBar(PlayBar):
             look.u(26),
         )
         play, ask, _ = columns(buttons, [look.u(320), look.u(320), None], look.u(20))
-        read = self._bar is not None
+        read = self.bar is not None
         return [
             Label("told", words, self._told, "lead"),
             Label("on", keys, on, "lead", bold=True),
@@ -76,7 +76,7 @@ class OwnBar(PlayBar):
         ]
 
     def _begin_usual(self) -> Next:
-        self._bar = None
+        self.bar = None
         return self._begin(heard_first=False)
 
     def finished(self, run: Run) -> None:
@@ -93,7 +93,7 @@ class OwnBar(PlayBar):
             many = counted(len(played.beats) - len(figures), "beat")
             self._told = f"{many} could not be read as a figure that this class has. Once more, steadily."
         else:
-            self._bar = Bar(self.context.level.meter, tuple(figures))
+            self.bar = Bar(self.context.level.meter, tuple(figures))
             self._told = SILENT if self.playing.instrument.source == KEYS else READ
             self.focus = "ask"
 
@@ -101,7 +101,7 @@ class OwnBar(PlayBar):
         """A teacher's bar is a question, not a pupil's take."""
 
     def _put(self) -> Next:
-        if self._bar is None:
+        if self.bar is None:
             return None
-        self._ask(self._bar, self.playing.setting.tempo)
+        self._ask(self.bar, self.playing.setting.tempo)
         return Pop()

@@ -155,7 +155,7 @@ class ClassRoom(PlacesScreen):
         self.room = room
         self.session = session
         self._now, self._bars = now, bars
-        self._beat = 0
+        self.beat = 0
         self._pace = Listening()
         self._dark = False
         self._sign_room = 0
@@ -452,7 +452,7 @@ class ClassRoom(PlacesScreen):
             self._sign(heard),
             tally,
             right,
-            beat == self._beat,
+            beat == self.beat,
             partial(self._look_at, beat),
         )
 
@@ -486,11 +486,11 @@ class ClassRoom(PlacesScreen):
         Each has words that say who said it, and shorter ones for where these don't fit.
         """
         session = self.session
-        heard = session.question.bar.figures[self._beat]
-        said = [one for one in session.said(self._beat) if one.figure != heard]
+        heard = session.question.bar.figures[self.beat]
+        said = [one for one in session.said(self.beat) if one.figure != heard]
         if said:
             return heard, [(one.figure, self._who(one)) for one in said]
-        like = session.likely(self._beat)
+        like = session.likely(self.beat)
         return heard, [(like, ("easily taken for it", "like it"))] if like else []
 
     def _who(self, one: Saying) -> tuple[str, ...]:
@@ -505,7 +505,7 @@ class ClassRoom(PlacesScreen):
         """The figure that was played beside those that were said, the largest mix-up first."""
         heard, others = self._compared
         level = self.context.level
-        beat = self._beat + 1
+        beat = self.beat + 1
         shown = [(heard, (f"beat {beat}: {level.named(heard, beat)}", f"beat {beat}")), *others[:MOST_SAID]]
         cells = columns(box, [None] * len(shown), look.u(16))
         layouts = [tile_layout(figure, spelling_in(level, figure)) for figure, _ in shown]
@@ -579,7 +579,7 @@ class ClassRoom(PlacesScreen):
                 self._hear_bar()
             case Step.REVEAL:
                 self.loudspeaker.stop()
-                self._beat, self._pace = self.session.largest_first()[0], Listening()
+                self.beat, self._pace = self.session.largest_first()[0], Listening()
             case Step.NEXT | Step.ASK:
                 self.loudspeaker.stop()
             case Step.NOTHING if self.session.stage is Stage.READY:
@@ -632,12 +632,12 @@ class ClassRoom(PlacesScreen):
         if not others:
             return self._hear_beat()
         bar = self.session.question.bar
-        said = as_answered(bar, {self._beat: others[0][0]})
-        self.loudspeaker.play(beats_in_turn(bar, said, self._setting, self._beat))
+        said = as_answered(bar, {self.beat: others[0][0]})
+        self.loudspeaker.play(beats_in_turn(bar, said, self._setting, self.beat))
         return None
 
     def _hear_beat(self) -> Next:
-        self.loudspeaker.play(one_beat(self.session.question.bar, self._setting, self._beat, AS_PLAYED))
+        self.loudspeaker.play(one_beat(self.session.question.bar, self._setting, self.beat, AS_PLAYED))
         return None
 
     def _hear_slower(self) -> Next:
@@ -655,7 +655,7 @@ class ClassRoom(PlacesScreen):
 
     def _look_at(self, beat: int) -> Next:
         """Look at another beat of the bar that was revealed."""
-        self._beat, self._pace = beat, Listening()
+        self.beat, self._pace = beat, Listening()
         return None
 
     def _choose_had(self, had: Had) -> None:
@@ -674,7 +674,7 @@ class ClassRoom(PlacesScreen):
     def _step(self, step: int) -> Next:
         if self.session.stage is Stage.SHOWN:
             asked = self.session.question.asked
-            return self._look_at(asked[(asked.index(self._beat) + step) % len(asked)])
+            return self._look_at(asked[(asked.index(self.beat) + step) % len(asked)])
         self.session.step(step)
         return None
 

@@ -82,7 +82,7 @@ class ClassStart(Screen):
         self._levels = levels
         self._chosen = 0
         self._figure = 0
-        self._lesson: ClassContext | None = None
+        self.lesson: ClassContext | None = None
         self._known: set[Figure] = set()
         self._text = Edited()
         self._names = Edited()
@@ -94,12 +94,12 @@ class ClassStart(Screen):
         return Heading("Class", "Listening together", self._last_words())
 
     def keys(self) -> Sequence[Key]:
-        if self._lesson is None:
+        if self.lesson is None:
             return (Key("escape", "home", Pop),)
         return (
             Key("page down", "begin", self._begin),
             Key("a", "all known", self._all_at_once),
-            *((Key("t", "ten minutes", self._turn_ten_minutes),) if self._length.fitting else ()),
+            *((Key("t", "ten minutes", self._turn_ten_minutes),) if self.length.fitting else ()),
             Key("s", "the class's settings", self._open_settings),
             Key("escape", "home", Pop),
         )
@@ -112,7 +112,7 @@ class ClassStart(Screen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         left, middle, right = columns(box, [box.w * 0.3, box.w * 0.34, None], look.u(36))
         found = self._who(look, left)
-        if self._lesson is None:
+        if self.lesson is None:
             return [*found, *self._first(look, middle.union(right))]
         return [*found, *self._how(look, middle), *self._what(look, right)]
 
@@ -139,7 +139,7 @@ class ClassStart(Screen):
             Label("refused", refused, words, "small", colour="warn", bold=True),
             *(
                 [Button("settings", settings, "The class's settings", self._open_settings, key="s")]
-                if self._lesson
+                if self.lesson
                 else []
             ),
         ]
@@ -172,18 +172,18 @@ class ClassStart(Screen):
 
     def _last_words(self) -> str:
         """When the class had its last lesson."""
-        if self._lesson is None:
+        if self.lesson is None:
             return ""
-        last = self.context.records.answers(self._lesson.player, Wanted(last=1))
+        last = self.context.records.answers(self.lesson.player, Wanted(last=1))
         return f"Last lesson: {since_words(last[0].at, self.context.now())}" if last else "The first lesson"
 
     def _how(self, look: Look, box: Rect) -> list[Widget]:
-        lesson = self._lesson
+        lesson = self.lesson
         assert lesson is not None
         row = row_height(look)
         answers_by = lesson.settings.answers_by
         with_teams = self._teams > 0
-        length = self._length
+        length = self.length
         time = length.words
         title, levels, teams_title, teams, below, asked, told, bars, begin = rows(
             box, [look.line("lead"), None, look.line("lead"), look.u(TARGET), look.u(TARGET),
@@ -217,7 +217,7 @@ class ClassStart(Screen):
 
     def _what(self, look: Look, box: Rect) -> list[Widget]:
         """The level's figures, those ticked that the class knows; the others are met before they are asked."""
-        level = self._level
+        level = self.level
         layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in level.figures]
         title, grid, told, every = rows(
             box, [look.line("lead"), None, look.line("small") * 2, look.u(TARGET)], look.u(10)
@@ -239,23 +239,23 @@ class ClassStart(Screen):
     @property
     def _teams(self) -> int:
         """How many teams answer; none where the whole room does."""
-        answers_by = self._lesson.settings.answers_by if self._lesson else ""
+        answers_by = self.lesson.settings.answers_by if self.lesson else ""
         # The choice begins with its number, such as "3 teams".
         return int(answers_by[0]) if answers_by.endswith("teams") else 0
 
     @property
     def _one_beat(self) -> bool:
         """Whether one beat of each bar is asked, so that a remote is enough."""
-        settings = self._lesson.settings if self._lesson else self.context.settings
+        settings = self.lesson.settings if self.lesson else self.context.settings
         return "one beat" in (settings.answers_by, settings.each_beat if self._teams else "")
 
     @property
-    def _length(self) -> LessonLength:
+    def length(self) -> LessonLength:
         """How long the lesson takes that is chosen."""
-        assert self._lesson is not None
-        settings = self._lesson.settings
-        polls = polls_of(self._level, self._teams, one_beat=self._one_beat, all_teams=settings.each_beat == "all teams")
-        return lesson_length(self._level, polls, len(self._level.figures) - len(self._known))
+        assert self.lesson is not None
+        settings = self.lesson.settings
+        polls = polls_of(self.level, self._teams, one_beat=self._one_beat, all_teams=settings.each_beat == "all teams")
+        return lesson_length(self.level, polls, len(self.level.figures) - len(self._known))
 
     @staticmethod
     def _numbers_of_bars(length: LessonLength) -> tuple[tuple[bool, str], ...]:
@@ -263,34 +263,34 @@ class ClassStart(Screen):
         return (False, counted(BARS, "bar")), (True, counted(length.fitting, "bar"))
 
     def _turn_ten_minutes(self) -> Next:
-        if self._lesson:
-            self._lesson.change_settings(ten_minutes=not self._lesson.settings.ten_minutes)
+        if self.lesson:
+            self.lesson.change_settings(ten_minutes=not self.lesson.settings.ten_minutes)
         return None
 
     @property
-    def _level(self) -> Level:
-        return self._lesson.level if self._lesson else self.context.level
+    def level(self) -> Level:
+        return self.lesson.level if self.lesson else self.context.level
 
     def take_class(self, place: int) -> None:
         """Choose a class: its settings, its level, and what it answered before."""
         self._chosen = place
         if place < len(self._classes):
-            self._lesson = class_context(self.context, self._classes[place])
-            self._names = Edited(self._lesson.settings.teams)
+            self.lesson = class_context(self.context, self._classes[place])
+            self._names = Edited(self.lesson.settings.teams)
             self._take_known()
 
     def _take_known(self) -> None:
         """Take as known the figures that the level does not bring in, and those that the class has answered."""
-        if self._lesson is None:
+        if self.lesson is None:
             return
-        heard = {row.heard for row in self.context.records.answers(self._lesson.player)}
-        level = self._level
+        heard = {row.heard for row in self.context.records.answers(self.lesson.player)}
+        level = self.level
         new = set(level.new or level.figures)
         self._known = {figure for figure in level.figures if figure not in new or figure.count in heard}
 
     def _choose_level(self, place: int) -> None:
-        if self._lesson:
-            self._lesson.choose_level(self._levels[place])
+        if self.lesson:
+            self.lesson.choose_level(self._levels[place])
             self._figure = 0
             self._take_known()
 
@@ -298,15 +298,15 @@ class ClassStart(Screen):
         self._figure = place
 
     def _tick(self) -> Next:
-        self._known ^= {self._level.figures[self._figure]}
+        self._known ^= {self.level.figures[self._figure]}
         return None
 
     def _all_at_once(self) -> Next:
         """All known; again: only what the class has met."""
-        if len(self._known) == len(self._level.figures):
+        if len(self._known) == len(self.level.figures):
             self._take_known()
         else:
-            self._known = set(self._level.figures)
+            self._known = set(self.level.figures)
         return None
 
     def _change(self, text: Edited) -> None:
@@ -314,9 +314,9 @@ class ClassStart(Screen):
 
     def _change_names(self, text: Edited) -> None:
         self._names = text
-        if self._lesson:
+        if self.lesson:
             # An emptied field means the usual names.
-            self._lesson.change_settings(teams=text.text.strip()[:80] or ", ".join(TEAM_NAMES))
+            self.lesson.change_settings(teams=text.text.strip()[:80] or ", ".join(TEAM_NAMES))
 
     def _keep_names(self) -> Next:
         return self._to_begin()
@@ -338,13 +338,13 @@ class ClassStart(Screen):
         return None
 
     def _open_settings(self) -> Next:
-        return Push(SettingsScreen(self._lesson)) if self._lesson else None
+        return Push(SettingsScreen(self.lesson)) if self.lesson else None
 
     def _begin(self) -> Next:
-        lesson = self._lesson
+        lesson = self.lesson
         if lesson is None:
             return None
-        length = self._length
+        length = self.length
         known = tuple(figure for figure in lesson.level.figures if figure in self._known)
         room = open_class_room(
             lesson, lesson.player, team_names(self._names.text, self._teams),

@@ -43,9 +43,9 @@ class LevelEditor(Screen):
 
     def __init__(self, context: Context, level: Level) -> None:
         super().__init__(context)
-        self._draft = self._saved = draft_of(level)
+        self.draft = self._saved = draft_of(level)
         self._place = PLACES[0]
-        self._edited = Edited.at_end(level.title)
+        self.edited = Edited.at_end(level.title)
         self._figure = self._tick = self._choice = 0
         self._told = ""
         self.focus = "places"
@@ -76,7 +76,7 @@ class LevelEditor(Screen):
         ]  # fmt: skip
 
     def _row(self, place: str) -> Row:
-        remark = "fault" if place in self._faults else short_value(self._draft, place)
+        remark = "fault" if place in self._faults else short_value(self.draft, place)
         return Row(KEYS[place].title, remark)
 
     def _state(self) -> str:
@@ -121,22 +121,22 @@ class LevelEditor(Screen):
         high = box.h if self._place == "about" else look.u(TARGET)
         area = Rect(box.x, box.y, box.w, min(box.h, high))
         faulty = self._place in self._faults
-        return [TextField("control", area, look, self._edited, self._type, self._to_places, "", 1000, faulty)]
+        return [TextField("control", area, look, self.edited, self._type, self._to_places, "", 1000, faulty)]
 
     def _meter(self, look: Look, box: Rect) -> list[Widget]:
         area = Rect(box.x, box.y, box.w, look.u(TARGET))
-        return [Choice("control", area, [(name, name) for name in METERS], self._draft.texts["meter"], self._set_meter)]
+        return [Choice("control", area, [(name, name) for name in METERS], self.draft.texts["meter"], self._set_meter)]
 
     def _figures(self, look: Look, box: Rect) -> list[Widget]:
         text, grid = rows(box, [look.u(TARGET) + 2 * look.line(), None], look.u(14))
         figures = self._known
         places = {figure: place for place, figure in enumerate(figures)}
-        ticked = frozenset(places[figure] for figure in self._draft.listed(self._place))
+        ticked = frozenset(places[figure] for figure in self.draft.listed(self._place))
         layouts = [tile_layout(figure, spelling_in(self._level, figure)) for figure in figures]
         faulty = self._place in self._faults
         return [
             TextField(
-                "control", text, look, self._edited, self._type, self._to_places, "Counts with commas", 1000, faulty
+                "control", text, look, self.edited, self._type, self._to_places, "Counts with commas", 1000, faulty
             ),
             FigureGrid(
                 "figures", grid, layouts, cells_for(look, grid, layouts), min(self._figure, len(figures) - 1),
@@ -145,7 +145,7 @@ class LevelEditor(Screen):
         ]  # fmt: skip
 
     def _ticks(self, look: Look, box: Rect) -> list[Widget]:
-        values = getattr(self._draft, self._place)
+        values = getattr(self.draft, self._place)
         lines = [Row(words, "asked" if value in values else "left out") for value, words in self._options()]
         return [ListBox("control", box, lines, self._tick, self._choose_tick, self._toggle, look.u(TARGET - 8))]
 
@@ -167,14 +167,14 @@ class LevelEditor(Screen):
             area, remark, _ = rows(below, [look.u(TARGET), look.line("small"), None], look.u(8))
             shipped = vocabulary().words.get(self._own_figure, "")
             empty = f"as shipped: {shipped}" if shipped else "a word"
-            found.append(TextField("word", area, look, self._edited, self._type_word, self._to_control, empty, 60))
+            found.append(TextField("word", area, look, self.edited, self._type_word, self._to_control, empty, 60))
             found.append(Label("remark", remark, self._remark(), "small", colour="quiet", middle=True))
         return found
 
     def _remark(self) -> str:
         """A remark on the word of the chosen figure, where something about it may be odd."""
         figure = self._own_figure
-        words = {figure: self._edited.text.strip()} if figure else {}
+        words = {figure: self.edited.text.strip()} if figure else {}
         remarks = word_remarks(replace(self._level, words=words), "")
         return remarks[0].found if remarks else ""
 
@@ -193,16 +193,16 @@ class LevelEditor(Screen):
 
     def _check(self) -> None:
         """Find the faults, and the level as far as it can be drawn."""
-        _, self._faults = checked(self._draft)
-        self._level = preview_level(self._draft)
+        _, self._faults = checked(self.draft)
+        self._level = preview_level(self.draft)
 
     @property
     def _known(self) -> list[Figure]:
         """The level's figures, then all others of its kind of beat."""
-        compound = self._draft.compound
+        compound = self.draft.compound
         others = [figure for figure in vocabulary().figures if figure.compound == compound]
         lists = (place for place, key in KEYS.items() if key.kind is Kind.FIGURES)
-        own = [figure for place in lists for figure in self._draft.listed(place)]
+        own = [figure for place in lists for figure in self.draft.listed(place)]
         return list(dict.fromkeys([*own, *others]))
 
     @property
@@ -227,9 +227,9 @@ class LevelEditor(Screen):
         """Bring the text of the place, or the word of the figure, into its field."""
         if self._place == "words":
             count = self._own_figure.count if self._own_figure else ""
-            self._edited = Edited.at_end(self._draft.words.get(count, ""))
+            self.edited = Edited.at_end(self.draft.words.get(count, ""))
         else:
-            self._edited = Edited.at_end(self._draft.texts.get(self._place, ""))
+            self.edited = Edited.at_end(self.draft.texts.get(self._place, ""))
 
     def _to_control(self) -> Next:
         self.set_focus("control")
@@ -244,17 +244,17 @@ class LevelEditor(Screen):
         return None
 
     def _change(self, draft: LevelDraft) -> None:
-        self._draft, self._told = draft, ""
+        self.draft, self._told = draft, ""
         self._check()
 
     def _type(self, edited: Edited) -> None:
-        self._edited = edited
+        self.edited = edited
         # A caret that only moved comes here too, and gives nothing to check.
-        if edited.text != self._draft.texts[self._place]:
-            self._change(self._draft.with_text(self._place, edited.text))
+        if edited.text != self.draft.texts[self._place]:
+            self._change(self.draft.with_text(self._place, edited.text))
 
     def _set_meter(self, meter: str) -> None:
-        self._change(self._draft.with_text("meter", meter))
+        self._change(self.draft.with_text("meter", meter))
 
     def _choose_figure(self, place: int) -> None:
         self._figure, self._choice = place, 0
@@ -263,7 +263,7 @@ class LevelEditor(Screen):
 
     def _tick_figure(self) -> Next:
         figure = self._known[self._figure]
-        self._change(self._draft.with_figure(self._place, figure))
+        self._change(self.draft.with_figure(self._place, figure))
         # A tick can move the figure in the list: the choice goes with it.
         self._figure = self._known.index(figure)
         self._show_text()
@@ -274,9 +274,9 @@ class LevelEditor(Screen):
 
     def _toggle(self) -> Next:
         if self._place == "groove_bars":
-            self._change(self._draft.with_groove(GROOVES[self._tick][0]))
+            self._change(self.draft.with_groove(GROOVES[self._tick][0]))
         else:
-            self._change(self._draft.with_orchestration(list(ORCHESTRATIONS)[self._tick]))
+            self._change(self.draft.with_orchestration(list(ORCHESTRATIONS)[self._tick]))
         return None
 
     def _choose_way(self, place: int) -> None:
@@ -287,17 +287,17 @@ class LevelEditor(Screen):
         figure = self._own_figure
         assert figure is not None
         code = spellings(figure)[self._choice].code if self._choice else ""
-        self._change(self._draft.with_entry("spelling", figure, code))
+        self._change(self.draft.with_entry("spelling", figure, code))
         return None
 
     def _type_word(self, edited: Edited) -> None:
-        self._edited = edited
+        self.edited = edited
         if self._own_figure is not None:
-            self._change(self._draft.with_entry("words", self._own_figure, edited.text.strip()))
+            self._change(self.draft.with_entry("words", self._own_figure, edited.text.strip()))
 
     def _save(self) -> Next:
         # Once more, for the level itself: while it is typed only its faults are kept.
-        level, faults = checked(self._draft)
+        level, faults = checked(self.draft)
         if level is None:
             self._told = "Nothing was saved: mend what is marked as a fault first."
             self._choose_faulty(next(iter(faults)))
@@ -307,7 +307,7 @@ class LevelEditor(Screen):
         except (FileError, RecordsError) as error:
             self._told = str(error)
         else:
-            self._saved, self._told = self._draft, "Saved."
+            self._saved, self._told = self.draft, "Saved."
         return None
 
     def _choose_faulty(self, place: str) -> None:
@@ -322,7 +322,7 @@ class LevelEditor(Screen):
         self._told = told
 
     def _leave(self) -> Next:
-        if self._draft == self._saved:
+        if self.draft == self._saved:
             return Pop()
         question = "Go back without saving? What you changed would be lost."
         return Push(Dialog(self.context, question, "Stay", "Go back", lambda: Pop(self)))

@@ -46,7 +46,7 @@ class Levels(Screen):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
-        self._levels: list[Level] = []
+        self.levels: list[Level] = []
         self._broken: list[str] = []
         self._own: Iterator[tuple[str, Level | LevelError]] = iter(())
         # By its name and not by its place: levels come into the list while it is looked at.
@@ -60,14 +60,14 @@ class Levels(Screen):
 
     def _read(self) -> None:
         """Read the levels anew: the one that is looked at and some of a teacher's own at once, the others by and by."""
-        self._levels, self._broken = [*shipped_levels()], []
+        self.levels, self._broken = [*shipped_levels()], []
         names = own_names(self.context.own_levels)
         if self._name in names:
             self._take(self._name, found_in(self.context.own_levels, self._name))
         self._own = read_own(self.context.own_levels)
         self._read_own(AT_ONCE_SECONDS)
-        if self._name not in [level.name for level in self._levels]:
-            self._name = self._levels[0].name
+        if self._name not in [level.name for level in self.levels]:
+            self._name = self.levels[0].name
         self.stale = True
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002
@@ -89,16 +89,16 @@ class Levels(Screen):
             self._broken += [line for line in map(str, found.faults) if line not in self._broken]
             return
         # The level that is looked at is read first; in its turn it takes its place among the others.
-        self._levels = [level for level in self._levels if level.name != name] if name == self._name else self._levels
-        self._levels.append(found)
+        self.levels = [level for level in self.levels if level.name != name] if name == self._name else self.levels
+        self.levels.append(found)
 
     @property
     def _level(self) -> Level:
-        return next(level for level in self._levels if level.name == self._name)
+        return next(level for level in self.levels if level.name == self._name)
 
     def heading(self) -> Heading:
-        own = sum(map(is_own, self._levels))
-        return Heading("Levels", right=f"{len(self._levels)} levels, {own} of your own")
+        own = sum(map(is_own, self.levels))
+        return Heading("Levels", right=f"{len(self.levels)} levels, {own} of your own")
 
     def keys(self) -> Sequence[Key]:
         if self._faults:
@@ -129,8 +129,8 @@ class Levels(Screen):
             return self._faulty(look, box)
         left, right = columns(box, [box.w * 0.33, None], look.u(28))
         levels, hint = rows(left, [None, look.line("small") * 2], look.u(12))
-        lines = [self._row(level) for level in self._levels]
-        chosen = self._levels.index(self._level)
+        lines = [self._row(level) for level in self.levels]
+        chosen = self.levels.index(self._level)
         words = self._told or "".join(self._broken[:1]) or "A level file (.toml) can be dropped on this window."
         colour = "accent" if self._told else "warn" if self._broken else "quiet"
         return [
@@ -189,7 +189,7 @@ class Levels(Screen):
         ]
 
     def _choose(self, place: int) -> None:
-        self._name, self._told = self._levels[place].name, ""
+        self._name, self._told = self.levels[place].name, ""
 
     def _forget_faults(self) -> Next:
         self._faults, self.focus = (), "levels"

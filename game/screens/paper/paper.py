@@ -74,18 +74,18 @@ class PaperPage(Screen):
         super().__init__(context)
         self._shelf = shelf
         # Another number at each visit: two lessons should not get the same bars unless the teacher wants that.
-        self._sheet = Worksheet(shelf.first, seed=context.seed() % SEEDS)
+        self.sheet = Worksheet(shelf.first, seed=context.seed() % SEEDS)
         self._room = ""
         self._charted = False
         self._page = 0
         self._told = ""
         self._saving = 0
-        self._picture: tuple[object, Surface, int] | None = None
+        self.picture: tuple[object, Surface, int] | None = None
         self.focus = "save"
 
     def heading(self) -> Heading:
         kind = "A chart to read from" if self._charted else "A worksheet for a class"
-        return Heading("Paper", self._sheet.level.title, kind)
+        return Heading("Paper", self.sheet.level.title, kind)
 
     def keys(self) -> Sequence[Key]:
         return (
@@ -117,7 +117,7 @@ class PaperPage(Screen):
         levels = self._shelf.levels
         ways = self._ways()
         what, level, how, way = rows(box, [look.line("lead"), None, look.line("lead"), 4 * row], look.u(8))
-        chosen = next(k for k, one in enumerate(levels) if one.name == self._sheet.level.name)
+        chosen = next(k for k, one in enumerate(levels) if one.name == self.sheet.level.name)
         return [
             Label("level title", what, "Level", "lead", bold=True, middle=True),
             ListBox(
@@ -127,15 +127,15 @@ class PaperPage(Screen):
             Label("way title", how, "Round the kit", "lead", bold=True, middle=True),
             ListBox(
                 "ways", way, [Row(name.replace("-", " ") if name else "as the level has it") for name in ways],
-                ways.index(self._sheet.orchestration), self._choose_way, self._to_save, row,
+                ways.index(self.sheet.orchestration), self._choose_way, self._to_save, row,
             ),
         ]  # fmt: skip
 
     def _ways(self) -> list[str | None]:
-        return [None, *ways_of(self._sheet.level)]
+        return [None, *ways_of(self.sheet.level)]
 
     def _choices(self, look: Look, box: Rect) -> list[Widget]:
-        sheet, change = self._sheet, self._change
+        sheet, change = self.sheet, self._change
         high = look.u(TARGET)
         # With more air between them the choices would be lower than a finger wants in a small window.
         kind, bars, *lines, cards, buttons, save = rows(box, [high, high, *[None] * 4, high, high, high], look.u(4))
@@ -172,14 +172,14 @@ class PaperPage(Screen):
         return title, Rect(control.x, control.y, control.w, min(control.h, look.u(TARGET)))
 
     def _tempi(self) -> list[tuple[float | None, str]]:
-        tempo = self._sheet.level.tempo
+        tempo = self.sheet.level.tempo
         middle = float(round((tempo.low + tempo.high) / 2))
         # A level of one tempo has nothing to choose from.
         offered = dict.fromkeys((float(tempo.low), middle, float(tempo.high)))
         return [(None, "as the level"), *((value, f"{value:.0f}") for value in offered)]
 
     def _mixed_words(self) -> str:
-        pairs, level = self._sheet.pairs, self._sheet.level
+        pairs, level = self.sheet.pairs, self.sheet.level
         if not self._room:
             return (
                 "Whose mix-ups come first" if self._shelf.answers else "Mix-ups come first after a lesson with a class"
@@ -189,32 +189,32 @@ class PaperPage(Screen):
         return "First: " + "; ".join(f"{level.named(one)} and {level.named(other)}" for one, other in pairs)
 
     def _turn_words(self) -> str:
-        return f"Page {self._page + 1} of {self._picture[2]}" if self._picture else "Next page"
+        return f"Page {self._page + 1} of {self.picture[2]}" if self.picture else "Next page"
 
     # The preview
 
     def _draw(self, canvas: Surface, look: Look, box: Rect) -> None:
         high = min(box.h, int(box.w * A4_HEIGHT / A4_WIDTH))
         # By all that it shows: the page is laid out anew after each key, and a sheet takes long to draw.
-        key = (self._sheet, self._charted, self._page, high)
-        if self._picture is None or self._picture[0] != key:
+        key = (self.sheet, self._charted, self._page, high)
+        if self.picture is None or self.picture[0] != key:
             pages = PicturePages(high, engraver(), self._page)
             draw = draw_sheet_chart if self._charted else draw_sheet
-            draw(self._sheet, pages)
-            self._picture = key, pages.picture(), pages.count
-        picture = self._picture[1]
+            draw(self.sheet, pages)
+            self.picture = key, pages.picture(), pages.count
+        picture = self.picture[1]
         at = box.right - picture.get_width(), box.y
         canvas.blit(picture, at)
         look.box(canvas, Rect(at, picture.get_size()), None, look.theme.quiet, 1.5, radius=0)
 
     def _turn(self) -> Next:
-        self._page = (self._page + 1) % self._picture[2] if self._picture else 0
+        self._page = (self._page + 1) % self.picture[2] if self.picture else 0
         return None
 
     # Acts
 
     def _change(self, **changes: object) -> None:
-        self._sheet = replace(self._sheet, **changes)  # type: ignore[arg-type]
+        self.sheet = replace(self.sheet, **changes)  # type: ignore[arg-type]
         self._page, self._told = 0, ""
 
     def _choose_level(self, place: int) -> None:
@@ -228,14 +228,14 @@ class PaperPage(Screen):
 
     def _choose_room(self, name: str) -> None:
         self._room = name
-        shelf, wanted = self._shelf, self._sheet.level.name
-        plain = next((level for level in shelf.levels if level.name == wanted), self._sheet.level)
+        shelf, wanted = self._shelf, self.sheet.level.name
+        plain = next((level for level in shelf.levels if level.name == wanted), self.sheet.level)
         self._change(level=plain.counted_in(shelf.counting.get(name, "")))
         answers = shelf.answers.get(name, ())
-        self._change(pairs=class_pairs(self._sheet.level, answers, self.context.now()))
+        self._change(pairs=class_pairs(self.sheet.level, answers, self.context.now()))
 
     def _anew(self) -> Next:
-        self._change(seed=(self._sheet.seed + 1) % SEEDS)
+        self._change(seed=(self.sheet.seed + 1) % SEEDS)
         return None
 
     def _to_save(self) -> Next:
@@ -269,7 +269,7 @@ class PaperPage(Screen):
 
     def _written(self, kind: str, write: Callable[[Worksheet, Path], Sequence[Path]]) -> str:
         """Write all of a kind into a folder of its own; the line that says where, or what went wrong."""
-        sheet, context = self._sheet, self.context
+        sheet, context = self.sheet, self.context
         name = f"{slug(sheet.level.name) or 'sheet'}-{day(context.now())}"
         try:
             folder = made_folder(unused(context.data_folder / FOLDER / f"{kind}-{name}"))

@@ -40,8 +40,8 @@ class CallEnd(HearingScreen):
 
     def __init__(self, context: Context, plan: CallPlan, replies: Sequence[Reply], again: Callable[[], Screen]) -> None:
         super().__init__(context)
-        self._plan, self._replies, self._again_page = plan, tuple(replies), again
-        self._chart = replies_chart(replies, plan.rest)
+        self.plan, self._replies, self._again_page = plan, tuple(replies), again
+        self.chart = replies_chart(replies, plan.rest)
         self._told = ""
         # With a crash on the 1 after each bar of calls and answers, as any chart is heard.
         self._usual = replace(plan.setting, landing=True)
@@ -50,9 +50,9 @@ class CallEnd(HearingScreen):
         self.focus = "hear"
 
     def heading(self) -> Heading:
-        answered, calls = len(self._replies), len(self._plan.calls)
+        answered, calls = len(self._replies), len(self.plan.calls)
         right = f"{calls} calls" if answered == calls else f"{answered} of {calls} calls"
-        return Heading(TITLE, f"{self._plan.rule.value}\n{self.setting.tempo:.0f} beats a minute", right)
+        return Heading(TITLE, f"{self.plan.rule.value}\n{self.setting.tempo:.0f} beats a minute", right)
 
     def keys(self) -> Sequence[Key]:
         return (
@@ -77,10 +77,10 @@ class CallEnd(HearingScreen):
         if where is None or self._begun is None:
             return None
         if not isinstance(self._begun, int):
-            return self._chart.place_at(where, self.setting)
+            return self.chart.place_at(where, self.setting)
         # One call with its groove and answer sounds, a phrase of the chart.
         found = self._part(self._begun).place_at(where, self.setting)
-        return (self._chart.phrase * self._begun + found[0], found[1]) if found else None
+        return (self.chart.phrase * self._begun + found[0], found[1]) if found else None
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         words = self._told or summary(self._replies)
@@ -91,7 +91,7 @@ class CallEnd(HearingScreen):
         return [
             Label("told", told, words, "lead", bold=True, middle=True),
             Label("ask", ask, ASK, colour="quiet", middle=True),
-            *chart_view(look, chart, self._chart, self.setting, self._sounding, self._presses, self._tones,
+            *chart_view(look, chart, self.chart, self.setting, self._sounding, self._presses, self._tones,
                         self.context.level.shown),
             self.hear_button("hear", hear, "Hear it as a piece", WHOLE, self._hear,
                              key=self.context.bindings.key("hear")),
@@ -101,14 +101,14 @@ class CallEnd(HearingScreen):
     @property
     def _tones(self) -> dict[int, str]:
         """The sign of each answer's bar: whether it kept the rule, where that could be told."""
-        size = self._chart.phrase
+        size = self.chart.phrase
         return {(number + 1) * size - 1: _tone(reply) for number, reply in enumerate(self._replies) if reply.came}
 
     def _presses(self, bar: int) -> Act:
         """Pressing a bar tells of its reply, and plays the groove, the call and the reply."""
 
         def act() -> Next:
-            number = bar // self._chart.phrase
+            number = bar // self.chart.phrase
             sentence = self._replies[number].sentence(self.context.level.as_shown)
             self._told = f"Answer {number + 1} of {len(self._replies)}: {sentence}"
             self.setting = self._usual
@@ -117,30 +117,30 @@ class CallEnd(HearingScreen):
         return act
 
     def _part(self, number: int) -> Chart:
-        return replies_chart(self._replies[number : number + 1], self._plan.rest)
+        return replies_chart(self._replies[number : number + 1], self.plan.rest)
 
     def _hear(self) -> Next:
         if not self.sounds(WHOLE):
             self.setting = self._usual
-        return self.hear(WHOLE, self._chart.arranged(self.setting))
+        return self.hear(WHOLE, self.chart.arranged(self.setting))
 
     def _hear_slower(self) -> Next:
         self._fall_silent()
         self.setting = self._usual.slower(SLOWER)
-        return self.hear(WHOLE, self._chart.arranged(self.setting))
+        return self.hear(WHOLE, self.chart.arranged(self.setting))
 
     def _again(self) -> Next:
         return Replace(self._again_page())
 
     def _print(self) -> Next:
         page = chart_report(
-            self._chart, self._usual, TITLE, self.context.player.name, Dress(words=self.context.level.shown)
+            self.chart, self._usual, TITLE, self.context.player.name, Dress(words=self.context.level.shown)
         )
         self.tell(save(self.context, f"calls of {self.context.player.name}", ".pdf", page))
         return None
 
     def _files(self) -> Next:
-        return Push(ChartFiles(self.context, "Calls and answers", self._chart, self._usual))
+        return Push(ChartFiles(self.context, "Calls and answers", self.chart, self._usual))
 
 
 def _tone(reply: Reply) -> str:

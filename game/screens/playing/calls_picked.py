@@ -60,9 +60,9 @@ class CallsPicked(AnsweringScreen):
 
     def __init__(self, context: Context, plan: CallPlan, playing: Playing, again: Callable[[], Screen]) -> None:
         super().__init__(context)
-        self._plan, self._playing, self._again = plan, playing, again
+        self.plan, self._playing, self._again = plan, playing, again
         self.replies: list[Reply] = []
-        self._course = picked_course(plan.calls, plan.setting, 0)
+        self.course = picked_course(plan.calls, plan.setting, 0)
         self._sheet = self._new_sheet()
         self._to_keep: list[tuple[Question, Sheet[Figure], float, HowAnswered]] = []
         self._begun = self._ended = self._open = False
@@ -77,10 +77,10 @@ class CallsPicked(AnsweringScreen):
 
     @property
     def given(self) -> Sequence[Figure | None]:
-        return (None,) * self._course.meter.beats
+        return (None,) * self.course.meter.beats
 
     def _new_sheet(self) -> Sheet[Figure]:
-        return Sheet(range(self._course.meter.beats), self._plan.allowed)
+        return Sheet(range(self.course.meter.beats), self.plan.allowed)
 
     @property
     def _number(self) -> int:
@@ -89,10 +89,10 @@ class CallsPicked(AnsweringScreen):
 
     @property
     def _all_answered(self) -> bool:
-        return self._number == len(self._plan.calls)
+        return self._number == len(self.plan.calls)
 
     def heading(self) -> Heading:
-        return call_heading(self.context, self._plan, self._number)
+        return call_heading(self.context, self.plan, self._number)
 
     def keys(self) -> Sequence[Key]:
         stop = Key("escape", "stop", self._stop)
@@ -116,13 +116,13 @@ class CallsPicked(AnsweringScreen):
     def _begin(self) -> None:
         """Let the course sound from its count-in."""
         self._begun, self._waited = True, 0
-        self._course = picked_course(self._plan.calls, self._plan.setting, self._number)
-        self.loudspeaker.play(self._course.hearing)
+        self.course = picked_course(self.plan.calls, self.plan.setting, self._number)
+        self.loudspeaker.play(self.course.hearing)
         self._hears(0.0)
 
     def _hears(self, where: float) -> None:
         """Note that the call at hand will be heard."""
-        self._sheet.hear(self.context.now(), self._course.call_over - where)
+        self._sheet.hear(self.context.now(), self.course.call_over - where)
 
     def _go_on(self, parts: Sequence[CoursePart], later: float) -> float | None:
         """Let other parts follow on the first bar line that is so much later; returns where the sound then is."""
@@ -131,9 +131,9 @@ class CallsPicked(AnsweringScreen):
             return None
         # What is heard now was mixed so much earlier: the line must be met in the mix.
         later += self.context.settings.calibration / 1000
-        here, line = self._course.bar_at(where), self._course.line_after(where, later)
-        self._course, first = self._course.going_on(here, line, parts)
-        self.loudspeaker.go_on(self._course.hearing, first)
+        here, line = self.course.bar_at(where), self.course.line_after(where, later)
+        self.course, first = self.course.going_on(here, line, parts)
+        self.loudspeaker.go_on(self.course.hearing, first)
         return where - first
 
     def _call(self, later: float) -> None:
@@ -148,7 +148,7 @@ class CallsPicked(AnsweringScreen):
     def _hear_again(self) -> Next:
         where = self.context.sound.position()
         # While it sounds, or is on its way, it need not be asked for once more.
-        if where is None or not self._course.calls_after(where):
+        if where is None or not self.course.calls_after(where):
             self._call(LATER)
         return None
 
@@ -164,7 +164,7 @@ class CallsPicked(AnsweringScreen):
 
     def _follow(self, where: float) -> None:
         """Open the answering as the call begins, and let the groove go round while nothing else follows."""
-        course = self._course
+        course = self.course
         bar = course.bar_at(where)
         if course.parts[bar] == CoursePart(CALL, self._number) and not self._open:
             self._open, self.stale = True, True
@@ -192,12 +192,12 @@ class CallsPicked(AnsweringScreen):
     def _onward(self) -> Next:
         if not self.replies:
             return Pop()
-        return Replace(CallEnd(self.context, self._plan, self.replies, self._again))
+        return Replace(CallEnd(self.context, self.plan, self.replies, self._again))
 
     # Answering
 
     def hand_in(self) -> Next:
-        now, sheet, plan = self.context.now(), self._sheet, self._plan
+        now, sheet, plan = self.context.now(), self._sheet, self.plan
         call = plan.calls[self._number]
         if plan.rule is ReplyRule.SAME:
             self._playing.put(call.bars[0], plan.setting.tempo)
@@ -223,17 +223,17 @@ class CallsPicked(AnsweringScreen):
     # The page
 
     def prompt(self) -> str:
-        if self.sheet.full or self._plan.rule is ReplyRule.SAME:
+        if self.sheet.full or self.plan.rule is ReplyRule.SAME:
             return super().prompt()
         # The rule with each beat: asked for a figure alone, everybody would say the one that was heard.
-        return f"{self._plan.rule.value}, beat {self.sheet.place + 1}: which?"
+        return f"{self.plan.rule.value}, beat {self.sheet.place + 1}: which?"
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         return self._answering(look, box) if self._open else self._waiting(look, box)
 
     def _waiting(self, look: Look, box: Rect) -> list[Widget]:
         told, stop = rows(box, [None, look.u(TARGET)], look.u(12))
-        words = f"The groove begins. Listen to the call; then {THEN[self._plan.rule]}, with no hurry."
+        words = f"The groove begins. Listen to the call; then {THEN[self.plan.rule]}, with no hurry."
         if self.replies:
             shown = reply_view(look, told, self.context.level, self.replies[-1])
         else:

@@ -41,17 +41,17 @@ class CallsPlayed(TakeScreen):
         memory: HabitMemory | None = None,
     ) -> None:  # fmt: skip
         super().__init__(context, memory)
-        self.playing, self._plan, self._again = playing, plan, again
+        self.playing, self.plan, self._again = playing, plan, again
         self.replies: list[Reply] = []
-        self._course: CallCourse | None = None
+        self.course: CallCourse | None = None
         self._ended = self._shows = False
         self.focus = "stop"
 
     def heading(self) -> Heading:
-        return call_heading(self.context, self._plan, len(self.replies))
+        return call_heading(self.context, self.plan, len(self.replies))
 
     def keys(self) -> Sequence[Key]:
-        if self._course:
+        if self.course:
             return (Key("escape", "stop", self._stop),)
         return (
             Key("space", "begin", self._begin),
@@ -62,42 +62,42 @@ class CallsPlayed(TakeScreen):
     # The course
 
     def entered(self) -> None:
-        if self._course is None and not self._ended:
+        if self.course is None and not self._ended:
             self._begin()
 
     def _begin(self) -> Next:
         instrument, playing = self.context.instrument, self.playing
-        reader = swinging(READERS[instrument.source], self._plan.setting.swing)
+        reader = swinging(READERS[instrument.source], self.plan.setting.swing)
         playing.play_on(instrument, reader, self._memory.of(instrument))
-        playing.tempo = self._plan.setting.tempo
-        course = played_course(self._plan.calls, self._plan.setting, bare=instrument.source == MICROPHONE)
-        self._course = course if self.begin_take(course.reply_run(0)) else None
+        playing.tempo = self.plan.setting.tempo
+        course = played_course(self.plan.calls, self.plan.setting, bare=instrument.source == MICROPHONE)
+        self.course = course if self.begin_take(course.reply_run(0)) else None
         self._ended = False
-        if self._course is None:
+        if self.course is None:
             self.focus = "begin"
         return None
 
     def left(self) -> None:
-        self._ended = self._course is not None
+        self._ended = self.course is not None
         super().left()
 
     def _stop(self) -> Next:
         """End it here: what was answered stays."""
         self.break_off()
-        self._course, self._ended, self.focus = None, bool(self.replies), "begin"
+        self.course, self._ended, self.focus = None, bool(self.replies), "begin"
         return self._onward()
 
     def _onward(self) -> Next:
         if not self.replies:
             # Where something went wrong the page stays, to say it.
             return None if self.news else Pop()
-        end = CallEnd(self.context, self._plan, self.replies, self._again)
+        end = CallEnd(self.context, self.plan, self.replies, self._again)
         if self.news:
             end.tell(self.news)
         return Replace(end)
 
     def moves_on(self, now: float) -> Next:  # noqa: ARG002 - the sound has its own clock
-        over = self._course is not None and self._run is None and self.context.sound.position() is None
+        over = self.course is not None and self.run is None and self.context.sound.position() is None
         return self._onward() if (over or self._ended) and not self._unkept else None
 
     def tick(self, now: float) -> list[Rect]:
@@ -110,7 +110,7 @@ class CallsPlayed(TakeScreen):
     def _at_rest(self) -> bool:
         """Whether count-in or groove sound, in which the page may change."""
         where = self.context.sound.position()
-        return self._course is not None and where is not None and self._course.part_at(where).word in (COUNT_IN, GROOVE)
+        return self.course is not None and where is not None and self.course.part_at(where).word in (COUNT_IN, GROOVE)
 
     def end_take(self, run: Run) -> None:
         """Read one answer: the sound goes on, and so does what is played on until the last."""
@@ -118,26 +118,26 @@ class CallsPlayed(TakeScreen):
         if self.context.sound.position() is None:
             self._ended = True
             return
-        number, course, instrument = len(self.replies), self._course, self.playing.instrument
+        number, course, instrument = len(self.replies), self.course, self.playing.instrument
         assert course is not None
         if self._ear:
             # From the groove before it on: what sounds there is known, and tells when the strokes came.
             since = run.begins - 2 * course.bar_seconds
             self.take_in(self._ear, self._ear.so_far(run, since))
-            self.playing.device = self._memory.of(instrument, self._exact)
+            self.playing.device = self._memory.of(instrument, self.exact)
         elif number == 0:
             # On keys and pads: the strokes along with the count-in, which begins the sound, tell how late they come in.
-            self.playing.settle(self._struck, Run(course.hearing, 0.0, cued=0))
+            self.playing.settle(self.struck, Run(course.hearing, 0.0, cued=0))
         self.stale = True
         self.finished(run)
 
     def finished(self, run: Run) -> None:
-        plan, playing, call = self._plan, self.playing, self._plan.calls[len(self.replies)]
+        plan, playing, call = self.plan, self.playing, self.plan.calls[len(self.replies)]
         playing.put(call.bars[0], plan.setting.tempo)
-        played = playing.take(self._struck, run, self.context.now(), self._exact)
+        played = playing.take(self.struck, run, self.context.now(), self.exact)
         self.replies.append(reply_played(call, played.reading, plan.rule, plan.allowed))
-        if self._course and len(self.replies) < len(plan.calls):
-            self._run = self._course.reply_run(len(self.replies))
+        if self.course and len(self.replies) < len(plan.calls):
+            self.run = self.course.reply_run(len(self.replies))
         else:
             self._let_go()
         # Last of all: what fails in being kept ends this function.
@@ -147,7 +147,7 @@ class CallsPlayed(TakeScreen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         self._area = None
-        return self._running(look, box) if self._course else self._ready(look, box)
+        return self._running(look, box) if self.course else self._ready(look, box)
 
     def _ready(self, look: Look, box: Rect) -> list[Widget]:
         words = along_words(self.context.instrument)

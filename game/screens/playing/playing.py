@@ -86,7 +86,7 @@ class PlayBar(TakeScreen):
         return counted(takes, "take") if takes else self.context.player.name
 
     def keys(self) -> Sequence[Key]:
-        if self._run:
+        if self.run:
             return (Key("escape", "stop", self._stop),)
         if not self._shown:
             return (
@@ -104,7 +104,7 @@ class PlayBar(TakeScreen):
     @property
     def _shown(self) -> Played | None:
         """The take whose result is on the page."""
-        return self.playing.played if self._run is None else None
+        return self.playing.played if self.run is None else None
 
     # A take
 
@@ -138,8 +138,8 @@ class PlayBar(TakeScreen):
 
     def finished(self, run: Run) -> None:
         if self.playing.instrument.source == MICROPHONE:
-            self.playing.device = self._memory.of(self.playing.instrument, self._exact)
-        played = self.playing.take(self._struck, run, self.context.now(), self._exact)
+            self.playing.device = self._memory.of(self.playing.instrument, self.exact)
+        played = self.playing.take(self.struck, run, self.context.now(), self.exact)
         self.focus = "next" if self._done(played) else "again"
         self.keep(played.to_keep, self.playing.device)
 
@@ -172,7 +172,7 @@ class PlayBar(TakeScreen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         # Set again where the page has a word that changes by itself; elsewhere nothing is painted between events.
         self._area = None
-        if self._run:
+        if self.run:
             return self._running(look, box)
         return self._result(look, box, self._shown) if self._shown else self._ready(look, box)
 
@@ -256,7 +256,7 @@ class PlayBar(TakeScreen):
         if unsure := unsure_words(len(played.report.unsure)):
             found.append(unsure)
         # Where the click was found in the recording, no delay of the sound is in the offset.
-        if abs(played.reading.offset) > WIRELESS_FROM and not self._exact:
+        if abs(played.reading.offset) > WIRELESS_FROM and not self.exact:
             found.append("Is your sound wireless? It comes late: tap along in the settings, or use a cable.")
         return " ".join(found) or "Within the band round the line hardly anyone hears early or late."
 

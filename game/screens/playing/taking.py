@@ -54,11 +54,11 @@ class TakeScreen(Screen):
         self.loudspeaker = Loudspeaker(context.sound)
         self._memory = memory or HabitMemory(context)
         self._instrument = InputDevice()
-        self._run: Run | None = None
+        self.run: Run | None = None
         self._ear: Ear | None = None
-        self._struck: list[Input] = []
+        self.struck: list[Input] = []
         self._loudness = ""
-        self._exact = False
+        self.exact = False
         self._unkept: tuple[TakeRecord, Habits] | None = None
         self._shown_last: tuple[object, ...] = ()
         self._late = 0.0
@@ -66,20 +66,20 @@ class TakeScreen(Screen):
         self._line: Rect | None = None
 
     def finished(self, run: Run) -> None:
-        """The take is over: what was struck is in ``_struck``, and ``_exact`` and ``_loudness`` say how it came in."""
+        """The take is over: what was struck is in ``struck``, and ``exact`` and ``_loudness`` say how it came in."""
         raise NotImplementedError
 
     # A take
 
     @property
     def taking(self) -> bool:
-        return self._run is not None
+        return self.run is not None
 
     def strike(self, stroke: Input) -> bool:
         """A stroke of either hand, at its own time; every other key is left to what it does otherwise."""
-        if self._run is None or not self._instrument.plays(stroke):
+        if self.run is None or not self._instrument.plays(stroke):
             return False
-        self._struck.append(stroke)
+        self.struck.append(stroke)
         return True
 
     def begin_take(self, run: Run) -> bool:
@@ -91,8 +91,8 @@ class TakeScreen(Screen):
         except UserError as error:
             self.tell(str(error))
             return False
-        self._instrument, self._run, self._ear = instrument, run, ear
-        self._struck, self._loudness, self._exact = [], "", False
+        self._instrument, self.run, self._ear = instrument, run, ear
+        self.struck, self._loudness, self.exact = [], "", False
         # As late as this player's strokes are known to come in: else all of them would stand beside their places.
         self._late = self._memory.of(instrument).offset
         self.loudspeaker.play(run.hearing)
@@ -128,7 +128,7 @@ class TakeScreen(Screen):
 
     def _let_go(self) -> None:
         """End a take that may be running, and let go of what it was played on."""
-        self._run = self._ear = None
+        self.run = self._ear = None
         self.context.pads.close()
         if self._instrument.source == MICROPHONE:
             self.context.microphone.stop()
@@ -137,20 +137,20 @@ class TakeScreen(Screen):
         # Here too, for the page comes back on top after the notice that something could not be kept.
         if self._unkept:
             self.keep(*self._unkept)
-        if self._run:
+        if self.run:
             where = self.context.sound.position()
             if self._ear and not self._ear.alive:
                 self._stop()
                 self.tell(MICROPHONE_GONE)
                 return []
-            if where is None or where >= self._run.ends:
-                self.end_take(self._run)
+            if where is None or where >= self.run.ends:
+                self.end_take(self.run)
                 return []
-        shown = (self.sounding(), self._so_far() if self._run else None)
+        shown = (self.sounding(), self._so_far() if self.run else None)
         if shown == self._shown_last or self._area is None:
             return []
         self._shown_last = shown
-        return [self._area, *([self._line] if self._run and self._line else [])]
+        return [self._area, *([self._line] if self.run and self._line else [])]
 
     def sounding(self) -> str:
         """The word for what sounds."""
@@ -168,7 +168,7 @@ class TakeScreen(Screen):
 
     def take_in(self, ear: Ear, struck: list[Input]) -> None:
         """Take in what the microphone heard, and how it came in."""
-        self._struck, self._exact = struck, ear.exact
+        self.struck, self.exact = struck, ear.exact
         words = loudness_words(ear.peak)
         self._loudness = "" if words == CLEAR else words
 
@@ -177,7 +177,7 @@ class TakeScreen(Screen):
         # Noted first: what fails ends this function.
         self._unkept = (record, habits) if record else None
         if record:
-            self._memory.keep(self._instrument, habits, self._exact)
+            self._memory.keep(self._instrument, habits, self.exact)
             keep_record(self.context, record)
             self._unkept = None
 
@@ -194,8 +194,8 @@ class TakeScreen(Screen):
 
     def take_line(self, box: Rect, start: int = 0, end: int = 0) -> TakeLine:
         """The beats of the bar that sounds and the strokes so far, from the pixel column ``start`` to ``end``."""
-        assert self._run is not None
-        beats = self._run.hearing.passage.meter.beats
+        assert self.run is not None
+        beats = self.run.hearing.passage.meter.beats
         if not end:
             # Over the width of the page, with room for the number of the 1 and for a stroke before it.
             start, end = box.x + box.w // 16, box.right - box.w // 32
@@ -204,7 +204,7 @@ class TakeScreen(Screen):
 
     def _so_far(self) -> SoFar:
         """The beat that sounds, and the strokes since its bar began, in beats from there."""
-        run, where = self._run, self.context.sound.position()
+        run, where = self.run, self.context.sound.position()
         if run is None or where is None:
             return SoFar(None)
         beat_seconds, beats = run.hearing.passage.beat_seconds, run.hearing.passage.meter.beats
@@ -212,7 +212,7 @@ class TakeScreen(Screen):
         # The last bar that is played stays once it is over, with what was played in it.
         bar = min(floor(where / beat_seconds / beats), played + run.rounds - 1)
         beat = floor(where / beat_seconds) - bar * beats
-        places = [(one.seconds - self._late) / beat_seconds - bar * beats for one in self._struck]
+        places = [(one.seconds - self._late) / beat_seconds - bar * beats for one in self.struck]
         shown = tuple(place for place in places if -EARLIEST <= place < beats - EARLIEST) if self.shows_strokes else ()
         return SoFar(beat if beat < beats else None, shown)
 

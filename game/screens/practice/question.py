@@ -106,7 +106,7 @@ class Practice(BarScreen, AnsweringScreen):
         # The first sound of a round waits for a key, unless a meeting has sounded before it; so does what is heard once
         # and from memory. The second of two bars has sounded with the first.
         first = practice.number == 1 and not (practice.question.meets or practice.question.again)
-        self._waits = (first or practice.question.memory > FREELY) and not practice.second
+        self.waits = (first or practice.question.memory > FREELY) and not practice.second
         self._begun = practice.second
         self._rounds = 0
         self._beat_alone: int | None = None
@@ -139,7 +139,7 @@ class Practice(BarScreen, AnsweringScreen):
         )
 
     def tick(self, now: float) -> list[Rect]:
-        if not self._begun and not self._waits and not self.stale:
+        if not self._begun and not self.waits and not self.stale:
             self.hear()
         if self.told == NOT_YET and self._was_heard:
             self.told, self.stale = "", True
@@ -167,7 +167,7 @@ class Practice(BarScreen, AnsweringScreen):
         words, hear, done = columns(box, [None, look.u(240), look.u(240)], look.u(20))
         told = self.told or self.prompt()
         colour, role = ("warn", "body") if self.told else ("ink", "lead")
-        hears = Button("hear", hear, self.hear_words(), self.hear, self._waits, key=self._hear_key)
+        hears = Button("hear", hear, self.hear_words(), self.hear, self.waits, key=self._hear_key)
         return [
             Label("status", words, told, role, bold=True, colour=colour, middle=True),
             *((hears,) if self._may_hear else ()),
@@ -177,19 +177,19 @@ class Practice(BarScreen, AnsweringScreen):
     @property
     def _may_hear(self) -> bool:
         """Whether the bar can be heard now: one that is heard once only while it waits."""
-        return self._waits or not self.round.once
+        return self.waits or not self.round.once
 
     @property
     def _hear_key(self) -> str:
         return self.context.bindings.key("hear")
 
     def hear_words(self) -> str:
-        if self._waits:
+        if self.waits:
             return "Hear both" if self.round.question.then else "Hear the bar"
         return super().hear_words()
 
     def prompt(self) -> str:
-        if self._waits and not any(self.sheet.said(place) for place in self.sheet.asked):
+        if self.waits and not any(self.sheet.said(place) for place in self.sheet.asked):
             heard = HEARD[self.round.question.memory] or ("the bar, once" if self.round.closing else "the bar")
             return f"{title(self._hear_key)}: hear {heard}"
         if self.round.second and not self.sheet.full:
@@ -235,7 +235,7 @@ class Practice(BarScreen, AnsweringScreen):
     def try_to_hand_in(self) -> Next:
         """Hand in what was heard; a bar of which no figure has sounded yet waits for its hearing."""
         if not self._was_heard:
-            self.told = f"Hear it first: {title(self._hear_key)}." if self._waits else NOT_YET
+            self.told = f"Hear it first: {title(self._hear_key)}." if self.waits else NOT_YET
             return None
         return super().try_to_hand_in()
 
@@ -248,7 +248,7 @@ class Practice(BarScreen, AnsweringScreen):
 
     def enter(self) -> Next:
         """Press what has the focus; on a beat, hear the bar that waits, or hand in."""
-        waits = self._waits and not self.sheet.full and self.focus.startswith("beat ")
+        waits = self.waits and not self.sheet.full and self.focus.startswith("beat ")
         return self.hear() if waits else super().enter()
 
     # Sound
@@ -273,7 +273,7 @@ class Practice(BarScreen, AnsweringScreen):
     def _play(self, what: Hearing) -> Next:
         self.fall_silent()
         self._begun = self.stale = True
-        self._waits = False
+        self.waits = False
         # Two bars in a row are one hearing.
         bars = what.passage.bars - what.passage.figure_bar
         self._rounds = bars - 1

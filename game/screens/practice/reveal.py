@@ -60,24 +60,24 @@ class Reveal(BarScreen):
         super().__init__(context, practice)
         self._following = following
         self._result = practice.result
-        self._said = dict(zip(practice.question.asked, self._result.said, strict=True))
+        self.said = dict(zip(practice.question.asked, self._result.said, strict=True))
         worst_first = practice.largest_first()
         self._wrong = set(worst_first)
         # Where most is to be learned: the mix-up that came most often in this round.
-        self._beat = next(iter(worst_first), practice.question.asked[0])
+        self.beat = next(iter(worst_first), practice.question.asked[0])
         self._word: Edited | None = None
         self._heard_at: int | None = None
         self._lit: Lit = None
         self.focus = "next"
 
     @property
-    def _bar(self) -> Bar:
+    def bar(self) -> Bar:
         return self.round.question.bar
 
     @property
     def _mixed(self) -> bool:
         """Whether the chosen beat was taken for another figure, so that the two can be set side by side."""
-        return self._beat in self._wrong and self._said[self._beat] is not None
+        return self.beat in self._wrong and self.said[self.beat] is not None
 
     def keys(self) -> Sequence[Key]:
         if self._word is not None:
@@ -102,7 +102,7 @@ class Reveal(BarScreen):
 
     def _sound_by_itself(self) -> None:
         """A mistake reaches the ear: what it was, what was said, what it was."""
-        self._heard_at = self._beat
+        self._heard_at = self.beat
         if self._mixed and self.context.settings.sound_mistakes:
             self._hear_beat()
 
@@ -113,10 +113,10 @@ class Reveal(BarScreen):
             return None
         # The upper line has the beat as it was played, the lower one as it was said.
         row = int(moment.caption == AS_SAID)
-        if moment.caption not in (AS_PLAYED, AS_SAID, THE_BAR) or not 0 <= moment.beats - self._beat < 1:
+        if moment.caption not in (AS_PLAYED, AS_SAID, THE_BAR) or not 0 <= moment.beats - self.beat < 1:
             return None
-        figure = self._said[self._beat] if row else self._bar.figures[self._beat]
-        begun = [onset for onset in figure.onsets if onset <= moment.beats - self._beat] if figure else []
+        figure = self.said[self.beat] if row else self.bar.figures[self.beat]
+        begun = [onset for onset in figure.onsets if onset <= moment.beats - self.beat] if figure else []
         return (row, begun[-1]) if begun else None
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
@@ -132,25 +132,25 @@ class Reveal(BarScreen):
         return [
             *self.on_staff(look, stave, layout, ruler, places),
             *self._verdicts(look, stave, layout, verdicts),
-            *(self._apart(look, seen) if self._beat in self._wrong else self._on_the_kit(look, seen)),
+            *(self._apart(look, seen) if self.beat in self._wrong else self._on_the_kit(look, seen)),
             *self._about(look, about),
             *self._what_follows(look, after),
             *self._buttons(look, buttons),
         ]
 
     def _layout(self, stave: Stave) -> Layout:
-        settings, bar = self.context.settings, self._bar
-        tones = [INK if k in self._said else GIVEN for k in range(bar.meter.beats)]
+        settings, bar = self.context.settings, self.bar
+        tones = [INK if k in self.said else GIVEN for k in range(bar.meter.beats)]
         return stave.layout(bar.figures, tones, STICKINGS[settings.sticking](bar, settings.hand))
 
     def _state(self, beat: int) -> str:
         if beat in self._wrong:
-            return "current wrong" if beat == self._beat else "wrong"
-        return "current" if beat == self._beat else "filled"
+            return "current wrong" if beat == self.beat else "wrong"
+        return "current" if beat == self.beat else "filled"
 
     def _verdicts(self, look: Look, stave: Stave, layout: Layout, box: Rect) -> list[Widget]:
         found: list[Widget] = []
-        for beat, said in self._said.items():
+        for beat, said in self.said.items():
             span = stave.span(layout, beat)
             cell = Rect(span.x + look.u(8), box.y, span.w - look.u(16), box.h)
             right = beat not in self._wrong
@@ -170,8 +170,8 @@ class Reveal(BarScreen):
 
     def _apart(self, look: Look, box: Rect) -> list[Widget]:
         """The figure that was played and the one that was said, one above the other, and how they differ."""
-        played, said = self._bar.figures[self._beat], self._said[self._beat]
-        unsaid = "You were not sure." if self._beat in self._result.unsure else "Nothing was said to this beat."
+        played, said = self.bar.figures[self.beat], self.said[self.beat]
+        unsaid = "You were not sure." if self.beat in self._result.unsure else "Nothing was said to this beat."
         told = difference(played, said, words=self.context.level.shown).sentence if said else unsaid
         sentence, apart = rows(box, [min(look.height(told, box.w, "lead", True), box.h // 3), None], look.u(8))
         written = [(figure, spelling_in(self.context.level, figure)) for figure in (played, said) if figure]
@@ -185,12 +185,12 @@ class Reveal(BarScreen):
         """The bar as it lies on the drums, with its sticking."""
         told = f"Round the kit: {self._kit_words}"
         title, staff = rows(box, [look.height(told, box.w, "lead", True), None], look.u(6))
-        passage = arrange(self._bar, self._kit_setting)
+        passage = arrange(self.bar, self._kit_setting)
         dress = Dress(spelled(self.context.level), hands=())
         # Laid out twice: narrow, to find the staff space, then with what is left over spread over the beats.
         narrow = lay_out_kit(passage, dress)
         space = min(fit([narrow], staff.w, staff.h), look.u(11))
-        beats = self._bar.meter.beats
+        beats = self.bar.meter.beats
         spare = staff.w / space - narrow.width
         # Twenty spaces at most: wider beats no longer look like one bar.
         wide = lay_out_kit(passage, replace(dress, least_beat=min(20.0, narrow.beat_width + max(0.0, spare) / beats)))
@@ -211,8 +211,8 @@ class Reveal(BarScreen):
         return "a drum for each beat" if self.setting.orchestration == "snare" else "as it was played"
 
     def _about(self, look: Look, box: Rect) -> list[Widget]:
-        figure = self._bar.figures[self._beat]
-        counted_as = self.context.level.as_shown(figure.count_on(self._beat + 1))
+        figure = self.bar.figures[self.beat]
+        counted_as = self.context.level.as_shown(figure.count_on(self.beat + 1))
         others = self._other_spellings(figure)
         title, words, caption, pictures = rows(
             box, [look.line("lead"), None, look.line() if others else 1, look.u(66) if others else 1], look.u(4)
@@ -221,7 +221,7 @@ class Reveal(BarScreen):
             Label(
                 "figure",
                 title,
-                f"Beat {self._beat + 1}: {counted_as}",
+                f"Beat {self.beat + 1}: {counted_as}",
                 "lead",
                 bold=True,
             ),
@@ -292,14 +292,14 @@ class Reveal(BarScreen):
         hear = "Stop" if self.stops else "The bar"
         shown = [("next", go_on, self._go_on, "return"), ("hear", hear, self.hear, key("hear"))]
         # Without a figure said on a wrong beat "your answer" would only have a hole in it.
-        if any(self._said[beat] for beat in self._wrong):
+        if any(self.said[beat] for beat in self._wrong):
             shown.append(("answered", "Your answer", self._hear_answered, key("answer")))
             shown.append(("both", "Both in turn", self._hear_both, key("both")))
         elif not self._wrong:
             # All was right, and there is nothing to compare: the bar is heard otherwise instead.
             shown.append(("both", "Round the kit", self._hear_on_the_kit, key("both")))
         both = ", both" if self._mixed else ""
-        shown.append(("beat", f"Beat {self._beat + 1}{both}", self._hear_beat, key("beat")))
+        shown.append(("beat", f"Beat {self.beat + 1}{both}", self._hear_beat, key("beat")))
         cells = columns(box, [None] * len(shown), look.u(16))
         return [
             Button(name, cell, text, act, main=name == "next", key=key)
@@ -316,7 +316,7 @@ class Reveal(BarScreen):
 
     def _write_word(self) -> Next:
         if self.context.settings.show_words:
-            self._word = Edited.selected_whole(self._memory_word(self._bar.figures[self._beat]))
+            self._word = Edited.selected_whole(self._memory_word(self.bar.figures[self.beat]))
             self.focus = "word"
         return None
 
@@ -326,7 +326,7 @@ class Reveal(BarScreen):
     def _keep_word(self) -> Next:
         """Keep the word for this figure; without one the level's own comes back."""
         text = self._word.text.strip() if self._word else ""
-        words = {**self.context.settings.words, self._bar.figures[self._beat].count: text}
+        words = {**self.context.settings.words, self.bar.figures[self.beat].count: text}
         self.context.change_settings(words={count: word for count, word in words.items() if word})
         return self._stop_writing()
 
@@ -336,14 +336,14 @@ class Reveal(BarScreen):
 
     def _choose(self, beat: int) -> None:
         """Look at another beat; where it was wrong it sounds by itself, and what sounded of the last one ends."""
-        if beat != self._beat:
-            self._beat = beat
+        if beat != self.beat:
+            self.beat = beat
             self.loudspeaker.stop()
             self._sound_by_itself()
 
     def _step(self, step: int) -> Next:
         asked = self.round.question.asked
-        self._choose(asked[(asked.index(self._beat) + step) % len(asked)])
+        self._choose(asked[(asked.index(self.beat) + step) % len(asked)])
         return None
 
     def _leave(self) -> Next:
@@ -354,13 +354,13 @@ class Reveal(BarScreen):
 
     @property
     def _answered(self) -> Bar:
-        return as_answered(self._bar, self._said)
+        return as_answered(self.bar, self.said)
 
     def hear(self) -> Next:
         if self.stops:
             self.fall_silent()
         else:
-            self.loudspeaker.play(self.repeated(whole_bar(self._bar, self.setting, THE_BAR)))
+            self.loudspeaker.play(self.repeated(whole_bar(self.bar, self.setting, THE_BAR)))
         return None
 
     @property
@@ -373,20 +373,20 @@ class Reveal(BarScreen):
         return None
 
     def _hear_both(self) -> Next:
-        self.loudspeaker.play(bars_in_turn(self._bar, self._answered, self.setting))
+        self.loudspeaker.play(bars_in_turn(self.bar, self._answered, self.setting))
         return None
 
     def _hear_on_the_kit(self) -> Next:
-        self.loudspeaker.play(self.repeated(whole_bar(self._bar, self._kit_setting, "Round the kit")))
+        self.loudspeaker.play(self.repeated(whole_bar(self.bar, self._kit_setting, "Round the kit")))
         return None
 
     def _hear_beat(self) -> Next:
         """The chosen beat alone; one that was taken for another as it was played, as it was said, as it was played."""
-        beat = self._beat
+        beat = self.beat
         if self._mixed:
-            self.loudspeaker.play(beats_in_turn(self._bar, self._answered, self.setting, beat))
+            self.loudspeaker.play(beats_in_turn(self.bar, self._answered, self.setting, beat))
         else:
-            self.loudspeaker.play(self.repeated(one_beat(self._bar, self.setting, beat, AS_PLAYED)))
+            self.loudspeaker.play(self.repeated(one_beat(self.bar, self.setting, beat, AS_PLAYED)))
         return None
 
 

@@ -97,7 +97,7 @@ class RoundEnd(HearingScreen):
         self._round = finished
         self._again = again
         self._closing = closing
-        self._mix_ups = finished.mix_ups()[:MOST_MIX_UPS]
+        self.mix_ups = finished.mix_ups()[:MOST_MIX_UPS]
         # Hearing alone makes firmer too, but praise is for what was named.
         named = {figure for result in finished.results for figure in result.named}
         self._recalled = finished.recalled(context.now())
@@ -142,7 +142,7 @@ class RoundEnd(HearingScreen):
             look.u(10),
         )
         # The two share the width only where there are both.
-        crowded = bool(self._mix_ups and self._firmer)
+        crowded = bool(self.mix_ups and self._firmer)
         wide, between, last = columns(parts, [None, parts.w * 0.22 if crowded else 0, parts.w * 0.27], look.u(32))
         return [
             *self._score(look, score),
@@ -157,7 +157,7 @@ class RoundEnd(HearingScreen):
 
     def _came(self, look: Look, box: Rect) -> list[Widget]:
         """The findings of the round: mix-ups first; of a level that holds, its hills."""
-        if self._mix_ups:
+        if self.mix_ups:
             return self._mixed(look, box)
         return self._hills(look, box) if self._round.passed else self._risen(look, box, 4)
 
@@ -239,7 +239,7 @@ class RoundEnd(HearingScreen):
         title, pairs = rows(box, [look.line("lead"), None], look.u(6))
         widgets: list[Widget] = [Label("mixed", title, "Mixed up in this round", "lead", bold=True, middle=True)]
         # In large type one may be all there is room for: it is the most frequent then.
-        shown = self._mix_ups[: max(1, pairs.h // look.u(60))]
+        shown = self.mix_ups[: max(1, pairs.h // look.u(60))]
         cells = grid(pairs, len(shown), 1, look.u(8), tallest=look.u(120))
         for k, (cell, mix_up) in enumerate(zip(cells, shown, strict=True)):
             drawn, words, hear = columns(cell, [cell.w * 0.38, None, look.u(110)], look.u(12))

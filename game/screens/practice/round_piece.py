@@ -53,13 +53,13 @@ class RoundPiece(HearingScreen):
         super().__init__(context)
         # A beat that was named at the second try is no gap: the player found it.
         mended = [(bar, beat) for bar, result in enumerate(finished.results) for beat in result.mended]
-        self._chart = piece(finished.results).filled(mended)
+        self.chart = piece(finished.results).filled(mended)
         settings = [result.question.setting for result in finished.results]
         # One piece has one tempo, where each bar of the round had its own: the mean of them.
         tempo = round(sum(setting.tempo for setting in settings) / len(settings))
         self._asked = Setting(settings[-1].orchestration, float(tempo), seed=settings[-1].seed)
-        self._missed = len(self._chart.gaps)
-        self._gap: Spot | None = min(self._chart.gaps, default=None)
+        self._missed = len(self.chart.gaps)
+        self.gap: Spot | None = min(self.chart.gaps, default=None)
         self._told = ""
         self._sounding: int | None = None
         self.focus = "hear"
@@ -70,7 +70,7 @@ class RoundPiece(HearingScreen):
         return self.context.heard(self._asked)
 
     def heading(self) -> Heading:
-        open_gaps = len(self._chart.gaps)
+        open_gaps = len(self.chart.gaps)
         gaps = f"{self._missed - open_gaps} of {counted(self._missed, 'gap')} filled" if self._missed else "No gaps"
         return Heading("The round as music", f"{self.setting.tempo:.0f} beats a minute", gaps)
 
@@ -87,7 +87,7 @@ class RoundPiece(HearingScreen):
         where = self.context.sound.position()
         if where is None or not self.sounds(WHOLE):
             return None
-        passage = self._chart.arranged(self.setting)
+        passage = self.chart.arranged(self.setting)
         # Below 0 while it is counted in: no bar of the page is marked then.
         bar = floor(where / passage.beat_seconds / passage.meter.beats) - passage.figure_bar
         return bar if bar >= 0 else None
@@ -95,23 +95,23 @@ class RoundPiece(HearingScreen):
     def body(self, look: Look, box: Rect) -> list[Widget]:
         crowded = len(self.context.level.figures) > MANY
         share = box.h * (0.34 if crowded else 0.5)
-        sizes = [share, look.line("lead"), None] if self._chart.gaps else [None, look.line("lead"), 1]
+        sizes = [share, look.line("lead"), None] if self.chart.gaps else [None, look.line("lead"), 1]
         chart, words, tiles, buttons = rows(box, [*sizes, look.u(TARGET)], look.u(12))
         return [
             *self._bars(look, chart),
             Label("told", words, self._told or self._prompt(), "lead", bold=True, middle=True),
-            *(self._tiles(look, tiles) if self._chart.gaps else ()),
+            *(self._tiles(look, tiles) if self.chart.gaps else ()),
             *self._buttons(look, buttons),
         ]
 
     def _prompt(self) -> str:
-        if self._gap is None:
+        if self.gap is None:
             return "Every beat is there."
-        bar, beat = self._gap
+        bar, beat = self.gap
         return f"Bar {bar + 1}, beat {beat + 1} was missed. Name it, and it fills."
 
     def _bars(self, look: Look, box: Rect) -> list[Widget]:
-        chart = self._chart
+        chart = self.chart
         across = ACROSS if chart.gaps else ACROSS_WHOLE
         # Narrow first, which gives the staff space; then with each bar as wide as its share of the line.
         narrow = _laid_out(chart, self.context.level)
@@ -134,12 +134,12 @@ class RoundPiece(HearingScreen):
 
     def _gaps(self, look: Look, bar: int, cell: Rect, layout: Layout, space: int) -> list[Widget]:
         found: list[Widget] = []
-        for beat in range(self._chart.meter.beats):
-            if (bar, beat) in self._chart.gaps:
+        for beat in range(self.chart.meter.beats):
+            if (bar, beat) in self.chart.gaps:
                 span = layout.beats[beat]
                 left, right = (cell.x + round(edge * space) for edge in span)
                 rect = Rect(left, cell.y, right - left - look.u(3), cell.h)
-                state = "current" if self._gap == (bar, beat) else "empty"
+                state = "current" if self.gap == (bar, beat) else "empty"
                 found.append(
                     BeatPlace(
                         f"gap {bar} {beat}", rect, self._hear_gap, state, on_focus=partial(self._choose, (bar, beat))
@@ -154,7 +154,7 @@ class RoundPiece(HearingScreen):
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
         shown: list[tuple[str, str, Act, str]] = [("sound", "Save the sound", self._save_sound, "v")]
         shown.append(("page", "Save the page", self._save_page, "x"))
-        if self._gap is not None:
+        if self.gap is not None:
             shown.insert(0, ("gap", "This bar alone", self._hear_gap, self.context.bindings.key("beat")))
         cells = columns(box, [None] * (len(shown) + 1), look.u(16))
         key = self.context.bindings.key("hear")
@@ -165,41 +165,41 @@ class RoundPiece(HearingScreen):
         return [hear, *(Button(name, cell, text, act, key=key) for cell, (name, text, act, key) in others)]
 
     def _hear(self) -> Next:
-        return self.hear(WHOLE, self._chart.arranged(self.setting))
+        return self.hear(WHOLE, self.chart.arranged(self.setting))
 
     def _hear_gap(self) -> Next:
         """The bar of the chosen gap with all its figures: what is to be named."""
-        if self._gap is None:
+        if self.gap is None:
             return None
-        bar = self._chart.bars[self._gap[0]]
-        return self.hear(self._gap, whole_bar(bar, self.setting, "").passage)
+        bar = self.chart.bars[self.gap[0]]
+        return self.hear(self.gap, whole_bar(bar, self.setting, "").passage)
 
     def _choose(self, gap: Spot) -> None:
-        self._gap, self._told = gap, ""
+        self.gap, self._told = gap, ""
 
     def _name(self, figure: Figure) -> Next:
         """Say which figure belongs in the chosen gap; the right one fills it."""
-        if self._gap is None:
+        if self.gap is None:
             return None
-        bar, beat = self._gap
+        bar, beat = self.gap
         # Not kept and not marked: the round is over, and this is for the ear alone.
-        if self._chart.bars[bar].figures[beat] != figure:
+        if self.chart.bars[bar].figures[beat] != figure:
             named = self.context.level.as_shown(figure.count_on(beat + 1))
             self._told = f"Not {named}: another one. {title(self.context.bindings.key('beat'))} plays the bar."
             return None
-        self._chart = self._chart.filled([self._gap])
-        later = sorted(gap for gap in self._chart.gaps if gap > (bar, beat))
-        self._gap = next(iter(later), min(self._chart.gaps, default=None))
-        self._told = "" if self._gap else "Every beat is there: hear it whole."
-        self.set_focus("hear" if self._gap is None else f"gap {self._gap[0]} {self._gap[1]}")
+        self.chart = self.chart.filled([self.gap])
+        later = sorted(gap for gap in self.chart.gaps if gap > (bar, beat))
+        self.gap = next(iter(later), min(self.chart.gaps, default=None))
+        self._told = "" if self.gap else "Every beat is there: hear it whole."
+        self.set_focus("hear" if self.gap is None else f"gap {self.gap[0]} {self.gap[1]}")
         return None
 
     def _save_sound(self) -> Next:
-        sound = Piece(self._chart.bars[0], self.setting, self._chart.arranged(self.setting))
+        sound = Piece(self.chart.bars[0], self.setting, self.chart.arranged(self.setting))
         return self._save(".wav", lambda path: write_piece([path], sound))
 
     def _save_page(self) -> Next:
-        page = piece_report(self._chart, self.context.level, self.context.player.name, self.setting.tempo)
+        page = piece_report(self.chart, self.context.level, self.context.player.name, self.setting.tempo)
         return self._save(".pdf", lambda path: write_beside(path, page))
 
     def _save(self, ending: str, write: Callable[[Path], None]) -> Next:

@@ -81,8 +81,8 @@ class PlanPage(Screen):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
-        self._minutes = ""
-        self._chosen = 0
+        self.minutes = ""
+        self.chosen = 0
         self._told = ""
         self.focus = "steps"
 
@@ -90,16 +90,16 @@ class PlanPage(Screen):
         """Show the plan that the day began with, else one from what the records hold now, at its first open step."""
         context, day = self.context, _day(self.context)
         # As chosen on this page, else as the plan that was begun today, else as usual.
-        self._minutes = self._minutes or (day.minutes if day.minutes in dict(MINUTES) else USUAL_MINUTES)
-        minutes = int(self._minutes)
+        self.minutes = self.minutes or (day.minutes if day.minutes in dict(MINUTES) else USUAL_MINUTES)
+        minutes = int(self.minutes)
         plan = day.plan(minutes)
         exam, now = context.exam_day(context.level), context.now()
         if plan is None:
             plan = plan_for(context.level, context.records.answers(context.player), now, minutes, exam)
         else:
             plan = plan.reaching(exam, now)
-        self._plan, self._done = plan, day.done
-        self._chosen = next((k for k, step in enumerate(plan.steps) if step.key not in day.done), 0)
+        self.plan, self._done = plan, day.done
+        self.chosen = next((k for k, step in enumerate(plan.steps) if step.key not in day.done), 0)
         self.stale = True
 
     def heading(self) -> Heading:
@@ -125,9 +125,9 @@ class PlanPage(Screen):
         # Higher rows where there are few, so that the list fills its column and the figures in it can be read.
         high = max(look.u(TARGET - 4), min(look.u(64), left.h // len(lines)))
         return [
-            Choice("minutes", minutes, MINUTES, self._minutes, self._choose_minutes),
-            ListBox("steps", left, lines, self._chosen, self._choose, self._begin, high),
-            *self._step(look, right, self._plan.steps[self._chosen]),
+            Choice("minutes", minutes, MINUTES, self.minutes, self._choose_minutes),
+            ListBox("steps", left, lines, self.chosen, self._choose, self._begin, high),
+            *self._step(look, right, self.plan.steps[self.chosen]),
             Label("told", told, self._told or self._together(), middle=True),
             Button("begin", begin, "Begin this step", self._begin, main=True, key="b"),
             Button("print", sheet, "Save to print (PDF)", self._print, key="p"),
@@ -135,13 +135,13 @@ class PlanPage(Screen):
 
     def _together(self) -> str:
         """How long all of it takes, and why it is shorter than was chosen."""
-        length = f"Together {in_words(self._plan.minutes, 'minute')}."
-        spare = int(self._minutes) - self._plan.minutes
+        length = f"Together {in_words(self.plan.minutes, 'minute')}."
+        spare = int(self.minutes) - self.plan.minutes
         # A minute or two are lost to steps that did not fit, and need no word.
         return f"{length} Nothing else has to be drilled; ordinary practice fills the rest." if spare > 2 else length
 
     def _numbered(self) -> list[tuple[int, PlanStep]]:
-        return list(enumerate(self._plan.steps, 1))
+        return list(enumerate(self.plan.steps, 1))
 
     def _remark(self, step: PlanStep) -> str:
         # The minutes alone: before them a round tells its bars, for which the row has no room.
@@ -156,8 +156,8 @@ class PlanPage(Screen):
         high = look.height(head, box.w, "lead", True)
         title, figures, words = rows(box, [high, look.u(120 if step.figures else 1), None], look.u(12))
         told = [*step.told]
-        if self._chosen == 0 or step.kind is StepKind.BREAK:
-            told.extend(self._plan.notes)
+        if self.chosen == 0 or step.kind is StepKind.BREAK:
+            told.extend(self.plan.notes)
         return [
             Label("step", title, head, "lead", bold=True, middle=True),
             Picture("figures", figures, figures_of(self.context.level, step)),
@@ -165,19 +165,19 @@ class PlanPage(Screen):
         ]
 
     def _choose_minutes(self, value: str) -> None:
-        self._minutes = value
+        self.minutes = value
         self.entered()
 
     def _choose(self, place: int) -> None:
-        self._chosen = place
+        self.chosen = place
 
     def _begin(self) -> Next:
-        minutes = int(self._minutes)
-        self.context.records.keep_derived(self.context.player, KEPT, _day(self.context).begun(minutes, self._plan))
-        return Push(open_step(self.context, self._plan, self._chosen + 1))
+        minutes = int(self.minutes)
+        self.context.records.keep_derived(self.context.player, KEPT, _day(self.context).begun(minutes, self.plan))
+        return Push(open_step(self.context, self.plan, self.chosen + 1))
 
     def _print(self) -> Next:
         name = self.context.player.name
-        data = plan_report(self._plan, name, self.context.now())
+        data = plan_report(self.plan, name, self.context.now())
         self._told = save(self.context, f"plan {name}", ".pdf", data)
         return None

@@ -86,9 +86,9 @@ class Progress(HearingScreen):
         # One "now" for all views: midnight between two of them would make their days disagree.
         self._now = context.now()
         self._answers = answers
-        self._table = self._counted()
-        self._hands = HandsView(context, answers, timing)
-        self._cell = self._worst()
+        self.table = self._counted()
+        self.hands = HandsView(context, answers, timing)
+        self.cell = self._worst()
         self._figure = self._row = 0
         self._weeks = recall_by_week(context.level, self._answers)
         self._days = practice_days(self._answers)
@@ -107,7 +107,7 @@ class Progress(HearingScreen):
 
     def _worst(self) -> tuple[int, int]:
         """The cell of the largest mix-up; where nothing was mixed up more than once, of the most frequent."""
-        figures, table = self.context.level.figures, self._table
+        figures, table = self.context.level.figures, self.table
         since, until = self._since()
         largest = largest_mix_up(figures, [row for row in self._answers if since <= row.at < until])
         if largest:
@@ -133,9 +133,9 @@ class Progress(HearingScreen):
         )
 
     def _hand_keys(self) -> tuple[Key, ...]:
-        if not self._hands.mixed:
+        if not self.hands.mixed:
             return ()
-        return (Key("e", "by ear", self._hands.by_ear), Key("y", "by hand", self._hands.by_hand))
+        return (Key("e", "by ear", self.hands.by_ear), Key("y", "by hand", self.hands.by_hand))
 
     def dropped(self, path: Path) -> Next:
         self._told = bring_in(self.context, path)
@@ -148,7 +148,7 @@ class Progress(HearingScreen):
         choice, view, told = rows(box, [look.u(TARGET), None, look.line("small")], look.u(12))
         views: dict[str, Callable[[Look, Rect], list[Widget]]] = {
             "mix-ups": self._mix_ups, "figures": self._by_week, "days": self._by_day, "month": self._this_month,
-            "hands": self._hands.body,
+            "hands": self.hands.body,
         }  # fmt: skip
         return [
             Choice("view", choice, VIEWS, self._view, self._show),
@@ -166,7 +166,7 @@ class Progress(HearingScreen):
         level = self.context.level
         return [
             HeatMap(
-                "map", left, self._table, level, least_sizes(look, level), self._cell, self._choose_cell, self._drill
+                "map", left, self.table, level, least_sizes(look, level), self.cell, self._choose_cell, self._drill
             ),
             *self._beside(look, right),
         ]
@@ -179,7 +179,7 @@ class Progress(HearingScreen):
             look.u(8),
         )
         cells = columns(heads, [None, None], look.u(10))
-        told = ("Heard", "Said") if self._cell[0] != self._cell[1] else ("Heard and said",)
+        told = ("Heard", "Said") if self.cell[0] != self.cell[1] else ("Heard and said",)
         return [
             Choice("period", period, PERIODS, self._period, self._choose_period),
             *(Label(f"head {k}", cell, word, "small") for k, (cell, word) in enumerate(zip(cells, told, strict=False))),
@@ -191,16 +191,16 @@ class Progress(HearingScreen):
         ]
 
     def _draw_pair(self, canvas: Surface, look: Look, box: Rect) -> None:
-        figures, (row, column) = self.context.level.figures, self._cell
+        figures, (row, column) = self.context.level.figures, self.cell
         shown = (figures[row], figures[column]) if row != column else (figures[row],)
         draw_figures(canvas, look, box, self.context.level, shown)
 
     def _cell_words(self) -> str:
-        row, column = self._cell
-        total = self._table.heard[row]
+        row, column = self.cell
+        total = self.table.heard[row]
         if not total:
             return "Not heard in this time."
-        times, share = self._table.counts[row, column], percent(self._table.shares[row, column])
+        times, share = self.table.counts[row, column], percent(self.table.shares[row, column])
         counts = f"{tally(times)} of {tally(total)} answers, {share}"
         return f"Named right in {counts}." if row == column else f"Taken for the other in {counts}."
 
@@ -258,10 +258,10 @@ class Progress(HearingScreen):
     def _choose_period(self, period: str) -> None:
         # The chosen cell stays: so one pair can be followed from one time to another.
         self._period = period
-        self._table = self._counted()
+        self.table = self._counted()
 
     def _choose_cell(self, cell: tuple[int, int]) -> None:
-        self._cell = cell
+        self.cell = cell
 
     def _choose_figure(self, place: int) -> None:
         self._figure = place
@@ -274,7 +274,7 @@ class Progress(HearingScreen):
 
     def _pair(self) -> tuple[Figure, Figure]:
         """The figure heard and the figure said, of the chosen cell."""
-        row, column = self._cell
+        row, column = self.cell
         return self.context.level.figures[row], self.context.level.figures[column]
 
     def _drill(self) -> Next:
@@ -286,8 +286,8 @@ class Progress(HearingScreen):
 
     def _save_table(self) -> Next:
         tables: dict[str, list[TableRow]] = {
-            "mix-ups": self._table.rows(), "figures": week_rows(self._weeks), "days": day_rows(self._days),
-            "month": change_rows(self._changes), "hands": self._hands.rows(),
+            "mix-ups": self.table.rows(), "figures": week_rows(self._weeks), "days": day_rows(self._days),
+            "month": change_rows(self._changes), "hands": self.hands.rows(),
         }  # fmt: skip
         text = csv_text(tables[self._view])
         self._told = save(self.context, f"{self._view} {self.context.player.name}", ".csv", text.encode())

@@ -72,7 +72,7 @@ class Pupils(Screen):
         self._people = list(people)
         self._find = Edited()
         self._told = ""
-        self._about: tuple[Player, Context, Standing | None] | None = None
+        self.about: tuple[Player, Context, Standing | None] | None = None
         self._work: Iterator[None] | None = None
         self._grouping = False
         self._group_before = ""
@@ -82,17 +82,17 @@ class Pupils(Screen):
     # What is looked at
 
     @property
-    def _lines(self) -> list[Line]:
+    def lines(self) -> list[Line]:
         return overview(self._people, self._find.text)
 
     def _place_of(self, player: Player) -> int:
         """The line of somebody; the first one where they are not shown."""
-        lines = enumerate(self._lines)
+        lines = enumerate(self.lines)
         return next((k for k, line in lines if line.person and line.person.player == player), 0)
 
     @property
-    def _person(self) -> Person | None:
-        lines = self._lines
+    def person(self) -> Person | None:
+        lines = self.lines
         return lines[min(self._chosen, len(lines) - 1)].person if lines else None
 
     @property
@@ -112,24 +112,24 @@ class Pupils(Screen):
     # Read anew: the page that was over this one may have brought somebody in.
     def entered(self) -> None:
         self._people = people_in(self.context)
-        self._about = self._work = None
+        self.about = self._work = None
         self.stale = True
 
     def tick(self, now: float) -> list[Rect]:
         # The page is shown first: a standing may have to be worked out from a long log, a piece a frame.
-        person = self._person
-        if not self.stale and person and (self._about is None or self._about[0] != person.player):
+        person = self.person
+        if not self.stale and person and (self.about is None or self.about[0] != person.player):
             self._look_at(person)
         return super().tick(now)
 
     def _look_at(self, person: Person) -> None:
         if self._work is None:
             other = self._context_of(person.player)
-            self._about, self._work = None, other.working_out(other.level)
+            self.about, self._work = None, other.working_out(other.level)
         # The page itself stands for "no more pieces": None is what each piece gives.
         if next(self._work, self) is self:
             other = self._context_of(person.player)
-            self._about, self._work = (person.player, other, other.kept_standing(other.level)), None
+            self.about, self._work = (person.player, other, other.kept_standing(other.level)), None
             self.stale = True
 
     def heading(self) -> Heading:
@@ -146,7 +146,7 @@ class Pupils(Screen):
                 Key("return", "keep", self._stop_grouping),
                 Key("escape", "leave it as it was", self._leave_group),
             )
-        person = self._person
+        person = self.person
         own = () if person is None else (
             Key("p", "save to print", self._print),
             *((Key("g", "into a class", self._group),) if person.player.kind == "player" else ()),
@@ -175,7 +175,7 @@ class Pupils(Screen):
         left, right = columns(box, [box.w * 0.37, None], look.u(40))
         find, people = rows(left, [look.u(TARGET), None], look.u(12))
         row = row_height(look)
-        lines = [self._row(line) for line in self._lines]
+        lines = [self._row(line) for line in self.lines]
         found: list[Widget] = [
             TextField("find", find, look, self._find, self._search, self._to_people, "Find a name", 40),
         ]
@@ -195,7 +195,7 @@ class Pupils(Screen):
         return Row(f"      {person.player.name}" if line.inside else person.player.name, when)
 
     def _beside(self, look: Look, box: Rect) -> list[Widget]:
-        person = self._person
+        person = self.person
         name, about, hills, holds, next_, buttons, more, told = rows(
             box,
             [max(look.line("title"), look.u(TARGET)), look.line(), None, look.line("lead"), look.line() * 2,
@@ -237,9 +237,9 @@ class Pupils(Screen):
 
     def _standing(self, look: Look, person: Person, hills: Rect, holds: Rect, next_: Rect) -> list[Widget]:
         """Their level, with what holds as hills and in words, and the next thing to do."""
-        if self._about is None:
+        if self.about is None:
             return []
-        _, other, standing = self._about
+        _, other, standing = self.about
         whole = person.player.kind == "class"
         found: list[Widget] = []
         if person.last is None:
@@ -263,7 +263,7 @@ class Pupils(Screen):
 
     def _choose_class(self, look: Look, box: Rect) -> list[Widget]:
         title, classes, _ = rows(box, [look.line("lead"), None, look.u(TARGET)], look.u(12))
-        person = self._person
+        person = self.person
         name = person.player.name if person else ""
         lines = [Row(NO_CLASS), *(Row(one.name) for one in self._classes)]
         uuids = ["", *(one.uuid for one in self._classes)]
@@ -277,12 +277,12 @@ class Pupils(Screen):
     # Acts
 
     def _choose(self, place: int) -> None:
-        lines = self._lines
+        lines = self.lines
         if 0 <= place < len(lines) and lines[place].person is None:
             # The heading over those without a class is passed over, on the way down and on the way up.
             place += 1 if place > self._chosen else -1
         self._chosen, self._told = place, ""
-        self._about = self._work = None
+        self.about = self._work = None
 
     def _search(self, text: Edited) -> None:
         self._find = text
@@ -297,7 +297,7 @@ class Pupils(Screen):
         return None
 
     def _group(self) -> Next:
-        person = self._person
+        person = self.person
         self._grouping, self.focus = True, "classes"
         self._group_before = person.group if person else ""
         return None
@@ -310,7 +310,7 @@ class Pupils(Screen):
         return self._stop_grouping()
 
     def _put(self, uuid: str) -> None:
-        person = self._person
+        person = self.person
         if person is None:
             return
         records = self.context.records
@@ -338,7 +338,7 @@ class Pupils(Screen):
         return None
 
     def _save_history(self) -> Next:
-        person = self._person
+        person = self.person
         if person is None:
             return None
         try:
@@ -351,7 +351,7 @@ class Pupils(Screen):
         return None
 
     def _print(self) -> Next:
-        person = self._person
+        person = self.person
         if person is None:
             return None
         whole = person.player.kind == "class"
@@ -376,7 +376,7 @@ class Pupils(Screen):
         )
 
     def _ask_name(self) -> Next:
-        person = self._person
+        person = self.person
         if person is None:
             return None
         player = person.player
@@ -397,7 +397,7 @@ class Pupils(Screen):
         return ""
 
     def _remove(self) -> Next:
-        person = self._person
+        person = self.person
         if person is None:
             return None
         player = person.player

@@ -74,10 +74,10 @@ class ChartPage(HearingScreen):
 
     def __init__(self, context: Context, figures: Sequence[Figure], seed: int) -> None:
         super().__init__(context)
-        self._figures, self._seed = tuple(figures), seed
+        self.figures, self._seed = tuple(figures), seed
         self._form = next(iter(FORMS))
         self._mark = True
-        self._asking: Asking | None = None
+        self.asking: Asking | None = None
         self._right = self._answered = 0
         self._sounding: tuple[int, int] | None = None
         self._take_chart()
@@ -87,7 +87,7 @@ class ChartPage(HearingScreen):
         """Draw the chart of this form and seed, which nobody has heard yet."""
         level = self.context.level
         form, lead = FORMS[self._form], self.context.settings.hand
-        self._chart: Chart = drawn(form, level.meter, self._figures, level.tempo.low, self._seed, lead)
+        self.chart: Chart = drawn(form, level.meter, self.figures, level.tempo.low, self._seed, lead)
         self._heard = False
 
     @property
@@ -97,13 +97,13 @@ class ChartPage(HearingScreen):
 
     def heading(self) -> Heading:
         right = f"{self._right} of {self._answered} right" if self._answered else FORMS[self._form].name.capitalize()
-        title = next((words for name, words, _, _ in TASKS if self._asking and self._asking.task == name), "A chart")
+        title = next((words for name, words, _, _ in TASKS if self.asking and self.asking.task == name), "A chart")
         return Heading(title, f"{self.context.level.title}\n{self.setting.tempo:.0f} beats a minute", right)
 
     def keys(self) -> Sequence[Key]:
         hear, words = self.context.bindings.key("hear"), "stop" if self.sounds("whole") else "hear it"
-        if self._asking:
-            done = self._asking.step is None
+        if self.asking:
+            done = self.asking.step is None
             return (
                 Key(hear, words, self._hear),
                 Key("s", "slower", self._hear_slower),
@@ -132,17 +132,17 @@ class ChartPage(HearingScreen):
     @property
     def _shows_mark(self) -> bool:
         """Whether the page shows what sounds: not while a question is open, whose answer it would be."""
-        return self._mark and (self._asking is None or self._asking.step is None)
+        return self._mark and (self.asking is None or self.asking.step is None)
 
     def _place(self) -> tuple[int, int] | None:
         """The written bar that sounds, and the beat in it, both from 0."""
         where = self.context.sound.position()
         if where is None or not self._begun:
             return None
-        return self._chart.place_at(where, self._slowed if self._begun == "slower" else self.setting)
+        return self.chart.place_at(where, self._slowed if self._begun == "slower" else self.setting)
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        return self._asked(look, box, self._asking) if self._asking else self._whole(look, box)
+        return self._asked(look, box, self.asking) if self.asking else self._whole(look, box)
 
     def _whole(self, look: Look, box: Rect) -> list[Widget]:
         told, chart, main, tasks = rows(box, [look.line("lead"), None, look.u(TARGET), look.u(TARGET + 34)], look.u(12))
@@ -151,7 +151,7 @@ class ChartPage(HearingScreen):
         words = "Hear it, follow it, play it along. A fill closes every fourth bar."
         return [
             Label("told", told, words, "lead", middle=True),
-            *chart_view(look, chart, self._chart, self.setting, self._sounding, words=self.context.level.shown),
+            *chart_view(look, chart, self.chart, self.setting, self._sounding, words=self.context.level.shown),
             self._hear_button(hear, "Hear it", main=True),
             Button("play", play, "Play it along", self._play_along, key="y"),
             *(
@@ -201,7 +201,7 @@ class ChartPage(HearingScreen):
         picks = asking.step is not None and asking.hearings > 0 and not asking.step.figures and question.page
         # Called with a bar, it makes the act of that bar: ``partial(self._say, bar)``.
         act = partial(partial, self._say) if picks else None
-        return [*chart_view(look, box, self._chart, self.setting, self._sounding, act, tones, self.context.level.shown)]
+        return [*chart_view(look, box, self.chart, self.setting, self._sounding, act, tones, self.context.level.shown)]
 
     def _tones(self, asking: Asking) -> dict[int, str]:
         """The bar that was right, and the one that was said in its place."""
@@ -209,7 +209,7 @@ class ChartPage(HearingScreen):
         # By ear the second step asks for the bar, after how often; with the page in sight the first does.
         place = 1 if not question.page else 0
         answer = question.steps[place].answer
-        right = self._chart.heard[answer] if not question.page else answer
+        right = self.chart.heard[answer] if not question.page else answer
         tones = {right: "right"}
         if question.page and asking.said and asking.said[0] != answer:
             tones[asking.said[0]] = "wrong"
@@ -249,18 +249,18 @@ class ChartPage(HearingScreen):
 
     def _play(self, what: str, setting: Setting) -> Next:
         self._heard = True
-        if self._asking is None:
-            return self.hear(what, self._chart.arranged(setting))
+        if self.asking is None:
+            return self.hear(what, self.chart.arranged(setting))
         # While it sounds the key only stops it: that is no hearing.
         if not self.sounds(what):
-            self._asking.hearings += 1
-        done = self._asking.step is None
-        question = self._asking.question
+            self.asking.hearings += 1
+        done = self.asking.step is None
+        question = self.asking.question
         # Answered, it is heard to its end, as it was played.
         return self.hear(what, question.heard.arranged(setting) if done else question.passage(setting))
 
     def _play_along(self) -> Next:
-        playing = ChartPlaying(self.context.level, self._chart, self.setting, self._seed, self._heard)
+        playing = ChartPlaying(self.context.level, self.chart, self.setting, self._seed, self._heard)
         # Played once, it is no longer played at sight.
         self._heard = True
         return Push(PlayChart(self.context, playing, self._mark))
@@ -292,18 +292,18 @@ class ChartPage(HearingScreen):
             self._form = next(iter(FORMS))
             self._seed += 1
             self._take_chart()
-            question = by_ear(self._chart, self._seed)
+            question = by_ear(self.chart, self._seed)
         elif task == "otherwise":
             # With each answer another question about the same chart.
-            question = otherwise(self._chart, self._figures, self._seed + self._answered, self.context.level.shown)
+            question = otherwise(self.chart, self.figures, self._seed + self._answered, self.context.level.shown)
         else:
-            question = which_bar(self._chart, self._seed + self._answered)
-        self._asking = Asking(question, task)
+            question = which_bar(self.chart, self._seed + self._answered)
+        self.asking = Asking(question, task)
         self.set_focus("hear")
         return None
 
     def _say(self, option: int) -> Next:
-        asking = self._asking
+        asking = self.asking
         if asking is None or asking.step is None:
             return None
         if not asking.hearings:
@@ -318,17 +318,17 @@ class ChartPage(HearingScreen):
         return None
 
     def _again(self) -> Next:
-        return self._ask(self._asking.task) if self._asking else None
+        return self._ask(self.asking.task) if self.asking else None
 
     def _leave(self) -> Next:
         self._fall_silent()
-        self._asking = None
+        self.asking = None
         self.set_focus("hear")
         return None
 
     def _print(self) -> Next:
         page = chart_report(
-            self._chart,
+            self.chart,
             self.setting,
             f"A chart of {self._form}",
             self.context.player.name,
@@ -338,7 +338,7 @@ class ChartPage(HearingScreen):
         return None
 
     def _files(self) -> Next:
-        return Push(ChartFiles(self.context, f"Chart of {self._form}", self._chart, self.setting))
+        return Push(ChartFiles(self.context, f"Chart of {self._form}", self.chart, self.setting))
 
 
 def _nothing() -> Next:

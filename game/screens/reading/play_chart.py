@@ -49,7 +49,7 @@ class PlayChart(TakeScreen):
         self._takes = 0
         self._chosen = 0
         self._bars: list[ChartBar] = []
-        self._marked: tuple[int, int] | None = None
+        self.marked: tuple[int, int] | None = None
         self.focus = "play"
 
     def heading(self) -> Heading:
@@ -59,7 +59,7 @@ class PlayChart(TakeScreen):
         return Heading("Play it along", f"{level.title}\n{beat} = {self.playing.setting.tempo:.0f}", right)
 
     def keys(self) -> Sequence[Key]:
-        if self._run:
+        if self.run:
             return (Key("escape", "stop", self._stop),)
         bars = (
             Key("left", "other bar", partial(self._step, -1), cap="Left Right"),
@@ -77,7 +77,7 @@ class PlayChart(TakeScreen):
     @property
     def _shown(self) -> PlayedChart | None:
         """The take whose result is on the page."""
-        return self.playing.played if self._run is None else None
+        return self.playing.played if self.run is None else None
 
     # A take
 
@@ -87,8 +87,8 @@ class PlayChart(TakeScreen):
 
     def finished(self, run: Run) -> None:
         source = self._instrument.source
-        device = self._memory.of(self._instrument, self._exact)
-        played = self.playing.take(self._struck, run, self.context.now(), self._instrument, READERS[source], device)
+        device = self._memory.of(self._instrument, self.exact)
+        played = self.playing.take(self.struck, run, self.context.now(), self._instrument, READERS[source], device)
         # One of which nothing can be told does not count.
         self._takes += bool(played.bars)
         self._chosen, self.focus = played.first, "play"
@@ -96,20 +96,20 @@ class PlayChart(TakeScreen):
 
     def tick(self, now: float) -> list[Rect]:
         parts = super().tick(now)
-        place = self._place() if self._run and self._mark else None
-        if place == self._marked:
+        place = self._place() if self.run and self._mark else None
+        if place == self.marked:
             return parts
         # Under the bars alone: to draw the page anew would delay the strokes.
-        strips = [bar.strip for there in (self._marked, place) if there for bar in self._bars[there[0] :][:1]]
-        self._marked = place
+        strips = [bar.strip for there in (self.marked, place) if there for bar in self._bars[there[0] :][:1]]
+        self.marked = place
         return [*parts, *strips]
 
     def _place(self) -> tuple[int, int] | None:
         """The written bar that sounds, and the beat in it, both from 0."""
         where = self.context.sound.position()
-        if where is None or self._run is None:
+        if where is None or self.run is None:
             return None
-        beats = (where - self._run.begins) / self._run.hearing.passage.beat_seconds
+        beats = (where - self.run.begins) / self.run.hearing.passage.beat_seconds
         bar, beat = divmod(floor(beats), self.playing.chart.meter.beats)
         heard = self.playing.chart.heard
         return (heard[bar], beat) if 0 <= bar < len(heard) else None
@@ -118,7 +118,7 @@ class PlayChart(TakeScreen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         self._area = None
-        if self._run:
+        if self.run:
             return self._running(look, box)
         shown = self._shown
         return self._result(look, box, shown) if shown and shown.bars else self._ready(look, box, shown)
@@ -164,7 +164,7 @@ class PlayChart(TakeScreen):
         hands, stop = columns(buttons, [None, look.u(220)], look.u(20))
         found = self._chart(look, chart)
         return [
-            self.word(word), *found, ChartMark("mark", chart, self._bars, lambda: self._marked),
+            self.word(word), *found, ChartMark("mark", chart, self._bars, lambda: self.marked),
             *self.hand_buttons(look, hands), self.stop_button(look, stop),
         ]  # fmt: skip
 

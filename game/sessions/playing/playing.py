@@ -230,12 +230,12 @@ class Playing:
         self.played: Played | None = None
         self._figures, self._weights, self._seed = tuple(figures), weights, seed
         self.instrument, self.device, self.in_steps = InputDevice(), Habits(), in_steps
-        self._read, self._readable = read, read_figures(level)
+        self._read, self.readable = read, read_figures(level)
         self._random = Random(f"playing/{level.name}/{seed}")
         self._before: Report | None = None
         self._number = 0
         self._id = ""
-        self._whole: Bar | None = None
+        self.whole_bar: Bar | None = None
         self._draw()
 
     @property
@@ -246,9 +246,9 @@ class Playing:
     @property
     def bar(self) -> Bar:
         """The bar to be played: in steps its first beats, the others silent."""
-        assert self._whole is not None
-        silent = Figure((), self._whole.meter.compound)
-        return self._whole.with_figures(dict.fromkeys(range(self.size, self._whole.meter.beats), silent))
+        assert self.whole_bar is not None
+        silent = Figure((), self.whole_bar.meter.compound)
+        return self.whole_bar.with_figures(dict.fromkeys(range(self.size, self.whole_bar.meter.beats), silent))
 
     @property
     def whole(self) -> bool:
@@ -274,7 +274,7 @@ class Playing:
         ``measured``: no delay of the sound is in the times of the strokes.
         """
         strokes = run.strokes(struck, self.instrument)
-        found = self._read(strokes, self._readable, self.tempo, run.beats, self.device, cued=run.cued)
+        found = self._read(strokes, self.readable, self.tempo, run.beats, self.device, cued=run.cued)
         found = made_out(found, self.instrument.source)
         reading = unjudged(found) if found.verdict in (SLOWER, UNCLEAR) else found
         sticking = natural(self.bar, self.lead)
@@ -314,7 +314,7 @@ class Playing:
         """Take a bar that was drawn elsewhere, whole and at a tempo."""
         # By way of the next number, so that the bar gets a name of its own in the log; what is drawn there is dropped.
         self.go_on()
-        self._whole, self.size, self.tempo = bar, bar.meter.beats, tempo
+        self.whole_bar, self.size, self.tempo = bar, bar.meter.beats, tempo
 
     @property
     def grows(self) -> bool:
@@ -381,9 +381,9 @@ class Playing:
 
     def _draw(self) -> None:
         """Take another bar, from its beginning: its first beat, or in steps as many as it takes for a stroke."""
-        self._whole = self._drawn(self._whole)
-        first = next(number for number, figure in enumerate(self._whole.figures, 1) if figure.onsets)
-        self.size = first if self.in_steps else self._whole.meter.beats
+        self.whole_bar = self._drawn(self.whole_bar)
+        first = next(number for number, figure in enumerate(self.whole_bar.figures, 1) if figure.onsets)
+        self.size = first if self.in_steps else self.whole_bar.meter.beats
 
     def _drawn(self, before: Bar | None) -> Bar:
         """A bar of the figures, with a stroke on it, and not the same one again where there are others."""
@@ -407,7 +407,7 @@ class Playing:
     def _answers(self, reading: Reading, at: float) -> Iterator[tuple[Answer, ...]]:
         """The rows for each time the bar was played, of the beats that were to be played."""
         places = tuple(range(self.size))
-        question = Question(self.bar, places, self._readable, self.setting, WANTED, self._id)
+        question = Question(self.bar, places, self.readable, self.setting, WANTED, self._id)
         for beats in reading.bars(self.bar.meter.beats):
             self.attempt += 1
             figures = [beats[place].figure for place in places]

@@ -218,7 +218,7 @@ class ChartPlaying:
         self.level, self.chart = level, chart
         # Exact and straight: what is read are places on the grid.
         self._setting = replace(setting, swing=STRAIGHT, feel=0.0, landing=False, click=False, count_in=True)
-        self._seed, self._heard = seed, heard
+        self._seed, self.heard = seed, heard
         self._grooves = tuple(groove_figures(setting.played_groove, chart.meter, setting.lead))
         self._ids: dict[int, str] = {}
         self._attempts: dict[int, int] = {}
@@ -286,7 +286,7 @@ class ChartPlaying:
         record = TakeRecord(tuple(takes), answers)
         self.played = PlayedChart(reading, bars, record, device if reading.verdict else device.after(reading))
         # From now on the page is known.
-        self._heard = True
+        self.heard = True
         return self.played
 
     def _evidence_of_fills(self, strokes: Sequence[TakeStroke], reading: Reading, read: Reader) -> float:
@@ -345,7 +345,7 @@ class ChartPlaying:
             question, figures, at, self.level.name, unsure=[figure is None for figure in figures],
             attempt=min(attempt, MOST_ATTEMPTS),
             # At sight only once: a bar that was heard or played before is no longer read alone.
-            ability="reading" if attempt == 1 and not self._heard else "playing",
+            ability="reading" if attempt == 1 and not self.heard else "playing",
         )  # fmt: skip
         return number, name, attempt, told.answers
 
