@@ -1,4 +1,4 @@
-"""Finds the player's strokes in what a microphone took down while a passage sounded, on the passage's own clock.
+"""Finds the player's strokes in a microphone's recording of a passage with a player, on the passage's own clock.
 
 Sound out and sound in have no common clock, and their delays are unknown.  Where the loudspeaker can be heard in the
 recording, the passage itself tells where it began, and its clicks are taken out; with headphones there is only a guess.
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from audio.click import CLICK, LIKE, best_place, without
+from audio.click import CLICK_SECONDS, LEAST_LIKENESS, best_place, without
 from audio.onsets import Samples, onsets
 from audio.synthesis import RATE
 from shared.strokes import Take, TakeStroke
@@ -20,24 +20,26 @@ EARLIEST, LATEST = -0.3, 0.7
 """How many seconds before and after the guess the passage may have begun in the recording."""
 
 NEAR = 0.006
-"""An onset so near to a stroke of the passage, in seconds, is that stroke: a player along with it is not so even."""
+"""An onset within so many seconds of a stroke of the passage is that stroke: no player keeps so close to it."""
 
-MOST_FOUND = 0.75
-"""The share of the passage's strokes that must be found where its waveform alone is too unlike after a room."""
+LEAST_FOUND = 0.75
+"""The least share of the passage's strokes that must lie on onsets of the recording for the passage to be in it.
 
+It decides where the room has changed the waveform so much that the correlation does not tell.
+"""
 
 AHEAD, RESPONSE = 0.003, 0.25
-"""How long before the passage's beginning its response may begin, in seconds, and how long it lasts."""
+"""How long before the passage's beginning the impulse response may begin, and how long it lasts, in seconds."""
 
 FLOOR = 0.01
-"""Frequencies with less than this share of the mean power say nothing of the response."""
+"""The share of the mean power that is added at each frequency: those without power tell nothing of the response."""
 
 
 @dataclass(frozen=True)
 class Along:
-    """Strokes in seconds of the passage's clock.
+    """The player's strokes, in seconds of the passage's clock.
 
-    ``exact`` tells that the passage was found in the recording, so that no delay of the sound is in the times.
+    ``exact`` is true where the passage was found in the recording: the times then hold no delay of the devices.
     """
 
     strokes: Take
@@ -46,10 +48,10 @@ class Along:
 
 @dataclass(frozen=True)
 class Sounded:
-    """The passage that sounded: ``samples`` as they were mixed, one channel, full scale 1.
+    """The passage that sounded: ``samples`` are its mix, one channel at 48 kHz, full scale 1.
 
-    ``strokes`` are the times of the passage's strokes up to ``alone``, the seconds in which only the passage sounds;
-    of the ``clicks`` some lie there, others among the player's strokes.
+    Up to ``alone``, in seconds from its beginning, the passage sounds without the player.  ``strokes`` are the times
+    of its strokes up to there, ``clicks`` those of all its clicks, among the player's strokes too; both in seconds.
     """
 
     samples: Samples
@@ -59,15 +61,15 @@ class Sounded:
 
 
 def along(recorded: Samples, sounded: Sounded, guess: float) -> Along:
-    """The player's strokes in a recording; ``guess`` is when in it, in seconds, the passage began.
+    """The player's strokes in a recording; ``guess`` is about when in it, in seconds, the passage began.
 
-    What comes while the passage sounds alone is left out.
+    Onsets up to ``sounded.alone`` are left out.
     """
     began = _began(recorded, sounded, guess)
     if began is None:
         return Along(_strokes(recorded, guess, sounded.alone), exact=False)
     heard = _as_recorded(recorded, sounded, began)
-    length = round(CLICK * RATE)
+    length = round(CLICK_SECONDS * RATE)
     later = [at for at in sounded.clicks if at >= sounded.alone]
     clicks = [heard[round(at * RATE) :][:length] for at in later]
     places = [best_place(recorded, click, began - AHEAD + at) for at, click in zip(later, clicks, strict=True)]
@@ -110,7 +112,7 @@ def _began(recorded: Samples, sounded: Sounded, guess: float) -> float | None:
         return None
     likeness = _likeness(part, model)
     best = int(likeness.argmax())
-    if likeness[best] > LIKE:
+    if likeness[best] > LEAST_LIKENESS:
         return (first + best) / RATE
     return _by_onsets(recorded, sounded, guess)
 
@@ -148,7 +150,7 @@ def _by_onsets(recorded: Samples, sounded: Sounded, guess: float) -> float | Non
         return np.asarray(np.abs(found[None, :] - wanted[:, None] - shift).min(1))
 
     best = max(shifts.tolist(), key=lambda shift: (int((away(shift) < NEAR).sum()), -float(away(shift).sum())))
-    if float((away(best) < NEAR).mean()) < MOST_FOUND:
+    if float((away(best) < NEAR).mean()) < LEAST_FOUND:
         return None
     near = shifts[np.abs(shifts - best) < NEAR]
     return float(np.median(near))

@@ -1,6 +1,6 @@
-"""A click that sounds in a recording: found where it is, learned from its count-in, taken out of what follows.
+"""Finds a metronome click in a recording, learns its waveform from the count-in and subtracts it.
 
-To leave out whatever lies near a click would lose every good stroke on the beat.
+It is subtracted because leaving out every onset near a click would lose each stroke that is well on the beat.
 """
 
 from collections.abc import Sequence
@@ -11,16 +11,19 @@ from numpy.typing import NDArray
 from audio.onsets import Samples
 from audio.synthesis import RATE
 
-CLICK, NUDGE, LIKE = 0.25, 0.004, 0.4
-"""A click's length and how far from its place it is searched for, in seconds; its least correlation with the model."""
+CLICK_SECONDS, SEARCH_SECONDS = 0.25, 0.004
+"""The length of a click, and how far to each side of its expected place it is searched for."""
+
+LEAST_LIKENESS = 0.4
+"""The least normalised correlation of a click with its model, which is 1 for the same waveform."""
 
 
 def without(samples: Samples, clicks: Sequence[Samples], found: Sequence[tuple[int, float]]) -> Samples:
-    """A sound without some clicks, each at the place that ``best_place`` gives for it."""
+    """A sound less some clicks; ``found`` has place and likeness of each, as ``best_place`` gives them."""
     rest = samples.copy()
-    for click, (at, quality) in zip(clicks, found, strict=True):
+    for click, (at, likeness) in zip(clicks, found, strict=True):
         # Half the likeness will do: a stroke on the click makes it less like itself.
-        if quality > LIKE / 2:
+        if likeness > LEAST_LIKENESS / 2:
             part = rest[at : at + len(click)]
             # A click's level that comes out far from 1 was measured with a stroke on top: then its mean is taken off.
             scale = float(part @ click[: len(part)]) / float(click[: len(part)] @ click[: len(part)])
@@ -29,8 +32,8 @@ def without(samples: Samples, clicks: Sequence[Samples], found: Sequence[tuple[i
 
 
 def mean_click(samples: Samples, places: Sequence[float]) -> Samples:
-    """The mean of what lies at some places, each brought to the first within a few milliseconds, faded out."""
-    length = round(CLICK * RATE)
+    """The mean waveform of the clicks at some places (seconds), each aligned with the first, faded out at the end."""
+    length = round(CLICK_SECONDS * RATE)
     first = round(places[0] * RATE)
     model = samples[max(0, first) : max(0, first) + length]
     found = [model]
@@ -48,8 +51,8 @@ def mean_click(samples: Samples, places: Sequence[float]) -> Samples:
 
 
 def best_place(samples: Samples, model: Samples, place: float) -> tuple[int, float]:
-    """Where near a place (seconds) a sound is most like a model, as a sample's number, and how like (-1 to 1)."""
-    reach = round(NUDGE * RATE)
+    """The sample near a place (seconds) from which a sound is most like a model, and its likeness (-1 to 1)."""
+    reach = round(SEARCH_SECONDS * RATE)
     # Its beginning alone: what rings on may lie under the player's strokes.
     attack = model[: round(0.05 * RATE)]
     low = max(0, round(place * RATE) - reach)

@@ -1,4 +1,4 @@
-"""The kits, and the bank that keeps their one-shots."""
+"""The drum kits by name, and the bank that makes and keeps their one-shots: the sounds of single hits."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +11,7 @@ from audio.limiter import true_peaks
 from audio.room import ROOMS, Room
 from audio.store import Store
 from shared.errors import UserError
+from shared.instruments import CLICKS
 from shared.passages import ACCENT
 
 if TYPE_CHECKING:
@@ -25,9 +26,6 @@ LAYERS = 8
 
 VARIANTS = 3
 """How many hits of one layer there are, to be taken in turn."""
-
-ACCENTED = frozenset({"sticks", "click"})
-"""The instruments whose accents have a voice of their own."""
 
 
 class KitError(UserError, ValueError):
@@ -91,9 +89,9 @@ class Shot(NamedTuple):
 class Bank:
     """The one-shots of a kit in a room, each made when it is first asked for and then kept.
 
-    ``room`` is the kit's own unless named.  What a ``folder`` keeps is taken from there, and what is made goes
-    there for the next time; without one all is made anew.  The same kit, room and seed give the same samples to
-    the bit, wherever they come from.
+    ``room`` is the kit's own unless named.  Hits that an earlier run kept in ``folder`` are read from there, and new
+    ones are written to it; without a folder all are made anew.  The same kit, room and seed give the same samples to
+    the bit, read or made.
     """
 
     def __init__(self, kit: str = "practice", seed: int = 0, room: str = "", folder: Path | None = None) -> None:
@@ -106,7 +104,7 @@ class Bank:
 
     def shot(self, instrument: str, velocity: float, turn: int = 0) -> Shot:
         """The hit of an instrument at a velocity (0 to 1); ``turn`` counts its hits, each unlike the one before."""
-        accented = velocity >= ACCENT and instrument in ACCENTED
+        accented = velocity >= ACCENT and instrument in CLICKS
         key = f"{instrument}, accented" if accented else instrument, layer_of(velocity), variant_of(turn)
         if key not in self._shots:
             self._shots[key] = self._kept(*key)

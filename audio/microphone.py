@@ -1,4 +1,4 @@
-"""The microphone: which there are, how loud it is, and what it has taken down."""
+"""Recording from a microphone: the microphones there are, the input level, and the recorded sound."""
 
 import time
 from collections.abc import Callable
@@ -9,20 +9,19 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from audio.onsets import SILENCE
 from audio.synthesis import RATE
 from shared.errors import UserError
+from shared.strokes import LONGEST_TAKE
 
 CHUNK = 480
 """Frames that are asked for at a time: 10 ms."""
 
-LONGEST = 600
-"""Seconds of sound that are kept; what comes later is let go."""
-
 CLIPPED = 0.99
 """The peak, of full scale, from which a microphone is overdriven."""
 
-SILENT, FAINT = 0.001, 0.02
-"""Peaks, of full scale: up to the first nothing comes in (-60 dB), up to the second strokes are hard to find."""
+FAINT = 0.02
+"""The peak, of full scale, below which strokes are hard to find."""
 
 PATIENCE = 1.0
 """Without a chunk for so many seconds the microphone is taken for lost."""
@@ -34,8 +33,10 @@ SETTLING = 0.1
 """Seconds without a call of the microphone's thread after which none is on its way."""
 
 HELD: list[Any] = []
-"""Devices that are open, or could not be closed: one that nothing held would be closed by Python in passing, while its
-thread sends chunks, and the two would wait for each other for ever."""
+"""Devices that are open, or could not be closed.
+
+Python would close an unreferenced device while the device's thread sends chunks, and the two would deadlock.
+"""
 
 USUAL = ""
 """The name that stands for the microphone that the system is set to."""
@@ -44,7 +45,6 @@ REFUSED = (
     "The microphone can't be opened ({reason}). Let Drumlin use it in the system's privacy settings, close what else "
     "uses it, or choose another."
 )
-
 
 CLEAR = "Good and clear."
 """The words for a loudness with which all is well."""
@@ -68,7 +68,7 @@ class MicrophoneSystem(Protocol):
         """The names of the microphones."""
 
     def open(self, name: str, take: Callable[[bytes], None]) -> Capture:
-        """Open one and hand each chunk (int16, one channel, 48 kHz) to ``take``, from any thread.
+        """Open a microphone and hand each chunk (int16, one channel, 48 kHz) to ``take``, from any thread.
 
         Raises ``OSError`` with the system's reason.
         """
@@ -76,14 +76,17 @@ class MicrophoneSystem(Protocol):
 
 @dataclass(frozen=True)
 class Loudness:
-    """The highest sample since it was last asked, of full scale, and whether the microphone still sends."""
+    """The input level: ``peak`` is the highest sample since the last call, of full scale.
+
+    ``alive`` is false where the microphone has stopped sending.
+    """
 
     peak: float
     alive: bool = True
 
 
 class Microphone:
-    """Takes sound down.  Frames are counted, never timed by when a chunk comes: chunks come late and in bunches."""
+    """Records sound.  Frames are counted, never timed by when a chunk comes: chunks come late and in bunches."""
 
     def __init__(
         self, open_system: Callable[[], MicrophoneSystem] | None = None, clock: Callable[[], float] = time.perf_counter
@@ -101,7 +104,7 @@ class Microphone:
 
     @property
     def running(self) -> bool:
-        """Whether sound is being taken down."""
+        """Whether sound is being recorded."""
         return self._capture is not None
 
     def names(self) -> tuple[str, ...]:
@@ -111,7 +114,7 @@ class Microphone:
         return tuple(dict.fromkeys(self._system.names()))
 
     def start(self, name: str = USUAL) -> None:
-        """Begin to take sound down, in place of what was taken down before.  Raises ``MicrophoneError``."""
+        """Begin a new recording, in place of the last one.  Raises ``MicrophoneError``."""
         self.stop()
         self._system = self._system or self._open_system()
         self._chunks, self._frames, self._peak = [], 0, 0.0
@@ -123,32 +126,32 @@ class Microphone:
 
     @property
     def seconds(self) -> float:
-        """How much sound was taken down, in seconds."""
+        """The length of the recording, in seconds; it ends at ``LONGEST_TAKE``."""
         return self._frames / RATE
 
     def loudness(self) -> Loudness:
-        """How loud it was since this was last asked."""
+        """The input level since the last call."""
         with self._lock:
             peak, self._peak = self._peak, 0.0
             return Loudness(peak, self._clock() - self._last < PATIENCE)
 
     def mark(self) -> None:
-        """Remember this moment."""
+        """Remember the present moment, for ``marked``."""
         self._marked = self._clock()
 
     @property
     def marked(self) -> float:
-        """Where in the sound that was taken down the marked moment lies, in seconds, as nearly as chunks tell."""
+        """The marked moment in seconds from the start of the recording, as nearly as chunks tell."""
         return self._marked - (self._marked if self._begun is None else self._begun)
 
     def sound(self) -> NDArray[np.float32]:
-        """All that was taken down since the start: samples at 48 kHz, full scale 1."""
+        """The recording since the start: samples at 48 kHz, full scale 1."""
         with self._lock:
             taken = b"".join(self._chunks)
         return np.frombuffer(taken, np.int16).astype(np.float32) / np.float32(32_768)
 
     def stop(self) -> None:
-        """Take nothing down any more; what was taken down stays until the next start."""
+        """End the recording, which stays until the next start."""
         if self._capture is not None:
             self._capture.close()
         self._capture = None
@@ -163,14 +166,14 @@ class Microphone:
                 # A chunk comes when its last frame is in: its first one is so much older.
                 self._begun = self._last - len(samples) / RATE
             self._peak = max(self._peak, peak)
-            if self._frames < LONGEST * RATE:
+            if self._frames < LONGEST_TAKE * RATE:
                 self._chunks.append(chunk)
                 self._frames += len(samples)
 
 
 def loudness_words(peak: float) -> str:
-    """A peak, of full scale, in a sentence: what it means, and what would do."""
-    if peak <= SILENT:
+    """A sentence for the player about a peak (of full scale): what it means, and what would do."""
+    if peak <= SILENCE:
         return "Nothing comes in: is the microphone switched on, not muted, and the right one chosen?"
     if peak < FAINT:
         return "Very faint: move nearer to the drum, or turn the microphone up."

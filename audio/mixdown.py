@@ -1,4 +1,4 @@
-"""From strokes to samples: every hit is added at its exact sample."""
+"""Mixes a passage into samples: adds the hit of each stroke at its exact sample."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,20 +9,20 @@ from audio.synthesis import RATE
 from shared.passages import Passage
 
 CHOKED, CHOKING = "open-hat", frozenset({"open-hat", "closed-hat", "foot-hat"})
-"""The instrument that rings until one of the others cuts it."""
+"""The instrument that rings until it is choked, and the instruments whose next stroke chokes it."""
 
 CHOKE_SECONDS = 0.03
 """How long an open hi-hat takes to fall silent when it is closed."""
 
 PIECE = 1 << 14
-"""How many frames are turned down at a time: what the processor keeps near."""
+"""How many frames are turned down at a time: as many as the processor's cache holds."""
 
 Hit = tuple[int, Shot]
 """The frame a hit starts at, and its sound."""
 
 
 def mix(passage: Passage, bank: Bank) -> NDArray[np.int16]:
-    """The passage as sound: (frames, 2) int16 at 48 kHz, C-contiguous, with what rings on after it.
+    """The passage as sound: (frames, 2) int16 at 48 kHz, C-contiguous, with the decay of its last hits.
 
     Time 0 of the passage is frame 0.  The true peak stays below -1 dB of full scale.
     """

@@ -1,8 +1,7 @@
-"""Strokes in sound: where it rises at once over many frequencies.
+"""Onset detection: finds the strokes in a sound, where many frequencies rise at once.
 
 Spectral flux of logarithmic magnitudes with an adaptive threshold (after Böck, Krebs and Schedl, ISMIR 2012); the
-widths and thresholds were chosen on recorded hits of acoustic kits.  A click that sounds along is taken out by
-subtraction: to leave out what lies near it would lose every good stroke on the beat.
+widths and thresholds were chosen on recorded hits of acoustic kits.
 """
 
 from dataclasses import dataclass
@@ -18,14 +17,14 @@ Samples = NDArray[np.float32]
 WINDOW, HOP, LAG = 512, 128, 2
 """Samples in a frame, from frame to frame, and frames back to the one that it is compared with."""
 
-LEVEL = 300.0
-"""The magnitude, as a multiple of full scale, from which loudness counts by its logarithm."""
+COMPRESSION = 300.0
+"""The factor on magnitudes in log(1 + factor * magnitude): below 1/300 of full scale they count nearly linearly."""
 
 FLOOR, OVER_MEDIAN, OF_STRONG = 0.03, 1.7, 0.12
 """A peak exceeds FLOOR + OVER_MEDIAN times the median flux around it, and OF_STRONG times the flux of strong peaks."""
 
 ALONE, AROUND, APART = 0.020, 0.100, 0.050
-"""In seconds: to each side, where a peak must be the highest, and of the median; and the least from peak to peak."""
+"""In seconds: how far to each side a peak must be the highest, and the median reaches; the least gap of two peaks."""
 
 EARLY = 0.0014
 """How long after a stroke's beginning the peak of the flux lies, in seconds."""
@@ -34,7 +33,7 @@ CHUNK = 4096
 """Frames worked on at a time, so that ten minutes need little memory."""
 
 SILENCE = 0.001
-"""The peak, of full scale, below which nothing came in: -60 dB."""
+"""The peak, of full scale, below which a sound is silent: -60 dB."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +81,7 @@ def _flux(samples: Samples) -> Samples:
     flux = np.zeros(len(frames), np.float32)
     for first in range(0, len(frames), CHUNK):
         part = frames[max(0, first - LAG) : first + CHUNK]
-        spectra = np.log1p(LEVEL * np.abs(np.fft.rfft(part * window)).astype(np.float32) * (2 / WINDOW))
+        spectra = np.log1p(COMPRESSION * np.abs(np.fft.rfft(part * window)).astype(np.float32) * (2 / WINDOW))
         rises = np.maximum(spectra[LAG:] - spectra[:-LAG], 0).mean(1)
         end = max(0, first - LAG) + LAG
         flux[end : end + len(rises)] = rises

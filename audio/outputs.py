@@ -1,4 +1,4 @@
-"""Where sound goes: the mixer of this machine, or a silent stand-in that keeps time."""
+"""Sound outputs: the mixer of this machine, and a silent stand-in that keeps time."""
 
 import time
 from collections.abc import Callable
@@ -16,16 +16,16 @@ BUFFER = 2048
 """Frames in the mixer's buffer, some 43 ms: with half as many, sound broke up now and then on a busy machine."""
 
 QUIET_FROM, QUIET_TO = 8, 30
-"""Between these milliseconds of a buffer the mixer surely does not mix, even where it is a little early or late."""
+"""In milliseconds from the start of a buffer, when the mixer surely does not mix, be it a little early or late."""
 
 TRIES, PATIENCE = 3, 100
 """How often a start is tried, and how many milliseconds each try may wait for a quiet moment."""
 
-WANTED = (RATE, -16, 2)
+MIXER_FORMAT = (RATE, -16, 2)
 """Rate, sample format and channels of the mixer."""
 
-SILENCE = Path(__file__).with_name("silence.wav")
-"""A tenth of a second of nothing."""
+SILENT_FILE = Path(__file__).with_name("silence.wav")
+"""A tenth of a second of silence, for the mixer's music."""
 
 
 class NoDeviceError(UserError):
@@ -41,7 +41,7 @@ class Output(Protocol):
     def go_on(self, samples: NDArray[np.int16], first: int) -> None:
         """Let what sounds go on as other samples, whose beginning lies ``first`` frames into the present ones.
 
-        That place was heard already.
+        That frame must have been heard already.
         """
 
     def elapsed(self) -> float:
@@ -68,7 +68,7 @@ class MixerOutput:
         self._sound: pygame.mixer.Sound | None = None
         self._anchor = 0
         # Before the first sound: the device is awake then, and the music's position runs.
-        pygame.mixer.music.load(SILENCE)
+        pygame.mixer.music.load(SILENT_FILE)
         pygame.mixer.music.play(-1)
 
     def start(self, samples: NDArray[np.int16]) -> None:
@@ -130,14 +130,14 @@ def _open_mixer() -> None:
     """Open the mixer as wanted, closing one that was opened otherwise: a second ``init`` does nothing."""
     pygame.mixer.quit()
     try:
-        pygame.mixer.init(*WANTED, BUFFER, allowedchanges=0)
+        pygame.mixer.init(*MIXER_FORMAT, BUFFER, allowedchanges=0)
     except pygame.error as error:
         raise NoDeviceError(str(error)) from error
     # Checked all the same: at another rate than asked for, all would sound at a wrong pitch.
     found = pygame.mixer.get_init()
-    if found != WANTED:
+    if found != MIXER_FORMAT:
         pygame.mixer.quit()
-        raise NoDeviceError(f"the device plays {found}, not {WANTED}")
+        raise NoDeviceError(f"the device plays {found}, not {MIXER_FORMAT}")
 
 
 class SilentOutput:

@@ -1,4 +1,4 @@
-"""MIDI pads and electronic kits: which there are, and what is struck on the one that was chosen."""
+"""MIDI pads and electronic kits: the inputs that are plugged in, and the strokes on the chosen one."""
 
 import os
 import sys
@@ -10,8 +10,8 @@ from typing import Any, Protocol
 NOTE_ON = 0x90
 """The status of a note-on, in the upper four bits; the lower ones are the channel (MIDI 1.0, table I)."""
 
-TWICE = 0.030
-"""A note that comes again within so many seconds is the pad's own double trigger, not a second stroke."""
+DOUBLE_TRIGGER = 0.030
+"""A note that comes again within so many seconds is the pad's own fault, not a second stroke."""
 
 OLDEST = 0.1
 """The greatest age of a message, in seconds, that is believed: beyond it the driver's clock is another one."""
@@ -97,7 +97,7 @@ class Pads:
             if status & 0xF0 != NOTE_ON or not 0 < velocity < 128:
                 continue
             struck = now - age
-            if struck - self._last.get(note, -1.0) >= TWICE:
+            if struck - self._last.get(note, -1.0) >= DOUBLE_TRIGGER:
                 found.append(Hit(note, velocity / 127, age))
                 self._last[note] = struck
         return found

@@ -30,7 +30,7 @@ class _Playing(NamedTuple):
 
 
 class SoundPlayer:
-    """Plays whole questions.
+    """Plays samples on an output, one sound at a time.
 
     ``volume`` in dB, 0 or less, holds from the next ``play`` on.  ``latency`` in seconds is how much
     later a sound is heard than it is mixed, by this player's own calibration.

@@ -1,4 +1,4 @@
-"""A whole take read: the count-in found, the click taken out, the figures of every bar."""
+"""Reads a whole take into figures: finds its count-in, subtracts its click, reads bar by bar."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from audio.click import LIKE, best_place, mean_click, without
+from audio.click import LEAST_LIKENESS, best_place, mean_click, without
 from audio.onsets import Samples, onsets
 from audio.reading import MICROPHONE, PADS, Source, follow
 from audio.synthesis import RATE
@@ -29,7 +29,7 @@ FROM_THE_START = Habits(0.0, 0.04)
 """The assumptions where the file begins with its first beat."""
 
 OWN_PACE = 0.03
-"""How well four strokes of a player's own tell the tempo, as a share of it (standard deviation)."""
+"""How far the tempo of a player's own count-in may be off, as a share of it (standard deviation)."""
 
 PART = 16
 """How many beats are read together where a click gives the tempo."""
@@ -60,7 +60,7 @@ class CountIn:
 
 @dataclass(frozen=True)
 class RecordingRead:
-    """A take that was read: ``reading`` with its strokes counted from ``count_in.start``."""
+    """A take that was read; times in ``reading`` are seconds from ``count_in.start``."""
 
     reading: Reading
     count_in: CountIn
@@ -98,7 +98,7 @@ def read_recording(
 
 
 def _believed(reading: Reading, count_in: CountIn, counted: int) -> bool:
-    """Whether what is in a sound are strokes of figures at all."""
+    """Whether the onsets of a sound are strokes of figures, and not speech or noise."""
     return (counted > 0 and count_in.exact) or reading.evidence > (EVIDENCE_COUNTED if counted else EVIDENCE)
 
 
@@ -115,8 +115,8 @@ def _read(
     tempo = 60 / count_in.beat
     if counted and not count_in.exact:
         return follow(played, figures, tempo, beats, bar, ALONG, source, counted, OWN_PACE)
-    device = ALONG if counted else FROM_THE_START
-    return follow(played[counted:], figures, tempo, beats, PART, device, source, 0, 0.0)
+    habits = ALONG if counted else FROM_THE_START
+    return follow(played[counted:], figures, tempo, beats, PART, habits, source, 0, 0.0)
 
 
 def struck(recording: Recording) -> Take:
@@ -188,8 +188,8 @@ def _without_click(samples: Samples, strokes: Take, count_in: CountIn, counted: 
     others = [s.seconds for s in strokes[counted:] if not _on_beat(s.seconds, count_in)]
     like = [best_place(samples, click, place)[1] for place in others]
     # The median, since strokes on the beat hide some of the clicks.
-    goes_on = bool(found) and float(np.median([quality for _, quality in found])) > LIKE
-    if not goes_on or (like and float(np.median(like)) > LIKE):
+    goes_on = bool(found) and float(np.median([likeness for _, likeness in found])) > LEAST_LIKENESS
+    if not goes_on or (like and float(np.median(like)) > LEAST_LIKENESS):
         return strokes  # no click, or strokes that sound as it does
     rest = without(samples, [click] * len(found), found)
     # From half a beat before the bar: its first stroke may come early.

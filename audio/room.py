@@ -1,4 +1,4 @@
-"""A little room: early reflections and a short diffuse tail, added to one-shots."""
+"""Room reverberation for one-shots: early reflections and a diffuse tail."""
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -8,13 +8,16 @@ from numpy.typing import NDArray
 
 from audio.synthesis import RATE, Samples, decay, fast_size, times
 
-HEARD_SECONDS = 0.3
-"""How much of a sound's beginning goes into the room's answer, in seconds."""
+EXCITING_SECONDS = 0.3
+"""How much of a sound's beginning the reverberation is made of, in seconds."""
 
 
 @dataclass(frozen=True)
 class Room:
-    """A room: its decay time ``t60``, its first reflection ``gap`` and how long it is ``heard``, in seconds; a seed."""
+    """A room; all times in seconds.
+
+    ``t60`` is its decay by 60 dB, ``gap`` the delay of the first reflection, ``heard`` the length of its response.
+    """
 
     t60: float
     gap: float
@@ -39,11 +42,11 @@ class Room:
         return answer
 
     def around(self, sound: Samples) -> Samples:
-        """The room's answer to a mono sound, its reverberation alone: (2, frames).
+        """The reverberation alone of a mono sound: (2, frames).
 
-        Only its first part goes in: what rings longer covers its own echo.
+        It is made of the sound's first ``EXCITING_SECONDS``: the rest covers its own echo.
         """
-        heard = sound[: round(HEARD_SECONDS * RATE)].copy()
+        heard = sound[: round(EXCITING_SECONDS * RATE)].copy()
         # Faded out: a cut would itself be a click, and come back from the room as one.
         heard[heard.size // 2 :] *= np.linspace(1, 0, heard.size - heard.size // 2, dtype=np.float32)
         count = heard.size + self.response.shape[1] - 1

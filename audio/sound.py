@@ -1,4 +1,4 @@
-"""The sound of the screens: passages go in; where the sound is can be asked while it plays."""
+"""Plays passages for the window and the terminal, and tells how far the sound is; opens the device when needed."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol

@@ -18,7 +18,10 @@ MOST_BYTES = 128_000_000
 """The most that the folder may hold, in bytes: two whole banks; beyond it the oldest files go."""
 
 SOURCES = ("kit", "limiter", "room", "store", "synthesis", "voices", "voicing")
+"""The modules beside this one that make the sound."""
+
 HEAD = struct.Struct("<II")
+"""The head of a file: checksum and number of peaks."""
 
 
 def _is_folder(path: Path) -> bool:

@@ -1,4 +1,4 @@
-"""Struck sounds from physics: partials that ring and glide together, and noise that dies band by band."""
+"""Synthesis of struck sounds after physical models: decaying partials that glide, and decaying bands of noise."""
 
 from dataclasses import dataclass, replace
 from math import factorial
@@ -42,12 +42,12 @@ KNOTS = np.geomspace(20.0, RATE / 2, 96)
 DECAY_60_DB = float(np.log(1000.0))
 
 BLOOMING = 0.9
-"""The share of a blooming band that is not there yet when the stick lands."""
+"""The share of a band's amplitude that a band with ``bloom`` lacks when the stick lands."""
 
 
 @dataclass(frozen=True)
 class Partials:
-    """Sines that start together and die one by one.
+    """Sines that start together and decay each at its own rate.
 
     ``hertz``, ``amplitudes`` and ``t60`` (seconds to fall by 60 dB) have one entry a partial.  The
     pitch starts ``glide + glide_growth * velocity`` above its rest, as a share, and settles with the
@@ -98,7 +98,7 @@ class Partials:
         return scattered
 
     def _place(self, rng: "Generator") -> NDArray[np.float64]:
-        """The factor on each mode for where this hit lands: the mode's shape there over that at the usual place."""
+        """The factor on each mode for the place of this hit: the mode's shape there over its shape at ``strike``."""
         if not self.modes:
             return np.ones(len(self.hertz))
         place = abs(self.strike + self.wander * rng.standard_normal())
@@ -145,7 +145,7 @@ def mode_shape(mode: tuple[int, int], radius: float) -> float:
 
 @dataclass(frozen=True)
 class Noise:
-    """A band of noise from ``low`` to ``high`` Hz that dies exponentially.
+    """A band of noise from ``low`` to ``high`` Hz that decays exponentially.
 
     ``level`` is its strength in dB at velocity 0 and ``growth`` what velocity 1 adds; ``t60`` and
     ``t60_growth`` say the same of its decay, in seconds.  Outside the band it falls by ``slope`` dB
@@ -183,7 +183,7 @@ class Noise:
 
 
 def noise(rng: "Generator", velocity: float, bands: tuple[Noise, ...], t: Samples) -> Samples:
-    """One burst of noise, its bands dying each at its own pace, at the times ``t`` (seconds)."""
+    """One burst of noise, its bands decaying each at its own rate, at the times ``t`` (seconds)."""
     total = np.zeros_like(t)
     longest = max((_longest(band, t) for band in bands), default=0)
     # Random real and imaginary parts are a white spectrum already: a band then takes no forward transform.

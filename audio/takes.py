@@ -1,4 +1,4 @@
-"""Takes from files: sound as WAV, FLAC, OGG or MP3, and MIDI files, as strokes on the file's own clock."""
+"""Reads takes from files: WAV, FLAC, OGG and MP3 as samples, MIDI as strokes on the file's own clock."""
 
 import os
 import struct
@@ -10,26 +10,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from audio.decoding import DecodeError, decoded
+from audio.onsets import SILENCE
 from audio.synthesis import RATE
 from shared.errors import UserError
 from shared.files import shown
 from shared.instruments import INSTRUMENTS
-from shared.strokes import Take, TakeStroke
-
-LONGEST = 600.0
-"""How long a take may last, in seconds."""
+from shared.strokes import LONGEST_TAKE, Take, TakeStroke
 
 LARGEST_MIDI = 4_000_000
 """How many bytes of a MIDI file are read: far more than ten minutes of playing have."""
 
-QUIET = 0.001
-"""The peak, of full scale, below which nothing came in: -60 dB."""
-
-COUNTED = ("FLAC", "OGG")
+EXACT_LENGTH = ("FLAC", "OGG")
 """The kinds of sound file that tell how many samples they hold."""
 
-HEAD = 65_536
-"""How many bytes at the beginning of a sound file tell what it is."""
+HEAD_BYTES = 65_536
+"""How many bytes at the beginning of a sound file tell its kind and length."""
 
 
 class TakeError(UserError):
@@ -66,7 +61,7 @@ def _head(place: Path) -> tuple[bytes, int]:
         if not place.is_file():
             raise TakeError(f"{shown(place)}: this is no file; name a recording or a MIDI file")
         with place.open("rb") as file:
-            head = file.read(HEAD)
+            head = file.read(HEAD_BYTES)
         size = place.stat().st_size
     except OSError as error:
         raise TakeError(f"{shown(place)}: {error.strerror or error}; choose another file") from error
@@ -76,9 +71,9 @@ def _head(place: Path) -> tuple[bytes, int]:
 
 
 def _refuse_long(place: Path, seconds: float) -> None:
-    if seconds > LONGEST:
+    if seconds > LONGEST_TAKE:
         raise TakeError(
-            f"{shown(place)}: this lasts {_minutes(seconds)}; a take may last {_minutes(LONGEST)}, so cut it"
+            f"{shown(place)}: this lasts {_minutes(seconds)}; a take may last {_minutes(LONGEST_TAKE)}, so cut it"
         )
 
 
@@ -110,10 +105,10 @@ def _recording(place: Path, kind: str, told: float) -> Recording:
     seconds = len(samples) / RATE
     _refuse_long(place, seconds)
     # At a damaged part the decoder stops without a word; a little less than was told may be padding.
-    if kind in COUNTED and seconds < 0.9 * told:
+    if kind in EXACT_LENGTH and seconds < 0.9 * told:
         raise TakeError(f"{shown(place)}: only {seconds:.1f} s of {told:.1f} can be read; save it as WAV")
     mono = samples.astype(np.float32).mean(1) / 32_768
-    if float(np.abs(mono).max()) < QUIET:
+    if float(np.abs(mono).max()) < SILENCE:
         raise TakeError(f"{shown(place)}: nothing came in, it is silent; check the microphone and record again")
     return Recording(mono)
 
@@ -143,7 +138,7 @@ def _flac_seconds(head: bytes, size: int, place: Path) -> float:  # noqa: ARG001
 def _ogg_seconds(head: bytes, size: int, place: Path) -> float:
     """The position that the last page tells, in samples, over the rate that the first page tells."""
     with place.open("rb") as file:
-        file.seek(max(0, size - HEAD))
+        file.seek(max(0, size - HEAD_BYTES))
         tail = file.read()
     (position,) = struct.unpack_from("<Q", tail, tail.rindex(b"OggS") + 6)
     if b"OpusHead" in head[:128]:
@@ -185,7 +180,11 @@ def _is_mp3_frame(head: bytes) -> bool:
 
 @dataclass(frozen=True)
 class RecordingKind:
-    """A kind of file: its ``name``, whether first bytes ``owns`` says are of it, and how many ``seconds`` it lasts."""
+    """A kind of file that can hold a take.
+
+    ``owns`` tells it by a file's first bytes.  ``seconds`` works out the length from first bytes, size and path; it is
+    None for MIDI, where only the notes tell it.
+    """
 
     name: str
     owns: Callable[[bytes], bool]

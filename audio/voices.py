@@ -1,4 +1,4 @@
-"""The voices of the practice kit: what each instrument is made of, in numbers.
+"""The voices of the practice kit: the partials and noise bands of each instrument.
 
 Decays, glides and bands follow the physics of struck membranes and plates (Fletcher & Rossing, The
 Physics of Musical Instruments, chapters 18 to 20).  The numbers were fitted to what 26 measures say of five recorded
@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from audio.synthesis import Noise, Partials, Samples, faded, membrane, noise, times
+from shared.instruments import CLICKS
 
 SNARE_PAIR = (186.0, 329.0)
 """The coupled modes of the two heads, in Hz (T. D. Rossing and others, Acoustics of snare drums, 1992)."""
@@ -261,8 +262,9 @@ def _sticks(pitch: float) -> Voice:
     return Voice(0.09, (wood,), (crack,), rise=0.0002, room=-28)
 
 
-def _tick(hertz: float, t60: float) -> Voice:
-    """A plain click of a pitch."""
+def _tick(hertz: float) -> Voice:
+    """A plain click of a pitch, in Hz."""
+    t60 = 0.03
     # The transverse modes of a bar that is free at both ends (Fletcher & Rossing, chapter 2).
     bar = Partials(
         (hertz, 2.76 * hertz, 5.4 * hertz), (1.0, 0.35, 0.12), (t60, 0.55 * t60, 0.27 * t60), tilt=1.0, spread=0.002
@@ -287,14 +289,14 @@ def practice_voices() -> dict[str, Voice]:
         "floor-tom": _tom(88, 1.25, 0.40),
         "sticks": _sticks(1.0),
         "sticks, accented": _sticks(1.45),
-        "click": _tick(800, 0.03),
-        "click, accented": _tick(1070, 0.03),
+        "click": _tick(800),
+        "click, accented": _tick(1070),
     }
 
 
 def plain_click(hertz: dict[str, int]) -> dict[str, Voice]:
     """A short click for each instrument, by its pitch in Hz; an accented count is a fourth higher."""
-    clicks = {name: _tick(pitch, 0.03) for name, pitch in hertz.items()}
-    for name in ("sticks", "click"):
-        clicks[f"{name}, accented"] = _tick(4 / 3 * hertz[name], 0.03)
+    clicks = {name: _tick(pitch) for name, pitch in hertz.items()}
+    for name in sorted(CLICKS):
+        clicks[f"{name}, accented"] = _tick(4 / 3 * hertz[name])
     return clicks

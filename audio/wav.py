@@ -1,7 +1,6 @@
-"""WAV files: 16-bit PCM, written whole or not at all."""
+"""Samples and passages as the bytes of WAV files: 16-bit PCM."""
 
 import io
-import os
 import wave
 from pathlib import Path
 
@@ -11,16 +10,7 @@ from numpy.typing import NDArray
 from audio.kit import Bank
 from audio.mixdown import mix
 from audio.synthesis import RATE
-from shared.files import write_beside
 from shared.passages import Passage
-
-
-def write_wav(path: str | os.PathLike[str], samples: NDArray[np.int16], rate: int = RATE) -> None:
-    """Write (frames, 2) int16 samples as a WAV file.
-
-    Raises ``shared.files.FileError``, an ``OSError`` of one line, where the file cannot be written.
-    """
-    write_beside(path, wav_bytes(samples, rate))
 
 
 def passage_wav(passage: Passage, folder: Path | None = None) -> bytes:

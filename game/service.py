@@ -18,6 +18,7 @@ from game.sessions.clock import SteadyClock
 from game.sessions.hearing.listening import USUAL, Listening, as_heard
 from game.sessions.home.habits import opened
 from game.sessions.practice.scoring import RULE_NUMBER
+from game.wording import DAY_SECONDS
 from shared.levels import Level, LevelError, find_level
 from shared.orchestration import Setting
 
@@ -183,14 +184,14 @@ class Service:
         """
         from game.learning.coach import Coach  # numpy is slow to load: after the first picture
         from game.sessions.exam.outlook import answers_to, forecast_of, readiness_of
-        from game.sessions.progress.standing import DAY, heard_times, standing
+        from game.sessions.progress.standing import heard_times, standing
 
         player, now, day = self.player, self.now(), self.exam_day(level)
         counts = [figure.count for figure in level.figures]
         if not self._newest(level):
             return
         ready, held = self._kept_readiness(level), self.up_to_date(level, self.kept_standing(level))
-        if held and ready and 0 <= now - ready.at < DAY and ready.day == (day.isoformat() if day else ""):
+        if held and ready and 0 <= now - ready.at < DAY_SECONDS and ready.day == (day.isoformat() if day else ""):
             return
         heard, answers, last = [0] * len(counts), 0, now
         parts = self.records.known(player, counts, now)

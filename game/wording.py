@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, datetime, tzinfo
 
+from shared.difference import NUMBERS
 from shared.levels import Level, kept_names, ladder_place
 
 
@@ -27,12 +28,9 @@ def numbered(places: Sequence[int]) -> str:
     return " and ".join(", ".join(str(place + 1) for place in places).rsplit(", ", 1))
 
 
-SMALL_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-
-
 def number_word(number: int) -> str:
     """A small number as a word, a larger one in digits: no, one, ten, 11."""
-    return SMALL_NUMBERS[number] if number < len(SMALL_NUMBERS) else str(number)
+    return NUMBERS[number] if number < len(NUMBERS) else str(number)
 
 
 def in_words(number: int, noun: str) -> str:
@@ -47,6 +45,9 @@ MONTHS = (
 )  # fmt: skip
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+DAY_SECONDS = 86_400.0
 
 
 def local_day(at: float, zone: tzinfo | None = None) -> date:

@@ -25,7 +25,7 @@ FEW = 2
 LITTLE = Fraction(1, 8)
 """A stroke that moves by no more of a beat comes only a little sooner or later."""
 
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 
 

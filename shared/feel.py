@@ -1,4 +1,4 @@
-"""Feel: how a drummer's limbs leave the grid a little, and how loud each stroke comes out."""
+"""Feel: moves strokes off the grid a little, and varies their velocity, as a drummer's limbs do."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import exp, sqrt
 from random import Random
 
+from shared.instruments import CLICKS
 from shared.passages import ACCENT, Stroke
 from shared.sticking import OTHER
 
@@ -33,9 +34,8 @@ hands.
 S. Fujii and others, Synchronization error of drum kit playing with a metronome, Music Perception 28, 2011 (abstract).
 """
 
-EXACT = frozenset({"sticks", "click"})
 SPREAD, WEAKER = 0.03, 0.07
-"""How far velocities breathe (standard deviation), and how much less the hand that does not lead gives."""
+"""The standard deviation of velocities, and how much weaker the hand that does not lead plays, at the loosest feel."""
 
 
 def limit(tempo: float, feel: float) -> float:
@@ -53,7 +53,7 @@ def felt(
     most, drift, last = limit(tempo, feel), 0.0, Fraction(0)
     # In the order of time, since the drift goes on from stroke to stroke.
     for stroke in sorted(strokes, key=lambda one: (one.bar, one.beat, one.at)):
-        if not feel or stroke.instrument in EXACT:
+        if not feel or stroke.instrument in CLICKS:
             yield stroke
             continue
         place = beats * stroke.bar + stroke.beat + stroke.at

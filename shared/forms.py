@@ -1,4 +1,4 @@
-"""Forms: charts of eight to sixteen bars, made for one player, a fill in each place of form."""
+"""Musical forms: charts of eight to sixteen bars, with a fill at the end of each phrase."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

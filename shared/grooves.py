@@ -1,4 +1,4 @@
-"""The grooves that lead into the figures: one table, a row a style, for every meter."""
+"""The drum grooves that come before the figures and under them: one table, a row a style, for every meter."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

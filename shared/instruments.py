@@ -1,4 +1,4 @@
-"""The instruments of the kit: one row each; sound, notation and files read their facts here.
+"""The instruments of the drum kit, one row each, with their MIDI keys and places on the staff.
 
 General MIDI keys: MIDI Manufacturers Association, General MIDI 1 percussion map (channel 10); it has
 no sticks and no click, so claves and a high wood block stand for them.
@@ -50,3 +50,6 @@ INSTRUMENTS = {
     )
 }
 """Every instrument, by name."""
+
+CLICKS = frozenset({"sticks", "click"})
+"""The instruments that count in or keep the beat for the player: exact in time, with an accent of their own sound."""

@@ -1,4 +1,4 @@
-"""The level as a value, and the check of a TOML table that is to become one.
+"""A level as a value, and the reader that checks a TOML table and makes a level of it.
 
 Every fault is reported, not the first alone, each with its address, what was found and what would do.
 """

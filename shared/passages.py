@@ -72,7 +72,7 @@ class Passage:
 
     @property
     def seconds(self) -> float:
-        """How long the bars last, without what rings on after them."""
+        """How long the bars last, without the decay of their last strokes."""
         return self.bars * self.meter.beats * self.beat_seconds
 
     # Places stay fractions of a beat as long as they can: a third of a beat has no exact float.

@@ -46,9 +46,9 @@ HANDS, FEET, ROW, WAY, CROSSING = "hands", "feet", "row", "way", "crossing"
 
 @dataclass(frozen=True)
 class Caution:
-    """Something that hands can hardly play.
+    """A passage of a fill that hands can hardly play.
 
-    ``kind`` is one of the kinds above, ``beat`` (from 0) and ``place`` where it is, ``says`` the reason in a sentence.
+    ``kind`` is one of the kinds above, ``beat`` its beat from 0, ``says`` the reason in a sentence.
     """
 
     kind: str

@@ -1,4 +1,4 @@
-"""How a figure can be written: note values, dots, rests and tuplets that all sound the same.
+"""Spells a figure in notes: every row of note values, dots, rests and tuplets that sounds the same.
 
 Spelling codes: ``q`` crotchet, ``e`` quaver, ``s`` semiquaver, ``t`` demisemiquaver, ``.`` dotted, a
 leading ``-`` a rest; so ``s e s`` or ``-s s e``.

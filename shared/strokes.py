@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from math import isfinite
 
+LONGEST_TAKE = 600.0
+"""How long a take may last, in seconds."""
+
 EVEN = 0.7
 """The velocity of a stroke whose source tells none, such as a computer key: neither an accent nor a ghost note."""
 

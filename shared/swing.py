@@ -1,4 +1,4 @@
-"""Swing: the second of each pair of strokes comes late, as long as no figure turns into another by it."""
+"""Swing: delays the second of each pair of strokes, never so far that one figure sounds as another."""
 
 from collections.abc import Sequence
 from fractions import Fraction

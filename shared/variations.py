@@ -11,14 +11,12 @@ from shared.figures import Figure
 from shared.fills import WAYS, Fill, FillBeat, FillStroke
 from shared.instruments import INSTRUMENTS
 from shared.likeness import bars_apart
+from shared.orchestration import DOWN_THE_KIT
 from shared.playability import cautions, difficulty
 
 EXCHANGED, TURNED, DISPLACED, MOVED, LEFT_OUT = "exchanged", "turned round", "displaced", "moved", "left out"
 STEPS = (EXCHANGED, TURNED, DISPLACED, MOVED, LEFT_OUT)
 """The steps: a figure exchanged, beats turned round, the fill displaced, drums changed, a stroke left out."""
-
-ROUND = ("snare", "high-tom", "mid-tom", "floor-tom")
-"""The drums that a beat moves to."""
 
 DRUM_WEIGHT = 1.0
 """The distance that is added where every stroke lies on another drum; a part of it where only some do."""
@@ -156,7 +154,7 @@ def _moved(fill: Fill) -> Iterator[tuple[str, str, Fill]]:
     for way in WAYS:
         yield MOVED, way, fill.round_the_kit(way)
     for place in fill.played:
-        for drum in ROUND:
+        for drum in DOWN_THE_KIT:
             says = f"{_name(fill, place)} on the {INSTRUMENTS[drum].title}"
             yield MOVED, says, fill.with_beats({place: fill.on_drum(place, drum)})
 

@@ -34,7 +34,7 @@ from game.records.checks import ANYTHING, SWITCH, TABLE, TIME, Check, number, on
 from game.records.errors import RecordsError
 from game.records.fills import KeptFill, Riddle, SharedRiddle
 from game.records.log import Logged, answer_of
-from game.records.players import clean_name
+from game.records.players import PLAYER_KINDS, clean_name
 from game.records.results import Exam, Round
 from game.records.takes import PlaceTiming, PlayedStroke, Take
 from shared.bars import METERS, SINGLE_BEATS
@@ -125,7 +125,7 @@ _FIGURES = Check(
 _COUNT = whole(0, MANY)
 _MANY_HEARINGS = whole(0, 10_000)
 
-_OWNER = {"uuid": _UUID, "name": _NAME, "kind": one_of("player", "class")}
+_OWNER = {"uuid": _UUID, "name": _NAME, "kind": one_of(*PLAYER_KINDS)}
 _ANSWER = {
     "at": TIME,
     "level": text(1000),

@@ -14,7 +14,7 @@ from game.records.errors import RecordsError
 
 Kind = Literal["player", "class"]
 
-KINDS = ("player", "class")
+PLAYER_KINDS = ("player", "class")
 
 LONGEST_NAME = 40
 
@@ -144,7 +144,7 @@ class Players:
 
     def players(self, kind: Kind | None = None) -> list[Player]:
         """All players and classes, or those of one kind: the most recent first."""
-        kinds = [kind] if kind else KINDS
+        kinds = [kind] if kind else PLAYER_KINDS
         marks = ", ".join("?" * len(kinds))
         rows = self._database.rows(f"{_SELECT} WHERE kind IN ({marks}) ORDER BY turn DESC, id DESC", tuple(kinds))
         return [_player(row) for row in rows]

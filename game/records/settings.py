@@ -6,6 +6,9 @@ from typing import Any
 
 from game.records.checks import COUNT_WORDS, DAYS, SWITCH, TEXTS, Check, number, one_of, text, whole
 from shared.names import TERMS
+from shared.sticking import STICKINGS
+from shared.swing import MOST_SWING, STRAIGHT
+from shared.syllables import SYSTEMS
 
 
 def _own(default: Any, check: Check) -> Any:
@@ -35,9 +38,9 @@ class Settings:
     type_size: int = _own(100, whole(75, 250))
     reduced_motion: bool = _own(False, SWITCH)
     hand: str = _own("R", one_of("R", "L"))
-    sticking: str = _own("natural", one_of("natural", "alternating"))
+    sticking: str = _own("natural", one_of(*STICKINGS))
     terms: str = _own("uk", one_of(*TERMS))
-    count_system: str = _own("number", one_of("number", "takadimi", "kodaly", "french"))
+    count_system: str = _own("number", one_of(*SYSTEMS))
     counting: str = _own("", COUNT_WORDS)
     show_words: bool = _own(True, SWITCH)
     # Tables name a factory, since a dataclass takes no dictionary for a default.
@@ -50,7 +53,7 @@ class Settings:
     room: str = _own("own", one_of("own", "dry", "room", "hall"))
     groove: str = _own("straight", one_of("straight", "varied"))
     feel: str = _own("off", one_of("off", "light", "loose"))
-    swing: int = _own(50, whole(50, 75))
+    swing: int = _own(STRAIGHT, whole(STRAIGHT, MOST_SWING))
     group: str = _own("", text(40, 0))
     answers_by: str = _own("room", one_of("room", "one beat", "2 teams", "3 teams", "4 teams"))
     each_beat: str = _own("one team", one_of("one team", "all teams", "one beat"))

@@ -92,7 +92,3 @@ class Takes:
             (player.id, since),
         )
         return [(at, _timing(timing)) for at, timing in rows]
-
-    def remove_take(self, player: Player, uuid: str) -> None:
-        """Forget a take; one that is not there is no fault."""
-        self._database.execute("DELETE FROM take WHERE player = ? AND uuid = ?", (player.id, uuid))

@@ -22,24 +22,20 @@ def test_a_take_is_kept_once(records: Records, wren: Player) -> None:
     assert records.takes(wren) == [TAKE]
 
 
-def test_takes_can_be_narrowed_and_removed(records: Records, wren: Player) -> None:
-    """Oldest first; those of one bar; the last so many; and none that was removed."""
+def test_takes_can_be_narrowed(records: Records, wren: Player) -> None:
+    """Oldest first; those of one bar; the last so many."""
     takes = [replace(TAKE, uuid=uuid(number), at=NOW + number * DAY, question=None) for number in range(3)]
     for take in (takes[2], takes[0], takes[1], TAKE):
         records.keep_take(wren, take)
     assert [take.at for take in records.takes(wren)] == [NOW, NOW, NOW + DAY, NOW + 2 * DAY]
     assert records.takes(wren, question=TAKE.question) == [TAKE]
     assert records.takes(wren, last=2) == takes[1:]
-    records.remove_take(wren, takes[1].uuid)
-    records.remove_take(wren, uuid(99))
-    assert [take.at for take in records.takes(wren)] == [NOW, NOW, NOW + 2 * DAY]
 
 
 def test_takes_belong_to_their_player(records: Records, wren: Player) -> None:
-    """Nobody sees or removes another's take."""
+    """Nobody sees another's take."""
     ash = records.add_player("Ash", NOW)
     records.keep_take(wren, TAKE)
-    records.remove_take(ash, TAKE.uuid)
     assert (records.takes(ash), records.takes(wren)) == ([], [TAKE])
 
 

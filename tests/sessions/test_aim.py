@@ -1,7 +1,8 @@
 """The one next thing to do, and why."""
 
 from game.sessions.home.aim import AimKind, next_aim
-from game.sessions.progress.standing import DAY, HORIZONS, Standing
+from game.sessions.progress.standing import HORIZONS, Standing
+from game.wording import DAY_SECONDS as DAY
 from shared.levels import Level, find_level, ladder_names
 
 NOW = 1_700_000_000.0

@@ -6,7 +6,8 @@ import pytest
 
 from game.learning import Answer
 from game.learning.coach import Coach
-from game.sessions.progress.standing import DAY, HORIZONS, Standing, heard_times, standing
+from game.sessions.progress.standing import HORIZONS, Standing, heard_times, standing
+from game.wording import DAY_SECONDS as DAY
 from shared.bars import Bar
 from shared.levels import find_level
 

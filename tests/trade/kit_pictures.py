@@ -13,7 +13,7 @@ import pygame
 
 from audio.kit import Bank
 from audio.mixdown import mix
-from audio.wav import write_wav
+from audio.wav import wav_bytes
 from shared.counting import parse_bar
 from shared.grooves import GROOVES
 from shared.orchestration import Setting, arrange
@@ -52,7 +52,7 @@ def hits(voice: str) -> Iterator[tuple[str, Floats]]:
 def write_sound(path: Path, sound: Floats) -> None:
     """A hit at a tenth under full scale, with a fifth of a second of silence before and after it."""
     loud = sound[: 3 * RATE] / np.abs(sound[: 3 * RATE]).max() * 0.9
-    write_wav(path, np.rint(np.pad(loud, ((RATE // 5, RATE // 5), (0, 0))) * 32767).astype(np.int16))
+    path.write_bytes(wav_bytes(np.rint(np.pad(loud, ((RATE // 5, RATE // 5), (0, 0))) * 32767).astype(np.int16)))
 
 
 def main(words: Sequence[str]) -> int:
@@ -87,7 +87,8 @@ def _side_by_side(folder: Path, voice: str) -> Iterator[str]:
 def _bars(folder: Path, groove: str) -> Iterator[str]:
     for kit in DRUM_KITS:
         setting = Setting("fill-2", 96, 2, feel=0.5, groove=groove, landing=True, opening=True)
-        write_wav(folder / f"{groove}-{kit}.wav", mix(arrange(parse_bar("1 2 3 e a 4 e & a"), setting), Bank(kit)))
+        sound = mix(arrange(parse_bar("1 2 3 e a 4 e & a"), setting), Bank(kit))
+        (folder / f"{groove}-{kit}.wav").write_bytes(wav_bytes(sound))
         yield f"{kit} <audio controls src='{groove}-{kit}.wav'></audio>"
 
 

@@ -38,7 +38,6 @@ PADS_GONE = "The pads are not there. Plug them in and switch them on, or choose 
 WIRELESS = "Wireless headphones come late, often by 150 ms and more: tap along in the settings first, or use a cable."
 
 NO_PADS = "No pads are found. Plug them in and switch them on: Drumlin looks every two seconds."
-NO_MICROPHONE = "No microphone is told by the system; the usual one is tried."
 HELD = "{name} can't be opened: another program may hold it. Close that program, then press R."
 
 AGAIN_AFTER = 2.0

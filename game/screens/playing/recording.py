@@ -8,7 +8,7 @@ from threading import Thread
 import numpy as np
 from pygame import Rect
 
-from audio.microphone import CLEAR, LONGEST, MicrophoneError, loudness_words
+from audio.microphone import CLEAR, MicrophoneError, loudness_words
 from audio.recordings import RecordingRead, read_recording
 from audio.takes import Recording, load_take
 from audio.wav import wav_bytes
@@ -40,6 +40,7 @@ from shared.levels import spelled
 from shared.orchestration import Setting, arrange
 from shared.passages import check_tempo
 from shared.reading import Placed, ReadBeat, Reading
+from shared.strokes import LONGEST_TAKE
 
 FOLDER = "takes"
 """The folder of the data folder into which takes and what is read of them are written, when the player says so."""
@@ -148,7 +149,7 @@ class RecordingPage(Screen):
             self._take_over(work)
         if self._recording:
             loudness = self.context.microphone.loudness()
-            if not loudness.alive or self.context.microphone.seconds >= LONGEST:
+            if not loudness.alive or self.context.microphone.seconds >= LONGEST_TAKE:
                 self._stop_recording()
         return []
 

@@ -27,8 +27,6 @@ WAYS = (
 )
 """The ways to begin: each with its words and what it means."""
 
-NAMES = {begin: words for begin, words, _ in WAYS}
-
 
 class Beginning(Screen):
     """Asks once how a level begins; ``following`` makes the page that comes next, from the answer."""

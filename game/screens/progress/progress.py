@@ -45,7 +45,7 @@ from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.pairs import draw_figures, figure_in_row
-from game.wording import counted, date_words, local_day
+from game.wording import DAY_SECONDS, counted, date_words, local_day
 from shared.figures import Figure
 
 VIEWS = (
@@ -59,7 +59,7 @@ PERIODS = (("plan", "60 days"), ("month", "30 days"), ("before", "30 before"), (
 """The times that are counted; the plan is made from the first."""
 
 
-TOLD_BACK = 365 * 86_400.0
+TOLD_BACK = 365 * DAY_SECONDS
 """The timing of so many seconds back is told."""
 
 

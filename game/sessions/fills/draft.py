@@ -17,9 +17,6 @@ BAR_SIGN = "|"
 FORCE_TURNS = (PLAIN, ACCENT, GHOST)
 """The order in which a stroke's force is changed."""
 
-PlayedPlaces = Sequence[tuple[Fraction, TakeStroke]]
-"""The strokes of a beat that was played, each with its place in the beat."""
-
 ACCENTED_FROM = 0.85
 """A stroke that was played so hard, of 0 to 1, is read as an accent."""
 

@@ -1,4 +1,4 @@
-"""Makes what a page plays: a whole bar, one beat alone, a bar over and over, two of anything in turn."""
+"""Makes the passages that a page plays: a whole bar, one beat alone, a bar over and over, two of them in turn."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from shared.bars import Bar, meter_for
 from shared.figures import Figure
-from shared.orchestration import Setting, arrange
+from shared.orchestration import FIGURE, Setting, arrange
 from shared.passages import Passage, Stroke
 
 LEAD_IN = 2
@@ -21,7 +21,7 @@ LOOPS = 16
 
 @dataclass(frozen=True)
 class Hearing:
-    """Something to be heard once: a passage, and a word or two for what sounds in each of its bars.
+    """Something to be heard once: a passage, and a caption of a word or two for each of its bars.
 
     ``beat`` is the place in the question's bar, from 0, of a beat that each bar plays alone; ``loop`` tells
     that the figures come over and over.
@@ -88,7 +88,7 @@ def beat_alone(passage: Passage, beat: int) -> Passage:
         for stroke in passage.strokes
         if stroke.bar == passage.figure_bar and stroke.beat == beat and stroke.instrument != "click"
     ]
-    pulse = [Stroke(0, place, Fraction(0), "sticks", 0.8) for place in (*range(1, LEAD_IN + 1), LEAD_IN + 2)]
+    pulse = [Stroke(0, place, Fraction(0), "sticks", FIGURE) for place in (*range(1, LEAD_IN + 1), LEAD_IN + 2)]
     meter = meter_for(LEAD_IN + 2, passage.meter.compound)
     return replace(passage, meter=meter, bars=1, figure_bar=0, strokes=(*pulse, *strokes))
 
@@ -126,4 +126,4 @@ def _joined(first: Hearing, second: Hearing, counted: Sequence[tuple[Stroke, ...
 
 
 def _counted(passage: Passage) -> tuple[Stroke, ...]:
-    return tuple(Stroke(0, beat, Fraction(0), "sticks", 0.8) for beat in range(1, passage.meter.beats + 1))
+    return tuple(Stroke(0, beat, Fraction(0), "sticks", FIGURE) for beat in range(1, passage.meter.beats + 1))

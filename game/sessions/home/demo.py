@@ -25,7 +25,7 @@ from game.sessions.home.demo_playing import play_some
 from game.sessions.home.demo_pupils import Pupil
 from game.sessions.practice.round import BARS
 from game.sessions.practice.scoring import BEAT_POINTS, RULE_NUMBER, beat_points, score
-from game.sessions.progress.mixups import DAY_SECONDS
+from game.wording import DAY_SECONDS
 from shared.figures import Figure
 from shared.files import shown, write_beside
 from shared.levels import Level, find_level

@@ -8,7 +8,9 @@ from collections.abc import Iterable, Mapping
 from math import isfinite
 from typing import Any
 
-HALF_LIFE = 14 * 86_400.0
+from game.wording import DAY_SECONDS
+
+HALF_LIFE = 14 * DAY_SECONDS
 """After so many seconds an opening counts half."""
 
 FIRST, LATER = 2.0, 0.5

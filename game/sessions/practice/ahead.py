@@ -12,9 +12,8 @@ from shared.orchestration import ORCHESTRATIONS
 NOTICED = 0.02
 """The least rise of a chance that is shown: less rounds to nothing on the page."""
 
-FEELS = 0.25
-"""From this feel on the strokes fall loosely: see ``Setting.feel``."""
-
+LOOSE = 0.25
+"""The least feel (``Setting.feel``) that a player hears as loose."""
 
 FROM_MEMORY = {
     FREELY: "Next, from memory: each bar heard once.",
@@ -91,7 +90,7 @@ def _harder(done: PracticeRound, level: Level) -> str:
         return f"Next, faster: this round reached {fastest:.0f} beats a minute of {level.tempo.high:.0f}."
     if max(level.groove_bars) > max(setting.groove_bars for setting in settings):
         return "Next: with a groove before the bar."
-    if max(setting.feel for setting in settings) < FEELS:
+    if max(setting.feel for setting in settings) < LOOSE:
         return "Next: with a loose feel, as people play."
     memory = max(result.question.memory for result in done.results)
     if memory < TWO_BARS:

@@ -1,6 +1,6 @@
-"""The closing round of a level: all of its figures, each bar heard once, in the level's own ways and tempi.
+"""The closing round of a level: all of its figures, each bar heard once, in the level's orchestrations and tempi.
 
-It confirms, on the day itself, that a level holds.  The bars are drawn as an exam's are, so that the coach's choice
+It confirms that the player knows the level.  The bars are drawn as an exam's are, so that the coach's choice
 neither helps nor hinders, and the coach learns from the answers as from any others.
 """
 
@@ -28,7 +28,7 @@ class Closing:
         # Minus twice: floor division of the negative rounds up.
         bars = -(-EACH * len(coach.level.figures) // beats)
         paper = draw_paper(coach.level, seed, bars, now)
-        # Where a way of playing asks fewer beats, the round is longer by as much.
+        # Where an orchestration asks fewer beats, the round is longer by as much.
         asked = sum(len(question.asked) for question in paper)
         self.paper = draw_paper(coach.level, seed, -(-bars * bars * beats // asked), now) if asked else paper
         self._number = 0
@@ -40,7 +40,7 @@ class Closing:
         return question
 
     def heard_before(self, question: Question) -> Question:
-        """A closing round lets nothing be met."""
+        """The same question: a closing round has no figures to be met first."""
         return question
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:

@@ -45,7 +45,7 @@ class PairDrill:
         return Question(self._bar(asked), asked, level.figures, setting, reason, name)
 
     def heard_before(self, question: Question) -> Question:
-        """A drill lets nothing be met."""
+        """The same question: a drill has no figures to be met first."""
         return question
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:

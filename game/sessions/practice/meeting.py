@@ -1,4 +1,4 @@
-"""How a level begins, and meeting a new figure before it is asked: alone over a click, then beside one like it."""
+"""Lets a new figure be heard before it is asked, alone over a click and beside one like it; and how a level begins."""
 
 from dataclasses import dataclass, replace
 
@@ -10,6 +10,7 @@ from shared.difference import difference
 from shared.figures import Figure
 from shared.levels import Level
 from shared.orchestration import Setting
+from shared.swing import STRAIGHT
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Meeting:
 def on_every_beat(figure: Figure, meter: Meter, setting: Setting) -> Hearing:
     """A bar with a figure on every beat, over a click, however the level's bars are played."""
     # Loose strokes and swing would move just the places that a new figure is to be known by.
-    plain = replace(setting, orchestration="snare", groove_bars=0, feel=0.0, swing=50, click=True)
+    plain = replace(setting, orchestration="snare", groove_bars=0, feel=0.0, swing=STRAIGHT, click=True)
     return whole_bar(Bar(meter, (figure,) * meter.beats), plain, figure.count)
 
 

@@ -1,4 +1,4 @@
-"""The rules of a round of practice: ten bars, each heard as often as wanted, answered and revealed.
+"""The rules of a round of practice: ten bars, each heard as often as the player likes, answered and revealed.
 
 A state machine without a window, a clock or a disk: times are passed in, and what is to be kept is handed
 to ``keep``, with the question's name, before the reveal can be seen.
@@ -16,6 +16,7 @@ from game.learning.staircase import FREELY, UNCOUNTED
 from game.sessions.answering.sheet import Sheet
 from game.sessions.practice.closing import PASSED
 from game.sessions.practice.scoring import BEAT_POINTS, beat_points, score, why
+from game.wording import DAY_SECONDS
 from shared.figures import Figure
 
 BARS = 10
@@ -54,8 +55,6 @@ class CoachLike(Asker, Protocol):
 
 Recall = Callable[[float], Iterable[float]]
 """The chance of a right answer to each figure of the level at a time: ``Coach.recall``."""
-
-DAY = 86_400.0
 
 
 class State(Enum):
@@ -176,7 +175,7 @@ class PracticeRound:
     def recalled(self, now: float) -> tuple[float, ...]:
         """The chances of a right answer a day on, as they stand now; none where nobody knows them."""
         # A day on and not now: right after a round every figure still echoes, and all would look known.
-        return tuple(self.recall(now + DAY)) if self.recall else ()
+        return tuple(self.recall(now + DAY_SECONDS)) if self.recall else ()
 
     # The bar at hand
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from game.wording import how_often
+
 BEAT_POINTS = 10
 """The points of a beat that is right at the first try, its bar heard once."""
 
@@ -59,14 +61,10 @@ def why(
     if not count and not mended:
         return tuple(words)
     if whole > 1:
-        words.append(f"the bar heard {_times(whole)}")
+        words.append(f"the bar heard {how_often(whole)}")
     if slower:
-        words.append("slowly" if slower == 1 else f"slowly {_times(slower)}")
+        words.append("slowly" if slower == 1 else f"slowly {how_often(slower)}")
     heard = [beat for beat, times in zip(beats, alone, strict=True) if times]
     if heard:
         words.append(f"beat {' and '.join(map(str, heard))} heard alone")
     return tuple(words)
-
-
-def _times(number: int) -> str:
-    return {2: "twice"}.get(number, f"{number} times")

@@ -21,7 +21,6 @@ from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
 LONGEST_BAR = 60.0
 """The most seconds that one bar may take of a step's minutes: whoever was called away has not practised meanwhile."""
 
-
 REASONS = {
     StepKind.SETTLE: "known",
     StepKind.CONTRAST: "mixed up",

@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from game.learning.evidence import Answer, first_tries, heard_in, said_in, said_to
+from game.wording import DAY_SECONDS
 from shared.figures import Figure
 from shared.levels import Level
-
-DAY_SECONDS = 86400.0
 
 HALF_LIFE = 14 * DAY_SECONDS
 """The seconds after which a mix-up weighs half as much."""

@@ -28,8 +28,8 @@ from game.learning.steps import MOST_NEW
 from game.sessions.exam.day import days_until, until_words
 from game.sessions.exam.outlook import percent
 from game.sessions.practice.round import BARS
-from game.sessions.progress.mixups import DAY_SECONDS, Pair, largest_mix_up, mixed_pairs, tally
-from game.wording import counted, how_often, in_words, weekday_words
+from game.sessions.progress.mixups import Pair, largest_mix_up, mixed_pairs, tally
+from game.wording import DAY_SECONDS, counted, how_often, in_words, weekday_words
 from shared.figures import Figure
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS

@@ -11,8 +11,7 @@ from numpy.typing import NDArray
 from game.learning import Answer
 from game.learning.evidence import UNTOLD, first_tries, said_in
 from game.sessions.progress.chance import difference
-from game.sessions.progress.mixups import DAY_SECONDS
-from game.wording import local_day
+from game.wording import DAY_SECONDS, local_day
 from shared.figures import Figure
 from shared.levels import Level
 from shared.tables import csv_line

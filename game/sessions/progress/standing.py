@@ -15,9 +15,8 @@ from typing import Any, Self
 from game.learning import Answer
 from game.learning.coach import Coach
 from game.learning.evidence import first_tries
+from game.wording import DAY_SECONDS
 from shared.levels import Level
-
-DAY = 86_400.0
 
 HOLDS = 0.9
 """A figure holds from this chance of a right answer a day on."""
@@ -47,18 +46,18 @@ class Standing:
 
     def recall_at(self, when: float) -> list[float]:
         """The chance of a right answer to each figure at a time; before ``at`` it is as it was then."""
-        days = max(0.0, (when - self.at) / DAY)
+        days = max(0.0, (when - self.at) / DAY_SECONDS)
         return [_read_off(days, line) for line in zip(*self.recall, strict=True)]
 
     def firmness(self, now: float) -> list[float]:
         """How firm each figure is, from 0 to 1: recall a day on, times n / (n + 1) for a figure heard n times."""
-        tomorrow = self.recall_at(now + DAY)
+        tomorrow = self.recall_at(now + DAY_SECONDS)
         # A figure that was heard once is half firm at most, whatever the coach expects: n / (n + 1) asks for proof.
         return [chance * times / (times + 1) for chance, times in zip(tomorrow, self.heard, strict=True)]
 
     def firm(self, now: float) -> list[bool]:
         """Whether each figure is firm: surely named right a day on, and heard ``ENOUGH`` times."""
-        tomorrow = self.recall_at(now + DAY)
+        tomorrow = self.recall_at(now + DAY_SECONDS)
         return [chance >= HOLDS and times >= ENOUGH for chance, times in zip(tomorrow, self.heard, strict=True)]
 
     def holds(self, now: float) -> bool:
@@ -112,7 +111,7 @@ def standing(level: Level, coach: Coach, heard: tuple[int, ...], last: float | N
     """
     # As of the last answer, not of now: the same log then always gives the same standing, whenever it is worked out.
     at = now if last is None else last
-    recall = tuple(tuple(coach.recall(at + days * DAY).tolist()) for days in HORIZONS)
+    recall = tuple(tuple(coach.recall(at + days * DAY_SECONDS).tolist()) for days in HORIZONS)
     return Standing(level.name, at, last, _counts(level), heard, recall)
 
 
