@@ -108,11 +108,14 @@ class Chart:
         return bool(self.fills) and bar > 0 and self.fills[bar] is None and self.fills[bar - 1] is None
 
     def systems(self, length: int) -> Iterator[range]:
-        """The bars of each line of a page, by their places, so many in a line."""
+        """The bars of each line of a page, by their places, so many in a line; fewer where a phrase ends."""
         if length < 1:
             raise ChartError(f"{length} bars in a line; write at least 1")
-        for first in range(0, len(self.bars), length):
-            yield range(first, min(first + length, len(self.bars)))
+        size, bars = max(self.phrase, length), len(self.bars)
+        for phrase in range(0, bars, size):
+            end = min(phrase + size, bars)
+            for first in range(phrase, end, length):
+                yield range(first, min(first + length, end))
 
     def arranged(self, setting: Setting) -> Passage:
         """The whole chart as it is heard, in one passage: repeats played out, each part as loud as it is marked.

@@ -66,11 +66,14 @@ def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting, dress: Dress
 
     ``below`` them so many millimetres are kept free.
     """
-    # So few bars in a line that the staff is as large as in printed music: half a phrase, or one that has no halves.
-    across = chart.phrase if chart.phrase % 2 else chart.phrase // 2
-    narrow = lay_out_chart(chart, setting, across, dress, numbered=False)
-    # One size for all lines: staves of two sizes on a page would look like two pieces.
-    widest = min(SPACE, sheet.width / max(line.width for line in narrow))
+    # Half a phrase in a line, or one that has no halves; of that one a part, where it has so many notes that the staff
+    # would be smaller than in printed music.
+    for across in (chart.phrase if chart.phrase % 2 else chart.phrase // 2, 2):
+        narrow = lay_out_chart(chart, setting, across, dress, numbered=False)
+        # One size for all lines: staves of two sizes on a page would look like two pieces.
+        widest = min(SPACE, sheet.width / max(line.width for line in narrow))
+        if widest >= READABLE:
+            break
     room = sheet.left - below
     space, each = _setting(narrow, widest, room)
     lines = lay_out_chart(chart, setting, across, dress, sheet.width / space, numbered=False)

@@ -13,7 +13,7 @@ from game.engraving import A4_WIDTH
 from game.engraving.palette import BLACK, Palette
 from game.engraving.pdf import PdfPage
 from game.learning import Answer
-from game.reports.chart_report import chart_report
+from game.reports.chart_report import READABLE, chart_pages, chart_report
 from game.reports.class_report import class_report
 from game.reports.exam_report import exam_report
 from game.reports.plan_report import plan_report
@@ -21,12 +21,14 @@ from game.reports.sheet import MARGIN, PrintedSheet
 from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.result import result_of
 from game.sessions.lesson.summary import TeamSummary, summarise
+from game.sessions.playing.calls import NUMBERS, calling_ways, drawn_calls, rest_bars
+from game.sessions.playing.replies import ReplyRule, replies_chart, reply_picked
 from game.sessions.progress.plan import plan_for
 from game.wording import day_words, local_day
 from shared.forms import FORMS, drawn
 from shared.levels import Level, shipped_levels, spelling_in
 from shared.notation.engraved import Layout
-from shared.notation.page import lay_out_figure
+from shared.notation.page import PLAIN, lay_out_figure
 from shared.orchestration import Setting
 from tests.sampling import some
 from tests.sessions.lessons import NOW, STAGE_3, answer
@@ -200,16 +202,21 @@ class Drawn:
     """Pages that note what is painted on them; every letter is half as wide as it is high."""
 
     painted: list[tuple[float, float]] = field(default_factory=list)
+    spaces: list[float] = field(default_factory=list)
+    count: int = 0
     lines: list[str] = field(default_factory=list)
     size: float = 1.0
 
-    def add_page(self) -> None: ...
+    def add_page(self) -> None:
+        self.count += 1
+
     def pen(self, ink: str, width: float) -> None: ...
     def line(self, x1: float, y1: float, x2: float, y2: float) -> None: ...
     def rect(self, x: float, y: float, w: float, h: float) -> None: ...
 
     def paint(self, layout: Layout, left: float, line: float, space: float, palette: Palette = BLACK) -> None:  # noqa: ARG002
         self.painted.append((left, left + layout.width * space))
+        self.spaces.append(space)
 
     def say(self, text: str, *_: float, **__: bool) -> None:
         self.lines.append(text)
@@ -245,6 +252,22 @@ def test_two_long_figures_stay_within_the_margin() -> None:
         PrintedSheet("", page=page).taken(level, longest, longest, "twice")
         assert len(page.painted) == 2
         assert max(right for _, right in page.painted) <= A4_WIDTH - MARGIN + 0.01
+
+
+@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+@pytest.mark.parametrize("number", NUMBERS)
+def test_calls_and_answers_are_printed_to_be_read(level: Level, number: int) -> None:
+    """Four calls stand on one page at the size of small print, and eight on two at most, whatever their notes."""
+    tempo = float(level.tempo.low)
+    setting = Setting(tempo=tempo, seed=3, landing=True)
+    calls = drawn_calls(level.meter, level.figures, number, setting, calling_ways(level))
+    replies = [reply_picked(call, call.figures, ReplyRule.SAME, level.figures) for call in calls]
+    page = Drawn()
+    chart_pages(replies_chart(replies, rest_bars(level.meter, tempo)), setting, "Calls", "Wren", PLAIN, page)
+    assert page.count <= number // 4
+    assert min(page.spaces) >= READABLE
+    assert len(page.painted) == 3 * number
+    assert max(right for _, right in page.painted) <= A4_WIDTH - MARGIN + 0.01
 
 
 def pages(data: bytes, folder: Path) -> list[str]:

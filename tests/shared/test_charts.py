@@ -63,6 +63,9 @@ def test_lines_of_a_page() -> None:
     """Bars stand so many in a line, in order, the last line as long as is left."""
     assert [list(line) for line in Chart(BARS).systems(2)] == [[0, 1], [2]]
     assert [list(line) for line in Chart(BARS).systems(9)] == [[0, 1, 2]]
+    threes = Chart(BARS * 2, phrase=3)
+    assert [list(line) for line in threes.systems(2)] == [[0, 1], [2], [3, 4], [5]]
+    assert [list(line) for line in threes.systems(6)] == [[0, 1, 2, 3, 4, 5]]
     with pytest.raises(ChartError, match="0 bars in a line; write at least 1"):
         list(Chart(BARS).systems(0))
 
