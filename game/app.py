@@ -192,7 +192,7 @@ class App:
             return
         # Without a question: every answer is on the disk already, and a window that asks as it is closed is a nuisance.
         if event.type == pygame.QUIT:
-            self._follow(Quit())
+            self.follow(Quit())
         elif event.type == pygame.VIDEORESIZE:
             self.canvas = pygame.display.get_surface() or self.canvas
             self.top.stale = True
@@ -204,7 +204,7 @@ class App:
             self._guarded(lambda: self._follow_device(event))
         else:
             event = self._with_clipboard(event)
-            self._guarded(lambda: self._follow(self.top.handle(event)))
+            self._guarded(lambda: self.follow(self.top.handle(event)))
 
     def _is_held_over(self, event: pygame.Event) -> bool:
         """Whether a key that is still down acted on an earlier page, or in a take already: then it does nothing here.
@@ -283,7 +283,7 @@ class App:
         yield wish
 
     def _draw(self, now: float) -> None:
-        self._follow(self.top.moves_on(now))
+        self.follow(self.top.moves_on(now))
         shown = self._shown()
         moved = [part for screen in shown for part in screen.tick(now)]
         self._tell_news()
@@ -363,7 +363,7 @@ class App:
             return pygame.Event(pygame.TEXTINPUT, text=self.clipboard.text())
         return event
 
-    def _follow(self, following: Next) -> None:
+    def follow(self, following: Next) -> None:
         if following is None:
             return
         self.top.left()

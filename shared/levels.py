@@ -97,12 +97,12 @@ def _level(text: str, name: str, file: str, whole: str) -> Level:
 
 def ladder_names() -> tuple[str, ...]:
     """The names of the levels that lead on from each other, from the first to the last."""
-    return _ladder()[0]
+    return ladder()[0]
 
 
 def kept_names() -> tuple[str, ...]:
     """The names of shipped levels outside the ladder, kept for the records and exams that were made on them."""
-    return _ladder()[1]
+    return ladder()[1]
 
 
 def ladder_place(name: str) -> int | None:
@@ -125,7 +125,7 @@ def find_level(name: str, own: Path | None = None) -> Level:
     """Load a level by a shipped name, by the name of one in the folder ``own``, or by a file's path."""
     # Shipped names first: no file of the same name may change what the records mean by it.
     if name in shipped_names():
-        return _shipped(name)
+        return shipped_level(name)
     # A name with a folder in it must not lead out of the teacher's own.
     if own is not None and Path(name).name == name and os.path.lexists(own / f"{name}.toml"):
         return _own_level(own / f"{name}.toml")
@@ -142,7 +142,7 @@ def find_level(name: str, own: Path | None = None) -> Level:
 
 
 @cache
-def _shipped(name: str) -> Level:
+def shipped_level(name: str) -> Level:
     """A shipped level, read once: every page of levels asks for all of them."""
     with _sound(SHIPPED / f"{name}.toml") as path:
         return load_level(path)
@@ -236,7 +236,7 @@ def word_remarks(level: Level, file: str, text: str = "") -> list[Fault]:
 
 
 @cache
-def _ladder() -> tuple[tuple[str, ...], tuple[str, ...]]:
+def ladder() -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the ladder and those kept beside it."""
     with _sound(SHIPPED / "ladder.toml") as path:
         table = tomllib.loads(_text(path))

@@ -153,6 +153,30 @@ def test_nothing_hides_its_randomness(folder: str) -> None:
     assert {path.name: found for path in sources(folder) if (found := list(unseeded(path)))} == {}
 
 
+FOREIGN = {"_replace", "_exit", "_actions", "_option_string_actions", "_SubParsersAction", "_filters"}
+"""Private by their spelling alone: names of Python and of libraries that tests use."""
+
+
+def private(path: Path) -> Iterator[str]:
+    """The private names that a file reaches for from outside: of a value, by import, or by a patch."""
+    for node in nodes(path):
+        names: list[object] = []
+        if isinstance(node, ast.Attribute) and ast.unparse(node.value) not in ("self", "cls", "super()"):
+            names = [node.attr]
+        elif isinstance(node, ast.ImportFrom):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.Call) and ast.unparse(node.func).endswith("setattr"):
+            names = [argument.value for argument in node.args if isinstance(argument, ast.Constant)]
+        dotted = (name.rpartition(".")[2] for name in names if isinstance(name, str))
+        yield from (name for name in dotted if name.startswith("_") and not name.startswith("__"))
+
+
+def test_tests_reach_for_no_private_name() -> None:
+    """A test asks what anybody could ask: it holds through every change that changes nothing for others."""
+    found = {path.name: names for path in sources("tests") if (names := set(private(path)) - FOREIGN)}
+    assert found == {}
+
+
 def test_each_class_has_a_name_of_its_own() -> None:
     """Whoever meets a name knows which class is meant; names that are kept to one module are free."""
     places: dict[str, list[str]] = {}

@@ -11,7 +11,7 @@ import numpy as np
 import pygame
 import pytest
 
-from game.release.notices import _licence_of
+from game.release.notices import licence_of
 from game.release.pages import DESKTOP, FILES, HERE, commands, loaded, manual
 from game.widgets.icon import icon, icon_svg
 from game.widgets.theme import THEMES, contrast
@@ -79,7 +79,7 @@ def test_icon_is_one_in_both_kinds(tmp_path: Path) -> None:
 def test_every_dependency_brings_its_licence(name: str) -> None:
     """Whatever goes into a built program says under what terms it may be passed on."""
     try:
-        assert len(_licence_of(distribution(name))) > 3
+        assert len(licence_of(distribution(name))) > 3
     except PackageNotFoundError:
         pytest.skip(f"{name} is not installed here")
 

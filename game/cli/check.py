@@ -178,14 +178,14 @@ def sound() -> Finding:
     with _quiet():
         # Opened and closed again, as names alone would not tell that another program holds the device.
         player = open_player()
-        names = [] if player.silent else _device_names()
+        names = [] if player.silent else device_names()
         player.close()
     if player.silent:
         return Finding("sound out", MISSING, (player.notice or "no device").rstrip("."), "`drumlin write` needs none")
     return Finding("sound out", OK, ", ".join(names) or "the usual device")
 
 
-def _device_names() -> list[str]:
+def device_names() -> list[str]:
     try:
         return list(audio.get_audio_device_names(False))
     # Pygame's own error, or that of its SDL part, which is another.

@@ -269,10 +269,10 @@ def _dialogue(service: Service, tell: Callable[[str], None]) -> Answerer:
     if service.sound.open().silent:
         tell(service.sound.notice)
     tell("Answer with the bar as you count it; ? is help.")
-    return Dialogue(service, _Waiting(service.sound), tell, _typed)
+    return Dialogue(service, Waiting(service.sound), tell, _typed)
 
 
-class _Waiting:
+class Waiting:
     """Plays and waits until it is over; with no device there is nothing to wait for."""
 
     def __init__(self, sound: Sound) -> None:

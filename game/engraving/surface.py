@@ -68,7 +68,7 @@ class Engraver:
     def __init__(self) -> None:
         pygame.font.init()
         self._marks: Shelf[Surface] = Shelf(4_000_000)
-        self._pictures: Shelf[PaintedLayout] = Shelf(8_000_000)
+        self.pictures: Shelf[PaintedLayout] = Shelf(8_000_000)
         self._fonts: OrderedDict[tuple[str, int], pygame.font.Font] = OrderedDict()
 
     def paint(self, target: Surface, layout: Layout, at: tuple[int, int], space: int, palette: Palette) -> None:
@@ -82,11 +82,11 @@ class Engraver:
     def picture(self, layout: Layout, space: int, palette: Palette) -> PaintedLayout:
         """A layout painted on a transparent surface of its own; treat it as read-only."""
         key = (layout, space, tuple(palette.items()))
-        kept = self._pictures.get(key)
+        kept = self.pictures.get(key)
         if kept is not None:
             return kept
         picture = self._draw(layout, space, palette)
-        return self._pictures.keep(key, picture, picture.surface.get_width() * picture.surface.get_height())
+        return self.pictures.keep(key, picture, picture.surface.get_width() * picture.surface.get_height())
 
     def _draw(self, layout: Layout, space: int, palette: Palette) -> PaintedLayout:
         line = ceil(-layout.top * space) + PADDING
@@ -114,11 +114,11 @@ class Engraver:
         if kept is not None:
             return kept
         # Drawn in white, so that one multiplication gives it any colour.
-        image = self._mask(name, space, phase)
+        image = self.mask(name, space, phase)
         image.fill(ink, special_flags=pygame.BLEND_RGB_MULT)
         return self._marks.keep(key, image, image.get_width() * image.get_height())
 
-    def _mask(self, name: str, space: int, phase: tuple[int, int]) -> Surface:
+    def mask(self, name: str, space: int, phase: tuple[int, int]) -> Surface:
         """A glyph in white: its ink's top left corner stands ``phase`` quarter pixels into the surface."""
         # A multiple of PHASES, so that a quarter of a pixel is a whole number of the large ones.
         times = PHASES * max(2, round(DRAWN_SPACE / space / PHASES))
@@ -141,12 +141,12 @@ class Engraver:
 
     def _put_word(self, surface: Surface, word: Word, grid: "_Grid", palette: Palette) -> None:
         size = max(1, round(word.size * grid.space))
-        text = self._text(word.text, size, _rgb(palette, word.tone))
+        text = self.text(word.text, size, _rgb(palette, word.tone))
         left = grid.x(word.x) - text.get_width() / 2
         # Not round(), which takes halves to the even neighbour: equal distances would come out unequal.
         surface.blit(text, (floor(left + 0.5), floor(grid.y(word.y) + 0.5) - self._ascent(size)))
 
-    def _text(self, text: str, size: int, ink: RGB) -> Surface:
+    def text(self, text: str, size: int, ink: RGB) -> Surface:
         """A word with its baseline ``_ascent`` pixels down, drawn large like a glyph: small type would run wide."""
         key = (text, size, ink)
         kept = self._marks.get(key)

@@ -103,7 +103,7 @@ class Exchange(Players, Log, Results, Takes, Fills, Preferences):
         items = read_history(path, progress)
         number = count()
         # One transaction around all of it: a bad line at the end undoes what the first thousand brought.
-        with self._database.transaction():
+        with self.database.transaction():
             owner = cast(Owner, next(items))
             player = into or self.player_with_uuid(owner.uuid) or self._add_owner(owner, now)
             answers, rounds = 0, len(self.round_rows(player))

@@ -72,13 +72,13 @@ def _riddle(row: Row) -> Riddle:
 class Fills:
     """The fills and riddles of one records file."""
 
-    _database: Database
+    database: Database
     _new_uuid: Callable[[], str]
 
     def save_fill(self, player: Player, fill: KeptFill) -> KeptFill:
         """Keep a fill under its name, in place of an older one of that name."""
         name = clean_name(fill.name)
-        self._database.execute(
+        self.database.execute(
             "INSERT INTO fill (player, name, name_key, count, fill, setting) VALUES (?, ?, ?, ?, ?, ?) "
             "ON CONFLICT (player, name_key) DO UPDATE SET name = excluded.name, count = excluded.count, "
             "fill = excluded.fill, setting = excluded.setting",
@@ -89,14 +89,14 @@ class Fills:
 
     def fills(self, player: Player) -> list[KeptFill]:
         """A player's fills, by name."""
-        rows = self._database.rows(
+        rows = self.database.rows(
             "SELECT name, count, fill, setting FROM fill WHERE player = ? ORDER BY name_key", (player.id,)
         )
         return [KeptFill(name, count, from_json(fill), from_json(setting)) for name, count, fill, setting in rows]
 
     def remove_fill(self, player: Player, name: str) -> None:
         """Forget one of a player's fills; one that is not there is no fault."""
-        self._database.execute("DELETE FROM fill WHERE player = ? AND name_key = ?", (player.id, name_key(name)))
+        self.database.execute("DELETE FROM fill WHERE player = ? AND name_key = ?", (player.id, name_key(name)))
 
     def bring_fill(self, player: Player, fill: KeptFill) -> bool:
         """Keep a fill of another machine; returns whether it is new here.
@@ -116,7 +116,7 @@ class Fills:
     def ask_riddle(self, asker: Player, player: Player, riddle: Riddle) -> None:
         """Keep a riddle for a player, in place of one of the same fill and asker that is not answered yet."""
         # Both or neither: a riddle must not be lost because its new form could not be written.
-        with self._database.transaction() as connection:
+        with self.database.transaction() as connection:
             connection.execute(
                 "DELETE FROM riddle WHERE player = ? AND asker = ? AND name = ? AND answered IS NULL",
                 (player.id, asker.id, riddle.name),
@@ -139,22 +139,22 @@ class Fills:
     def _riddles(self, which: str, player: Player) -> list[Riddle]:
         # ``which`` comes from the functions above, never from a player.
         sql = f"SELECT {_RIDDLE} FROM riddle {_PLAYERS} WHERE {which} ORDER BY at, riddle.uuid"
-        return [_riddle(row) for row in self._database.rows(sql, (player.id,))]
+        return [_riddle(row) for row in self.database.rows(sql, (player.id,))]
 
     def answer_riddle(self, riddle: Riddle, right: int, at: float, said: tuple[str, ...] = ()) -> None:
         """Keep what came of a riddle: how many beats were right at the first try, and the figures that were said."""
-        self._database.execute(
+        self.database.execute(
             "UPDATE riddle SET answered = ?, right = ?, said = ? WHERE uuid = ?",
             (at, right, json.dumps(said), riddle.uuid),
         )
 
     def remove_riddle(self, riddle: Riddle) -> None:
         """Forget a riddle, answered or not; one that is not there is no fault."""
-        self._database.execute("DELETE FROM riddle WHERE uuid = ?", (riddle.uuid,))
+        self.database.execute("DELETE FROM riddle WHERE uuid = ?", (riddle.uuid,))
 
     def shared_riddles(self, player: Player) -> list[SharedRiddle]:
         """Every riddle that a player asked or was asked, the oldest first, as a history has them."""
-        rows = self._database.rows(
+        rows = self.database.rows(
             f"SELECT {_RIDDLE}, riddle.asker = ?, coalesce(asker.uuid, absent_uuid), "
             f"coalesce(player.uuid, absent_uuid) FROM riddle {_PLAYERS} "
             "WHERE riddle.player = ? OR riddle.asker = ? ORDER BY at, riddle.uuid",
@@ -167,11 +167,11 @@ class Fills:
     def bring_riddle(self, player: Player, shared: SharedRiddle) -> bool:
         """Keep a riddle of another machine; returns whether it is new here.  One that is here takes an answer over."""
         riddle, mine, uuid = shared
-        other = self._database.row("SELECT id FROM player WHERE uuid = ?", (uuid,))
+        other = self.database.row("SELECT id FROM player WHERE uuid = ?", (uuid,))
         there = other[0] if other else None
         asked, asker = (there, player.id) if mine else (player.id, there)
         answer = (riddle.answered, riddle.right, json.dumps(riddle.said))
-        with self._database.transaction() as connection:
+        with self.database.transaction() as connection:
             found = connection.execute("SELECT answered FROM riddle WHERE uuid = ?", (riddle.uuid,)).fetchone()
             if found is None:
                 absent = (None, None) if other else (uuid, riddle.player if mine else riddle.asker)

@@ -28,7 +28,7 @@ _KEEP_ANSWER = (
 )
 
 # Their keys are values of one query, of which an old SQLite takes 999.
-_PART = 200
+PART = 200
 """Questions of which the answers are read at once where a page must not wait for them."""
 
 _BATCH = 1000
@@ -95,7 +95,7 @@ def _counts(text: str) -> tuple[str, ...]:
 class Log:
     """The answers of one records file."""
 
-    _database: Database
+    database: Database
 
     def append(self, player: Player, question: str, answers: Sequence[Answer]) -> int:
         """Keep the answers to one asked bar.  When this returns they are on disk.
@@ -113,7 +113,7 @@ class Log:
 
     def append_all(self, player: Player, logged: Iterable[Logged]) -> int:
         """Keep many answers, all or none of them.  Returns how many were new."""
-        with self._database.transaction() as connection:
+        with self.database.transaction() as connection:
             before, questions = connection.total_changes, 0
             name, key, rows = None, 0, []
             for one in logged:
@@ -144,16 +144,16 @@ class Log:
         after: tuple[float, int] = (-inf, 0)
         among = ", ".join("?" * len(heard))
         while True:
-            questions = self._database.rows(
+            questions = self.database.rows(
                 f"SELECT id, uuid, {_QUESTION} FROM question WHERE player = ? AND ability = 'hearing' "
                 # From the last row on, and not by OFFSET, which would go through all rows before it for each part.
                 "AND (at, id) > (?, ?) ORDER BY at, id LIMIT ?",
-                (player.id, *after, _PART),
+                (player.id, *after, PART),
             )
             if not questions:
                 return
             by_key = {row[0]: row for row in questions}
-            answers = self._database.rows(
+            answers = self.database.rows(
                 f"SELECT question, place, {_ANSWER} FROM answer WHERE question IN ({', '.join('?' * len(questions))}) "
                 f"AND heard IN ({among})",
                 [*by_key, *heard],
@@ -179,12 +179,12 @@ class Log:
         heard = wanted.heard
         among = f"AND heard IN ({', '.join('?' * len(heard))})" if heard else ""
         most = -1 if wanted.last is None else wanted.last
-        answers = self._database.rows(
+        answers = self.database.rows(
             f"SELECT question, place, {_ANSWER} FROM question JOIN answer ON answer.question = question.id "
             f"WHERE {where} {among} ORDER BY at DESC, question.id DESC, place DESC LIMIT ?",
             [*values, *heard, most],
         )
-        questions = self._database.rows(
+        questions = self.database.rows(
             f"SELECT id, uuid, {_QUESTION} FROM question WHERE {where} ORDER BY at DESC, id DESC LIMIT ?",
             # The last answers to some figures may lie in any number of questions.
             [*values, -1 if heard else most],
@@ -193,7 +193,7 @@ class Log:
 
     def count_answers(self, player: Player) -> int:
         """How many answers a player has given."""
-        row = self._database.row(
+        row = self.database.row(
             "SELECT count(*) FROM question JOIN answer ON answer.question = question.id WHERE player = ?",
             (player.id,),
         )

@@ -74,7 +74,7 @@ _SELECT = "SELECT id, uuid, name, kind, created FROM player"
 class Players:
     """The players of one records file."""
 
-    _database: Database
+    database: Database
     _new_uuid: Callable[[], str]
 
     def add_player(
@@ -88,7 +88,7 @@ class Players:
         name = clean_name(name)
         uuid = str(UUID(uuid)) if uuid else self._new_uuid()
         # Looked for under the lock for writing: another window may be adding the same name right now.
-        with self._database.transaction() as connection:
+        with self.database.transaction() as connection:
             self._check_free(name)
             connection.execute(
                 "INSERT INTO player (uuid, name, name_key, kind, created, turn) "
@@ -100,7 +100,7 @@ class Players:
     def rename_player(self, player: Player, name: str) -> Player:
         """Give a player another name.  Raises ``RecordsError`` for a name that is taken or can't be one."""
         name = clean_name(name)
-        with self._database.transaction() as connection:
+        with self.database.transaction() as connection:
             # Capitals or accents alone may change: the name is taken then, but by this player.
             if name_key(name) != name_key(player.name):
                 self._check_free(name)
@@ -116,7 +116,7 @@ class Players:
 
     def remove_player(self, player: Player) -> None:
         """Remove a player and all that is kept of them.  A backup of the whole file is the caller's to make first."""
-        with self._database.transaction() as connection:
+        with self.database.transaction() as connection:
             # Asked of the file itself, so that no table that a later version adds can be forgotten here.
             tables = [row[0] for row in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")]
             links = [
@@ -136,7 +136,7 @@ class Players:
 
     def choose_player(self, player: Player) -> None:
         """Make this player the most recent."""
-        self._database.execute("UPDATE player SET turn = (SELECT max(turn) + 1 FROM player) WHERE id = ?", (player.id,))
+        self.database.execute("UPDATE player SET turn = (SELECT max(turn) + 1 FROM player) WHERE id = ?", (player.id,))
 
     def most_recent_player(self, kind: Kind | None = None) -> Player | None:
         """The player that was added or chosen last, if there is one."""
@@ -146,17 +146,17 @@ class Players:
         """All players and classes, or those of one kind: the most recent first."""
         kinds = [kind] if kind else PLAYER_KINDS
         marks = ", ".join("?" * len(kinds))
-        rows = self._database.rows(f"{_SELECT} WHERE kind IN ({marks}) ORDER BY turn DESC, id DESC", tuple(kinds))
+        rows = self.database.rows(f"{_SELECT} WHERE kind IN ({marks}) ORDER BY turn DESC, id DESC", tuple(kinds))
         return [_player(row) for row in rows]
 
     def player_named(self, name: str) -> Player | None:
         """The player of that name, whatever the letter case."""
-        row = self._database.row(f"{_SELECT} WHERE name_key = ?", (name_key(clean_name(name)),))
+        row = self.database.row(f"{_SELECT} WHERE name_key = ?", (name_key(clean_name(name)),))
         return _player(row) if row else None
 
     def player_with_uuid(self, uuid: str) -> Player | None:
         """The player that has this UUID on every machine."""
-        row = self._database.row(f"{_SELECT} WHERE uuid = ?", (uuid,))
+        row = self.database.row(f"{_SELECT} WHERE uuid = ?", (uuid,))
         return _player(row) if row else None
 
     def find_player(self, name: str) -> Player:

@@ -63,12 +63,12 @@ def _exam(row: Row) -> Exam:
 class Results:
     """The rounds and exams of one records file."""
 
-    _database: Database
+    database: Database
     _new_uuid: Callable[[], str]
 
     def save_round(self, player: Player, finished: Round, uuid: str | None = None) -> None:
         """Keep a finished round; one that is already kept under this UUID stays as it is."""
-        self._database.execute(
+        self.database.execute(
             f"INSERT INTO round (player, uuid, {_ROUND}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) "
             "ON CONFLICT (player, uuid) DO NOTHING",
             (player.id, uuid or self._new_uuid(), finished.level, float(finished.started), float(finished.finished),
@@ -84,7 +84,7 @@ class Results:
         """
         among = "AND rule = ? AND beats = ? AND tries = ?" if like else ""
         values = (like.rule, like.beats, like.tries) if like else ()
-        row = self._database.row(
+        row = self.database.row(
             f"SELECT {_ROUND} FROM round WHERE player = ? AND level = ? {among} ORDER BY score DESC, finished LIMIT 1",
             (player.id, level, *values),
         )
@@ -96,7 +96,7 @@ class Results:
 
     def round_rows(self, player: Player, level: str | None = None, last: int | None = None) -> list[tuple[str, Round]]:
         """As ``rounds``, each with its UUID."""
-        rows = self._database.rows(
+        rows = self.database.rows(
             f"SELECT uuid, {_ROUND} FROM round WHERE player = ? AND (? IS NULL OR level = ?) "
             # By UUID as well: rounds of one moment must not change places from call to call.
             "ORDER BY finished DESC, uuid DESC LIMIT ?",
@@ -114,7 +114,7 @@ class Results:
 
     def save_exam(self, player: Player, exam: Exam) -> None:
         """Keep an exam as it stands now.  One that was finished stays as it is."""
-        self._database.execute(
+        self.database.execute(
             f"INSERT INTO exam (player, {_EXAM}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (player, uuid) "
             # Not a finished one (the end of the statement): its mark can't be changed by an import or a second window.
             "DO UPDATE SET finished = excluded.finished, state = excluded.state, mark = excluded.mark, "
@@ -139,7 +139,7 @@ class Results:
 
     def exams(self, player: Player, level: str | None = None) -> list[Exam]:
         """A player's mock exams, oldest first: all, or those of one level."""
-        rows = self._database.rows(
+        rows = self.database.rows(
             f"SELECT {_EXAM} FROM exam WHERE player = ? AND (? IS NULL OR level = ?) ORDER BY started, uuid",
             (player.id, level, level),
         )
@@ -148,5 +148,5 @@ class Results:
     def interrupt_left_exams(self) -> None:
         """Exams that were running when the program died count as interrupted."""
         # Looked for first: an UPDATE would take the lock for writing at every start, and mostly change nothing.
-        if self._database.row("SELECT 1 FROM exam WHERE state = 'running'"):
-            self._database.execute("UPDATE exam SET state = 'interrupted' WHERE state = 'running'")
+        if self.database.row("SELECT 1 FROM exam WHERE state = 'running'"):
+            self.database.execute("UPDATE exam SET state = 'interrupted' WHERE state = 'running'")

@@ -32,7 +32,7 @@ class Records(Exchange):
 
     def __init__(self, database: Database, opening: Opening, new_uuid: Callable[[], str] = new_uuid) -> None:
         """Use ``Records.open`` or ``Records.in_memory``."""
-        self._database = database
+        self.database = database
         self._new_uuid = new_uuid
         self.opening = opening
 
@@ -70,18 +70,18 @@ class Records(Exchange):
         """
         carried = Records.in_memory(reason)
         with suppress(RecordsError):
-            self._database.copy_to(carried._database.connection)
+            self.database.copy_to(carried.database.connection)
             return carried
         return Records.in_memory(reason)
 
     def wait_at_most(self, seconds: float) -> None:
         """Wait no longer, from now on, for another program that holds the file."""
-        self._database.wait_at_most(seconds)
+        self.database.wait_at_most(seconds)
 
     def is_free(self) -> bool:
         """Whether no other program holds the file just now; other faults are left to whoever uses it next."""
         try:
-            self._database.knock()
+            self.database.knock()
         except LockedRecordsError:
             return False
         except RecordsError:
@@ -91,7 +91,7 @@ class Records(Exchange):
     @property
     def path(self) -> Path | None:
         """The records file; None in memory."""
-        return self._database.path
+        return self.database.path
 
     @property
     def lasting(self) -> bool:
@@ -108,11 +108,11 @@ class Records(Exchange):
 
     def close(self) -> None:
         """Close the file; closing twice does nothing."""
-        self._database.close()
+        self.database.close()
 
     def backup(self, path: Path) -> None:
         """Write a copy of everything to ``path``.  Only an older backup is ever replaced."""
-        back_up(self._database, path)
+        back_up(self.database, path)
 
     def remove(self, player: Player, now: float) -> Path | None:
         """Remove a player, once everything was copied to a backup: returns where, None in memory.
@@ -126,7 +126,7 @@ class Records(Exchange):
             folder = made_folder(backup_folder(self.path.parent))
             # A name of signs alone leaves nothing for a file's name.
             kept = unused(folder / f"records-with-{slug(player.name) or 'player'}-{minute(now)}.sqlite")
-            copy_to(self._database, kept)
+            copy_to(self.database, kept)
             self.export_history(unused(kept.with_suffix(".jsonl")), player)
         self.remove_player(player)
         return kept
@@ -145,10 +145,10 @@ class Records(Exchange):
         copied = Database(backup)
         try:
             # Into the open file, so that whoever holds these records goes on with what was brought back.
-            copied.copy_to(self._database.connection)
+            copied.copy_to(self.database.connection)
             # The backup may be of an older version.
             with explaining(self.path):
-                upgrade(self._database.connection)
+                upgrade(self.database.connection)
         finally:
             copied.close()
         return kept
@@ -158,5 +158,5 @@ class Records(Exchange):
         if self.path is None or not self.players():
             return None
         kept = unused(self.path.with_name(f"records-before-restore-{minute(now)}.sqlite"))
-        copy_to(self._database, kept)
+        copy_to(self.database, kept)
         return kept

@@ -63,7 +63,7 @@ def _timing(text: str) -> tuple[PlaceTiming, ...]:
 class Takes:
     """The takes of one records file."""
 
-    _database: Database
+    database: Database
 
     def keep_take(self, player: Player, take: Take) -> None:
         """Keep a take; one that is already kept under this UUID stays as it is."""
@@ -71,14 +71,14 @@ class Takes:
         strokes, timing = (
             json.dumps(value, separators=(",", ":"), allow_nan=False) for value in (take.strokes, take.timing)
         )
-        self._database.execute(
+        self.database.execute(
             f"INSERT INTO take (player, {_TAKE}) VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (player, uuid) DO NOTHING",
             (player.id, take.uuid, float(take.at), take.question, take.source, float(take.tempo), strokes, timing),
         )
 
     def takes(self, player: Player, question: str | None = None, last: int | None = None) -> list[Take]:
         """A player's takes, oldest first: of one question's bar, or only the ``last`` so many."""
-        rows = self._database.rows(
+        rows = self.database.rows(
             f"SELECT {_TAKE} FROM take WHERE player = ? AND (? IS NULL OR question = ?) "
             "ORDER BY at DESC, id DESC LIMIT ?",
             (player.id, question, question, -1 if last is None else last),
@@ -87,7 +87,7 @@ class Takes:
 
     def timings(self, player: Player, since: float) -> list[tuple[float, tuple[PlaceTiming, ...]]]:
         """When a player's takes were played, from a time on (seconds since the epoch), and their timing."""
-        rows = self._database.rows(
+        rows = self.database.rows(
             "SELECT at, timing FROM take WHERE player = ? AND at >= ? AND timing <> '[]' ORDER BY at",
             (player.id, since),
         )

@@ -24,8 +24,8 @@ def notices(program: Path) -> str:
     Raises ``LookupError`` for a package that brings no licence: it must not be passed on without.
     """
     parts = [_headed("Python", _python_licence())]
-    parts += [_headed(one.metadata["Name"], _licence_of(one)) for one in _closure("drumlin")]
-    parts += [_headed(BUILDER, _licence_of(distribution(BUILDER)))]
+    parts += [_headed(one.metadata["Name"], licence_of(one)) for one in _closure("drumlin")]
+    parts += [_headed(BUILDER, licence_of(distribution(BUILDER)))]
     parts += [_headed(f"system library: {name}", text) for name, text in _system_licences(program)]
     return "What this program is made of, and the licences of its parts.\n\n" + "\n".join(parts)
 
@@ -56,7 +56,7 @@ def _closure(name: str) -> list[Distribution]:
     return [found[one] for one in sorted(found)]
 
 
-def _licence_of(one: Distribution) -> str:
+def licence_of(one: Distribution) -> str:
     files = [file for file in one.files or [] if LICENCE.search(file.name) and ".dist-info" in str(file)]
     texts = [Path(str(file.locate())).read_text(encoding="utf-8", errors="replace") for file in sorted(set(files))]
     said = one.metadata["License-Expression"] or one.metadata["License"] or ""

@@ -100,9 +100,9 @@ class FigureGrid(Scrolled):
 
     def ink(self) -> Rect | None:
         shown = self.shown()
-        return shown[0][1].unionall([self._extent(k, cell) for k, cell in shown]) if shown else None
+        return shown[0][1].unionall([self.extent_of(k, cell) for k, cell in shown]) if shown else None
 
-    def _extent(self, k: int, cell: Rect) -> Rect:
+    def extent_of(self, k: int, cell: Rect) -> Rect:
         layout, space = self.layouts[k], self._space(k, cell)
         return extent(layout, *centred(layout, cell, space), space)
 

@@ -116,7 +116,7 @@ class HeatMap(Widget):
         return self.act()
 
     def click(self, at: tuple[int, int]) -> Next:
-        chosen = next((place for place, rect in self._cells(self._sizes()) if rect.collidepoint(at)), None)
+        chosen = next((place for place, rect in self.cells(self.sizes()) if rect.collidepoint(at)), None)
         if chosen is not None:
             self.change(chosen)
         return None
@@ -133,19 +133,19 @@ class HeatMap(Widget):
         return True
 
     def lettering(self, look: Look) -> list[Lettered]:
-        sizes = self._sizes()
-        return [*self._numbers(look, sizes), *self._heads(look, sizes)]
+        sizes = self.sizes()
+        return [*self._numbers(look, sizes), *self.heads(look, sizes)]
 
     def _numbers(self, look: Look, sizes: "_Sizes") -> list[Lettered]:
         """The numbers of the cells; over the bar where it is of what was right."""
         bar = look.u(10)
         boxes = (
             (place, Rect(rect.x, rect.y, rect.w, rect.h - bar * (place[0] == place[1])))
-            for place, rect in self._cells(sizes)
+            for place, rect in self.cells(sizes)
         )
         return [letter(look, self._number(place), box, "small", True) for place, box in boxes]
 
-    def _heads(self, look: Look, sizes: "_Sizes") -> list[Lettered]:
+    def heads(self, look: Look, sizes: "_Sizes") -> list[Lettered]:
         """The counts of the rows, then of the columns."""
         counts = [self.level.as_shown(figure.count) for figure in self.level.figures]
         notes = self.least.left - self._counts_wide(look)
@@ -163,12 +163,12 @@ class HeatMap(Widget):
         return max(look.width(self.level.as_shown(figure.count), "small") for figure in self.level.figures) + look.u(14)
 
     def paint(self, canvas: Surface, look: Look) -> None:
-        sizes = self._sizes()
+        sizes = self.sizes()
         self._paint_axes(canvas, look, sizes)
-        for (place, rect), lettered in zip(self._cells(sizes), self._numbers(look, sizes), strict=True):
+        for (place, rect), lettered in zip(self.cells(sizes), self._numbers(look, sizes), strict=True):
             self._paint_cell(canvas, look, place, rect, lettered)
         self._paint_more(canvas, look, sizes)
-        for place, rect in self._cells(sizes):
+        for place, rect in self.cells(sizes):
             if place == self.cell:
                 # A light edge under the dark one: on every colour one of the two can be seen.
                 look.box(canvas, rect.inflate(look.u(4), look.u(4)), edge=look.theme.paper, weight=6, radius=2)
@@ -195,9 +195,9 @@ class HeatMap(Widget):
         for k in range(sizes.columns):
             box = Rect(sizes.left + k * sizes.wide, self.rect.y, sizes.wide, look.u(42))
             draw_figure(canvas, look, box, self.level, figures[sizes.first_column + k], count=False)
-        for head in self._heads(look, sizes)[: sizes.rows]:
+        for head in self.heads(look, sizes)[: sizes.rows]:
             write(canvas, head, look.theme.ink)
-        for head in self._heads(look, sizes)[sizes.rows :]:
+        for head in self.heads(look, sizes)[sizes.rows :]:
             write(canvas, head, look.theme.ink, "centre")
 
     def _paint_more(self, canvas: Surface, look: Look, sizes: "_Sizes") -> None:
@@ -220,7 +220,7 @@ class HeatMap(Widget):
             return "–"
         return f"{self.table.shares[place] * 100:.0f}"
 
-    def _sizes(self) -> "_Sizes":
+    def sizes(self) -> "_Sizes":
         least, count = self.least, len(self.level.figures)
         left, top = self.rect.x + least.left, self.rect.y + least.top
         # As many whole cells as there is room for; those then grow to fill it, up to a bound where few are left.
@@ -232,7 +232,7 @@ class HeatMap(Widget):
         first = _first(self.cell[0], shown, count), _first(self.cell[1], columns, count)
         return _Sizes(left, top, wide, high, shown, columns, *first)
 
-    def _cells(self, sizes: "_Sizes") -> list[tuple[tuple[int, int], Rect]]:
+    def cells(self, sizes: "_Sizes") -> list[tuple[tuple[int, int], Rect]]:
         return [
             (
                 (sizes.first_row + row, sizes.first_column + column),

@@ -76,7 +76,7 @@ class Skyline(Widget):
     behind: Sequence[float] = ()
 
     def paint(self, canvas: Surface, look: Look) -> None:
-        theme, feet = look.theme, self._feet(look)
+        theme, feet = look.theme, self.feet(look)
         ground = Rect(self.rect.x, self.rect.y, self.rect.w, self.rect.h - feet)
         colours = (theme.paper, theme.rule, theme.accent)
         picture = _drawn(ground.size, tuple(self.hills), tuple(self.behind), colours, look.u(2))
@@ -97,7 +97,7 @@ class Skyline(Widget):
         space = int(min(cell / wide, self.rect.h * 0.45 / sum(reach(self.layouts)), look.u(LARGEST_SPACE)))
         return space if space >= look.u(4) else 0
 
-    def _feet(self, look: Look) -> int:
+    def feet(self, look: Look) -> int:
         space = self._space(look)
         return round((sum(reach(self.layouts)) + 1) * space) + look.u(8) if space else 0
 

@@ -87,8 +87,8 @@ class TakeLine(Widget):
     def _boxes(self, look: Look) -> list[Rect]:
         """The box of each number, over the column of its beat."""
         high = min(look.line("huge") + look.u(12), self.rect.h // 2)
-        wide = min(look.u(80), self._column(1) - self.start - look.u(8))
-        return [Rect(self._column(k) - wide // 2, self.rect.y, wide, high) for k in range(self.beats)]
+        wide = min(look.u(80), self.column(1) - self.start - look.u(8))
+        return [Rect(self.column(k) - wide // 2, self.rect.y, wide, high) for k in range(self.beats)]
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme, (beat, strokes) = look.theme, self.so_far()
@@ -101,13 +101,13 @@ class TakeLine(Widget):
         top, line = self._boxes(look)[0].bottom + look.u(20), self.rect.bottom - look.u(14)
         thick, wide = look.u(2), look.u(5)
         canvas.fill(theme.ink, (self.start, line, self.end - self.start, thick))
-        for column in map(self._column, range(self.beats + 1)):
+        for column in map(self.column, range(self.beats + 1)):
             canvas.fill(theme.ink, (column - thick // 2, line - look.u(8), thick, look.u(16)))
-        for at in map(self._column, strokes):
+        for at in map(self.column, strokes):
             canvas.fill(theme.accent, (at - wide // 2, top, wide, max(0, line - top)))
             look.dot(canvas, (at, top), look.u(8), theme.accent)
 
-    def _column(self, place: float) -> int:
+    def column(self, place: float) -> int:
         """The column of a place in the bar, in beats from 0."""
         return self.start + round(place * (self.end - self.start) / self.beats)
 

@@ -1,6 +1,7 @@
 """The player: at once, in place, never past its end, and alive when a device goes."""
 
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -61,14 +62,14 @@ def player(deck: Deck) -> SoundPlayer:
 
 def player_on(deck: Deck, *others: Output) -> SoundPlayer:
     """A player on a deck; when that one is lost it finds ``others``, then nothing."""
-    left = list(others)
+    return SoundPlayer(deck, partial(reopened, list(others)), lambda: SilentOutput(Clock()))
 
-    def reopen() -> Output:
-        if not left:
-            raise NoDeviceError("nothing there")
-        return left.pop(0)
 
-    return SoundPlayer(deck, reopen, lambda: SilentOutput(Clock()))
+def reopened(left: list[Output]) -> Output:
+    """The first of the devices that are there."""
+    if not left:
+        raise NoDeviceError("nothing there")
+    return left.pop(0)
 
 
 def test_playhead_follows_the_output(player: SoundPlayer, deck: Deck) -> None:
@@ -232,10 +233,10 @@ def test_lost_device_is_said_once(deck: Deck) -> None:
 
 def test_device_that_comes_back_is_used(deck: Deck) -> None:
     """A device plugged in while the stand-in keeps time takes over, and the notice goes."""
-    other = Deck()
-    player = player_on(deck)
+    back: list[Output] = []
+    player = SoundPlayer(deck, partial(reopened, back), lambda: SilentOutput(Clock()))
     player.handle_event(removed())
-    player._reopen = lambda: other
+    back.append(Deck())
     assert player.handle_event(added())
     assert not player.silent
     assert player.notice is None

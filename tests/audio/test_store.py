@@ -26,7 +26,7 @@ def test_kept_hits_are_the_same_to_the_bit(tmp_path: Path) -> None:
 def test_a_kept_hit_is_not_made_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing is synthesised for what is there."""
     Bank(folder=tmp_path).shot("kick", 0.8)
-    monkeypatch.setattr(Bank, "_made", lambda *_: pytest.fail("made again"))
+    monkeypatch.setattr("audio.voicing.hit_of", lambda *_: pytest.fail("made again"))
     assert Bank(folder=tmp_path).shot("kick", 0.8).samples.size
 
 

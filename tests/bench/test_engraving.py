@@ -97,5 +97,5 @@ def error(ours: NDArray[np.float64], truth: NDArray[np.float64]) -> float:
 def test_glyphs_are_crisp(space: int, most: float) -> None:
     """Nine glyphs on whole pixels differ little from a reference drawn 32 times too large."""
     engraver = Engraver()
-    errors = [error(coverage(engraver._mask(name, space, (0, 0))), reference(name, space)) for name in NINE]
+    errors = [error(coverage(engraver.mask(name, space, (0, 0))), reference(name, space)) for name in NINE]
     hold(f"error of glyphs at a staff space of {space}", float(np.mean(errors)), most, "of the ink")

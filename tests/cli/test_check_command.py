@@ -67,7 +67,7 @@ def test_drivers_that_work(drumlin, monkeypatch: pytest.MonkeyPatch) -> None:
 def test_device_names_that_are_not_told() -> None:
     """Where SDL names no devices, because no audio system is there, there are none: no error comes through."""
     pygame.mixer.quit()
-    assert check._device_names() == []
+    assert check.device_names() == []
 
 
 def test_nothing_is_made(drumlin, tmp_path: Path) -> None:
@@ -166,12 +166,12 @@ def test_damaged_levels(
     else:
         (shipped / name).write_bytes(damage)
     monkeypatch.setattr(levels, "SHIPPED", shipped)
-    for cached in (levels.vocabulary, levels._ladder, levels._shipped):
+    for cached in (levels.vocabulary, levels.ladder, levels.shipped_level):
         cached.cache_clear()
     try:
         told = lines(drumlin("check").out)["levels"]
     finally:
-        for cached in (levels.vocabulary, levels._ladder, levels._shipped):
+        for cached in (levels.vocabulary, levels.ladder, levels.shipped_level):
             cached.cache_clear()
     assert told == f"broken, {shipped / name}: is damaged, though it came with Drumlin; install Drumlin again"
 

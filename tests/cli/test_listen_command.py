@@ -338,7 +338,7 @@ def test_sound_is_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
             return Device()
 
     monkeypatch.setattr("game.cli.listen.time.sleep", naps.append)
-    listen._Waiting(Drums()).play("a passage")
+    listen.Waiting(Drums()).play("a passage")
     assert (played, len(naps)) == (["a passage"], 3)
 
 

@@ -96,7 +96,7 @@ def test_what_is_kept_stays_bounded() -> None:
     engraver, layout = Engraver(), lay_out_figure(parse_figure("1 e a"), count=False)
     for number in range(400):
         engraver.picture(layout, 40, {"ink": f"#{number:06x}"})
-    kept = [picture for picture, _ in engraver._pictures.kept.values()]
+    kept = [picture for picture, _ in engraver.pictures.kept.values()]
     assert 0 < len(kept) < 400
     assert sum(p.surface.get_width() * p.surface.get_height() for p in kept) <= 8_000_000
 
@@ -148,7 +148,7 @@ def test_words_are_no_wider_than_laid_out(space: int) -> None:
     """Small type takes the room the layout gave it, so that neighbouring words never touch."""
     engraver = Engraver()
     for text in ("trip", "ta", "let", "(la)", "R"):
-        image = engraver._text(text, 2 * space, (0, 0, 0))
+        image = engraver.text(text, 2 * space, (0, 0, 0))
         opaque = pygame.mask.from_surface(image, 60).get_bounding_rects()
         assert max(r.right for r in opaque) - min(r.left for r in opaque) <= text_width(text, 2 * space) + 1
 

@@ -90,7 +90,7 @@ def integrity(path: Path) -> str:
 @cache
 def _tables() -> bytes:
     with Records.in_memory() as records:
-        return records._database.connection.serialize()
+        return records.database.connection.serialize()
 
 
 def empty_records() -> Records:

@@ -54,7 +54,7 @@ def test_an_error_names_its_own_file() -> None:
 def test_errors_in_memory_have_a_place() -> None:
     """Records without a file are named as what they are."""
     with Records.in_memory() as records, pytest.raises(RecordsError, match=r"^the records in memory refused this: no"):
-        records._database.rows("SELECT 1 FROM nowhere")
+        records.database.rows("SELECT 1 FROM nowhere")
 
 
 def test_a_closed_file_is_told(records: Records, wren: Player) -> None:

@@ -157,7 +157,7 @@ def test_new_uuids_differ() -> None:
 
 def test_what_is_known_comes_in_parts(records: Records, wren: Player, monkeypatch: pytest.MonkeyPatch) -> None:
     """Read part by part, the answers by ear to some figures are those of the whole log, in the same order."""
-    monkeypatch.setattr("game.records.log._PART", 7)
+    monkeypatch.setattr("game.records.log.PART", 7)
     for number in range(30):
         ability = "reading" if number % 5 == 4 else "hearing"
         records.append(wren, uuid(number), bar(at=NOW + 60 * (number % 11), ability=ability, hearings=1 + number))

@@ -52,13 +52,13 @@ def test_a_new_file_says_whose_it_is(folder: Path) -> None:
 def test_a_file_is_written_safely(records: Records) -> None:
     """One plain file, each commit forced to the disk, foreign keys checked."""
     settings = {"journal_mode": "delete", "synchronous": 2, "foreign_keys": 1}
-    found = {name: records._database.row(f"PRAGMA {name}") for name in settings}
+    found = {name: records.database.row(f"PRAGMA {name}") for name in settings}
     assert found == {name: (value,) for name, value in settings.items()}
 
 
 def test_every_table_is_strict(records: Records) -> None:
     """A text can't slip into a column of numbers."""
-    tables = records._database.rows("SELECT name, strict FROM pragma_table_list WHERE schema = 'main'")
+    tables = records.database.rows("SELECT name, strict FROM pragma_table_list WHERE schema = 'main'")
     assert {name for name, strict in tables if not strict and not name.startswith("sqlite_")} == set()
 
 
@@ -314,7 +314,7 @@ def test_a_read_only_place_is_told(file: Path, monkeypatch: pytest.MonkeyPatch) 
 
 def test_a_write_to_a_read_only_file_is_told(records: Records, wren: Player) -> None:
     """A file that became read-only later stops an append in one line."""
-    records._database.connection.execute("PRAGMA query_only = ON")
+    records.database.connection.execute("PRAGMA query_only = ON")
     with pytest.raises(RecordsError, match=r"can't be written: the file or its folder is read-only; allow writing"):
         records.append(wren, uuid(1), bar())
 
@@ -322,7 +322,7 @@ def test_a_write_to_a_read_only_file_is_told(records: Records, wren: Player) -> 
 def test_a_full_disk_is_told(records: Records, wren: Player) -> None:
     """A file that can grow no further stops an append in one line, and what was kept is still there."""
     records.append(wren, uuid(1), bar())
-    records._database.connection.execute("PRAGMA max_page_count = 1")
+    records.database.connection.execute("PRAGMA max_page_count = 1")
     many = [Logged(uuid(number), 0, ANSWER) for number in range(1000)]
     with pytest.raises(RecordsError, match="can't be written: the disk is full; free some space and try again"):
         records.append_all(wren, many)

@@ -51,5 +51,5 @@ def test_derived_values_are_replaced(records: Records, wren: Player) -> None:
 
 def test_a_spoilt_derived_value_is_as_none(records: Records, wren: Player) -> None:
     """It can be worked out again."""
-    records._database.execute("INSERT INTO derived VALUES (?, 'forecast', 'spoilt')", (wren.id,))
+    records.database.execute("INSERT INTO derived VALUES (?, 'forecast', 'spoilt')", (wren.id,))
     assert records.derived(wren, "forecast") is None

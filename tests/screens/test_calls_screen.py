@@ -37,8 +37,8 @@ def opened(window: Window, *keys: str) -> CallStart:
 
 
 def begun(window: Window, rule: str = "1", by_playing: bool = True) -> CallsPlayed | CallsPicked:
-    page = opened(window, rule)
-    page._by_playing = by_playing
+    opened(window, rule)
+    window.change("by", by_playing)
     window.press("space")
     assert isinstance(window.top, CallsPlayed if by_playing else CallsPicked)
     return window.top
@@ -284,8 +284,8 @@ def test_what_is_chosen_is_what_comes(lived: Opened) -> None:
     """Rule, number, tempo and a left-hander's sticking reach the calls; the tempo stays within the level's."""
     window = lived()
     window.context.change_settings(hand="L")
-    page = opened(window, "3", *["="] * 40)
-    page._choose_number(8)
+    opened(window, "3", *["="] * 40)
+    window.change("number", 8)
     window.press("-", "space")
     plan = window.top.plan
     assert plan.rule is ReplyRule.CHANGED

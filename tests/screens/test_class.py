@@ -12,8 +12,8 @@ from game.screens.lesson.room import KEYS, ClassRoom, EndDialog, open_class_room
 from game.screens.lesson.start import ClassStart, open_class_start, team_names
 from game.screens.paper.paper import open_paper
 from game.sessions.lesson.lesson import Stage
+from game.sessions.letters import LETTERS
 from game.widgets.classroom import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
-from game.widgets.editing import Edited
 from game.widgets.hints import Hint
 from game.widgets.lettering import font
 from shared.difference import difference
@@ -496,8 +496,9 @@ def test_a_new_figure_is_met_by_the_room(window: Window, room: Player) -> None:
     window.press("page down")
     assert len(window.device.played) == 1
     window.press("page down")
-    assert window.widget("sentence").text == screen.session.sentence(window.top._name(window.top.session.meets[0]))
     new, known = screen.session.meets[0], screen.session.rival
+    letter = LETTERS[level.figures.index(new)]
+    assert window.widget("sentence").text == screen.session.sentence(f"figure {letter}")
     assert [window.widget(f"figure {k}").words for k in (0, 1)] == [f"New: {new}", f"Known: {known}"]
     window.press("page down")
     assert screen.session.stage is Stage.LISTEN
@@ -509,7 +510,7 @@ def test_the_class_has_settings_of_its_own(window: Window) -> None:
     context.change_settings(theme="dark", volume=-20)
     room = context.records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
     app = window.show(open_class_start(context))
-    window.top._choose_level(4)
+    window.change("levels", 4)
     window.press("page down")
     assert isinstance(window.top, ClassRoom)
     assert (app.look.theme.name, window.top.context.level.name) == ("projector", "stage-5")
@@ -558,10 +559,8 @@ def test_teams_have_names_of_their_own(window: Window) -> None:
     assert team_names("Otters,, Otters", 3) == ("Otters", "Brook", "Hill")
     window.context.records.add_player("Millrace Drum Room", 0.0, "class", recent=False)
     window.show(open_class_start(window.context))
-    window.top.lesson.change_settings(answers_by="2 teams")
-    window.top.set_focus("names")
-    window.frames()
-    window.top._change_names(Edited("Otters, Herons"))
+    window.change("answers", "2 teams")
+    window.fill_in("names", "Otters, Herons")
     window.top.set_focus("begin")
     window.press("return")
     assert window.top.session.teams == ("Otters", "Herons")
@@ -585,11 +584,11 @@ def test_a_class_has_words_of_the_count_of_its_own(window: Window) -> None:
     again = class_context(window.context, room)
     assert again.level.as_shown("1 e & a") == "1 e + e"
     assert window.context.level.as_shown("1 e & a") == "1 e & a"
-    sheet = open_paper(window.context)
-    sheet._choose_room("Otter Room")
-    assert sheet.sheet.level.count == "e + e"
-    sheet._choose_room("")
-    assert sheet.sheet.level.count == ""
+    window.show(open_paper(window.context))
+    window.change("room", "Otter Room")
+    assert window.top.sheet.level.count == "e + e"
+    window.change("room", "")
+    assert window.top.sheet.level.count == ""
 
 
 def test_the_foot_tells_the_letters_while_they_are_votes(window: Window, room: Player) -> None:
@@ -598,7 +597,8 @@ def test_the_foot_tells_the_letters_while_they_are_votes(window: Window, room: P
     assert "the letter most show" not in window.texts()
     window.press("space", "space")
     assert "the letter most show" in window.texts()
-    window.top._tell_letters()
+    keys = window.top.keys()
+    next(key for key in keys if key.says == "the letter most show").act()
     assert window.top.told == "Press the letter that most show."
     window.press("a")
     assert window.top.told == ""

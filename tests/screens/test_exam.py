@@ -266,9 +266,9 @@ def test_the_page_tells_the_forecast_that_is_printed(window: Window, monkeypatch
     for _ in range(10):
         answer(window, right=False)
     drawn = iter(("The first forecast.", "Another forecast."))
-    monkeypatch.setattr(ExamEnd, "_forecast", lambda _: (next(drawn),))
+    monkeypatch.setattr("game.screens.exam.result.forecast_words", lambda *_: (next(drawn),))
     end = ExamEnd(window.context, window.context.records.exams(window.context.player)[0])
     end.handle(key_down("p"))
-    end._print()
+    end.handle(key_down("p"))
     window.show(end)
     assert "The first forecast." in window.texts()

@@ -360,4 +360,4 @@ def test_figures_to_choose_are_large(opened: Opened, size: tuple[int, int]) -> N
     # One of the widest is drawn smaller and stays in its cell.
     grid.chosen = max(range(len(grid.layouts)), key=lambda place: grid.layouts[place].width)
     cell = dict(grid.shown())[grid.chosen]
-    assert cell.contains(grid._extent(grid.chosen, cell))
+    assert cell.contains(grid.extent_of(grid.chosen, cell))

@@ -213,7 +213,7 @@ def test_a_firm_figure_has_a_solid_hill(home: Window) -> None:
     assert [hill.firm for hill in hills.hills] == [True, False] * (len(figures) // 2)
     assert LEGEND in home.texts()
     # The middle of a hill, well below its outline.
-    wide, low = hills.rect.w / len(figures), hills.rect.y + (hills.rect.h - hills._feet(home.app.look)) - 8
+    wide, low = hills.rect.w / len(figures), hills.rect.y + (hills.rect.h - hills.feet(home.app.look)) - 8
     inside = [home.canvas.get_at((round(hills.rect.x + (k + 0.4) * wide), low))[:3] for k in range(len(figures))]
     paper = pygame.Color(home.app.look.theme.paper)[:3]
     assert [colour == paper for colour in inside] == [False, True] * (len(figures) // 2)

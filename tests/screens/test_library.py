@@ -42,9 +42,7 @@ def test_arrows_go_through_every_figure(library: Window) -> None:
 def test_page_tells_all_names(library: Window) -> None:
     """The count, the syllables, the note names in the player's terms, the hands and the word."""
     library.context.change_settings(terms="us", hand="L")
-    library.top._choose(3)
-    library.top.stale = True
-    library.frames()
+    library.change("figures", 3)
     told = library.texts()
     drawn = [one.text for one in library.widget("notes").layout.words]
     assert drawn[:4] == ["1", "e", "&", "a"]

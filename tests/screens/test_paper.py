@@ -34,7 +34,7 @@ def paper(window: Window) -> Window:
 
 def test_saves_everything_into_a_folder_of_its_own(paper: Window) -> None:
     """Pages, the whole sound and a track for each bar; what is told first is told before it is done."""
-    paper.top._change(bars=2)
+    paper.change("bars", 2)
     paper.press("s")
     assert "Writing" in paper.texts()
     paper.frames(3)
@@ -133,7 +133,7 @@ def test_opens_on_the_level_that_was_taught_last(window: Window) -> None:
 
 def test_saves_the_bars_as_a_chart(paper: Window) -> None:
     """C shows the chart, S writes its pages and score into a folder of their own and says where; C shows the sheet."""
-    paper.top._change(bars=2)
+    paper.change("bars", 2)
     paper.press("c")
     assert paper.top.picture[2] == 1
     assert "versions" not in paper.names()

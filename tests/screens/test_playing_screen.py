@@ -284,7 +284,7 @@ def test_strokes_stand_under_their_notes(window: Window) -> None:
         window.device.where = run.begins + (place + float(at)) * run.hearing.passage.beat_seconds + late
         window.press("j")
     line, staff = window.widget("line"), window.widget("staff")
-    stalks = [line._column(stroke) for stroke in line.so_far().strokes]
+    stalks = [line.column(stroke) for stroke in line.so_far().strokes]
     notes = [staff.left + staff.layout.column(place, at) * staff.space for place, at in playing.bar.onsets()]
     assert stalks == pytest.approx(notes, abs=2)
 

@@ -131,7 +131,7 @@ def test_an_unheard_bar_is_not_marked(window: Window) -> None:
     assert "Hear it first: Space." in window.texts()
     window.press("space", "return")
     assert "It has not sounded yet." in window.texts()
-    window.device.where = window.context.sound._kept[0].seconds - 0.1
+    window.device.where = window.context.sound.passage.seconds - 0.1
     window.frames(2)
     assert "It has not sounded yet." not in window.texts()
     assert isinstance(window.top, Practice)

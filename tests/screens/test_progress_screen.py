@@ -109,8 +109,8 @@ def test_heads_keep_their_counts(lived: Opened, level: str) -> None:
     """In the smallest window every row and column that is shown has its whole count at its head."""
     window = lived((1024, 640), level=level)
     window.show(open_progress(window.context))
-    sizes = window.widget("map")._sizes()
-    heads = window.widget("map")._heads(window.app.look, sizes)  # type: ignore[union-attr]
+    sizes = window.widget("map").sizes()
+    heads = window.widget("map").heads(window.app.look, sizes)  # type: ignore[union-attr]
     assert len(heads) == sizes.rows + sizes.columns
     assert not any(head.fitted.cut for head in heads)
     assert {head.text for head in heads} <= {figure.count for figure in window.context.level.figures}
@@ -122,7 +122,7 @@ def test_right_and_mixed_up_differ_in_shape(month: Window) -> None:
     month.top.cell = (0, 1)
     month.app.paint()  # type: ignore[union-attr]
     month.context.settings = replace(month.context.settings, theme="light")
-    cells = dict(month.widget("map")._cells(month.widget("map")._sizes()))
+    cells = dict(month.widget("map").cells(month.widget("map").sizes()))
     table = month.top.table
     mixed = next(place for place in cells if place[0] != place[1] and table.counts[place])
     corner = month.app.look.u(2) + 2  # type: ignore[union-attr]
@@ -175,8 +175,7 @@ def test_the_picture_is_saved_as_png(month: Window) -> None:
     month.press("i")
     (path,) = (month.context.data_folder / "reports").glob("*.png")
     assert pygame.image.load(path).get_size() == (1920, 1080)
-    month.top._told = ""
-    month.app.paint()  # type: ignore[union-attr]
+    month.press("right", "left")
     assert bytes(month.canvas.get_view("2")) == before
 
 
@@ -208,7 +207,7 @@ def begun(month: Window, kind: StepKind) -> PlanStep:
     """Begin the step of that kind from the plan."""
     month.show(PlanPage(month.context))
     # The longest day has steps of every kind.
-    month.top._choose_minutes("25")
+    month.change("minutes", "25")
     place = next(k for k, step in enumerate(month.top.plan.steps) if step.kind is kind)
     month.press("home", *["down"] * place, "return")
     step: PlanStep = month.app.stack[0].plan.steps[place]  # type: ignore[union-attr]

@@ -28,8 +28,8 @@ def named(window: Window, name: str) -> Player:
 
 def choose(window: Window, name: str) -> None:
     lines = window.top.lines
-    window.top._choose(next(k for k, line in enumerate(lines) if line.person and line.person.player.name == name))
-    window.top.stale = True
+    row = next(k for k, line in enumerate(lines) if line.person and line.person.player.name == name)
+    window.change("people", row)
     window.frames(300)
 
 

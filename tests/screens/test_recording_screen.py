@@ -13,7 +13,6 @@ from game.screens.playing.recording import RecordingPage, open_recording
 from game.sessions.playing.recorded import place_in
 from game.widgets.moves import Pop
 from game.widgets.take import TakeView
-from shared.bars import Bar
 from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
 from tests.screens.test_playing_screen import with_microphone
@@ -47,15 +46,15 @@ def page(window: Window) -> Window:
 
 def read_through(window: Window) -> None:
     """Let the thread come to its end, and the page take it over."""
-    if window.top._work:
-        window.top._work.thread.join(30)
+    if window.top.work:
+        window.top.work.thread.join(30)
     window.frames(2)
 
 
 def test_a_dropped_file_is_read(window: Window, tmp_path: Path) -> None:
     """On the first page a recording opens its page; its bars stand there as counts and notation, with timing."""
     window.show(Home(window.context))
-    window.app._follow(window.top.dropped(midi(tmp_path / "take.mid")))
+    window.app.follow(window.top.dropped(midi(tmp_path / "take.mid")))
     read_through(window)
     assert isinstance(window.top, RecordingPage)
     assert f"Bar 1: {BAR}" in window.texts()
@@ -67,7 +66,7 @@ def test_a_dropped_file_is_read(window: Window, tmp_path: Path) -> None:
 def test_a_take_against_a_count(page: Window, tmp_path: Path) -> None:
     """Each beat that was played otherwise is named; a written name does as well as a dropped file."""
     page.write(str(midi(tmp_path / "take.mid", 1)))
-    page.top._count = page.top._count.at_end("1 & 2 & 3 & a 4")
+    page.fill_in("count", "1 & 2 & 3 & a 4")
     page.press("return")
     read_through(page)
     assert "Beat 2 was 2 e &, written is 2 &." in page.texts()
@@ -87,17 +86,18 @@ def test_bad_files_have_one_line(page: Window, tmp_path: Path, name: str) -> Non
     (tmp_path / "words.mid").write_text("rain on the millrace", encoding="utf-8")
     page.top.dropped(tmp_path / name)
     read_through(page)
-    assert page.top._fault
-    assert page.top._read is None
-    assert "\n" not in page.top._told
+    assert page.widget("told").colour == "warn"
+    assert "\n" not in page.widget("told").text
+    assert "bars" not in page.names()
 
 
 def test_a_tempo_that_is_none(page: Window, tmp_path: Path) -> None:
     """It is told before anything is read."""
-    page.top._tempo = page.top._tempo.at_end("quick")
+    page.fill_in("tempo", "quick")
     page.top.dropped(midi(tmp_path / "take.mid"))
-    assert page.top._fault
-    assert "tempo quick" in page.top._told
+    page.frames()
+    assert page.widget("told").colour == "warn"
+    assert "tempo quick" in page.widget("told").text
 
 
 def test_the_bar_is_written_in_every_kind(page: Window, tmp_path: Path) -> None:
@@ -153,7 +153,7 @@ def test_a_silent_or_refused_microphone(page: Window) -> None:
     room.hear(np.zeros(48_000))
     page.press("r")
     assert "Nothing comes in" in page.texts()
-    assert page.top._made is None
+    assert "keep it" not in page.texts().splitlines()
 
 
 def test_leaving_ends_the_recording(page: Window) -> None:
@@ -161,17 +161,15 @@ def test_leaving_ends_the_recording(page: Window) -> None:
     with_microphone(page.context)
     page.top.set_focus("record")
     page.press("r")
-    page.app._follow(Pop())
+    page.app.follow(Pop())
     assert not page.context.microphone.running
 
 
 def test_bars_of_another_meter_are_drawn_in_theirs(page: Window, tmp_path: Path) -> None:
     """Against a count in three the bars have three beats."""
-    page.top._count = page.top._count.at_end("1 & 2 e & 3 & a")
+    page.fill_in("count", "1 & 2 e & 3 & a")
     page.top.dropped(midi(tmp_path / "take.mid", 1))
     read_through(page)
-    assert len(page.top._bars(page.top._read)[0]) == 3
-    assert isinstance(page.top._written, Bar)
     (view,) = (widget for widget in page.top.widgets if isinstance(widget, TakeView))
     assert view.meter.beats == 3
 
@@ -179,7 +177,7 @@ def test_bars_of_another_meter_are_drawn_in_theirs(page: Window, tmp_path: Path)
 @pytest.mark.parametrize("count", ["", BAR])
 def test_timing_stands_under_the_bar(page: Window, tmp_path: Path, count: str) -> None:
     """Each stroke of the chosen bar stands over a ruler as early or late, whether a count was written or not."""
-    page.top._count = page.top._count.at_end(count)
+    page.fill_in("count", count)
     page.top.dropped(midi(tmp_path / "take.mid", 2))
     read_through(page)
     (view,) = (widget for widget in page.top.widgets if isinstance(widget, TakeView))
@@ -193,7 +191,7 @@ def test_a_stroke_without_a_place_lies_where_it_came(page: Window, tmp_path: Pat
     """It is reckoned from the nearest stroke that has a place, so that a tempo that changes does no harm."""
     page.top.dropped(midi(tmp_path / "take.mid", 2, slower=0.02))
     read_through(page)
-    reading = page.top._read.reading
+    reading = page.top.read.reading
     for number, beat in enumerate(reading.beats):
         for placed in beat.strokes:
             assert placed.at is not None

@@ -19,7 +19,6 @@ from game.sessions.fills.heard import as_chart
 from game.sessions.fills.keeping import OpenedFill, kept_setting
 from game.sessions.inputs import Input
 from game.sessions.levels.draft import PLACES
-from game.widgets.editing import Edited
 from game.widgets.theme import THEMES
 from shared.counting import parse_bar
 from shared.fills import as_values, fill_of
@@ -53,8 +52,8 @@ def library(window: Window) -> None:
 
 def library_all(window: Window) -> None:
     window.show(open_library(window.context))
-    window.top._show("all")
-    window.top._choose([figure.count for figure in vocabulary().figures].index("1 (e) ta & (a) ta"))
+    window.change("shelf", "all")
+    window.change("figures", [figure.count for figure in vocabulary().figures].index("1 (e) ta & (a) ta"))
 
 
 def library_word(window: Window) -> None:
@@ -86,7 +85,7 @@ def fill_shelf(window: Window) -> None:
     riddle = Riddle("Rain", asker.name, 1.0, as_values(FULL), {"tempo": 60.0}, 4)
     window.context.records.ask_riddle(asker, window.context.player, riddle)
     window.show(open_fills(window.context))
-    window.top._choose(1)
+    window.change("fills", 1)
 
 
 def no_fills(window: Window) -> None:
@@ -210,7 +209,7 @@ def levels(window: Window) -> None:
 def levels_own(window: Window) -> None:
     name = own_level(window).name
     window.show(Levels(window.context))
-    window.top._choose([level.name for level in window.top.levels].index(name))
+    window.change("levels", [level.name for level in window.top.levels].index(name))
 
 
 def levels_faults(window: Window) -> None:
@@ -235,7 +234,7 @@ def own_level(window: Window) -> Level:
 def editor(place: str) -> Page:
     def page(window: Window) -> None:
         window.show(LevelEditor(window.context, own_level(window)))
-        window.top._choose(PLACES.index(place))
+        window.change("places", PLACES.index(place))
 
     page.__name__ = f"editor_{place}"
     return page
@@ -243,9 +242,8 @@ def editor(place: str) -> Page:
 
 def editor_faulty(window: Window) -> None:
     window.show(LevelEditor(window.context, own_level(window)))
-    window.top._choose(PLACES.index("figures"))
-    counts = window.top.edited.text + ", 1 wobble, 1 banter, 1 & and, 1 q, 1 x"
-    window.top._type(Edited.at_end(counts))
+    window.change("places", PLACES.index("figures"))
+    window.fill_in("control", window.top.edited.text + ", 1 wobble, 1 banter, 1 & and, 1 q, 1 x")
     window.press("s", mod=pygame.KMOD_CTRL)
 
 

@@ -414,7 +414,7 @@ def calls_picking(window: Window) -> None:
     """The longest rule, with one beat still to be picked."""
     calls(window)
     window.press("3")
-    window.top._choose_by(False)
+    window.change("by", False)
     window.press("space")
     pick(window, window.top.plan.calls[1])
     window.press("backspace")
@@ -430,13 +430,14 @@ def calls_picked(window: Window) -> None:
 def calls_end(window: Window) -> None:
     """Eight calls, each answered by the one before it; the chart sounds."""
     window.show(open_calls(window.context))
-    window.top._choose_number(8)
-    plan = window.top._room().plan
+    window.change("number", 8)
+    window.press("space")
+    plan = window.top.plan
     picks = [plan.calls[number - 1].figures for number in range(8)]
     replies = [
         reply_picked(call, picked, plan.rule, plan.allowed) for call, picked in zip(plan.calls, picks, strict=True)
     ]
-    window.show(CallEnd(window.context, plan, replies, window.top._room))
+    window.show(CallEnd(window.context, plan, replies, lambda: open_calls(window.context)))
     window.press("space")
     window.device.where = 14.3
     window.frames(2)
@@ -463,7 +464,7 @@ def playing_recording(window: Window) -> None:
 
 def playing_recording_read(window: Window) -> None:
     playing_recording(window)
-    window.top._count = window.top._count.at_end("1 & 2 & 3 & a 4")
+    window.fill_in("count", "1 & 2 & 3 & a 4")
     window.top.dropped(midi(window.context.data_folder / "a take of the whole room.mid", 3))
     read_through(window)
 

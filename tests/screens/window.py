@@ -22,6 +22,7 @@ from game.screens.practice.question import Practice, open_practice
 from game.service import ROOMS
 from game.sessions.settings.bindings import TILE_KEYS
 from game.widgets.base import Widget
+from game.widgets.editing import Edited
 from shared.figures import Figure
 from shared.levels import shipped_names
 
@@ -145,6 +146,16 @@ class Window:
             pygame.event.post(key_down("space" if letter == " " else letter.lower()))
             pygame.event.post(pygame.Event(pygame.TEXTINPUT, text=letter))
         self.frames(1)
+
+    def change(self, name: str, value: object) -> None:
+        """Let a control or a list of the top screen have another value, as its keys and a click do."""
+        self.widget(name).change(value)
+        self.top.stale = True
+        self.frames(1)
+
+    def fill_in(self, name: str, text: str) -> None:
+        """Let a text field of the top screen hold a text."""
+        self.change(name, Edited.at_end(text))
 
     def click(self, name: str) -> None:
         """Click in the middle of a widget, by its name."""

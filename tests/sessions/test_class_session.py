@@ -210,7 +210,7 @@ def test_a_beat_is_asked_of_one_team_in_turn(count: int, asked: tuple[int, ...])
     times = [0] * count
     for bar in range(count):
         session.question = replace(session.question, asked=asked)
-        session._open_hands()
+        session.open_hands()
         assert [poll.beat for poll in session.hands.asked] == list(asked)
         assert session.hands.asked[0].team == bar
         for poll in session.hands.asked:

@@ -323,7 +323,7 @@ class Walker:
         """From now on the records can only be read, where they are on a disk, and nothing else befalls them."""
         self.troubled = 0.0
         if self.app.context.records.lasting:
-            self.app.context.records._database.connection.execute("PRAGMA query_only = ON")
+            self.app.context.records.database.connection.execute("PRAGMA query_only = ON")
 
     def show_first(self) -> None:
         """The pages of a first start."""
@@ -384,7 +384,7 @@ def at_rest(app: App, monkey: Monkey) -> Memory:
     records = app.context.records
     size = 1
     for pragma in ("page_size", "page_count"):
-        size *= records._database.rows(f"PRAGMA {pragma}")[0][0]
+        size *= records.database.rows(f"PRAGMA {pragma}")[0][0]
     return replace(memory(), records=0 if records.lasting else size)
 
 

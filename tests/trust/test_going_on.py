@@ -40,7 +40,7 @@ def window(opened: Opened) -> Window:
 
 def forbid_writing(window: Window) -> None:
     """From now on SQLite refuses every change of the records file."""
-    window.context.records._database.connection.execute("PRAGMA query_only = ON")
+    window.context.records.database.connection.execute("PRAGMA query_only = ON")
 
 
 def test_practice_goes_on_without_a_disk(window: Window) -> None:
@@ -152,7 +152,7 @@ def test_the_demonstrations_own_records_may_fail_too(window: Window) -> None:
     demo = open_context(window.clock, lambda: 7, level="stage-3", folder=window.context.data_folder / "demo")
     try:
         window.show(SettingsScreen(demo), Home(window.context))
-        demo.records._database.connection.execute("PRAGMA query_only = ON")
+        demo.records.database.connection.execute("PRAGMA query_only = ON")
         window.widget("theme")
         window.press("right", "right")
         assert isinstance(window.top, Unkept)

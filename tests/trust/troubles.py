@@ -41,7 +41,7 @@ class Troubles:
                 case "folder gone":
                     self._move()
                 case "disk full":
-                    records._database.connection.execute("PRAGMA max_page_count = 1")
+                    records.database.connection.execute("PRAGMA max_page_count = 1")
 
     def ease(self, records: Records) -> None:
         """What passes by itself passes: a lock, a folder that comes back, room on the disk."""
@@ -52,7 +52,7 @@ class Troubles:
             self._moved.rename(self.folder)
         self._moved = None
         with suppress(sqlite3.Error):
-            records._database.connection.execute(f"PRAGMA max_page_count = {2**30}")
+            records.database.connection.execute(f"PRAGMA max_page_count = {2**30}")
 
     @property
     def _file(self) -> Path:

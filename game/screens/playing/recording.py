@@ -80,10 +80,10 @@ class _Work:
         self.meter, self._figures = readable(context.level, bar)
         self._source, self._tempo, self._counted = source, tempo, counted
         # A daemon, so that a window that is closed meanwhile need not wait for it.
-        self.thread = Thread(target=self._read, daemon=True)
+        self.thread = Thread(target=self._reads, daemon=True)
         self.thread.start()
 
-    def _read(self) -> None:
+    def _reads(self) -> None:
         try:
             take = self._source if isinstance(self._source, Recording) else load_take(self._source)
             self.found = read_recording(take, self._figures, self.meter.beats, self._tempo, self._counted)
@@ -106,8 +106,8 @@ class RecordingPage(Screen):
         self._file: Path | None = None
         self._made: Recording | None = None
         self._kept: Path | None = None
-        self._work: _Work | None = None
-        self._read: RecordingRead | None = None
+        self.work: _Work | None = None
+        self.read: RecordingRead | None = None
         self._report: Report | None = None
         self._written: Bar | None = None
         self._told, self._fault = HOW, False
@@ -128,7 +128,7 @@ class RecordingPage(Screen):
             Key("r", "record", self._record),
             *((Key("p", "hear it", self._hear), Key("k", "keep it", self._keep)) if self._made else ()),
             *((Key("delete", "delete it", self._delete),) if self._made or self._kept else ()),
-            *((Key("w", "write this bar", self._write),) if self._read else ()),
+            *((Key("w", "write this bar", self._write),) if self.read else ()),
             Key("escape", "back", Pop),
         )
 
@@ -144,8 +144,8 @@ class RecordingPage(Screen):
         self.context.sound.stop()
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - it waits for a thread
-        if self._work and not self._work.thread.is_alive():
-            work, self._work = self._work, None
+        if self.work and not self.work.thread.is_alive():
+            work, self.work = self.work, None
             self._take_over(work)
         if self._recording:
             loudness = self.context.microphone.loudness()
@@ -162,11 +162,11 @@ class RecordingPage(Screen):
         words = "Stop" if self._recording else "Record"
         return [
             TextField("path", path, look, self._path, self._write_path, self._begin_reading, "Where it is", 1000),
-            Button("read", read, "Read it", self._begin_reading, main=not self._read),
+            Button("read", read, "Read it", self._begin_reading, main=not self.read),
             Button("record", record, words, self._stop_recording if self._recording else self._record, key="r"),
             *self._how(look, how),
             Label("told", told, self._told, "lead", bold=True, colour="warn" if self._fault else "ink", middle=True),
-            *(self._found(look, found, self._read) if self._read else paragraphs(look, found, "about", ABOUT)),
+            *(self._found(look, found, self.read) if self.read else paragraphs(look, found, "about", ABOUT)),
         ]
 
     def _how(self, look: Look, box: Rect) -> list[Widget]:
@@ -230,11 +230,11 @@ class RecordingPage(Screen):
             written = parse_bar(self._count.text) if self._count.text.strip() else None
             tempo = self._tempo_given()
             source: Path | Recording = self._made or self._named()
-            self._work = _Work(source, written, tempo, self._counted, self.context)
+            self.work = _Work(source, written, tempo, self._counted, self.context)
         except UserError as error:
             self._tell(str(error), fault=True)
             return None
-        self._written, self._read = written, None
+        self._written, self.read = written, None
         self._tell(READING)
         return None
 
@@ -266,7 +266,7 @@ class RecordingPage(Screen):
         if work.found is None:
             self._tell(work.fault, fault=True)
             return
-        self._read, self._chosen = work.found, 0
+        self.read, self._chosen = work.found, 0
         reading, count_in = work.found.reading, work.found.count_in
         started = None if count_in.exact or not self._counted else 60 / count_in.beat
         self._report = report(reading, self._written, started=started, words=self.context.level.shown)
@@ -292,7 +292,7 @@ class RecordingPage(Screen):
         except MicrophoneError as error:
             self._tell(str(error), fault=True)
             return None
-        self._made = self._kept = self._read = None
+        self._made = self._kept = self.read = None
         self._tell(RECORDING)
         self.focus = "record"
         return None
@@ -334,7 +334,7 @@ class RecordingPage(Screen):
 
     def _delete(self) -> Next:
         """Let go of the take that was recorded here, and of the file that was kept of it."""
-        kept, self._kept, self._made, self._read = self._kept, None, None, None
+        kept, self._kept, self._made, self.read = self._kept, None, None, None
         try:
             if kept:
                 kept.unlink(missing_ok=True)
@@ -350,9 +350,9 @@ class RecordingPage(Screen):
 
     def _write(self) -> Next:
         """Write the chosen bar as a file of every kind."""
-        if self._read is None:
+        if self.read is None:
             return None
-        beats = self._bars(self._read)[self._chosen]
+        beats = self._bars(self.read)[self._chosen]
         figures = [beat.figure for beat in beats if beat.figure]
         # A rest is a figure too: fewer figures than beats means that one could not be read.
         if len(figures) < len(beats):
@@ -360,7 +360,7 @@ class RecordingPage(Screen):
             return None
         meter, _ = readable(self.context.level, self._written)
         # Within the tempi that a setting may have: a reading can come out beyond.
-        setting = replace(Setting(), tempo=min(400.0, max(20.0, self._read.reading.tempo)))
+        setting = replace(Setting(), tempo=min(400.0, max(20.0, self.read.reading.tempo)))
         bar = Bar(meter, tuple(figures))
         name = f"bar-{self._chosen + 1}-{day(self.context.now())}"
         try:

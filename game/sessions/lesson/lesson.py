@@ -107,10 +107,10 @@ class ClassSession:
         self.stage = Stage.MEET if new else Stage.LISTEN
         self.mark = None
         self.had = Had.MOST
-        self._open_hands()
+        self.open_hands()
         self._ready_since = 0.0
 
-    def _open_hands(self) -> None:
+    def open_hands(self) -> None:
         """Collect from the beginning for the question at hand."""
         count = max(1, len(self.teams))
         # The teams take turns in being asked first: over as many bars as there are teams each is asked as often.
@@ -168,7 +168,7 @@ class ClassSession:
         setting = Setting("snare", tempo)
         question = Question(bar, places, level.figures, setting, Reason("Played by the teacher."), name)
         self.question = self._for_the_room(question, ())
-        self._open_hands()
+        self.open_hands()
         # The room has heard the teacher play it.
         self.hands.hearings = 1
 

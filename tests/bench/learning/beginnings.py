@@ -116,7 +116,7 @@ def _answers(
     """What a learner says where only some figures are on offer: as likely as it is to say each of those."""
     rows = np.zeros((len(asked), len(FIGURES)))
     rows[:, choices] = learner.rows(asked, now, played, 1)[:, choices]
-    return learner._say(rows / rows.sum(axis=1, keepdims=True))
+    return learner.say(rows / rows.sum(axis=1, keepdims=True))
 
 
 def courses(name: str, known: float, way: str, seeds: int, first: int = 0) -> list[Course]:

@@ -106,14 +106,14 @@ class Learner:
         sure = self.rows(bar, now, playing, 1).max(axis=1)
         hearings = 1 + int(self.random.binomial(2, 1 - sure.min()))
         rows = self.rows(bar, now, playing, hearings)
-        said, seconds = self._say(rows)
+        said, seconds = self.say(rows)
         changes = self.random.poisson(self.changing * (1 - rows.max(axis=1))).tolist()
         second = {}
         for place in range(len(bar)) if tries > 1 else ():
             if said[place] != bar[place]:
                 left = rows[place].copy()
                 left[said[place]] = 0.0
-                (again,), (time,) = self._say(left[None] / left.sum())
+                (again,), (time,) = self.say(left[None] / left.sum())
                 second[place] = again, time
         self.hear(bar, now)
         put_right = [bar[place] for place, (again, _) in second.items() if again == bar[place]]
@@ -121,7 +121,7 @@ class Learner:
             self.hear(put_right, now)
         return Given(said, seconds, changes, hearings, second)
 
-    def _say(self, rows: Floats) -> tuple[list[int], list[float]]:
+    def say(self, rows: Floats) -> tuple[list[int], list[float]]:
         """What is said by P(said g), and in how many seconds: doubt is slow."""
         said = (self.random.random((len(rows), 1)) > np.cumsum(rows, axis=1)).sum(axis=1).clip(0, SIZE - 1)
         late = self.slowing * (1 - rows.max(axis=1)) + self.scatter * self.random.standard_normal(len(rows))

@@ -102,8 +102,8 @@ class Diffusion(Odds):
         """The drift of each figure."""
         return np.asarray(self.steepness * self.now(now) / 2)
 
-    def _say(self, rows: Floats) -> tuple[list[int], list[float]]:
-        said, _ = super()._say(rows)
+    def say(self, rows: Floats) -> tuple[list[int], list[float]]:
+        said, _ = super().say(rows)
         right = np.clip(rows.max(axis=1), 0.02, 0.995)
         drift = np.maximum(0.05, np.log(right / (1 - right)) / (2 * self.bound))
         mean = self.bound / drift * np.tanh(self.bound * drift)
