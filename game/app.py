@@ -1,4 +1,4 @@
-"""The window, the event loop and the stack of screens; nothing else knows the display."""
+"""The window, the event loop and the stack of pages; no other module touches the display."""
 
 import contextlib
 import math
@@ -65,7 +65,6 @@ ICON_SIZE = 64
 
 KEY_REPEAT = (400, 40)
 """Milliseconds before a held key repeats, and between repeats, where a widget wants that."""
-
 
 LAID_OUT_AFTER = (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN, pygame.TEXTINPUT, pygame.TEXTEDITING)
 """Events after which the page is laid out before the next one, which may come within the same frame."""

@@ -1,4 +1,4 @@
-"""A bar or a chart as it leaves the program: as sound, MIDI, MusicXML or a picture, by a file's ending."""
+"""Writes a bar or a chart to a file, as sound, MIDI, MusicXML or a picture, by the file's ending."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass

@@ -1,10 +1,10 @@
-"""The state that outlives a page and a command: the records, the player, settings, level, sound and clock.
+"""The state that pages and commands share: the records, the player, settings, level, sound and clock.
 
 The window and the game in the terminal stand on this one service.
 """
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -32,16 +32,16 @@ if TYPE_CHECKING:
 FIRST_LEVEL = "stage-1"
 
 PIECE_SECONDS = 0.006
-"""Seconds of each frame for work whose result a page shows later: with the piece begun last, half of the frame."""
+"""Seconds of each frame for work in pieces, whose result a page shows later; the last piece may go over them."""
 
 ROOMS = {"own": "", "dry": "dry", "room": "room", "hall": "hall"}
-"""The room of the sound, by the name of the setting: the kit's own has none."""
+"""The name of a room of ``audio``, by that of the setting; the kit's own has an empty one."""
 
 CLOSED = "closing rounds"
 """The name under which the days of passed closing rounds are kept."""
 
 OPENED = "opened ways"
-"""The name under which it is kept what a player opens from the first page."""
+"""The name under which the ways that a player opens from the first page are kept."""
 
 
 @dataclass
@@ -162,13 +162,13 @@ class Service:
         from game.learning.coach import Coach  # numpy is slow to load: after the first picture
 
         coach = Coach(level or self.level, self.seed(), begin)
-        for _ in coach.living_through(self._known(coach.level)):
+        for _ in coach.living_through(self._known(coach.level, self.now())):
             pass
         return coach
 
-    def _known(self, level: Level) -> "Iterator[list[Answer]]":
-        """This player's answers to a level's figures, from the records, in parts."""
-        return self.records.known(self.player, [figure.count for figure in level.figures], self.now())
+    def _known(self, level: Level, now: float) -> "Iterator[list[Answer]]":
+        """This player's answers to a level's figures, from the records, in parts; none is later than ``now``."""
+        return self.records.known(self.player, [figure.count for figure in level.figures], now)
 
     def standing(self, level: Level) -> "Standing | None":
         """How firmly this player holds a level's figures; None where none was ever answered."""
@@ -182,19 +182,26 @@ class Service:
         Both are kept, and taken again until there is a new answer; readiness also goes stale after a day, and when the
         exam's day is changed.
         """
-        from game.learning.coach import Coach  # numpy is slow to load: after the first picture
-        from game.sessions.exam.outlook import answers_to, forecast_of, readiness_of
-        from game.sessions.progress.standing import heard_times, standing
-
         player, now, day = self.player, self.now(), self.exam_day(level)
-        counts = [figure.count for figure in level.figures]
         if not self._newest(level):
             return
         ready, held = self._kept_readiness(level), self.up_to_date(level, self.kept_standing(level))
         if held and ready and 0 <= now - ready.at < DAY_SECONDS and ready.day == (day.isoformat() if day else ""):
             return
-        heard, answers, last = [0] * len(counts), 0, now
-        parts = self.records.known(player, counts, now)
+        # Kept for the player of the first step, even where another one plays by the last.
+        found, ready = yield from self._worked_out(level, self._known(level, now), now, day)
+        self.records.keep_derived(player, f"standing {level.name}", found.kept())
+        self.records.keep_derived(player, f"readiness {level.name}", ready.kept())
+
+    def _worked_out(
+        self, level: Level, parts: "Iterator[list[Answer]]", now: float, day: date | None
+    ) -> "Generator[None, None, tuple[Standing, Readiness]]":
+        """Standing and readiness at a time, from a player's answers in parts: a small piece at each step."""
+        from game.learning.coach import Coach  # numpy is slow to load: after the first picture
+        from game.sessions.exam.outlook import answers_to, forecast_of, readiness_of
+        from game.sessions.progress.standing import heard_times, standing
+
+        heard, answers, last = [0] * len(level.figures), 0, now
 
         def counted() -> "Iterator[list[Answer]]":
             nonlocal answers, last
@@ -212,9 +219,7 @@ class Service:
         yield
         today = forecast_of(coach, now)
         yield
-        ready = readiness_of(level, answers, now, today, day, forecast_of(coach, now, day) if day else None)
-        self.records.keep_derived(player, f"standing {level.name}", found.kept())
-        self.records.keep_derived(player, f"readiness {level.name}", ready.kept())
+        return found, readiness_of(level, answers, now, today, day, forecast_of(coach, now, day) if day else None)
 
     def up_to_date(self, level: Level, kept: "Standing | None") -> bool:
         """Whether a kept standing takes in every answer to the level's figures, on whatever level it was given."""
@@ -297,7 +302,7 @@ class Service:
 
 
 def goes_on(work: Iterator[None]) -> bool:
-    """Do pieces of some work for about half of a frame; returns whether any are left."""
+    """Do pieces of some work for ``PIECE_SECONDS``; returns whether any are left."""
     until = time.perf_counter() + PIECE_SECONDS
     return any(time.perf_counter() > until for _ in work)
 

@@ -1,4 +1,4 @@
-"""The start, before any other module of ours is imported: streams, interrupts, and whose packages these are.
+"""The start of the program: opens its streams, takes interrupts, and checks that its packages are its own.
 
 Only the standard library is imported here, for another distribution's package may lie in place of one of ours.
 """
@@ -42,7 +42,7 @@ def open_streams() -> None:
 
 
 def take_interrupts() -> None:
-    """Let the wish that a command ends, from whatever side, run its clean-up; an ignored signal stays ignored."""
+    """Let every signal that ends a command run its clean-up; an ignored signal stays ignored."""
     for name in ("SIGTERM", "SIGHUP"):
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) is signal.SIG_DFL:

@@ -1,10 +1,13 @@
 """Numbers, days and times as people read them, the same on pages, on paper and in the terminal; files keep ISO 8601."""
 
 from collections.abc import Sequence
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 
 from shared.difference import NUMBERS
 from shared.levels import Level, kept_names, ladder_place
+
+PLAY_LIGHTLY = "Play lightly, and rest if a hand hurts."
+"""The caution wherever a player is to play."""
 
 
 def counted(number: int, noun: str) -> str:
@@ -73,6 +76,11 @@ def day_words(at: float) -> str:
 def time_words(at: float) -> str:
     """A time in epoch seconds, in this machine's time zone, such as 25 November 2026, 07:31."""
     return f"{day_words(at)}, {datetime.fromtimestamp(at):%H:%M}"
+
+
+def monday_of(day: date) -> date:
+    """The Monday of a day's week, by which a week is named, as weeks of ISO 8601 begin."""
+    return day - timedelta(days=day.weekday())
 
 
 # Beyond a week a weekday could be this one or the last: the date says which.

@@ -1,4 +1,7 @@
-"""The base of all errors that a user can mend, which tells them from our own mistakes."""
+"""The base class of errors that a user can mend; any other error is a bug of ours."""
+
+REINSTALL = "install Drumlin again"
+"""The advice where a file that came with the program is missing or damaged."""
 
 
 class UserError(Exception):

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from shared.counting import parse_figure
+from shared.errors import REINSTALL
 from shared.figures import Figure
 from shared.level_faults import Fault, LevelError, brief, nearest, with_lines
 from shared.level_table import ExamRules, Level, Tempo, read_level
@@ -243,9 +244,6 @@ def ladder() -> tuple[tuple[str, ...], tuple[str, ...]]:
         return tuple(table["ladder"]), tuple(table["kept"])
 
 
-AGAIN = "install Drumlin again"
-
-
 @contextmanager
 def _sound(path: Path) -> Iterator[Path]:
     """A file that came with the program.
@@ -255,9 +253,9 @@ def _sound(path: Path) -> Iterator[Path]:
     try:
         yield path
     except (ValueError, LookupError, TypeError, AttributeError) as error:
-        if isinstance(error, LevelError) and error.faults[-1].wanted == AGAIN:
+        if isinstance(error, LevelError) and error.faults[-1].wanted == REINSTALL:
             raise  # of a file that this one needs
-        raise _refusal(path, "is damaged, though it came with Drumlin", AGAIN) from None
+        raise _refusal(path, "is damaged, though it came with Drumlin", REINSTALL) from None
 
 
 def _is_file(path: Path) -> bool:

@@ -133,6 +133,11 @@ def groove_figure(compound: bool) -> Figure:
     return Figure(tuple(Fraction(k, parts) for k in range(parts)), compound)
 
 
+def groove_bar(meter: Meter) -> Bar:
+    """A bar of the straight groove's figure on every beat."""
+    return Bar(meter, (groove_figure(meter.compound),) * meter.beats)
+
+
 def arrange(bar: Bar, setting: Setting) -> Passage:
     """Put a bar on the kit: count-in, groove bars, then the figures.  A pure function of its arguments."""
     orchestration = orchestration_named(setting.orchestration)

@@ -29,13 +29,11 @@ from game.records import DamagedRecordsError, RecordsError
 from game.records.backups import dated_ahead, look_through, newest_backup
 from game.records.folders import RECORDS_NAME
 from game.start import MENDABLE, OWN_ENVIRONMENT, PACKAGES
+from shared.errors import REINSTALL
 from shared.levels import LevelError, shipped_levels
 
 OK, MISSING, BROKEN = "ok", "missing", "broken"
 """The states of a part.  Something missing can be done without; something broken can't."""
-
-
-AGAIN = "install Drumlin again"
 
 LONGEST_PART = 255
 """Bytes of a folder's name that file systems take."""
@@ -201,7 +199,7 @@ def fonts() -> Finding:
             # pass.
             TTFont(path).getBestCmap()
         except (OSError, TTLibError) as error:
-            return Finding("fonts", BROKEN, f"{path} can't be read ({error})", AGAIN)
+            return Finding("fonts", BROKEN, f"{path} can't be read ({error})", REINSTALL)
     return Finding("fonts", OK, "music and text")
 
 
@@ -211,7 +209,7 @@ def levels() -> Finding:
         number = len(shipped_levels())
     except LevelError as error:
         # Without the error's own advice, which is to mend the file: that is for a teacher's levels, not for ours.
-        return Finding("levels", BROKEN, str(error).rpartition("; ")[0], AGAIN)
+        return Finding("levels", BROKEN, str(error).rpartition("; ")[0], REINSTALL)
     return Finding("levels", OK, f"{number} levels and the vocabulary")
 
 

@@ -5,7 +5,6 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import asdict
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +16,7 @@ from game.data_folder import data_folder, own_levels
 from game.learning.evidence import Answer, first_tries
 from game.records import Player, Records
 from game.sessions.progress.mixups import mix_ups, tally
-from game.wording import counted, day_words
+from game.wording import counted, day_words, local_day
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.files import check_place
@@ -94,7 +93,7 @@ def described(records: Records, player: Player, folder: Path) -> dict[str, Any]:
         "player": player.name,
         "kind": player.kind,
         "answers": len(answers),
-        "days": len({datetime.fromtimestamp(answer.at).date() for answer in answers}),
+        "days": len({local_day(answer.at) for answer in answers}),
         "levels": [_level(records, player, name, answers, folder) for name in levels],
     }
 

@@ -21,5 +21,8 @@ MUSIC_FONT = FONTS / "DrumlinMarks-Regular.ttf"
 TEXT_FONT = FONTS / "AtkinsonHyperlegibleNext-Bold.ttf"
 PLAIN_FONT = FONTS / "AtkinsonHyperlegibleNext-Regular.ttf"
 
+EM = 4
+"""The size of the music font in staff spaces (SMuFL 1.4)."""
+
 A4_WIDTH, A4_HEIGHT = 210.0, 297.0
 """A page, in millimetres."""

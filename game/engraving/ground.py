@@ -1,4 +1,4 @@
-"""The ground of a printed sheet: the few ways of drawing that a PDF file and the picture shown before it share."""
+"""The drawing operations of a printed sheet, which a PDF file and its picture on the screen share."""
 
 from typing import Protocol
 
@@ -13,15 +13,15 @@ class Pages(Protocol):
         """Begin a page."""
 
     def paint(self, layout: Layout, left: float, line: float, space: float, palette: Palette = BLACK) -> None:
-        """Paint a layout."""
+        """Paint a layout: ``left`` is its left edge, ``line`` its middle line, ``space`` a staff space."""
 
     def say(
         self, text: str, x: float, y: float, size: float, bold: bool = True, middle: bool = False, ink: str = "#000000"
     ) -> None:
-        """Write a line of text."""
+        """Write a line of text ``size`` high, its baseline at ``y``; it begins at ``x``, or has its middle there."""
 
     def pen(self, ink: str, width: float) -> None:
-        """Set the pen."""
+        """Set colour and width of the next lines and rectangles."""
 
     def line(self, x1: float, y1: float, x2: float, y2: float) -> None:
         """Draw a line."""

@@ -1,4 +1,4 @@
-"""Colours for tones."""
+"""Palettes: the colour that a painter gives each tone of a layout."""
 
 from collections.abc import Mapping
 
@@ -8,10 +8,11 @@ Palette = Mapping[str, str]
 """A colour such as ``#b35900`` for each tone; tones it lacks take the colour of ``ink``."""
 
 BLACK: Palette = {INK: "#000000"}
+"""Every tone in black."""
 
 
 def colour(palette: Palette, tone: str) -> str:
-    """The colour of a tone."""
+    """The colour of a tone, such as ``#b35900``."""
     return palette.get(tone) or palette[INK]
 
 

@@ -8,7 +8,7 @@ from itertools import groupby
 from fpdf import FPDF
 from fpdf.fonts import TTFFont
 
-from game.engraving import MUSIC_FONT, PLAIN_FONT, TEXT_FONT
+from game.engraving import EM, MUSIC_FONT, PLAIN_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour, rgb
 from shared.notation.engraved import Layout
 from shared.notation.marks import MARKS
@@ -50,8 +50,7 @@ class PdfPage(FPDF):
         for block in layout.blocks:
             self.set_fill_color(*rgb(colour(palette, block.tone)))
             self.rect(left + block.x * space, line + block.y * space, block.width * space, block.height * space, "F")
-        # The type size of a music font is four staff spaces (SMuFL 1.4).
-        self.set_font(MUSIC, "", 4 * space * POINTS)
+        self.set_font(MUSIC, "", EM * space * POINTS)
         for glyph in layout.glyphs:
             self.set_text_color(*rgb(colour(palette, glyph.tone)))
             self.text(left + glyph.x * space, line + glyph.y * space, chr(MARKS[glyph.name].code))

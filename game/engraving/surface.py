@@ -14,7 +14,7 @@ from math import ceil, floor
 import pygame
 from pygame import Rect, Surface
 
-from game.engraving import MUSIC_FONT, TEXT_FONT
+from game.engraving import EM, MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import Palette, colour, rgb
 from game.engraving.shelf import Shelf
 from shared.notation.engraved import Block, Glyph, Layout, Word, reach
@@ -122,7 +122,7 @@ class Engraver:
         """A glyph in white: its ink's top left corner stands ``phase`` quarter pixels into the surface."""
         # A multiple of PHASES, so that a quarter of a pixel is a whole number of the large ones.
         times = PHASES * max(2, round(DRAWN_SPACE / space / PHASES))
-        large = self._large(name, 4 * space * times)
+        large = self._large(name, EM * space * times)
         shift = [step * times // PHASES for step in phase]
         size = [ceil((length + moved) / times) for length, moved in zip(large.get_size(), shift, strict=True)]
         ground = Surface([length * times for length in size], pygame.SRCALPHA, 32)

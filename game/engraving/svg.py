@@ -8,13 +8,10 @@ from xml.sax.saxutils import escape
 from fontTools.pens.svgPathPen import SVGPathPen
 from fontTools.ttLib import TTFont
 
-from game.engraving import MUSIC_FONT, TEXT_FONT
+from game.engraving import EM, MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import BLACK, Palette, colour
 from shared.notation.engraved import Block, Glyph, Layout, Word
 from shared.notation.marks import MARKS, kern
-
-EM = 4.0
-"""The size of the music font in staff spaces (SMuFL 1.4)."""
 
 MARGIN = 1.0
 """Staff spaces around the layout."""

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from game.engraving.ground import Pages
 from game.reports.sheet import LEADING, MARGIN, SMALL, PrintedSheet
+from game.wording import PLAY_LIGHTLY
 from shared.charts import Chart
 from shared.notation.chart_page import ChartLine, lay_out_chart
 from shared.notation.page import PLAIN, Dress
@@ -23,8 +24,6 @@ COMFORTABLE = 1.6
 
 GAP, WIDEST_GAP = 2.5, 8.0
 """Millimetres between lines: at least, and where a page has room left."""
-
-LIGHTLY = "Play lightly, and rest if a hand hurts."
 
 
 def chart_report(chart: Chart, setting: Setting, title: str, player: str, dress: Dress = PLAIN) -> bytes:
@@ -58,7 +57,7 @@ def _told(chart: Chart) -> list[str]:
         told.append("What stands between the signs with dots is played twice.")
     if any(map(chart.same_as_before, range(len(chart.bars)))):
         told.append("A slanted stroke with two dots: the bar before it once more.")
-    return [*told, LIGHTLY]
+    return [*told, PLAY_LIGHTLY]
 
 
 def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting, dress: Dress = PLAIN, below: float = 0.0) -> None:
@@ -74,7 +73,7 @@ def draw_chart(sheet: PrintedSheet, chart: Chart, setting: Setting, dress: Dress
         widest = min(SPACE, sheet.width / max(line.width for line in narrow))
         if widest >= READABLE:
             break
-    room = sheet.left - below
+    room = sheet.room_left - below
     space, each = _setting(narrow, widest, room)
     lines = lay_out_chart(chart, setting, across, dress, sheet.width / space, numbered=False)
     gap = min(max(GAP, (room - space * _tallest(lines, each)) / each), WIDEST_GAP)

@@ -13,12 +13,11 @@ from shared.notation.spacing import NARROWEST_BEAT
 ACROSS = 2
 """The bars of a line."""
 
-
 NUMBER_AT = 2.0
 """How far above the line the number of the first bar of a line stands, in staff spaces, over the clef."""
 
 SPACE = 1.9
-"""The most millimetres of a staff space: lines with two sparse bars would shout otherwise."""
+"""The most millimetres of a staff space: lines with two sparse bars would look far larger than the others."""
 
 GAP, WIDEST_GAP = 9.0, 18.0
 """Millimetres between lines: room for a pencil, and at most, where a page has room left."""
@@ -37,7 +36,7 @@ def piece_report(chart: Chart, level: Level, player: str, tempo: float) -> bytes
     space = min(SPACE, sheet.width / max(sum(layout.width for layout in line) for line in narrow))
     least = max(layout.beat_width for line in narrow for layout in line)
     used = sum(sum(reach(line)) * space for line in narrow) + 2 * SMALL
-    gap = min(max(GAP, (sheet.left - used) / len(narrow)), WIDEST_GAP)
+    gap = min(max(GAP, (sheet.room_left - used) / len(narrow)), WIDEST_GAP)
     for bars, line in zip(chart.systems(ACROSS), narrow, strict=True):
         ends = sum(layout.width - layout.beat_width * chart.meter.beats for layout in line)
         layouts = _line(chart, level, bars, max(least, (sheet.width / space - ends) / beats))

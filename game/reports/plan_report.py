@@ -4,8 +4,8 @@ from game.reports.sheet import BODY, LEAD, MARGIN, SMALL, PrintedSheet
 from game.sessions.progress.plan import Plan, PlanStep, StepKind
 from game.wording import counted, day_words
 
-BOXES = 9.0
-"""Millimetres from one box to the next."""
+BOX_STEP = 9.0
+"""From one day's box to the next, in millimetres."""
 
 UNDER_BOXES = 12.0
 """From the top of a step to the figures under its boxes, in millimetres."""
@@ -28,7 +28,7 @@ def plan_report(plan: Plan, player: str, now: float) -> bytes:
 
 
 def _step(sheet: PrintedSheet, plan: Plan, number: int, step: PlanStep) -> None:
-    left = sheet.width - plan.days * BOXES
+    left = sheet.width - plan.days * BOX_STEP
     title = f"{number}. {step.title}, {step.length}"
     words = sheet.tall(title, LEAD, bold=True, width=left - 4) + sum(
         sheet.tall(line, width=left - 4) for line in step.told
@@ -44,7 +44,7 @@ def _step(sheet: PrintedSheet, plan: Plan, number: int, step: PlanStep) -> None:
     top = sheet.y
     # A break is nothing to be ticked.
     for day in range(plan.days if ticked else 0):
-        x = left + day * BOXES
+        x = left + day * BOX_STEP
         sheet.box(x, sheet.y + 1)
         sheet.page.say(str(day + 1), MARGIN + x + 2.25, sheet.y + 9, SMALL * 0.8, middle=True)
     sheet.text(title, LEAD, bold=True, width=left - 4)

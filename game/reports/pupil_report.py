@@ -16,7 +16,7 @@ from shared.sticking import natural
 BAR_SPACE, FIGURE_SPACE = 2.4, 1.8
 """Millimetres of a staff space in the bar to learn by heart, at most, and of single figures: a child reads them."""
 
-DAY = 8.0
+BOX_STEP = 8.0
 """From one day's box to the next, in millimetres."""
 
 
@@ -55,7 +55,7 @@ def _pupil(sheet: PrintedSheet, page: PupilPage) -> None:
         names = f": {step.names(page.level)}" if len(step.figures) <= 4 else ""
         sheet.room(BODY * 3)
         _boxes(sheet, page.plan.days)
-        sheet.text(f"{number}. {step.title}{names}, {step.length}", width=sheet.width - page.plan.days * DAY - 4)
+        sheet.text(f"{number}. {step.title}{names}, {step.length}", width=sheet.width - page.plan.days * BOX_STEP - 4)
         sheet.gap(2)
     sheet.heading("By heart")
     sheet.text("Count it, clap it, play it, until you need no paper. Then write it down from memory.")
@@ -66,7 +66,7 @@ def _pupil(sheet: PrintedSheet, page: PupilPage) -> None:
 
 def _boxes(sheet: PrintedSheet, days: int) -> None:
     for day in range(days):
-        sheet.box(sheet.width - (days - day) * DAY, sheet.y + 0.6)
+        sheet.box(sheet.width - (days - day) * BOX_STEP, sheet.y + 0.6)
 
 
 def _by_heart(sheet: PrintedSheet, page: PupilPage) -> None:

@@ -1,4 +1,4 @@
-"""A printed sheet that fills from top to bottom, and goes on to a new page where it must."""
+"""A printed sheet: text, tables and figures from top to bottom, on as many pages as they need."""
 
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
@@ -14,12 +14,14 @@ if TYPE_CHECKING:
     from game.engraving.pdf import PdfPage
 
 MARGIN = 16.0
-"""Millimetres."""
+"""The margin of a page, in millimetres."""
 
 TITLE, LEAD, BODY, SMALL = 7.0, 4.9, 4.0, 3.4
 """Type sizes in millimetres."""
 
 LEADING = 1.35
+"""The distance of two lines of text, in type sizes."""
+
 SPACE = 1.35
 """Millimetres of a staff space."""
 
@@ -60,7 +62,7 @@ class PrintedSheet:
         self.gap(3)
 
     @property
-    def left(self) -> float:
+    def room_left(self) -> float:
         """The height that is left on this page, in millimetres."""
         return A4_HEIGHT - MARGIN - self.y
 
@@ -70,11 +72,11 @@ class PrintedSheet:
         return A4_WIDTH - 2 * MARGIN
 
     def gap(self, millimetres: float) -> None:
-        """Leave room."""
+        """Leave so much space below what stands already."""
         self.y += millimetres
 
     def room(self, height: float) -> bool:
-        """Begin a new page unless so much height is left on this one; whether one was begun."""
+        """Begin a new page unless ``height`` millimetres are left on this one; returns whether one was begun."""
         full = self.y + height > A4_HEIGHT - MARGIN
         if full:
             self.turn()

@@ -4,16 +4,15 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from pathlib import Path
 from unicodedata import normalize
 
 import pygame
 from pygame import Surface
 
+from game.engraving import PLAIN_FONT, TEXT_FONT
 from game.engraving.shelf import shelved
+from shared.errors import REINSTALL
 from shared.files import FileError
-
-FONTS = Path(__file__).parent.parent / "engraving" / "fonts"
 
 SMALLEST = 0.62
 """How far text may shrink to fit its box before it is cut, as a part of its size."""
@@ -48,14 +47,13 @@ def font(size: int, bold: bool = False) -> pygame.font.Font:
     # Text is measured before there is a window too, as by the tests and by the demo's pictures.
     if not pygame.font.get_init():
         pygame.font.init()
-    weight = "Bold" if bold else "Regular"
-    path = FONTS / f"AtkinsonHyperlegibleNext-{weight}.ttf"
+    path = TEXT_FONT if bold else PLAIN_FONT
     try:
         opened = pygame.font.Font(path, size)
         opened.size("a")  # a damaged file is opened without a word, and only its use fails
         return opened
     except (pygame.error, OSError, ValueError) as error:
-        raise FileError(f"{path}: this font came with Drumlin and can't be read; install Drumlin again") from error
+        raise FileError(f"{path}: this font came with Drumlin and can't be read; {REINSTALL}") from error
 
 
 @lru_cache(maxsize=8192)
@@ -76,7 +74,7 @@ def _letters() -> frozenset[int]:
     """The code points that the text font has a shape for: pygame itself does not tell them from a box."""
     from fontTools.ttLib import TTFont  # slow to load, and only for names beyond ASCII
 
-    with TTFont(FONTS / "AtkinsonHyperlegibleNext-Bold.ttf") as opened:
+    with TTFont(TEXT_FONT) as opened:
         return frozenset(opened.getBestCmap())
 
 

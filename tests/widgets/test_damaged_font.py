@@ -16,7 +16,7 @@ def test_a_damaged_font_says_install_again(
     path = tmp_path / "AtkinsonHyperlegibleNext-Regular.ttf"
     if content is not None:
         path.write_bytes(content)
-    monkeypatch.setattr(lettering, "FONTS", tmp_path)
+    monkeypatch.setattr(lettering, "PLAIN_FONT", path)
     lettering.forget()
     try:
         with pytest.raises(UserError, match="came with Drumlin and can't be read; install Drumlin again") as caught:

@@ -5,7 +5,8 @@ from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
-from game.widgets.lettering import FONTS, SMALLEST, drawn, fit, lacking_words, line_height, width
+from game.engraving import FONTS
+from game.widgets.lettering import SMALLEST, drawn, fit, lacking_words, line_height, width
 
 
 def test_short_text_keeps_its_size() -> None:

@@ -9,7 +9,7 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.playing.devices import PLAYED_ON, on_words
 from game.screens.playing.ears import READERS
-from game.screens.playing.taking import CARE, TakeScreen
+from game.screens.playing.taking import TakeScreen
 from game.sessions.fills.draft import Draft
 from game.sessions.fills.playing_in import taken_in, taking_in
 from game.sessions.playing.playing import CUED, WIDELY_READ, Run, made_out
@@ -19,6 +19,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.fill_stave import fill_picture
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
+from game.wording import PLAY_LIGHTLY
 from shared.figures import Figure
 from shared.fills import Fill
 from shared.levels import vocabulary
@@ -103,7 +104,7 @@ class PlayIn(TakeScreen):
             Button("desk", desk, "To the desk", Pop, main=self._read, key="return"),
             Button("devices", columns(played_on, [None, None], look.u(24))[0],
                    PLAYED_ON[self.context.settings.play_on], self._devices, key="d"),
-            Label("care", care, CARE, colour="quiet"),
+            Label("care", care, PLAY_LIGHTLY, colour="quiet"),
         ]  # fmt: skip
 
     def _draw(self, fill: Fill, canvas: Surface, look: Look, box: Rect) -> None:

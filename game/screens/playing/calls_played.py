@@ -10,7 +10,7 @@ from game.screens.playing.call_end import CallEnd
 from game.screens.playing.call_view import along_words, call_heading, reply_view
 from game.screens.playing.devices import PLAYED_ON
 from game.screens.playing.ears import READERS, HabitMemory
-from game.screens.playing.taking import CARE, TakeScreen
+from game.screens.playing.taking import TakeScreen
 from game.sessions.inputs import KEYS, MICROPHONE, PADS
 from game.sessions.playing.calls import COUNT_IN, GROOVE, CallCourse, CallPlan, played_course, swinging
 from game.sessions.playing.playing import Playing, Run
@@ -20,6 +20,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
+from game.wording import PLAY_LIGHTLY
 
 NOTHING_CAME = {
     KEYS: "Strike the two keys in the bar after the call.",
@@ -160,7 +161,7 @@ class CallsPlayed(TakeScreen):
             Label("on", keys, words, "lead"),
             Button("begin", begin, "Begin", self._begin, main=True, key="space"),
             Button("devices", devices, played_on, self._devices, key="d"),
-            Label("care", care, CARE, colour="quiet"),
+            Label("care", care, PLAY_LIGHTLY, colour="quiet"),
         ]
 
     def _running(self, look: Look, box: Rect) -> list[Widget]:

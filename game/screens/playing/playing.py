@@ -9,7 +9,7 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.playing.devices import PLAYED_ON, on_words
 from game.screens.playing.ears import READERS, HabitMemory
-from game.screens.playing.taking import CARE, TakeScreen
+from game.screens.playing.taking import TakeScreen
 from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import KEYS, MICROPHONE
 from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, Played, Playing, PlayingWay, Run
@@ -22,7 +22,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.widgets.stave import LARGEST_SPACE, stave_height, stave_in
 from game.widgets.take import PLAYED, WRITTEN, TakeView, hands_of, stalks_of
-from game.wording import counted, number_word
+from game.wording import PLAY_LIGHTLY, counted, number_word
 from shared.levels import spelled
 from shared.names import beat_name
 from shared.sticking import natural
@@ -202,7 +202,7 @@ class PlayBar(TakeScreen):
                    key="space"),
             Button("devices", devices, PLAYED_ON[self.context.settings.play_on],
                    self._devices, key="d"),
-            Label("care", care, CARE, colour="quiet"),
+            Label("care", care, PLAY_LIGHTLY, colour="quiet"),
         ]  # fmt: skip
 
     def _written(self, look: Look, box: Rect) -> list[Widget]:

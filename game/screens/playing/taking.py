@@ -23,8 +23,6 @@ from game.widgets.take import SoFar, TakeLine
 from shared.errors import UserError
 from shared.reading import Habits
 
-CARE = "Play lightly, and rest if a hand hurts."
-
 MICROPHONE_GONE = "The microphone stopped in mid-take, so nothing of it is kept. Choose what you play on (D)."
 
 EARLIEST = 0.25

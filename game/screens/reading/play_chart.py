@@ -10,7 +10,7 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.playing.devices import SOURCE_WORDS, on_words
 from game.screens.playing.ears import READERS
-from game.screens.playing.taking import CARE, TakeScreen
+from game.screens.playing.taking import TakeScreen
 from game.sessions.hearing.hearing import Hearing, in_turn
 from game.sessions.hearing.listening import PACES
 from game.sessions.inputs import MICROPHONE
@@ -23,7 +23,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.fill_stave import fill_picture
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.wording import counted
+from game.wording import PLAY_LIGHTLY, counted
 from shared.names import beat_name
 from shared.reading import NOTHING
 
@@ -146,7 +146,7 @@ class PlayChart(TakeScreen):
             Label("told", told, words, bold=bool(shown), colour="warn" if shown else "ink"),
             *([Label("on", keys, on, bold=True)] if on else []),
             *self._chart(look, chart),
-            Label("care", care, CARE, "small", colour="quiet", middle=True),
+            Label("care", care, PLAY_LIGHTLY, "small", colour="quiet", middle=True),
             *self._choices(look, buttons, "Again" if shown else "Play"),
         ]
 

@@ -13,7 +13,7 @@ from game.sessions.lesson.duration import hearing_seconds
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level
-from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
+from shared.orchestration import ORCHESTRATIONS, Setting, groove_bar
 
 DRAWN = Reason("Drawn at random, every figure as often as any other.")
 
@@ -52,7 +52,7 @@ def draw_paper(level: Level, seed: int, questions: int | None = None, now: float
             bar=_bar(level, places, list(islice(pool, len(places)))),
             asked=places,
             choices=level.figures,
-            setting=Setting(name, _tempo(level, random), groove, seed=random.getrandbits(31)),
+            setting=Setting(name, drawn_tempo(level, random), groove, seed=random.getrandbits(31)),
             reason=DRAWN,
             id=question_id("exam", level.name, seed, now, place),
         )
@@ -73,10 +73,10 @@ def evenly(things: tuple[T, ...], number: int, random: Random) -> list[T]:
 
 def _bar(level: Level, asked: tuple[int, ...], figures: list[Figure]) -> Bar:
     """The figures on the asked beats, the groove on the others."""
-    groove = groove_figure(level.meter.compound)
-    return Bar(level.meter, (groove,) * level.meter.beats).with_figures(dict(zip(asked, figures, strict=True)))
+    return groove_bar(level.meter).with_figures(dict(zip(asked, figures, strict=True)))
 
 
-def _tempo(level: Level, random: Random) -> float:
+def drawn_tempo(level: Level, random: Random) -> float:
+    """A tempo of the level, in beats a minute, each as likely as any other."""
     # In whole beats a minute: a teacher can set it on any metronome.
     return float(round(random.uniform(level.tempo.low, level.tempo.high)))

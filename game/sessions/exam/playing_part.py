@@ -6,7 +6,7 @@ from random import Random
 from statistics import fmean
 from typing import Any
 
-from game.sessions.exam.paper import evenly
+from game.sessions.exam.paper import drawn_tempo, evenly
 from game.sessions.playing.playing import Played, PlayingWay
 from game.sessions.playing.report import STEADY, UNEVEN, VERY_STEADY
 from shared.bars import Bar
@@ -41,7 +41,7 @@ def draw_playing(level: Level, seed: int) -> tuple[PlayingTask, ...]:
         # A bar of rests alone has nothing to be played.
         if not any(figure.onsets for figure in figures):
             figures[0] = random.choice(sounding)
-        tempo = float(round(random.uniform(level.tempo.low, level.tempo.high)))
+        tempo = drawn_tempo(level, random)
         # In turn, so that both ways get as many bars, or the first one more.
         tasks.append(PlayingTask(Bar(level.meter, tuple(figures)), (SIGHT, BACK)[place % 2], tempo))
     return tuple(tasks)

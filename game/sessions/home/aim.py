@@ -8,12 +8,10 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from game.sessions.practice.scoring import ROUND_MINUTES
 from game.sessions.progress.standing import Standing
 from game.wording import in_words, number_word, since_words
 from shared.levels import Level
-
-ROUND_MINUTES = 3
-"""About how long ten bars take, heard and answered."""
 
 AS_MANY_AS_A_BAR = 4
 """So many figures are shown with an aim."""

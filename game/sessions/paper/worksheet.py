@@ -76,9 +76,9 @@ class Worksheet:
         bars: list[Bar] = []
         fills: list[Fill | None] = []
         for question in self.questions():
-            groove = Figure((), question.bar.meter.compound)
+            silent = Figure((), question.bar.meter.compound)
             fill = fill_of_bar(question.bar, question.setting)
-            bars += [question.bar.with_figures(dict.fromkeys(range(question.bar.meter.beats), groove)), *fill.bars]
+            bars += [question.bar.with_figures(dict.fromkeys(range(question.bar.meter.beats), silent)), *fill.bars]
             fills += [None, fill]
         return Chart(tuple(bars), fills=tuple(fills), repeats=tuple((k, k + 1) for k in range(0, len(bars), 2)))
 

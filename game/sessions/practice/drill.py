@@ -10,7 +10,7 @@ from game.learning.question import Reason, question_id
 from game.sessions.progress.plan import way
 from shared.bars import Bar
 from shared.figures import Figure
-from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
+from shared.orchestration import ORCHESTRATIONS, Setting, groove_bar
 
 BARS = 5
 """How many bars make a drill."""
@@ -53,8 +53,7 @@ class PairDrill:
         return self.coach.mark(question, picks, now, **how)
 
     def _bar(self, asked: tuple[int, ...]) -> Bar:
-        meter = self.coach.level.meter
-        plain = Bar(meter, (groove_figure(meter.compound),) * meter.beats)
+        plain = groove_bar(self.coach.level.meter)
         # Few orders exist where few beats are asked: after twenty draws a repeated bar is taken as it is.
         for _ in range(20):
             # Both are in every bar; only the beats beyond two are left to chance.

@@ -1,8 +1,11 @@
-"""The points of practice: what each right beat earns, and why not all of it."""
+"""A round's minutes and points: how many points each right beat earns, and why not all of them."""
 
 from collections.abc import Sequence
 
 from game.wording import how_often
+
+ROUND_MINUTES = 3
+"""About how long a round takes, heard and answered."""
 
 BEAT_POINTS = 10
 """The points of a beat that is right at the first try, its bar heard once."""

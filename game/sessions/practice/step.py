@@ -16,7 +16,7 @@ from game.wording import counted
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.likeness import distance
-from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
+from shared.orchestration import ORCHESTRATIONS, Setting, groove_bar
 
 LONGEST_BAR = 60.0
 """The most seconds that one bar may take of a step's minutes: whoever was called away has not practised meanwhile."""
@@ -67,7 +67,7 @@ class StepDrill:
         if self._to_meet:
             new = self._to_meet.pop(0)
             choices = self._beside(new)
-            bar, asked = self._plain().with_figures({places[-1]: new}), places[-1:]
+            bar, asked = groove_bar(level.meter).with_figures({places[-1]: new}), places[-1:]
             self._known.append(new)
             return Question(bar, asked, choices, setting, reason, name, (new,))
         return Question(self._bar(places), self._asked_of(places), self.choices, setting, reason, name)
@@ -98,10 +98,6 @@ class StepDrill:
         rival = min(others or self.coach.level.figures, key=lambda figure: (figure == new, distance(new, figure)))
         return tuple(figure for figure in self.coach.level.figures if figure in (new, rival))
 
-    def _plain(self) -> Bar:
-        meter = self.coach.level.meter
-        return Bar(meter, (groove_figure(meter.compound),) * meter.beats)
-
     def _bar(self, places: tuple[int, ...]) -> Bar:
         """The figures in turn, so that each comes as often as any other; where two fit into a bar, never just one."""
         chosen = [self._next() for _ in places]
@@ -116,7 +112,7 @@ class StepDrill:
         return bar
 
     def _laid(self, places: tuple[int, ...], figures: Sequence[Figure]) -> Bar:
-        return self._plain().with_figures(dict(zip(places, figures, strict=True)))
+        return groove_bar(self.coach.level.meter).with_figures(dict(zip(places, figures, strict=True)))
 
     def _next(self) -> Figure:
         # Drawn without putting back: each figure comes once before any comes again.

@@ -1,23 +1,24 @@
-"""Tables of a player's hands: each figure heard, read and played, figures played for others, timing over weeks."""
+"""Tables of how a player plays: each figure heard, read and played, figures played for others, timing by weeks."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from math import exp, sqrt
 
 from game.learning.evidence import ABILITIES, Answer
 from game.records.takes import PlaceTiming
 from game.sessions.playing.report import ALL
-from game.wording import how_often, local_day
+from game.sessions.progress.chance import Z_95
+from game.wording import how_often, local_day, monday_of
 from shared.figures import Figure
 from shared.levels import Level
 
 LEAST_NEED = 0.1
-"""A figure that hands have for sure still comes now and then."""
+"""The weight of a figure that hands play surely: it still comes now and then."""
 
 LATEST = 12
-"""So many answers to a figure, the latest, tell how firm one ability is now."""
+"""How many of the latest answers to a figure tell how firm an ability is now."""
 
 ENOUGH = 6
 """With fewer answers nothing is said of how firm an ability is."""
@@ -26,7 +27,10 @@ VERBS = {"hearing": "heard", "reading": "read", "playing": "played"}
 """The ability of a figure as its participle: "heard 5/6"."""
 
 FIRM, SHAKY = 0.8, 0.5
-"""From the first share of right answers an ability is firm; below the second it is not there yet."""
+"""An ability is firm from the first share of right answers on; below the second it is not there yet."""
+
+LEAST = 0.010
+"""A mean below this, in seconds, is not told: nobody hears less (Friberg and Sundberg 1995)."""
 
 AGAIN = 2
 """A figure that was played as another one so many times is a mix-up."""
@@ -178,17 +182,12 @@ class WeekTiming:
         return f"{told}, {off:.0f} ms late" if self.mean > 0 else f"{told}, {off:.0f} ms early"
 
 
-LEAST = 0.010
-"""A mean below this, in seconds, is not told: nobody hears less (Friberg and Sundberg 1995)."""
-
-
 def by_week(timings: Iterable[tuple[float, Sequence[PlaceTiming]]]) -> Weeks:
     """The timing of takes, each with when it was played (seconds since the epoch), added up week by week."""
     weeks: Weeks = {}
     for at, timing in timings:
         # By the player's own clock: a take late on a Sunday evening belongs to the week that ends.
-        day = local_day(at)
-        here = weeks.setdefault(day - timedelta(days=day.weekday()), {})
+        here = weeks.setdefault(monday_of(local_day(at)), {})
         for one in timing:
             before = here.get(one.name, PlaceTiming(one.name, 0, 0.0, 0.0))
             here[one.name] = PlaceTiming(
@@ -207,7 +206,7 @@ def weeks_of(weeks: Weeks, name: str = ALL) -> tuple[WeekTiming, ...]:
         mean = total / count
         spread = sqrt(max(0.0, (squares - count * mean**2) / (count - 1)))
         # The logarithm of a normal sample's spread has the standard error 1 / sqrt(2 (n - 1)).
-        factor = exp(1.96 / sqrt(2 * (count - 1)))
+        factor = exp(Z_95 / sqrt(2 * (count - 1)))
         found.append(WeekTiming(begins, name, count, mean, spread, spread / factor, spread * factor))
     return tuple(found)
 

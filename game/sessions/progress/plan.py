@@ -24,10 +24,12 @@ from enum import Enum
 from game.learning import Answer
 from game.learning.coach import Coach
 from game.learning.evidence import first_tries
+from game.learning.memory import DUE_RECALL
 from game.learning.steps import MOST_NEW
 from game.sessions.exam.day import days_until, until_words
 from game.sessions.exam.outlook import percent
 from game.sessions.practice.round import BARS
+from game.sessions.practice.scoring import ROUND_MINUTES
 from game.sessions.progress.mixups import Pair, largest_mix_up, mixed_pairs, tally
 from game.wording import DAY_SECONDS, counted, how_often, in_words, weekday_words
 from shared.figures import Figure
@@ -41,9 +43,6 @@ MOST_PAIRS = 3
 SLIP = 1.0
 """Once is a slip: a pair is planned when its mix-ups weigh more than this."""
 
-DUE_RECALL = 0.9
-"""The chance of a right answer below which a figure is brought back."""
-
 DAYS = 5
 """Days a plan has boxes for: two days of the week stay free."""
 
@@ -52,9 +51,6 @@ FARTHEST, NEAR = 14, 2
 source)."""
 
 NOTHING_NEW = "Nothing new so near the exam: what you know is to stand."
-
-ROUND_MINUTES = 3
-"""About how long a round takes, heard and answered."""
 
 BREAK_AFTER = 10
 RUNGS = (0.6, 0.8, 0.9)

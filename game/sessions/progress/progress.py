@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta, tzinfo
+from datetime import date, tzinfo
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from game.learning import Answer
 from game.learning.evidence import UNTOLD, first_tries, said_in
 from game.sessions.progress.chance import difference
-from game.wording import DAY_SECONDS, local_day
+from game.wording import DAY_SECONDS, local_day, monday_of
 from shared.figures import Figure
 from shared.levels import Level
 from shared.tables import csv_line
@@ -105,9 +105,7 @@ def recall_by_week(level: Level, answers: Iterable[Answer], zone: tzinfo | None 
     right: dict[tuple[str, date], float] = defaultdict(float)
     total: dict[tuple[str, date], float] = defaultdict(float)
     for row in first_tries(answers):
-        day = local_day(row.at, zone)
-        # A week is named by its Monday, as calendars in ISO 8601 count.
-        key = row.heard, day - timedelta(days=day.weekday())
+        key = row.heard, monday_of(local_day(row.at, zone))
         total[key] += row.share
         right[key] += row.share * (row.said == row.heard)
     return tuple(
