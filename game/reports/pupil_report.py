@@ -9,7 +9,7 @@ from game.sessions.progress.plan import DEFERS, StepKind
 from game.sessions.pupils.pupil import PupilPage
 from game.wording import day_words
 from shared.levels import spelled
-from shared.notation.engraved import reach
+from shared.notation.engraved import beat_to_fill, reach
 from shared.notation.page import Dress, lay_out_bar
 from shared.sticking import natural
 
@@ -75,7 +75,7 @@ def _by_heart(sheet: PrintedSheet, page: PupilPage) -> None:
     dress = Dress(spelled(page.level), hands=natural(page.bar, page.hand))
     narrow = lay_out_bar(meter, figures, dress)
     space = min(BAR_SPACE, sheet.width / narrow.width)
-    dress = replace(dress, least_beat=narrow.beat_width + (sheet.width / space - narrow.width) / meter.beats)
+    dress = replace(dress, least_beat=beat_to_fill([narrow], sheet.width / space))
     # With the beats of the full bar, so that what is written below lies under what was learnt.
     empty = lay_out_bar(meter, [None] * meter.beats, replace(dress, hands=None))
     for layout in (lay_out_bar(meter, figures, dress), empty):

@@ -15,7 +15,7 @@ from game.sheets.sound import starts
 from game.wording import counted
 from shared.figures import Figure
 from shared.levels import spelled, spelling_in
-from shared.notation.engraved import INK, Layout, reach
+from shared.notation.engraved import INK, Layout, beat_to_fill, reach
 from shared.notation.page import QUIET, Dress, lay_out_bar, lay_out_figure
 from shared.notation.spacing import NARROWEST_BEAT
 
@@ -306,9 +306,8 @@ def _justified(
 ) -> list[Layout]:
     """The bars drawn out to the width of their column."""
     widest = max(layouts, key=lambda layout: layout.width)
-    # Only the beats are drawn out: clef and margins keep their width in every bar.
-    more = (_width(spread.columns) / spread.space - widest.width) / len(widest.beats)
-    return [lay_out(question, widest.beat_width + max(0.0, more)) for question in paper]
+    beat = beat_to_fill([widest], _width(spread.columns) / spread.space)
+    return [lay_out(question, beat) for question in paper]
 
 
 def _width(columns: int) -> float:

@@ -1,1 +1,1 @@
-"""The few widgets, their looks, and how the focus travels among them."""
+"""The widgets of the pages, their look, and how the focus travels among them."""

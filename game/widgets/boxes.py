@@ -26,6 +26,11 @@ def grid(box: Rect, count: int, across: int, gap: int = 0, tallest: int | None =
     return cells[:count]
 
 
+def first_seen(chosen: int, seen: int, count: int) -> int:
+    """The first of ``seen`` things out of ``count``: the chosen one is in the middle, save near the ends."""
+    return min(max(0, chosen - seen // 2), max(0, count - seen))
+
+
 def _spans(length: int, sizes: Sequence[float | None], gap: int) -> list[tuple[int, int]]:
     fixed = sum(round(size) for size in sizes if size is not None)
     shares = sum(size is None for size in sizes)

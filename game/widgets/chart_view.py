@@ -1,4 +1,4 @@
-"""A chart on the page: its bars in lines, as large as they fit; the one that sounds marked, some to be pointed at."""
+"""Shows a chart in lines, as large as they fit: the bar that sounds is marked, and bars can be pressed."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field

@@ -1,4 +1,4 @@
-"""Small pictures of numbers: bars for days, lines for weeks.  What they show stands in words beside them."""
+"""Small charts: bars for days of practice, lines for weeks.  The page says the same numbers in words."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

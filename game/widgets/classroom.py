@@ -20,11 +20,9 @@ from game.widgets.notation import EngravedTile, Tiling, centred, draw_layout, en
 from game.widgets.stave import WIDEST_BEAT, Stave
 from shared.figures import Figure
 from shared.levels import Level, spelled
-from shared.notation.engraved import Layout
-from shared.notation.page import Dress, lay_out_bar
-
-CAPITAL = 0.66
-"""The height of a capital in type sizes (Atkinson Hyperlegible Next)."""
+from shared.notation.engraved import Layout, beat_to_fill
+from shared.notation.marks import CAPITALS
+from shared.notation.page import COUNT_SIZE, Dress, lay_out_bar
 
 FLATTEST = 0.625
 """The height of the squarest projector picture, as a part of its width (16 : 10)."""
@@ -33,12 +31,8 @@ FLATTEST = 0.625
 NOTE_SPACES = 4.0
 """A note with its stem, in staff spaces."""
 
-COUNT_SIZE = 2.0
-"""The type size of counts, in staff spaces."""
-
 READABLE = 0.035
 """The least height of a capital or digit that the room reads, as a part of the picture's height."""
-
 
 LARGEST_SPACE = 30.0
 """The largest staff space of a bar after the reveal, in units."""
@@ -53,12 +47,12 @@ def picture_height(look: Look) -> float:
 
 def letter_size(look: Look) -> int:
     """The type size, in pixels, whose capitals are a twentieth of the picture's height."""
-    return ceil(picture_height(look) / 20 / CAPITAL)
+    return ceil(picture_height(look) / 20 / CAPITALS)
 
 
 def count_size(look: Look) -> int:
     """The least type size, in pixels, of what the room reads: counts, numbers, names, sentences."""
-    return ceil(picture_height(look) * READABLE / CAPITAL)
+    return ceil(picture_height(look) * READABLE / CAPITALS)
 
 
 def least_space(look: Look, counted: bool) -> int:
@@ -165,9 +159,7 @@ def room_stave(
         dress = replace(dress, count=False)
         layout = lay_out_bar(level.meter, figures, dress, tones)
         space = min(fit([layout], box.w, box.h), look.u(LARGEST_SPACE))
-    beats = level.meter.beats
-    ends = layout.width - beats * layout.beat_width
-    beat = max(layout.beat_width, min(WIDEST_BEAT, (box.w / space - ends) / beats))
+    beat = beat_to_fill([layout], box.w / space, WIDEST_BEAT)
     layout = lay_out_bar(level.meter, figures, replace(dress, least_beat=beat), tones)
     left = box.x + (box.w - round(layout.width * space)) // 2
     return Stave(level, space, beat, left, box.y + line_in(box.h, [layout], space), box), layout

@@ -14,7 +14,7 @@ from game.widgets.look import Look
 from game.widgets.notation import draw_layout, extent, line_in
 from shared.difference import difference
 from shared.figures import Figure
-from shared.notation.engraved import Layout
+from shared.notation.engraved import Layout, beat_to_fill
 from shared.notation.page import lay_out_figure
 from shared.spelling import Spelling
 
@@ -113,6 +113,5 @@ def _on_one_scale(figures: tuple[Written, ...], size: tuple[int, int], largest: 
     # First the size of the notes at their narrowest, then the beat as wide as that size leaves room for: the other
     # way round a wide beat would make the notes small.
     space = min(fit(narrow, *size), largest)
-    ends = max(layout.width - layout.beat_width for layout in narrow)
-    beat = max([min(WIDEST, size[0] / space - ends), *(layout.beat_width for layout in narrow)])
+    beat = beat_to_fill(narrow, size[0] / space, WIDEST)
     return tuple(lay_out_figure(figure, spelling, least_beat=beat) for figure, spelling in figures), space

@@ -16,7 +16,7 @@ from pygame import Rect, Surface
 from game.engraving.surface import SMALLEST_SPACE
 from game.sessions.progress.progress import ConfusionTable
 from game.widgets.base import Act, Lettered, Widget, letter, write
-from game.widgets.boxes import columns
+from game.widgets.boxes import columns, first_seen
 from game.widgets.keycaps import key_name
 from game.widgets.look import Look
 from game.widgets.moves import Next
@@ -228,8 +228,7 @@ class HeatMap(Widget):
         shown = max(1, min(count, (self.rect.bottom - top) // least.high))
         wide = min((self.rect.right - left) // columns, least.wide * 3)
         high = min((self.rect.bottom - top) // shown, least.high * 2)
-        # The chosen cell stays in the middle of what is shown, as far as the table's edges let it.
-        first = _first(self.cell[0], shown, count), _first(self.cell[1], columns, count)
+        first = first_seen(self.cell[0], shown, count), first_seen(self.cell[1], columns, count)
         return _Sizes(left, top, wide, high, shown, columns, *first)
 
     def cells(self, sizes: "_Sizes") -> list[tuple[tuple[int, int], Rect]]:
@@ -293,7 +292,3 @@ class _Sizes:
     columns: int
     first_row: int
     first_column: int
-
-
-def _first(chosen: int, shown: int, count: int) -> int:
-    return min(max(0, chosen - shown // 2), count - shown)

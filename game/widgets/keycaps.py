@@ -1,4 +1,4 @@
-"""Names of keys: what an event carries, and what stands on the key."""
+"""Names of keys: by the event of a key, and as printed on it."""
 
 import pygame
 

@@ -8,6 +8,7 @@ from pygame import Rect, Surface
 
 from game.widgets import lettering
 from game.widgets.base import Act, Draw, Lettered, Widget, letter, write
+from game.widgets.boxes import first_seen
 from game.widgets.controls import TARGET
 from game.widgets.keycaps import key_name
 from game.widgets.look import Look
@@ -95,9 +96,7 @@ class ListBox(Scrolled):
 
     @property
     def _first(self) -> int:
-        # The chosen row stands in the middle, except near the ends of the list.
-        last_start = max(0, len(self.rows) - self._visible)
-        return min(max(0, self.chosen - self._visible // 2), last_start)
+        return first_seen(self.chosen, self._visible, len(self.rows))
 
     def shown(self) -> list[tuple[int, Rect]]:
         numbers = range(self._first, min(len(self.rows), self._first + self._visible))

@@ -1,4 +1,4 @@
-"""How things look at one window size: the theme, the unit that everything grows with, and the brush."""
+"""The look of a window at its size: theme, unit of length, type sizes, and how boxes, rings and signs are drawn."""
 
 from functools import lru_cache
 

@@ -1,4 +1,4 @@
-"""A figure that is met, alone or over the one it is told from: its sticking shown, its count lit in time."""
+"""Shows a new figure, alone or over one that is like it, with its sticking and its count lit in time."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from game.widgets.boxes import rows
 from game.widgets.comparison import Comparison, Written
 from game.widgets.look import Look
 from game.widgets.notation import draw_layout, line_in
-from shared.notation.engraved import Layout
+from shared.notation.engraved import Layout, beat_to_fill
 from shared.notation.marks import text_width
 from shared.notation.page import COUNT_SIZE, lay_out_figure
 
@@ -74,7 +74,6 @@ def _on_one_scale(
     dressed = [(figure, spelling, played) for (figure, spelling), played in zip(figures, hands, strict=True)]
     narrow = [lay_out_figure(figure, spelling, hands=played) for figure, spelling, played in dressed]
     space = min(fit(narrow, *size), largest)
-    ends = max(layout.width - layout.beat_width for layout in narrow)
-    beat = max([min(WIDEST, size[0] / space - ends), *(layout.beat_width for layout in narrow)])
+    beat = beat_to_fill(narrow, size[0] / space, WIDEST)
     layouts = [lay_out_figure(figure, spelling, hands=played, least_beat=beat) for figure, spelling, played in dressed]
     return tuple(layouts), space

@@ -24,7 +24,7 @@ class Page(Protocol):
 
     @property
     def taking(self) -> bool:
-        """Whether strokes are taken down now, whose times matter."""
+        """Whether a take runs, whose strokes are recorded with their times."""
 
     @property
     def hears_pads(self) -> bool:
@@ -50,28 +50,28 @@ class Page(Protocol):
         """The text that is selected, to be copied."""
 
     def entered(self) -> None:
-        """It has come to the top."""
+        """Begin: the page has come to the top."""
 
     def left(self) -> None:
-        """It is no longer on top."""
+        """Stop what must not go on: the page is no longer on top."""
 
     def is_whole(self, look: Look) -> bool:
         """Whether nothing of it is cut or hidden."""
 
     def tell(self, words: str) -> None:
-        """Say something at the head until the next key or click."""
+        """Show a message at the head of the page until the next key or click."""
 
     def handle(self, event: pygame.Event) -> "Next":
         """Take an event."""
 
     def moves_on(self, now: float) -> "Next":
-        """Where to go by itself, as time passes."""
+        """The move that the page makes by itself at a time (seconds); None to stay."""
 
     def tick(self, now: float) -> list[Rect]:
-        """Time passes; returns what must be painted again."""
+        """Let time pass; returns the rectangles that must be painted again."""
 
     def lay_out(self, look: Look) -> None:
-        """Make the widgets anew."""
+        """Lay out the widgets anew."""
 
     def lose_focus(self) -> None:
         """Show no focus."""

@@ -15,7 +15,7 @@ from game.widgets.ruler import Ruler, Where
 from shared.bars import Bar, Meter
 from shared.figures import Figure
 from shared.levels import Level, spelled
-from shared.notation.engraved import Layout, reach
+from shared.notation.engraved import Layout, beat_to_fill, reach
 from shared.notation.page import Dress, lay_out_bar
 from shared.orchestration import groove_figure
 from shared.sticking import STICKINGS, Hands
@@ -108,11 +108,9 @@ def _stave(look: Look, level: Level, place: tuple[int, int, int, int]) -> Stave:
     layouts = _widest(level)
     space = min(fit(layouts, box.w, box.h), look.u(LARGEST_SPACE))
     # One width for every bar of the level: a stave that changed with each bar would tell something of its figures.
-    needed = max(layout.beat_width for layout in layouts)
-    beats = level.meter.beats
-    ends = layouts[0].width - beats * layouts[0].beat_width
-    beat = max(needed, min(WIDEST_BEAT, (box.w / space - ends) / beats))
-    width = round((ends + beats * beat) * space)
+    beat = beat_to_fill(layouts, box.w / space, WIDEST_BEAT)
+    wider = level.meter.beats * (beat - layouts[0].beat_width)
+    width = round((layouts[0].width + wider) * space)
     line = box.y + line_in(box.h, layouts, space)
     return Stave(level, space, beat, box.x + (box.w - width) // 2, line, box)
 

@@ -15,16 +15,14 @@ from game.widgets.base import Lettered, Widget, letter, write
 from game.widgets.boxes import rows
 from game.widgets.look import Look
 from game.widgets.notation import WRONG, draw_layout, extent, line_in
+from game.widgets.stave import WIDEST_BEAT
 from shared.bars import Meter
 from shared.figures import Figure
-from shared.notation.engraved import INK, Layout
+from shared.notation.engraved import INK, Layout, beat_to_fill
 from shared.notation.page import Dress, Hands, Spelled, lay_out_bar
 from shared.notation.spacing import NARROWEST_BEAT
 from shared.reading import Placed, ReadBeat
 from shared.spelling import Spelling
-
-WIDEST = 26.0
-"""How wide a beat may become to fill the page, in staff spaces."""
 
 FARTHEST = 0.05
 """A stroke this many seconds early or late reaches the edge of the ruler; one farther away does too."""
@@ -265,6 +263,4 @@ def _on_one_scale(
 
     narrow = laid_out(NARROWEST_BEAT)
     space = min(fit(narrow, *size), largest)
-    ends = max(layout.width - meter.beats * layout.beat_width for layout in narrow)
-    beat = max([min(WIDEST, (size[0] / space - ends) / meter.beats), *(layout.beat_width for layout in narrow)])
-    return tuple(laid_out(beat)), space
+    return tuple(laid_out(beat_to_fill(narrow, size[0] / space, WIDEST_BEAT))), space

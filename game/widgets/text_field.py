@@ -1,4 +1,4 @@
-"""The field for text: one line that scrolls, or as many lines as the box holds."""
+"""The text field: one line that scrolls, or as many lines as the box holds."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field

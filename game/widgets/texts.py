@@ -14,7 +14,7 @@ from game.widgets.look import Look
 
 @dataclass
 class Fact(Widget):
-    """A caption, and below it what is so."""
+    """A caption with its words below it."""
 
     caption: str
     words: str

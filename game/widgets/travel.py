@@ -1,4 +1,4 @@
-"""Where the focus goes: along the order with Tab, and by place with the arrow keys."""
+"""Focus travel: along the order with Tab, by place with the arrow keys."""
 
 from collections.abc import Sequence
 

@@ -1,4 +1,4 @@
-"""Which notes of a beat share a beam, and where each beam begins, ends and breaks."""
+"""Beaming: groups the notes of a beat under beams, and says where each beam begins, ends and breaks."""
 
 from dataclasses import dataclass
 from fractions import Fraction

@@ -5,10 +5,11 @@ staff, which on a one-line staff is the line.  Every element carries a tone, a n
 turns into a colour: ``ink``, or whatever the caller gave a beat.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from math import inf
 from typing import NamedTuple
 
 INK = "ink"
@@ -95,6 +96,17 @@ class Layout:
     def _hash(self) -> int:
         # Of the ink alone, which differs for nearly all layouts; where it does not, the comparison decides.
         return hash((self.glyphs, self.blocks, self.words))
+
+
+def beat_to_fill(layouts: Sequence[Layout], width: float, widest: float = inf) -> float:
+    """The width of the beat at which layouts of equally many beats are as wide as ``width``, all in staff spaces.
+
+    At most ``widest``, and never less than their notes need.
+    """
+    # Clef, signs and margins keep their width: only the beats are drawn out.
+    ends = max(layout.width - len(layout.beats) * layout.beat_width for layout in layouts)
+    needed = max(layout.beat_width for layout in layouts)
+    return max(needed, min(widest, (width - ends) / len(layouts[0].beats)))
 
 
 def reach(layouts: Iterable[Layout]) -> tuple[float, float]:

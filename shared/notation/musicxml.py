@@ -1,6 +1,6 @@
 """A passage as MusicXML 4.0 (W3C Community Group): a kit part, hands and feet as two voices.
 
-The count-in is left out; what the written notes cannot say (swing, feel) is too.
+The count-in is left out, and so are swing and feel, for which there are no notes.
 """
 
 from collections.abc import Iterator, Mapping, Sequence

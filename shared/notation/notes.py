@@ -1,4 +1,4 @@
-"""One beat of one voice: heads, stems, flags, beams, dots, rests and the tuplet's number."""
+"""Engraves one beat of one voice: heads, stems, flags, beams, dots, rests and the tuplet's number."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass

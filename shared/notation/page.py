@@ -1,4 +1,4 @@
-"""The page: a bar or a figure as a layout of glyphs, blocks and words.
+"""Lays out a bar or a figure on one line, as glyphs, blocks and words.
 
 Figures stand on a one-line staff, arranged bars on the five-line staff of the kit (``shared.notation.kit_staff``).
 Time runs to scale across the whole bar: equal times are equal widths.

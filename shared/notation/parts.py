@@ -1,4 +1,4 @@
-"""A passage in two voices, hands and feet, beat by beat: what a staff and a score file show."""
+"""Parts a passage into two voices, hands and feet, beat by beat, as a staff and a score file show them."""
 
 from collections import defaultdict
 from dataclasses import dataclass
@@ -50,7 +50,7 @@ def written_bars(passage: Passage) -> tuple[int, ...]:
 
 def _beat(strokes: list[Stroke], compound: bool) -> KitBeat:
     figure = [stroke for stroke in strokes if stroke.figure]
-    # A bar of groove has no figures: what the hands play is counted there.
+    # A bar of groove has no figures: its hands are counted in their place.
     counted = _part(figure or [stroke for stroke in strokes if not INSTRUMENTS[stroke.instrument].foot], compound)
     return KitBeat(
         hands=_part([stroke for stroke in strokes if not INSTRUMENTS[stroke.instrument].foot], compound),

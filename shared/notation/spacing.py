@@ -1,4 +1,4 @@
-"""How wide a beat must be: time is drawn to scale, and nothing may touch its neighbour."""
+"""Works out the least width of a beat: time is drawn to scale, and no ink may touch its neighbour."""
 
 from collections.abc import Iterable
 from functools import lru_cache

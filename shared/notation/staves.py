@@ -1,4 +1,4 @@
-"""Puts voices and rows of words on a staff: the step from what is to be written to a layout."""
+"""Lays out voices and rows of words on a staff: from a ``StaffPlan`` to a ``Layout``."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -7,7 +7,7 @@ from functools import lru_cache
 from shared.bars import Meter
 from shared.notation.engraved import NOTE_MIDDLE, Block, Element, Glyph, Layout, Span, Word
 from shared.notation.marks import BAR_LINE, CAPITALS, CLEF_BARS, MARKS, STAFF_LINE, THICK_LINE, text_width
-from shared.notation.notes import BeatVoice, Column, VoiceEngraver
+from shared.notation.notes import OUTER_LINE, BeatVoice, Column, VoiceEngraver
 from shared.notation.spacing import CLEAR, NARROWEST_BEAT, Ink, beat_width, lettering
 
 ONE_LINE = (0.0,)
@@ -32,9 +32,6 @@ CLEF_AT, METER_AT, MUSIC_AT = 0.5, 2.9, 2.1
 CLEF_ALONE = 0.6
 """From where a time signature would stand to the first note, where there is none."""
 
-OUTER = 2.0
-"""The height of the lowest of five lines."""
-
 # Bravura's default between thin and thick line, which it calls thinThickBarlineSeparation (from memory).
 SEPARATION, DOTS_AT = 0.4, (-0.5, 0.5)
 """Between the lines of a repeat sign, and the heights of its dots: the two middle spaces."""
@@ -54,8 +51,9 @@ DYNAMICS = {"p": "dynamicPiano", "mf": "dynamicMF", "f": "dynamicForte"}
 DYNAMIC_GAP = 0.5
 """From the lowest ink to the top of a dynamic."""
 
-BELOW_STAFF = 0.8
-ROW_GAP = 0.9
+BELOW_STAFF, ROW_GAP = 0.8, 0.9
+"""From the lowest ink to the first row of words, and from one row to the next."""
+
 DESCENT = 0.24
 """How far letters reach below their baseline, as a part of their size."""
 
@@ -188,7 +186,7 @@ def _signs(plan: StaffPlan, left: float, origin: float, end: float) -> Iterator[
 
 def _dynamic(name: str, origin: float, lowest: float) -> Glyph:
     mark = MARKS[DYNAMICS[name]]
-    return Glyph(origin, max(lowest, OUTER) + DYNAMIC_GAP - mark.top, DYNAMICS[name])
+    return Glyph(origin, max(lowest, OUTER_LINE) + DYNAMIC_GAP - mark.top, DYNAMICS[name])
 
 
 def _number(plan: StaffPlan, top: float) -> tuple[Word, ...]:

@@ -13,11 +13,13 @@ from game.screens.lesson.start import ClassStart, open_class_start, team_names
 from game.screens.paper.paper import open_paper
 from game.sessions.lesson.lesson import Stage
 from game.sessions.letters import LETTERS
-from game.widgets.classroom import CAPITAL, COUNT_SIZE, NOTE_SPACES, Halves, VoteTile
+from game.widgets.classroom import NOTE_SPACES, Halves, VoteTile
 from game.widgets.hints import Hint
 from game.widgets.lettering import font
 from shared.difference import difference
 from shared.levels import shipped_names
+from shared.notation.marks import CAPITALS
+from shared.notation.page import COUNT_SIZE
 from tests.sampling import some
 from tests.screens.window import Opened, Window
 
@@ -208,7 +210,7 @@ def test_a_clock_set_back_does_no_harm(window: Window, room: Player) -> None:
 def test_capitals_are_as_high_as_is_reckoned() -> None:
     """The text font's capitals are at least 0.66 of the type size, measured in pixels."""
     drawn = font(300, True).render("H", True, "black").get_bounding_rect()
-    assert drawn.h >= CAPITAL * 300 - 1
+    assert drawn.h >= CAPITALS * 300 - 1
 
 
 @pytest.mark.parametrize(("level", "size"), some(3, shipped_names(), SIZES), ids=str)
@@ -223,14 +225,14 @@ def test_the_back_row_can_read(opened: Opened, level: str, size: tuple[int, int]
     height = size[1]
     for tile in (widget for widget in window.top.widgets if isinstance(widget, VoteTile)):
         letter, *_ = tile.lettering(window.app.look)  # type: ignore[union-attr]
-        assert letter.fitted.size * CAPITAL >= height / 20 - 1
+        assert letter.fitted.size * CAPITALS >= height / 20 - 1
         assert tile.space * NOTE_SPACES >= height / 20
-        assert not tile.layout.words or tile.space * COUNT_SIZE * CAPITAL >= 0.035 * height - 1
+        assert not tile.layout.words or tile.space * COUNT_SIZE * CAPITALS >= 0.035 * height - 1
     window.press("space", "space")
     to_reveal(window)
     staff = next(w for w in window.top.widgets if isinstance(w, Halves) or w.name == "staff")
     assert staff.space * NOTE_SPACES >= height / 20
-    assert not staff.layout.words or staff.space * COUNT_SIZE * CAPITAL >= 0.035 * height - 1
+    assert not staff.layout.words or staff.space * COUNT_SIZE * CAPITALS >= 0.035 * height - 1
 
 
 def test_a_lesson_ends_with_a_summary_to_print(window: Window, room: Player) -> None:
