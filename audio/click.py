@@ -53,7 +53,7 @@ def mean_click(samples: Samples, places: Sequence[float]) -> Samples:
 def best_place(samples: Samples, model: Samples, place: float) -> tuple[int, float]:
     """The sample near a place (seconds) from which a sound is most like a model, and its likeness (-1 to 1)."""
     reach = round(SEARCH_SECONDS * RATE)
-    # Its beginning alone: what rings on may lie under the player's strokes.
+    # Its beginning alone: its decay may lie under the player's strokes.
     attack = model[: round(0.05 * RATE)]
     low = max(0, round(place * RATE) - reach)
     part: NDArray[np.float32] = samples[low : low + 2 * reach + len(attack)]

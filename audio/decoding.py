@@ -1,4 +1,4 @@
-"""Sound files decoded by the mixer's own decoders, in a process of their own, since a damaged file can end it."""
+"""Decodes sound files by the mixer's own decoders, in a process of their own, since a damaged file can end it."""
 
 import subprocess
 import sys

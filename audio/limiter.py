@@ -1,4 +1,4 @@
-"""A limiter that knows its peaks beforehand.
+"""A peak limiter for mixes of one-shots whose peaks are known beforehand.
 
 Every one-shot carries the true peaks of its blocks.  Their sum bounds the true peak of the mix, so
 the gain that keeps the mix below the ceiling is known without looking at a single sample of it.

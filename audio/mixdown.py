@@ -31,7 +31,7 @@ def mix(passage: Passage, bank: Bank) -> NDArray[np.int16]:
     gain = np.float32(_factor(passage.gain))
     total = _sum(hits, frames)
     total *= gain
-    # Limited by the bound and not by what is in the mix: so no sample of it has to be looked at a second time.
+    # Limited by the bound and not by the mix itself: so no sample of it has to be looked at a second time.
     limit(total, gain * _bound(hits, frames))
     return np.rint(total, out=total).astype(np.int16)
 

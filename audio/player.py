@@ -1,4 +1,4 @@
-"""The player: one sound at a time, stopped and started at once, with a playhead that follows it."""
+"""The sound player: plays one sound at a time, starts and stops at once, and follows it with a playhead."""
 
 import time
 from collections.abc import Callable
@@ -101,7 +101,7 @@ class SoundPlayer:
         """Seconds into the samples that are heard now; None once they are over.  Never runs back."""
         if self._playing is None:
             return None
-        # Less the latency: what is mixed now is heard so much later, and a mark must lie where the ear is.
+        # Less the latency: a sample that is mixed now is heard so much later, and a mark must lie where the ear is.
         heard = self._playing.start + self._output.elapsed() - self.latency
         if heard >= self._playing.seconds:
             self._playing = None  # no stop: the clock may be a buffer ahead of the device
@@ -111,7 +111,7 @@ class SoundPlayer:
 
     def handle_event(self, event: pygame.event.Event) -> bool:
         """Follow a device that goes or comes back, the sound going on from where it was; say whether it did."""
-        # A microphone that comes or goes changes nothing in what sounds.
+        # A microphone that comes or goes does not change the output.
         if self._closed or getattr(event, "iscapture", False):
             return False
         if event.type == pygame.AUDIODEVICEREMOVED and event.which and not self.silent:  # 0: one that was not open

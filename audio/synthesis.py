@@ -38,8 +38,8 @@ LOWEST_ZERO = 2.404826
 KNOTS = np.geomspace(20.0, RATE / 2, 96)
 """The frequencies, in Hz, between which a band's magnitude runs straight."""
 
-# 60 dB are a factor of 1,000 in amplitude.
 DECAY_60_DB = float(np.log(1000.0))
+"""The exponent of a decay by 60 dB, a factor of 1,000 in amplitude."""
 
 BLOOMING = 0.9
 """The share of a band's amplitude that a band with ``bloom`` lacks when the stick lands."""

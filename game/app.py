@@ -6,7 +6,6 @@ import os
 import secrets
 import sys
 import time
-import traceback
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
@@ -16,6 +15,7 @@ import pygame
 from pygame import Rect, Surface
 
 from game.clipboard import Clipboard
+from game.data_folder import write_report
 from game.records import RecordsError, Settings
 from game.screens.base import Screen
 from game.screens.context import Context, open_context
@@ -136,7 +136,7 @@ class App:
     def __init__(self, context: Context, stack: Sequence[Page], canvas: Surface, full_screen: bool = False) -> None:
         self.context = context
         self.canvas = canvas
-        # The first is home, the last is on top; what lies between waits to be come back to.
+        # The first is home, the last is on top; the pages between wait for the player to come back.
         self.stack = list(stack)
         self.look = self._new_look(1.0)
         self._full_screen = full_screen
@@ -408,17 +408,14 @@ class App:
             self.stack.append(Unkept(context, error))
         else:
             # Home stays; the pages above it may be in no state to go on.
-            self.stack = [self.stack[0], ErrorPage(self.context, error, _kept_report(self.context.data_folder))]
+            self.stack = [self.stack[0], ErrorPage(self.context, error, self._report())]
         self.top.entered()
 
-
-def _kept_report(folder: Path) -> Path | None:
-    """Write the traceback of the error at hand into the data folder, for whoever mends it."""
-    report = folder / "last-error.txt"
-    with contextlib.suppress(OSError):
-        report.write_text(traceback.format_exc(), encoding="utf-8")
-        return report
-    return None
+    def _report(self) -> Path | None:
+        """Where the report of the error at hand was written; None where it could not be."""
+        with contextlib.suppress(OSError):
+            return write_report(self.context.data_folder)
+        return None
 
 
 def open_window(options: Options) -> int:

@@ -1,6 +1,7 @@
-"""The paths of a user's data folder and of its parts.  Nothing is looked for or made here."""
+"""The paths of a user's data folder and of its parts.  Nothing is looked for or made, but the report of an error."""
 
 import os
+import traceback
 from contextlib import suppress
 from pathlib import Path
 
@@ -37,6 +38,17 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
 def kept_sounds(folder: Path) -> Path:
     """Where hits of the drums are kept between runs, within the data folder.  It need not exist, nor be backed up."""
     return folder / "cache"
+
+
+def write_report(folder: Path) -> Path:
+    """Write the traceback of the error at hand into the data folder, for whoever mends it; its path.
+
+    Raises ``OSError`` where it can't be written.
+    """
+    report = folder / "last-error.txt"
+    # Broken surrogates of a file's name stand in some messages, and UTF-8 has no place for them.
+    report.write_text(traceback.format_exc(), encoding="utf-8", errors="backslashreplace")
+    return report
 
 
 def own_levels(folder: Path) -> Path:

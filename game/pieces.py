@@ -24,7 +24,7 @@ PLAIN = "snare"
 class Piece:
     """A piece to be written: a bar, how it is played, its strokes; ``sounds`` is where hits of the drums are kept.
 
-    With a ``chart`` of fills that is what is written, and the bar is only its first.
+    Where there is a ``chart`` of fills, it is written in place of the bar, which is only its first.
     """
 
     bar: Bar

@@ -173,7 +173,7 @@ class Chart:
         return marks[-1] if marks else 1.0
 
     def _bar(self, place: int, setting: Setting, lands: bool) -> Iterator[Stroke]:
-        # Every bar draws what is random in it anew, and the same each time.
+        # Every bar has a seed of its own, so that it is drawn the same each time.
         own = replace(setting, count_in=False, seed=setting.seed + place)
         if not self.fills:
             # Figures come first: where the groove has the same instrument at the same place, their stroke stays.

@@ -37,7 +37,7 @@ _HINT = "use a beat's number, e & a, trip let, la li or ta; brackets for what is
 class CountError(UserError, ValueError):
     """A count that makes no bar.
 
-    ``word`` is what was found, ``position`` its first character from 1 (0 where no word is at fault), ``reason``
+    ``word`` is the word at fault, ``position`` its first character from 1 (0 where no word is at fault), ``reason``
     the message without them.
     """
 

@@ -29,6 +29,7 @@ FORCES = {GHOST: GHOSTED, PLAIN: FIGURE, ACCENT: ACCENTED}
 """How hard a stroke is, and its velocity."""
 
 MOST_BARS = 2
+"""The most bars of a fill."""
 
 WAYS = {"down the kit": DOWN_THE_KIT, "up the kit": DOWN_THE_KIT[::-1], "on the snare": ("snare",)}
 """Ways round the kit: a drum for each beat of the fill, the last one again where there are more beats."""

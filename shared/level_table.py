@@ -1,6 +1,6 @@
 """A level as a value, and the reader that checks a TOML table and makes a level of it.
 
-Every fault is reported, not the first alone, each with its address, what was found and what would do.
+Every fault is reported, not the first alone, each with its address, the value found and the values that would do.
 """
 
 import unicodedata

@@ -1,4 +1,4 @@
-"""How alike two rhythms sound, from the distances that the literature compares.
+"""Measures how alike two rhythms sound, by distances from the literature.
 
 Swap, edit and chronotonic distance after G. T. Toussaint, "A comparison of rhythmic similarity
 measures", ISMIR 2004; rhythms with different numbers of strokes are matched as in M. Díaz-Báñez et

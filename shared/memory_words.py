@@ -1,4 +1,4 @@
-"""How many syllables a memory word is likely to have, as it is spoken."""
+"""Estimates how many syllables a memory word has as it is spoken."""
 
 import re
 import unicodedata

@@ -25,6 +25,8 @@ FIGURE, GHOSTED, ACCENTED, LANDING, KICK_UNDER, SNARE_UNDER = 0.8, 0.4, 1.0, 0.8
 """Velocities of the parts of an arrangement: the figures stand in front of what is played under them."""
 
 RIDDEN = frozenset({"closed-hat", "open-hat", "ride"})
+"""The cymbals of a groove's ostinato, which are turned down together."""
+
 HATS_DOWN = 0.4
 """The share of its velocity that a hi-hat keeps when it is turned down."""
 
@@ -32,6 +34,7 @@ DOWN_THE_KIT = ("snare", "high-tom", "mid-tom", "floor-tom")
 """The usual way round the kit, a drum for each beat (common practice)."""
 
 MOST_GROOVE_BARS = 3
+"""The most bars of groove before a bar."""
 
 
 class SettingError(UserError, ValueError):

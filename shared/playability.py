@@ -1,4 +1,4 @@
-"""Whether hands can play a fill at a tempo: words of caution with their reasons, never a refusal; and how hard it is.
+"""Judges whether hands can play a fill at a tempo: cautions with reasons, never a refusal; and how hard it is.
 
 The rules are common practice, no source; the figures are ours, chosen by hand before any fill was judged by them.
 """

@@ -1,4 +1,4 @@
-"""Which hand plays which stroke.
+"""Sticking: the hand of each stroke, by the natural rule or alternating.
 
 The natural rule (common practice): take the alternating hands of the full grid and leave out the
 strokes that are not played, so ``1 e a`` is R L L for a right-hander and L R R for a left-hander.
@@ -13,6 +13,7 @@ OTHER = {"R": "L", "L": "R"}
 """The other hand."""
 
 Hands = tuple[tuple[str, ...], ...]
+"""For each beat the hand of each stroke, ``R`` or ``L``."""
 
 
 def natural(bar: Bar, lead: str = "R") -> Hands:

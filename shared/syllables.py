@@ -13,7 +13,7 @@ from shared.figures import Figure
 _TAKADIMI = {3: "ta ki da", 4: "ta ka di mi", 6: "ta va ki di da ma", 8: "ta ka di mi ta ka di mi"}
 _FRENCH = {3: "ta té ti", 4: "ta fa té fé", 6: "ta fa té fé ti fi", 8: "ta na fa na té né fé né"}
 _TRIPLET = ("tri", "o", "la")
-# Keyed by length in semiquavers; what is shorter than a quaver is ti or ka by its place.
+# Keyed by length in semiquavers; a stroke shorter than a quaver is ti or ka by its place.
 _SIMPLE_LENGTHS = {2: "ti", 3: "tim", 4: "ta"}
 # No single note lasts five semiquavers: such a stroke is said as one of four.
 _COMPOUND_LENGTHS = {2: "ti", 3: "tim", 4: "ta", 5: "ta", 6: "tai"}

@@ -1,6 +1,6 @@
 """Variations of a fill by one step, each with a name that says what was done; only those that hands can play.
 
-Our own reckoning: what is offered first differs most from the fills that are kept, and is not much harder.
+Our own reckoning: the first on offer differ most from the fills that are kept, and are not much harder.
 """
 
 from collections.abc import Iterable, Iterator, Sequence

@@ -1,4 +1,4 @@
-"""Arguments that several commands share, and how their words are read."""
+"""Arguments that several commands share, and the types of their values."""
 
 import argparse
 from json import dumps
@@ -64,7 +64,7 @@ def add_left_handed(parser: argparse.ArgumentParser) -> None:
 
 
 def add_json(parser: argparse.ArgumentParser, what: str) -> None:
-    """``--json``; ``what`` it prints."""
+    """``--json``; ``what`` names in the help the thing that is printed."""
     # As with --data-dir: a default here would undo a --json that stands before the word of an act.
     parser.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help=f"print {what} as JSON")
 

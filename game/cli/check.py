@@ -1,4 +1,4 @@
-"""``drumlin check``: what works on this machine, and what would do where something does not."""
+"""``drumlin check``: looks whether each part works on this machine, and says how to mend one that does not."""
 
 import argparse
 import hashlib
@@ -40,6 +40,7 @@ LONGEST_PART = 255
 
 
 OWN_PACKAGES = ("game", "levels", *PACKAGES)
+"""The packages whose files are compared with those that were installed."""
 
 
 @dataclass(frozen=True)
@@ -104,7 +105,7 @@ def sounds(folder: Path) -> Finding:
 
 
 def versions() -> Finding:
-    """Which versions are at work."""
+    """The versions of Drumlin, of Python and of the libraries in use."""
     sdl = ".".join(map(str, pygame.get_sdl_version()))
     python = ".".join(map(str, sys.version_info[:3]))
     used = f"Python {python}, pygame-ce {pygame.ver}, SDL {sdl}, numpy {numpy.__version__}"

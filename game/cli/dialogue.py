@@ -1,4 +1,4 @@
-"""The quiz as a talk in the terminal: every question heard, every reply read, everything said in words."""
+"""The quiz in the terminal: plays each question, reads each typed reply, prints everything in words."""
 
 from collections.abc import Callable, Iterator
 from typing import Protocol
@@ -43,7 +43,7 @@ class Leaving(Exception):  # noqa: N818
 
 
 class Playback(Protocol):
-    """Something that a passage sounds through."""
+    """A device that plays a passage."""
 
     def play(self, passage: Passage) -> None:
         """Play a passage and come back when it is over."""
@@ -146,7 +146,7 @@ class Dialogue:
             elif reply.partition(" ")[0] == "explain":
                 self._explain(practised.question, reply.partition(" ")[2])
             elif not self._heard(practised, reply):
-                # Cut short: what was pasted by mistake must not fill the terminal a second time.
+                # Cut short: a page that was pasted by mistake must not fill the terminal a second time.
                 self._tell(f"{reply[:40]!r} is no word here; Enter goes on, ? is help.")
 
     def _explain(self, question: Question, number: str) -> None:

@@ -1,4 +1,4 @@
-"""The one place where errors become exit codes.
+"""Turns every error of a command into an exit code and a line for the user.
 
 A ``UserError`` carries a line for the user, who can mend it.  Anything else is a bug of ours: the details go into
 the data folder, one line says where.
@@ -7,19 +7,16 @@ the data folder, one line says where.
 import argparse
 import os
 import sys
-import traceback
 from collections.abc import Sequence
 from pathlib import Path
 
-from game.data_folder import data_folder
+from game.data_folder import data_folder, write_report
 from game.start import INTERRUPTED, MENDABLE, unloadable
 from shared.errors import UserError
 from shared.files import shown
 
 DONE, USAGE = 0, 2
 """The other exit codes, beside ``MENDABLE`` and ``INTERRUPTED``."""
-
-REPORT_NAME = "last-error.txt"
 
 
 def guarded(parser: argparse.ArgumentParser, argv: Sequence[str]) -> int:
@@ -80,16 +77,14 @@ def _brief(error: Exception) -> str:
 def _kept(data_dir: str | None) -> str:
     """Write the traceback at hand into the data folder and say where it is."""
     try:
-        report = data_folder(data_dir) / REPORT_NAME
+        folder = data_folder(data_dir)
     except UserError as error:
         return f"the details could not be kept: {error}"
     try:
-        report.parent.mkdir(parents=True, exist_ok=True)
-        # Broken surrogates of a file's name stand in some messages, and UTF-8 has no place for them.
-        report.write_text(traceback.format_exc(), encoding="utf-8", errors="backslashreplace")
+        folder.mkdir(parents=True, exist_ok=True)
+        return f"the details are in {shown(write_report(folder))}"
     except OSError:
-        return f"the details could not be kept in {shown(report.parent)}; --data-dir names another folder"
-    return f"the details are in {shown(report)}"
+        return f"the details could not be kept in {shown(folder)}; --data-dir names another folder"
 
 
 def _close_output() -> None:

@@ -40,7 +40,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Read the take, tell it, and write it where asked to."""
+    """Read the take, print its bars, and write them to files where asked to."""
     if options.tempo is not None:
         check_tempo(options.tempo)
     written = parse_bar(options.count) if options.count is not None else None
@@ -105,7 +105,7 @@ def _written(names: list[str], heard: RecordingRead, meter: Meter) -> int:
     code = DONE
     for which, beats in enumerate(bars, 1):
         figures = [beat.figure for beat in beats if beat.figure]
-        # Never a guess in a file: what is read from it later would be taken for what was played.
+        # Never a guess in a file: whoever reads it later would take it for the figures that were played.
         if len(figures) < len(beats):
             unsure = next(place for place, beat in enumerate(beats, 1) if beat.figure is None)
             say(f"bar {which} is not written: beat {unsure} is not sure; record it again")

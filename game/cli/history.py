@@ -1,4 +1,4 @@
-"""``drumlin history``: what is kept of a player, to look at, take out, bring in and back up."""
+"""``drumlin history``: shows, exports, imports, judges and backs up the records of a player."""
 
 import argparse
 import time
@@ -121,7 +121,7 @@ def _level(records: Records, player: Player, name: str, record: list[Answer], fo
 
 
 def _figures(name: str, folder: Path, answers: list[Answer]) -> list[Figure]:
-    """The figures of a level, in its order, and what else was heard and said on it: levels change, and go."""
+    """The figures of a level, in its order, and any others that were heard or said on it: levels change, and go."""
     own: tuple[Figure, ...] = ()
     # A level that is gone, or damaged by now, still has a record worth reading.
     with suppress(LevelError):

@@ -1,4 +1,4 @@
-"""The records that a command reads or keeps, and whose they are."""
+"""Opens the records for a command, and finds the player that it is about."""
 
 import argparse
 import os

@@ -74,7 +74,7 @@ class Answerer(Protocol):
         """A second answer, to the beats that were not right; None where there is none."""
 
     def revealed(self, practised: PracticeRound) -> None:
-        """The reveal was told; come back when the next question may come."""
+        """Called after the reveal; returns when the next question may come."""
 
 
 def run(options: argparse.Namespace) -> int:
@@ -144,7 +144,7 @@ class Quiz:
         practised.go_on()
 
     def _meet(self, answerer: Answerer) -> None:
-        """Let what is new be met; what was heard before is asked among all that were met."""
+        """Let the new figures be met; a player who knows them all is asked among all figures met so far."""
         heard_before = [answerer.meet(meeting) for meeting in meetings(self.practised.question)]
         if heard_before and all(heard_before):
             self.practised.heard_before()
@@ -204,7 +204,7 @@ class _Examiner:
         return replace(question, setting=replace(question.setting, tempo=self.tempo or question.setting.tempo))
 
     def heard_before(self, question: Question) -> Question:
-        """The same question for a player who knows what was to be met."""
+        """The same question for a player who knows the figures that were to be met before it."""
         return self.coach.heard_before(question)
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:

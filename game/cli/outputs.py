@@ -1,4 +1,4 @@
-"""The files a command is asked to write: looked at, all of them, before the first is written."""
+"""Checks all files that a command is to write, before the first of them is written."""
 
 import os
 from collections.abc import Sequence
@@ -8,7 +8,7 @@ from game.pieces import KINDS, FileKind
 from shared.files import FileError, check_place, check_portable, same_file_key, shown
 
 LOOKED_AT = 4096
-"""How many bytes at a file's beginning are looked at to tell its kind."""
+"""How many bytes at the beginning of a file tell its kind."""
 
 
 def checked_outputs(names: Sequence[str], endings: Sequence[str] = tuple(KINDS)) -> list[Path]:

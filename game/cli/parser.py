@@ -1,4 +1,4 @@
-"""The grammar of the command line, and help where it is not kept to."""
+"""The parser of the command line, which answers a wrong one with one line that helps."""
 
 import argparse
 import sys

@@ -1,4 +1,4 @@
-"""Reads what was typed for a question: figures for the asked beats."""
+"""Reads a typed answer to a question: a figure for each asked beat."""
 
 import re
 from collections.abc import Iterable, Iterator

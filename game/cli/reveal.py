@@ -67,7 +67,8 @@ def round_lines(practised: PracticeRound, level: Level) -> Iterator[str]:
 def described(number: int, result: BarResult, answer: tuple[Figure | None, ...] | None) -> dict[str, Any]:
     """A question with its answer and mark as JSON holds it; beats count from 1.
 
-    ``answer`` is what was said, figures of other levels included, and None for "not sure"; or None where nothing was.
+    ``answer`` holds the figures as said, those of other levels too, with None for "not sure"; it is None where the
+    question was left out.
     """
     question = result.question
     said = as_answered(question.bar, dict(zip(question.asked, answer, strict=True))).count if answer else None

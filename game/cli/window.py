@@ -20,7 +20,7 @@ class _Version(argparse.Action):
 
 
 def add(parser: argparse.ArgumentParser) -> None:
-    """Declare what the window takes."""
+    """Declare the options of the window."""
     add_player(parser)
     add_level(parser)
     add_data_dir(parser)

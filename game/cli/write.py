@@ -55,7 +55,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def setting_of(options: argparse.Namespace) -> Setting:
-    """How the bar is to be played, by the options."""
+    """The setting in which the bar is played, by the options."""
     return Setting(
         orchestration=options.orchestration,
         tempo=options.tempo,

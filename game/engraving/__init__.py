@@ -20,6 +20,7 @@ FONTS = Path(__file__).parent / "fonts"
 MUSIC_FONT = FONTS / "DrumlinMarks-Regular.ttf"
 TEXT_FONT = FONTS / "AtkinsonHyperlegibleNext-Bold.ttf"
 PLAIN_FONT = FONTS / "AtkinsonHyperlegibleNext-Regular.ttf"
+"""The fonts of music, of bold text and of other text."""
 
 EM = 4
 """The size of the music font in staff spaces (SMuFL 1.4)."""

@@ -1,4 +1,4 @@
-"""Pages as pictures: what is drawn on a PDF can be drawn here instead, to be looked at before it is printed."""
+"""Pages as pictures: a sheet that goes into a PDF can be drawn here instead, to be looked at before it is printed."""
 
 import pygame
 from pygame import Surface
@@ -19,6 +19,7 @@ class PicturePages:
     """
 
     def __init__(self, high: int, engraver: Engraver, wanted: int = 0) -> None:
+        # A whole number of times finer, so that scaling down mixes the same pixels everywhere.
         finer = max(1, DRAWN_HIGH // high)
         self.scale = high * finer / A4_HEIGHT
         self.count = 0

@@ -68,6 +68,7 @@ def _path(outline: str, x: float, y: float, scale: float, fill: str) -> str:
 
 
 def _n(number: float) -> str:
+    # A thousandth of a staff space is less than a pixel at any size, and each path has dozens of numbers.
     return f"{number:.3f}".rstrip("0").rstrip(".")
 
 
@@ -91,6 +92,7 @@ class _Outlines:
         return float(self.glyphs[self._name(sign)].width)
 
     def _name(self, sign: str) -> str:
+        # A box in place of a letter that the font lacks, as on the screen and in a PDF: a gap would hide it.
         return self.names.get(ord(sign), ".notdef")
 
 

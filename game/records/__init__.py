@@ -1,4 +1,4 @@
-"""The one door to SQLite: what players have done, and how they like it."""
+"""The records in SQLite: players, their answers, results, takes, fills and settings.  The one door to the database."""
 
 from game.records.errors import DamagedRecordsError, LockedRecordsError, NewerRecordsError, RecordsError
 from game.records.fills import KeptFill, Riddle

@@ -1,4 +1,4 @@
-"""Checks of single values that come from files or forms, each with what would do, in words."""
+"""Checks of single values that come from files or forms, each with words for the values that fit."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from shared.counting import CountError, words_shown
 
 @dataclass(frozen=True)
 class Check:
-    """Whether a value fits, and what is ``wanted``, in words."""
+    """A check of a value: ``fits`` decides, ``wanted`` describes in words the values that fit."""
 
     fits: Callable[[Any], bool]
     wanted: str
@@ -28,7 +28,7 @@ class Check:
 
 
 def remembering(fits: Callable[[str], bool]) -> Callable[[Any], bool]:
-    """The same check of texts, which asks once about each: a long history says a few things again and again."""
+    """The same check of texts, its results kept: a long history has a few texts again and again."""
     remembered = lru_cache(maxsize=10_000)(fits)
     return lambda value: isinstance(value, str) and remembered(value)
 
@@ -86,7 +86,7 @@ def text(longest: int, shortest: int = 1) -> Check:
 
 
 def optional(check: Check) -> Check:
-    """Nothing, or what the check wants."""
+    """None, or a value that the check takes."""
     return Check(lambda value: value is None or check.fits(value), f"null or {check.wanted}")
 
 

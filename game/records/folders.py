@@ -1,4 +1,4 @@
-"""Where the records live, and how files there are named and written."""
+"""The folders of the records, and how files there are named and written."""
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -11,6 +11,7 @@ from game.records.errors import RecordsError
 from shared.files import FileError, check_place, check_portable, shown
 
 RECORDS_NAME = "records.sqlite"
+"""The name of the records file in the data folder."""
 
 
 def levels_folder(folder: Path) -> Path:

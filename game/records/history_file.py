@@ -1,4 +1,4 @@
-"""A history file as a whole: read as a stream, every fault at once, or written in one piece."""
+"""Reads and writes whole history files: read as a stream, with all faults reported at once, written whole."""
 
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
@@ -12,6 +12,7 @@ LONGEST_LINE = 2**24
 """Bytes of one line that are read: more than anything that is written takes."""
 
 FAULTS_SHOWN = 20
+"""How many faults of a file are named; further ones are only counted."""
 
 TOLD_EVERY = 5000
 """Progress is reported every so many lines."""

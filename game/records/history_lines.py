@@ -46,6 +46,7 @@ Item = Logged | tuple[str, Round] | Exam | Take | KeptFill | SharedRiddle
 """A thing that a line of a history holds; a round comes with its UUID."""
 
 FORMAT, READ = 3, (1, 2, 3)
+"""The format that is written, and those that are read."""
 
 MANY = 10**9
 """The most that any count may be: SQLite holds more, but nobody has answered so often."""
@@ -396,7 +397,7 @@ def _fields(checks: Mapping[str, Check], value: Any, what: str) -> dict[str, Any
     if not isinstance(value, dict):
         raise LineError(f"{what} is no table; it needs {', '.join(checks)}")
     found = {name: value[name] for name in checks if name in value}
-    # The usual line lacks nothing, so the list of what is missing is made only where something is.
+    # Most lines lack nothing: the list of missing fields is made only where one is.
     if len(found) < len(checks) and (missing := [one for one in checks if one not in value and one not in _ADDED]):
         faults = [f"{what} lacks {', '.join(missing)}"]
     else:

@@ -1,4 +1,4 @@
-"""Is this file a sound records file, somebody else's, or a damaged one?"""
+"""Inspects a file: whether it holds sound records, damaged ones, or the data of another program."""
 
 import sqlite3
 from collections.abc import Sequence

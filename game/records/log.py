@@ -1,4 +1,4 @@
-"""The append-only log of answers: the truth that everything else is replayed from."""
+"""The append-only log of answers, from which everything that the coach believes is replayed."""
 
 import json
 import sqlite3
@@ -49,8 +49,8 @@ class Logged(NamedTuple):
 class Wanted:
     """Which of a player's answers: of one level, from a time on (seconds since the epoch), to some figures.
 
-    ``heard`` holds the figures as counts, all where it is empty; ``ability`` is what was tried, "hearing" for one;
-    of what is left only the ``last`` so many.
+    ``heard`` holds the figures as counts, all where it is empty; ``ability`` is one of ``ABILITIES``; of those that
+    are left, only the ``last`` so many.
     """
 
     level: str | None = None

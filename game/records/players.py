@@ -1,4 +1,4 @@
-"""Who plays: pupils, and classes that answer together."""
+"""The players in the records: pupils, and classes that answer together."""
 
 import unicodedata
 from collections.abc import Callable, Iterator
@@ -17,6 +17,7 @@ Kind = Literal["player", "class"]
 PLAYER_KINDS = ("player", "class")
 
 LONGEST_NAME = 40
+"""The most characters of a name."""
 
 UNNAMED = "Player 1"
 """The name of a player who has not given one yet."""

@@ -1,4 +1,4 @@
-"""The settings: what each is by default, what it may be, and whether it goes with the player or the machine."""
+"""The settings: default and allowed values of each, and whether it goes with the player or the machine."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
@@ -29,9 +29,9 @@ class Settings:
     ``beginnings`` how levels begin and ``exam_days`` when their exams are (ISO 8601), by level name, where that was
     chosen; ``swing`` is the part of a pair that its first stroke takes, in per cent.  ``ten_minutes`` plans a
     class's long lesson with as many bars as fit them.  ``hand_keys`` are the keys of the left hand and of the right,
-    ``play_on`` what is played on, ``pads`` and ``microphone`` the names of devices (empty: the first, and the usual
-    one), ``pad_hands`` the hand of each note.
-    ``notices`` says what was found unusable and left at its default; it is not kept.
+    ``play_on`` the input that is played on, ``pads`` and ``microphone`` the names of devices (empty: the first, and
+    the usual one), ``pad_hands`` the hand of each note.
+    ``notices`` has a sentence for each unusable value that was left at its default; it is not kept.
     """
 
     theme: str = _own("light", one_of("light", "dark", "projector"))

@@ -24,10 +24,11 @@ def new_uuid() -> str:
 
 
 class Records(Exchange):
-    """The one door to what is kept: players, answers, rounds, exams, settings, fills.
+    """The records: players, answers, rounds, exams, takes, settings, fills and riddles.
 
-    ``opening`` tells what was found; ``lasting`` is False for records in memory, which go when the program ends.
-    Every method raises ``RecordsError``, one line for the player, where the file can't be read or written.
+    ``opening`` is the outcome of opening the file; ``lasting`` is False for records in memory, which go when the
+    program ends.  Every method raises ``RecordsError``, one line for the player, where the file can't be read or
+    written.
     """
 
     def __init__(self, database: Database, opening: Opening, new_uuid: Callable[[], str] = new_uuid) -> None:
@@ -144,7 +145,7 @@ class Records(Exchange):
         # Opened as it is, not by ``open``: a backup must not be upgraded, nor get a backup of its own.
         copied = Database(backup)
         try:
-            # Into the open file, so that whoever holds these records goes on with what was brought back.
+            # Into the open file, so that whoever holds these records goes on with the backup's.
             copied.copy_to(self.database.connection)
             # The backup may be of an older version.
             with explaining(self.path):

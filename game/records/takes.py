@@ -34,8 +34,8 @@ class Take:
     """One take: the strokes that were played in one go.
 
     ``uuid`` is its name for ever; ``at`` in seconds since the epoch; ``question`` the ``Question.id`` of the bar that
-    was to be played, None for free playing; ``source`` what was played on; ``tempo`` in beats a minute.  ``timing``
-    is that of the strokes that were as written, as it was read then; none where nothing was written.
+    was to be played, None for free playing; ``source`` the input, such as keys or pads; ``tempo`` in beats a minute.
+    ``timing`` is that of the strokes that were as written, as it was read then; none where nothing was written.
     """
 
     uuid: str

@@ -1,4 +1,4 @@
-"""A chart on paper: its lines on the five-line staff, and what a player must know to play it."""
+"""Prints a chart: its lines on the five-line staff, the meaning of its signs, and the caution."""
 
 from collections.abc import Sequence
 

@@ -1,4 +1,4 @@
-"""A round as one piece of music, on paper."""
+"""Prints a round as one piece of music."""
 
 from dataclasses import replace
 

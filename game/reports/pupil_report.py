@@ -1,4 +1,4 @@
-"""A page for each pupil: what holds, what is mixed up, what to do this week, and a bar to learn by heart."""
+"""Prints a page for each pupil: figures that hold, mix-ups, the week's plan, and a bar to learn by heart."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -76,7 +76,7 @@ def _by_heart(sheet: PrintedSheet, page: PupilPage) -> None:
     narrow = lay_out_bar(meter, figures, dress)
     space = min(BAR_SPACE, sheet.width / narrow.width)
     dress = replace(dress, least_beat=beat_to_fill([narrow], sheet.width / space))
-    # With the beats of the full bar, so that what is written below lies under what was learnt.
+    # With the beats of the full bar, so that the notes written below lie under those learnt.
     empty = lay_out_bar(meter, [None] * meter.beats, replace(dress, hands=None))
     for layout in (lay_out_bar(meter, figures, dress), empty):
         above, below = reach([layout])

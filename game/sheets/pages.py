@@ -22,6 +22,7 @@ from shared.notation.spacing import NARROWEST_BEAT
 MARGIN = 15.0
 INNER = A4_WIDTH - 2 * MARGIN
 FOOT = A4_HEIGHT - MARGIN - 4
+"""The margin of a page, the width between the margins, and the lowest place for bars."""
 
 HEADING, TEXT, SMALL = 7.0, 4.4, 3.4
 """Type sizes."""
@@ -35,9 +36,9 @@ LARGEST_BAR, LARGEST_KEY, CARD_SPACE = 2.6, 2.4, 6.0
 COMFORTABLE, SMALLEST_KEY = 1.45, 1.3
 """The staff space below which bars go on to another page, and the least of the letter key."""
 
-BAR_COLUMNS = (1, 2)
+BAR_COLUMNS, COLUMN_GAP = (1, 2), 8.0
+"""The numbers of columns that bars may stand in, and the gap between two."""
 
-COLUMN_GAP = 8.0
 NUMBER_ROOM = 9.0
 """Room for a bar's number or a figure's letter, left of its staff."""
 

@@ -73,7 +73,7 @@ def _track_frames(passage: Passage) -> int:
 
 def _track(passage: Passage, bank: Bank) -> Samples:
     sound = mix(passage, bank).mean(axis=1, keepdims=True)
-    # In floating point: what rings on under the second hearing could take a sum of 16-bit numbers over its end.
+    # In floating point: with the decay of the first hearing, a sum could go over the end of 16-bit numbers.
     track = np.zeros((_track_frames(passage), 1))
     for start in (0, round((passage.seconds + BETWEEN_HEARINGS) * RATE)):
         # What rings on dies away in the gap that follows.

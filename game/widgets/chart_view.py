@@ -139,7 +139,7 @@ def chart_view(
     ``sounds`` is the bar that is heard, from 0, and the beat in it; ``act`` gives what pressing a bar does, where bars
     can be pressed; ``tones`` signs some; ``words`` are those shown for words of the count.
     """
-    # Groove and leading hand alone change what is written; without the rest one plan serves at every tempo.
+    # Groove and leading hand alone change the notes; without the rest one plan serves at every tempo.
     written = Setting(groove=setting.groove, lead=setting.lead)
     plan = _plan(chart, written, box.size, look.u(LARGEST), look.u(GAP), words)
     used = sum(plan.heights) + look.u(UNDER)

@@ -37,7 +37,7 @@ def cells_for(
 ) -> Cells:
     """The largest cells in which all layouts are seen at once, or usual ones, whose rows scroll.
 
-    With ``typical`` layouts these settle the size, and what is larger is drawn smaller than the others.  ``usual`` is
+    With ``typical`` layouts these settle the size, and larger ones are drawn smaller than the others.  ``usual`` is
     the staff space of cells that scroll, in units; it gives way where not even two rows would be seen.
     """
     usual = max(READABLE, round(usual * look.scale))

@@ -246,7 +246,7 @@ class Staff(Widget):
 class BeatPlace(Widget):
     """A beat of the bar, to be filled or looked at.
 
-    ``state`` is empty, filled, current, wrong or both; ``sign`` what stands in it where no figure does.
+    ``state`` is empty, filled, current, wrong or both; ``sign`` the text in it where no figure stands.
     """
 
     act: Act

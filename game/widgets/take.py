@@ -1,6 +1,6 @@
 """A take on the page: while it runs its beats and strokes, and then what was played under what is written.
 
-Of a take that is over stand there what is written, if that is known, what was played, and how the strokes lay.
+After the take three rows show the bar as written, where it is known, as played, and the timing of the strokes.
 """
 
 from collections.abc import Callable, Sequence
@@ -114,7 +114,7 @@ class TakeLine(Widget):
 class TakeView(Widget):
     """A bar as ``written`` and as ``played`` (None for a beat that is not sure), each with its hands.
 
-    All rows lie on one time scale.  Where ``written`` is None nothing is known of what was to be played.
+    All rows lie on one time scale.  Where ``written`` is None, the bar that was to be played is not known.
 
     ``stalks`` are the strokes; those up to ``quiet`` seconds early or late lie in the quiet band.  ``lit`` is asked
     at each painting for the label of what sounds.  ``largest`` is the largest staff space, in pixels.

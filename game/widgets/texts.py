@@ -88,5 +88,5 @@ def as_many(look: Look, box: Rect, texts: Sequence[str], most: int) -> list[str]
 
 
 def _heights(width: int, texts: Sequence[str], size: int) -> list[int]:
-    # In a box as high as may be, for its height is what is asked.
+    # In a box as high as may be, since its height is asked for.
     return [lettering.fit(text, (width, 100_000), size).height for text in texts]

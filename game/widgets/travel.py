@@ -20,7 +20,7 @@ def along(count: int, current: int | None, step: int) -> int | None:
 def towards(places: Sequence[Rect], current: int, direction: tuple[int, int]) -> int:
     """The nearest place in a direction; the current one when none lies there.
 
-    What lies straight ahead is nearer than what lies aside.
+    A widget straight ahead is nearer than one that lies aside.
     """
     here = places[current]
     ahead = [

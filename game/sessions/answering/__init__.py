@@ -1,1 +1,1 @@
-"""How a bar is answered, whatever asks it: the sheet on which a figure is said to each asked beat."""
+"""Answering a bar, in practice, exam or terminal: the sheet on which a figure is said to each asked beat."""

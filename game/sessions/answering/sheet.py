@@ -35,7 +35,7 @@ class HowAnswered(TypedDict):
 class Places(Generic[Place, Said]):
     """The ``asked`` places in their order, what was said to each (``picks``), and the cursor.
 
-    The cursor, ``place``, is where the next answer goes.  ``nothing`` is what stands on a place at first.
+    The cursor, ``place``, is where the next answer goes.  ``nothing`` is the value of a place without an answer.
     ``hearings`` is how often the bar was heard before it was answered.
     """
 
@@ -79,7 +79,7 @@ class Places(Generic[Place, Said]):
 class Sheet(Places[int, Option | None], Generic[Option]):
     """The answers of one player to the ``asked`` beats of a bar (places from 0), out of some ``choices``.
 
-    ``refused`` is what was said to a beat before and was not right: it can't be said to it again.  Of the
+    ``refused`` is the wrong answer to a beat from the first try: it can't be said to it again.  Of the
     ``hearings`` some are ``slower``, of these ``slower_bars`` of the whole bar.  Once ``closed`` nothing changes any
     more.
     """
@@ -172,7 +172,7 @@ class Sheet(Places[int, Option | None], Generic[Option]):
 
     def _write(self, choice: Option | None, now: float | None) -> None:
         place = self.place
-        # Held against what was said last even if it was taken back in between: that is a change of mind too.
+        # Compared with the last answer even if that was taken back in between: that is a change of mind too.
         if place in self._said and self._said[place] != choice:
             self._changes[place] += 1
         self._said[place] = choice
@@ -201,7 +201,7 @@ class Sheet(Places[int, Option | None], Generic[Option]):
     def how(self, now: float) -> HowAnswered:
         """How the answers came about, handed in at ``now``.
 
-        A beat's time is what was spent between the answer before it and its own, added up where it was changed;
+        A beat's time runs from the answer before it to its own, added up where it was changed;
         where no answer was timed it is one time for the bar.
         """
         seconds: float | list[float | None] | None = None

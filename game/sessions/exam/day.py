@@ -16,6 +16,7 @@ Common practice, no source; never the same day, as what was just heard is not ye
 """
 
 WOULD_DO = "write it like 9 December or 9/12"
+"""The advice on a text that names no day."""
 
 _YEAR_FIRST = re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})")
 _DAY_FIRST = re.compile(
@@ -27,7 +28,7 @@ _MONTH_FIRST = re.compile(r"(?P<month>[a-z]+) +(?P<day>\d{1,2})(?:st|nd|rd|th)?(
 def day_from(text: str, now: float) -> date:
     """The day that a text names, day before month where both are numbers; without a year the next such day.
 
-    Raises ``SessionError`` for what is no day, and for one that is past or more than two years off.
+    Raises ``SessionError`` for a text that names no day, and for a day that is past or more than two years off.
     """
     written = text.strip().lower()
     # The year first only with four digits, so that no form can be mistaken for another: 9/12 is always the ninth.

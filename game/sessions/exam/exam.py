@@ -1,4 +1,4 @@
-"""A mock exam: the level's own rules, no help, no word about right or wrong before the end."""
+"""A mock exam by the level's rules: no help, and nothing told of right or wrong before the end."""
 
 from dataclasses import asdict
 from enum import Enum
@@ -32,7 +32,7 @@ class ExamSession:
     def __init__(self, level: Level, seed: int, now: float = 0.0) -> None:
         self.level = level
         self.seed = seed
-        # Drawn whole at the start: nothing that is answered can change what is asked later.
+        # Drawn whole at the start: no answer can change a later question.
         self.paper = draw_paper(level, seed, now=now)
         self.stage = ExamStage.ASKING
         self._detail: list[dict[str, Any]] = []

@@ -1,4 +1,4 @@
-"""Works out the result of a mock exam, mark, grade band and each beat, from what is kept of it."""
+"""Works out the result of a mock exam from its kept rows: mark, grade band and each beat."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
@@ -15,6 +15,7 @@ BANDS = (("distinction", "distinction_mark"), ("merit", "merit_mark"), ("pass", 
 """The grade bands, the highest first, with the rule that each begins at."""
 
 BELOW = "below the pass mark"
+"""The band below all others."""
 
 NOT_THE_BOARD = "This is practice, not the exam board's word."
 
@@ -48,7 +49,7 @@ class Taken:
 class ExamResult:
     """A finished exam.  ``title`` is the level's; ``rules`` those of the day.
 
-    The mark is of what was heard; ``playing`` stands beside it.
+    The mark counts the beats that were heard; the ``playing`` part stands beside it.
     """
 
     title: str

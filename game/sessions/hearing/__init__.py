@@ -1,1 +1,1 @@
-"""The ways to hear a bar, and how a player's settings change what is heard."""
+"""Hearing a bar: the passages that sound it, and how a player's settings and way of listening change them."""

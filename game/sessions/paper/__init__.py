@@ -1,1 +1,1 @@
-"""Paper for a class: what a worksheet asks, and how its versions differ."""
+"""Paper for a class: the bars that a worksheet asks, and its versions."""

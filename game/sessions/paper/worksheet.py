@@ -1,4 +1,4 @@
-"""A worksheet as a teacher chooses it: the bars a class hears, and the letters of the figures on each version."""
+"""A worksheet by a teacher's choices: the bars that a class hears, and the letter of each figure on each version."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -17,8 +17,9 @@ from shared.level_table import Tempo
 from shared.levels import Level
 from shared.orchestration import Setting
 
-MOST_BARS = 40
-MOST_PUPILS = 40
+MOST_BARS, MOST_PUPILS = 40, 40
+"""The most bars of a sheet, and the most pupils that it has cards for."""
+
 VERSIONS = "ABC"
 """The names of the versions of a sheet, as many as there can be."""
 

@@ -77,7 +77,7 @@ def _harder(done: PracticeRound, level: Level) -> str:
     settings = [result.question.setting for result in done.results]
     asked = {len(result.right) for result in done.results}
     ways = [name for name in level.orchestrations if name not in {setting.orchestration for setting in settings}]
-    # Feel and memory come last, as on the staircase, so that what is promised here is what the coach brings.
+    # Feel and memory come last, as on the staircase, so that the coach brings what is promised here.
     fastest = max(setting.tempo for setting in settings)
     if max(asked) < level.meter.beats and not any(
         ORCHESTRATIONS[setting.orchestration].asked_beats for setting in settings

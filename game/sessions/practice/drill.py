@@ -1,4 +1,4 @@
-"""Two figures against each other: a short round in which every bar holds just these two."""
+"""A drill of two figures: a short round in which every bar holds just these two."""
 
 from collections.abc import Sequence
 from random import Random

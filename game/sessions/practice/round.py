@@ -227,7 +227,7 @@ class PracticeRound:
         """
         if not self.answering:
             return self.result
-        # Before anything is marked: a key that comes late must not change what was.
+        # Before anything is marked: a key that comes late must not change an answer.
         self.sheet.closed = True
         attempt = 2 if self._first else 1
         question, said = self.question.only(self.sheet.asked), self.sheet.answers

@@ -1,4 +1,4 @@
-"""A step of a plan as practice: bars of its figures, played as the plan says, until its minutes are over."""
+"""Practises one step of a plan: bars of its figures, played as the plan says, until its minutes are over."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field

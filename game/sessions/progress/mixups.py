@@ -52,7 +52,7 @@ class Pair:
 
 
 def tally(times: float) -> str:
-    """A count for the reader, always whole: of a class, whose answers are parts of a room, it is about so many."""
+    """A count for the reader, rounded: "about 3" where it is no whole number, as of a class that answers in parts."""
     whole = f"{times:.0f}"
     return whole if abs(times - round(times)) < 0.05 else f"about {whole}"
 
@@ -78,7 +78,7 @@ def largest_mix_up(figures: Iterable[Figure], answers: Iterable[Answer]) -> MixU
 def mixed_pairs(level: Level, answers: Iterable[Answer], now: float) -> tuple[Pair, ...]:
     """Pairs of the level's figures that were mixed up, the one that matters most now first.
 
-    A mix-up weighs half as much after ``HALF_LIFE``, so that what was overcome is forgotten.
+    A mix-up weighs half as much after ``HALF_LIFE``, so that one that was overcome is forgotten.
     """
     rows = list(first_tries(answers))
     counts = said_in(rows)

@@ -40,6 +40,8 @@ LOOKED_BACK = 60 * DAY_SECONDS
 """How far back mix-ups are looked for: the months that the map of the progress page shows."""
 
 MOST_PAIRS = 3
+"""How many pairs a plan sets side by side."""
+
 SLIP = 1.0
 """Once is a slip: a pair is planned when its mix-ups weigh more than this."""
 
@@ -53,6 +55,8 @@ source)."""
 NOTHING_NEW = "Nothing new so near the exam: what you know is to stand."
 
 BREAK_AFTER = 10
+"""Minutes of practice after which a break comes."""
+
 RUNGS = (0.6, 0.8, 0.9)
 """Shares of right answers at which a step is played on a harder rung."""
 

@@ -20,7 +20,11 @@ Floats = NDArray[np.float64]
 
 # Thirty days and not a month of the calendar, so that both sides of a comparison are equally long.
 MONTH = 30 * DAY_SECONDS
+"""The length of each side of a comparison, in seconds."""
+
 FEW = "too few answers"
+"""The verdict on a change that rests on too few answers."""
+
 FEWEST_ANSWERS = 8
 """Fewer answers than this, before or after, say nothing of a change."""
 
@@ -80,7 +84,7 @@ def confusion_table(
         if heard in places and said in places:
             counts[places[heard], places[said]] = times
         elif heard in places:
-            # Added up: what is no figure of the level can have several names.
+            # Added up: several figures outside the level may have been said.
             (untold if said == UNTOLD else skipped)[places[heard]] += times
     return ConfusionTable(level.figures, counts, skipped, untold)
 

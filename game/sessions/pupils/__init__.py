@@ -1,1 +1,1 @@
-"""Pupils and classes at a glance: who there is, and what a teacher hands to each."""
+"""Pupils and classes: the overview of them, and the page that a teacher hands to each pupil."""

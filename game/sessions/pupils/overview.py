@@ -1,4 +1,4 @@
-"""Who there is: pupils under their classes, found by a part of a name."""
+"""The overview of pupils under their classes, which can be searched by a part of a name."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""A pupil's page in values: what holds, what is mixed up, what to do this week, and a bar to learn by heart."""
+"""The contents of a pupil's page: figures that hold, mix-ups, the week's plan, and a bar to learn by heart."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -47,7 +47,7 @@ def pupil_page(
 def by_heart(level: Level, holds: Sequence[Figure], mixed: Sequence[MixUp], name: str) -> Bar:
     """A bar with the two figures of the largest mix-up, if there is one, among figures that hold.
 
-    The name settles what is left to chance, so that each pupil of a class has a bar of their own.
+    The name seeds the draw, so that each pupil of a class has a bar of their own.
     """
     random = Random(f"by heart/{level.name}/{name}")
     pair = [mixed[0].heard, mixed[0].said] if mixed else []
