@@ -70,6 +70,16 @@ def test_preview_turns_its_pages(paper: Window) -> None:
     assert f"Page 1 of {pages}" in paper.texts()
 
 
+def test_the_number_of_pages_is_that_of_what_is_shown(paper: Window) -> None:
+    """From the first sight on, and at once where a worksheet becomes a chart of one page."""
+    paper.frames(2)
+    assert f"Page 1 of {paper.top.picture[2]}" in paper.texts()
+    assert paper.top.picture[2] > 1
+    paper.press("c")
+    paper.frames(2)
+    assert "Page 1 of 1" in paper.texts()
+
+
 def test_mix_ups_of_a_class(paper: Window) -> None:
     """A class can be chosen; its pairs are named and asked first, and go with the level."""
     one, other = paper.context.level.figures[:2]

@@ -79,7 +79,7 @@ class PaperPage(Screen):
         self._charted = False
         self._page = 0
         self._told = ""
-        self._saving = 0
+        self._saving = self._counted = 0
         self.picture: tuple[object, Surface, int] | None = None
         self.focus = "save"
 
@@ -189,9 +189,15 @@ class PaperPage(Screen):
         return "First: " + "; ".join(f"{level.named(one)} and {level.named(other)}" for one, other in pairs)
 
     def _turn_words(self) -> str:
+        self._counted = self._pages
         return f"Page {self._page + 1} of {self.picture[2]}" if self.picture else "Next page"
 
     # The preview
+
+    @property
+    def _pages(self) -> int:
+        """How many pages there are, as far as they were drawn."""
+        return self.picture[2] if self.picture else 0
 
     def _draw(self, canvas: Surface, look: Look, box: Rect) -> None:
         high = min(box.h, int(box.w * A4_HEIGHT / A4_WIDTH))
@@ -260,6 +266,8 @@ class PaperPage(Screen):
         return None
 
     def tick(self, now: float) -> list[Rect]:
+        # How many pages there are is known once they are drawn, which is after the words beside them.
+        self.stale = self.stale or self._counted != self._pages
         if self._saving:
             self._saving -= 1
             self.stale = True
