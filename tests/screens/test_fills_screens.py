@@ -137,12 +137,25 @@ def test_a_variation_is_heard_and_taken(shelf: Window) -> None:
     assert len(shelf.top.found) > 3
     shelf.press("space", "w", "down", "space")
     assert len(shelf.device.played) == 3
+    assert "Stop" in shelf.texts()
+    shelf.press("space")
+    assert shelf.device.where is None
+    assert len(shelf.device.played) == 3
     taken = shelf.top.found[1].fill
     shelf.press("return")
     assert isinstance(shelf.top, FillDesk)
     assert shelf.top.draft.fill == taken != REEDS
     shelf.press("escape")
     assert isinstance(shelf.top, Dialog)
+
+
+def test_stop_is_said_only_while_it_sounds(shelf: Window) -> None:
+    """Once the sound has come to its end, the key that stopped it says again that it lets it be heard."""
+    shelf.press("down", "space")
+    assert "Stop" in shelf.texts()
+    shelf.device.where = None
+    shelf.frames(2)
+    assert "Stop" not in shelf.texts()
 
 
 def test_a_fill_is_played_in(desk: Window) -> None:

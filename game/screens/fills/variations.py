@@ -43,6 +43,7 @@ class VariationsPage(RulerScreen):
         self._fill, self._setting, self._kept_fills, self._level, self._take = fill, setting, kept, level, take
         self.found: tuple[Variation, ...] = ()
         self._row = 0
+        self._heard: Fill | None = None
         self.focus = "variations"
 
     def entered(self) -> None:
@@ -62,8 +63,8 @@ class VariationsPage(RulerScreen):
         if not self.found:
             return (Key("escape", "back", Pop),)
         return (
-            Key("space", "hear it", self._hear),
-            Key("w", "as it was", self._hear_present),
+            Key("space", self._or_stop("hear it", self.found[self._row].fill), self._hear),
+            Key("w", self._or_stop("as it was", self._fill), self._hear_present),
             Key("return", "take it", self._take_it),
             Key("escape", "back", Pop),
         )
@@ -95,8 +96,10 @@ class VariationsPage(RulerScreen):
             Label("name", name, chosen.says.capitalize(), "title", bold=True, middle=True),
             Picture("notes", notes, partial(self._draw, chosen.fill)),
             *facts(look, told, known, 3),
-            Button("hear", hear, "Hear it", self._hear, key="space"),
-            Button("present", present, "As it was", self._hear_present, key="w"),
+            Button("hear", hear, self._or_stop("Hear it", chosen.fill).capitalize(), self._hear, key="space"),
+            Button(
+                "present", present, self._or_stop("As it was", self._fill).capitalize(), self._hear_present, key="w"
+            ),
             Button("take", take, "Take it", self._take_it, main=True, key="return"),
         ]
 
@@ -107,12 +110,22 @@ class VariationsPage(RulerScreen):
         self._row = place
         self.loudspeaker.stop()
 
+    def _or_stop(self, words: str, fill: Fill) -> str:
+        """What the key that lets a fill be heard does now."""
+        return self.or_stop(words) if self._heard == fill else words
+
     def _hear(self) -> Next:
-        self.loudspeaker.play(hearing_of(self.found[self._row].fill, self._setting))
-        return None
+        return self._play(self.found[self._row].fill)
 
     def _hear_present(self) -> Next:
-        self.loudspeaker.play(hearing_of(self._fill, self._setting))
+        return self._play(self._fill)
+
+    def _play(self, fill: Fill) -> Next:
+        if self.sounds and self._heard == fill:
+            self.loudspeaker.stop()
+        else:
+            self._heard = fill
+            self.loudspeaker.play(hearing_of(fill, self._setting))
         return None
 
     def _take_it(self) -> Next:

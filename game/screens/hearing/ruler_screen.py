@@ -30,11 +30,15 @@ class RulerScreen(Screen):
         self._column: Callable[[float], int] = int
         self._area: Rect | None = None
         self.mark: tuple[str, int | None] = ("", None)
+        self._sounded = False
 
     def left(self) -> None:
         self.loudspeaker.stop()
 
     def tick(self, now: float) -> list[Rect]:  # noqa: ARG002 - the sound has its own clock
+        # Its words for what sounds are "Stop", and must not stay that once the sound has come to its end.
+        if self._sounded != self.sounds:
+            self._sounded, self.stale = self.sounds, True
         mark = self.where()
         # Only the strip of the ruler is painted anew, sixty times a second: the page under it does not change.
         if mark == self.mark or self._area is None:
