@@ -17,6 +17,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
 from typing import Any
+from zlib import crc32
 
 import pygame
 
@@ -34,6 +35,7 @@ from game.widgets.moves import Page
 from shared.counting import parse_bar
 from shared.levels import SHIPPED
 from shared.orchestration import Setting, arrange
+from tests.trust.surroundings import Surroundings, surrounded
 from tests.trust.troubles import Troubles
 
 START = 1_750_000_000.0
@@ -58,10 +60,12 @@ ROUND = 40
 class Monkey:
     """Somebody at the keys and the mouse who seldom looks at what is there.
 
-    ``files`` are what is dropped on the window, ``top`` tells the screen that is looked at.
+    ``files`` are what is dropped on the window, ``top`` tells the screen that is looked at, ``around`` is where the
+    window stands: with pads to strike and a microphone that hears it.
     """
 
     random: Random
+    around: Surroundings
     files: list[Path]
     top: Callable[[], Page]
     size: tuple[int, int] = (1024, 640)
@@ -72,7 +76,7 @@ class Monkey:
         self.kinds = [
             (40, self._key), (6, self._answer), (10, self._offered), (20, self._click), (8, self._move),
             (6, self._wheel), (5, self._text), (3, self._focus), (2, self._resize), (2, self._drop),
-            (2, self._device), (1, self._odd),
+            (2, self._device), (1, self._odd), (2, self._strike),
         ]  # fmt: skip
 
     def now(self) -> float:
@@ -153,6 +157,11 @@ class Monkey:
         kind = self.random.choice((pygame.AUDIODEVICEREMOVED, pygame.AUDIODEVICEADDED))
         return [pygame.Event(kind, which=self.random.randrange(3), iscapture=self.random.randrange(2))]
 
+    def _strike(self) -> list[pygame.Event]:
+        """A stroke on a pad, which a microphone hears too; no event of the window's."""
+        self.around.strike()
+        return []
+
     def _odd(self) -> list[pygame.Event]:
         return [pygame.Event(pygame.USEREVENT), pygame.Event(pygame.DROPTEXT, text="1 e & a")]
 
@@ -177,20 +186,27 @@ class Memory:
 
 @dataclass
 class Walk:
-    """What came of a walk: every screen that was on top, every one that was left, and the memory along the way."""
+    """What came of a walk: every screen that was on top, every one that was left, and the memory along the way.
+
+    ``way`` is a CRC-32 of the screens in their order: the same for every walk of a seed.
+    """
 
     screens: Counter[str] = field(default_factory=Counter)
     left: Counter[str] = field(default_factory=Counter)
     memory: list[Memory] = field(default_factory=list)
     slowest: float = 0.0
     troubles: Counter[str] = field(default_factory=Counter)
+    way: int = 0
     _top: Page | None = None
 
     def see(self, top: Page) -> None:
         """A screen is on top now."""
         if self._top is not None and top is not self._top:
             self.left[type(self._top).__name__] += 1
-        self.screens[type(top).__name__] += 1
+        name = type(top).__name__
+        self.screens[name] += 1
+        # No list of all names: it would count as memory that grows.
+        self.way = crc32(name.encode(), self.way)
         self._top = top
 
     @property
@@ -256,38 +272,45 @@ def walk(
     ``restless`` is how likely the walk is brought home after every 40 events, and ``troubled`` how likely each event
     is one that befalls the records.  It begins with damaged records and a backup of them; towards its end the
     records can no longer be written.
+
+    Two walks of a seed are the same to the last page, on one version of SDL, SQLite and numpy: each has its own time,
+    home, pads and microphone.  What memory they take is the machine's.
     """
-    damage(folder / "data")
-    walker = Walker(Random(seed), folder, troubled)
-    walked = walker.walked
-    try:
-        for number in range(events):
-            if number == events * 19 // 20:
-                walker.forbid_writing()
-            if number == events // 10:
-                walker.show_first()
-            walker.befall(number)
-            walker.act(number)
-            if number % ROUND == ROUND - 1 and walker.random.random() < restless:
-                walker.home()
-            if number % max(1, events // samples) == 0:
-                walked.memory.append(walker.rest())
-        walked.memory.append(walker.rest())
-    finally:
-        walker.close()
+    random = Random(seed)
+    with surrounded(random, folder) as around:
+        data = Path("data")
+        damage(data)
+        walker = Walker(random, data, troubled, around)
+        walked = walker.walked
+        try:
+            for number in range(events):
+                if number == events * 19 // 20:
+                    walker.forbid_writing()
+                if number == events // 10:
+                    walker.show_first()
+                walker.befall(number)
+                walker.act(number)
+                if number % ROUND == ROUND - 1 and walker.random.random() < restless:
+                    walker.home()
+                if number % max(1, events // samples) == 0:
+                    walked.memory.append(walker.rest())
+            walked.memory.append(walker.rest())
+        finally:
+            walker.close()
     return walked
 
 
 class Walker:
     """A window that is walked through, and what befalls it."""
 
-    def __init__(self, random: Random, folder: Path, troubled: float) -> None:
+    def __init__(self, random: Random, data: Path, troubled: float, around: Surroundings) -> None:
         self.random = random
         self.troubled = troubled
         self.walked = Walk()
-        self._data = folder / "data"
-        self._monkey = Monkey(random, files_to_drop(folder / "drop" / "here"), lambda: self.app.top)
-        self._troubles = Troubles(random, self._data, folder / "drop" / "aside", self.walked.troubles)
+        self._data, drop = data, data.with_name("drop")
+        self._around = around
+        self._monkey = Monkey(random, around, files_to_drop(drop / "here"), lambda: self.app.top)
+        self._troubles = Troubles(random, data, drop / "aside", self.walked.troubles)
         self._unkept_since: int | None = None
         self.app = self._start(open_display(self._monkey.size))
 
@@ -311,6 +334,7 @@ class Walker:
 
     def act(self, number: int) -> None:
         """One thing happens, and the loop may go round."""
+        self._around.pass_on()
         for event in self._monkey.events():
             pygame.event.post(event)
         if self.random.random() < PAINTED:
@@ -457,6 +481,7 @@ def main() -> None:
     print("\n".join(f"{times:8}  {name}" for name, times in walked.screens.most_common()))
     print("not reached:", ", ".join(sorted(every_screen() - set(walked.screens))) or "none")
     print("not left:", ", ".join(sorted(every_screen() - set(walked.left))) or "none")
+    print(f"way: {walked.way:08x}, the same for every walk of this seed")
     print("troubles:", ", ".join(f"{name} {times}" for name, times in walked.troubles.most_common()) or "none")
     print("in use, MB:", " ".join(f"{found.in_use / 1e6:.1f}" for found in walked.memory))
     print("resident, MB:", " ".join(f"{found.resident / 1e6:.1f}" for found in walked.memory))

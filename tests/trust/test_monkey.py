@@ -1,11 +1,16 @@
 """Random events through the real loop; ``python -m tests.trust.monkey`` sends a hundred thousand."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pygame
 import pytest
 
 from tests.trust.monkey import every_screen, walk
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.mark.timeout(300)
@@ -22,6 +27,16 @@ def test_random_events_do_no_harm(tmp_path: Path, events: int, troubled: float, 
     assert len(reached) >= screens, sorted(reached)
     assert {"RestoreOffer", "FirstStart", "Home", "Practice", "Unkept"} <= reached & set(walked.left)
     assert set(walked.troubles) == {"overwritten", "cut", "locked", "folder gone", "disk full"}
-    # Afterwards the display is closed, and only the data folder and what was dropped is there.
+    # Afterwards the display is closed, and only data, home and what was dropped is there.
     assert not pygame.display.get_init()
-    assert {path.name for path in tmp_path.iterdir()} == {"data", "drop"}
+    assert {path.name for path in tmp_path.iterdir()} == {"data", "drop", "home"}
+
+
+def test_a_seed_is_one_walk(tmp_path: Path) -> None:
+    """What a walk meets here, a walk of the same seed meets page by page in another process, time zone and folder."""
+    other = os.environ | {"PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland", "TMPDIR": str(tmp_path)}
+    command = [sys.executable, "-m", "tests.trust.monkey", "100", "5"]
+    told = subprocess.run(command, cwd=ROOT, env=other, capture_output=True, text=True, check=True, timeout=100).stdout
+    walked = walk(100, 5, tmp_path)
+    assert all(f"{times:8}  {name}\n" in told for name, times in walked.screens.items())
+    assert f"way: {walked.way:08x}," in told
