@@ -10,7 +10,7 @@ from pygame import Rect, Surface
 from game.screens.context import Context
 from game.sessions.inputs import Input
 from game.widgets.base import Label, Widget
-from game.widgets.boxes import columns
+from game.widgets.boxes import columns, rows
 from game.widgets.hints import Hint, hint_row
 from game.widgets.keycaps import key_name, title
 from game.widgets.look import Look
@@ -122,7 +122,7 @@ class Screen:
         return focused.selected if focused else ""
 
     def tell(self, words: str, warns: bool = True) -> None:
-        """Say something in place of the heading until the next key or click; what is no trouble ``warns`` of none."""
+        """Say something at the head until the next key or click; what is no trouble ``warns`` of none."""
         self.news, self._warns, self.stale = words, warns, True
 
     def heading(self) -> Heading:
@@ -207,11 +207,22 @@ class Screen:
                 if widget.focused:
                     look.ring(canvas, widget.rect)
 
-    def _head(self, look: Look, box: Rect) -> list[Widget]:
-        if self.news:
-            colour = "warn" if self._warns else "ink"
+    def _news(self, look: Look, box: Rect, title: str) -> list[Widget]:
+        """What is to be said, under the title of the page where both have room, else in its place."""
+        above, below = rows(box, [look.line("title"), None])
+        roles = [role for role in ("body", "small") if look.height(self.news, box.w, role, True) <= below.h]
+        colour = "warn" if self._warns else "ink"
+        if not roles:
             return [Label("news", box, self.news, bold=True, colour=colour, middle=True)]
+        return [
+            Label("head title", above, title, "title", bold=True, align="centre", middle=True),
+            Label("news", below, self.news, roles[0], bold=True, colour=colour, middle=True),
+        ]
+
+    def _head(self, look: Look, box: Rect) -> list[Widget]:
         heading = self.heading()
+        if self.news:
+            return self._news(look, box, heading.title)
         # The title takes what it needs, up to half; what is beside it shares the rest, so that it stays in the middle.
         title_wide = min(box.w // 2, max(box.w // 4, look.width(heading.title, "title", True) + look.u(24)))
         left, middle, right = columns(box, [None, title_wide, None])

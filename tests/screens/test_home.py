@@ -510,6 +510,20 @@ def test_a_name_is_copied_and_pasted(window: Window) -> None:
     assert window.widget("name").edited.text == "HazelHazel"
 
 
+@pytest.mark.parametrize("size", [(1024, 640), (1366, 768), (1920, 1080)])
+def test_the_welcome_shows_how_a_bar_is_asked(opened: Opened, size: tuple[int, int]) -> None:
+    """Its second page has a bar with one figure left out, in its place; nothing there takes the focus."""
+    window = opened(size)
+    window.show(FirstStart(window.context))
+    window.press("page down")
+    staff, missing = window.widget("staff"), window.widget("missing")
+    assert staff.rect.contains(missing.rect)
+    span = staff.layout.beats[2]
+    assert missing.rect.centerx == pytest.approx(staff.left + (span.left + span.right) / 2 * staff.space, abs=12)
+    assert [widget.name for widget in window.top.focusable()] == ["name", "hand", "begin"]
+    assert list(faults(window.app)) == []
+
+
 def test_a_refused_name_keeps_the_focus(window: Window) -> None:
     """A name that can't be is told beside its field, which shows the fault and goes on taking keys."""
     window.show(Home(window.context))

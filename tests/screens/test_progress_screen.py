@@ -3,6 +3,7 @@
 import csv
 import io
 from dataclasses import replace
+from datetime import datetime, time, timedelta
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,7 @@ from game.sessions.progress.plan import PlanStep, StepKind
 from game.sessions.progress.progress import changes
 from game.widgets.heat_map import BOUNDS, MIXED, ink_on, step_of
 from game.widgets.theme import THEMES, Theme, contrast
+from game.wording import local_day
 from shared.levels import find_level
 from tests.screens.window import NOW, Opened, Window
 from tests.sessions.lessons import answer
@@ -259,6 +261,46 @@ def test_a_step_is_done_when_it_was_done(month: Window) -> None:
     assert month.top.chosen == 0
     month.show(PlanPage(month.context))
     assert month.texts().count("done today") == 1
+
+
+def before_midnight(month: Window, seconds: float) -> None:
+    """Set the clock so many seconds before the end of its day, here."""
+    tomorrow = local_day(month.clock.now) + timedelta(days=1)
+    month.clock.now = datetime.combine(tomorrow, time()).timestamp() - seconds
+
+
+def test_a_step_counts_for_the_day_on_which_it_was_begun(month: Window) -> None:
+    """Begun before midnight and ended after it, a step is done in the old day's plan.
+
+    The new day has a plan of its own, of which nothing is done until a step of it is.
+    """
+    before_midnight(month, 30)
+    begun(month, StepKind.SETTLE)
+    old = month.clock.now
+    through(month)
+    assert month.clock.now > old + 30
+    month.press("escape")
+    assert isinstance(month.top, PlanPage)
+    assert "done today" not in month.texts()
+    month.press("home", "b")
+    through(month)
+    month.press("escape")
+    assert month.texts().count("done today") == 1
+    month.clock.now = old
+    month.show(PlanPage(month.context))
+    assert month.texts().count("done today") == 1
+
+
+def test_a_plan_that_is_left_open_turns_with_the_day(month: Window) -> None:
+    """With the first frame after midnight nothing is done of the plan on the page."""
+    before_midnight(month, 600)
+    begun(month, StepKind.SETTLE)
+    through(month)
+    month.press("escape")
+    assert "done today" in month.texts()
+    month.clock.now += 600
+    month.frames(2)
+    assert "done today" not in month.texts()
 
 
 def test_an_ordinary_round_does_no_step(month: Window) -> None:

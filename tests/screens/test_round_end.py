@@ -13,7 +13,7 @@ from game.sessions.practice.scoring import RULE
 from game.sessions.progress.standing import HORIZONS, Standing
 from game.sessions.settings.bindings import TILE_KEYS
 from shared.difference import difference
-from tests.screens.window import NOW, Window
+from tests.screens.window import NOW, Opened, Window, faults
 
 
 def ended(window: Window, wrong_bars: int) -> Window:
@@ -136,6 +136,28 @@ def test_the_piece_is_saved_as_sound_and_as_a_page(piece: Window) -> None:
         seconds = file.getnframes() / file.getframerate()
     assert seconds > 40 * 60 / piece.top.setting.tempo
     assert page.read_bytes().startswith(b"%PDF-")
+
+
+def test_saving_leaves_the_title(piece: Window) -> None:
+    """Where a file was saved is said under the title of the page, and goes with the next key."""
+    piece.press("x")
+    title, news = piece.widget("head title"), piece.widget("news")
+    assert title.text == "The round as music"
+    assert not title.rect.colliderect(news.rect)
+    piece.press("tab")
+    assert "news" not in piece.names()
+
+
+@pytest.mark.parametrize("missed", [0, 10])
+def test_the_piece_is_read_in_a_small_window(opened: Opened, missed: int) -> None:
+    """In the smallest window the ten bars are as large as small print, a millimetre a staff space at 150 to the inch.
+
+    The size of a pocket score (common practice, no source).
+    """
+    window = ended(opened((1024, 640)), missed)
+    window.press("m")
+    assert {window.widget(f"bar {bar}").space >= 6 for bar in range(10)} == {True}
+    assert list(faults(window.app)) == []
 
 
 def test_the_bar_that_sounds_is_marked(piece: Window) -> None:

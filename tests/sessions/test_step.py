@@ -131,7 +131,7 @@ def test_what_was_done_is_kept_through_json() -> None:
     assert day.plan(25) is None
     assert day.minutes == "15"
     assert day.done == {}
-    day = replace(day, kept=json.loads(json.dumps(day.finished(PLAN.steps[1]))))
+    day = replace(day, kept=json.loads(json.dumps(day.finished(PLAN.steps[1], NOW))))
     assert day.done == {PLAN.steps[1].key: NOW}
     assert day.plan(15) == Plan(STAGE_3, PLAN.steps)
 
@@ -140,7 +140,7 @@ def test_another_day_and_another_level_have_their_own() -> None:
     """What was done yesterday stays kept, yesterday's plan does not, and no other level's is touched."""
     other = find_level("stage-2")
     kept = PlanDay(STAGE_3, NOW).begun(15, PLAN)
-    kept = PlanDay(STAGE_3, NOW, kept).finished(PLAN.steps[0])
+    kept = PlanDay(STAGE_3, NOW, kept).finished(PLAN.steps[0], NOW)
     there = PlanDay(other, NOW, kept)
     kept = there.begun(15, plan_for(other, [], NOW))
     assert PlanDay(STAGE_3, NOW, kept).plan(15) is not None

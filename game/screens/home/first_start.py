@@ -10,6 +10,7 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.settings.settings import volume_slider
+from game.service import FIRST_LEVEL
 from game.sessions.hearing.hearing import repeated
 from game.sessions.practice.meeting import on_every_beat
 from game.widgets.base import Label, Widget
@@ -21,16 +22,27 @@ from game.widgets.lettering import lacking_words
 from game.widgets.look import Look
 from game.widgets.met import Met
 from game.widgets.moves import Next, Pop
+from game.widgets.notation import BeatPlace
+from game.widgets.stave import stave_in
 from game.widgets.text_field import TextField
 from game.wording import sentence
 from shared.bars import METERS, Bar
 from shared.counting import parse_figure
+from shared.levels import find_level
 from shared.orchestration import Setting
 from shared.spelling import spellings
 from shared.sticking import STICKINGS
 
 EXAMPLE = parse_figure("1 & a")
 """The figure that the first page shows and sounds."""
+
+QUESTION = (parse_figure("1"), EXAMPLE, None, parse_figure("1 &"))
+"""The bar of the second page: the figure that is missing is to be named."""
+
+MISSING = "This is how a bar is asked: you hear all of it, and name the figure that is not written."
+
+LOWEST, HIGHEST = 70, 150
+"""The least height in which the bar is shown, and the most that it takes, in units."""
 
 TEMPO, BARS = 60, 4
 """How it sounds: in beats a minute, and for how many bars."""
@@ -112,7 +124,11 @@ class FirstStart(RulerScreen):
         ]  # fmt: skip
 
     def _who(self, look: Look, box: Rect) -> list[Widget]:
-        name, hands, refused, _ = rows(box, [look.u(TARGET), look.u(TARGET), look.line(), None], look.u(20))
+        refusal = self._refused or lacking_words(self._name.text)
+        below = [look.height(refusal, box.w, bold=True)] if refusal else []
+        name, hands, *refused, told, bar = rows(
+            box, [look.u(TARGET), look.u(TARGET), *below, look.height(MISSING, box.w), None], look.u(12)
+        )
         left, change = (("R", "Right hand leads"), ("L", "Left hand leads")), self.context.change_settings
         found: list[Widget] = []
         if self._asked:
@@ -124,7 +140,23 @@ class FirstStart(RulerScreen):
         return [
             *found,
             Choice("hand", hands, left, self.context.settings.hand, lambda hand: change(hand=hand)),
-            Label("refused", refused, self._refused or lacking_words(self._name.text), colour="warn", bold=True),
+            *(Label("refused", place, refusal, colour="warn", bold=True) for place in refused),
+            *self._bar(look, told, bar),
+        ]
+
+    def _bar(self, look: Look, told: Rect, box: Rect) -> list[Widget]:
+        """A bar as practice asks it, where there is room to read it."""
+        if box.h < look.u(LOWEST):
+            return []
+        box = Rect(box.x, box.y, box.w, min(box.h, look.u(HIGHEST)))
+        stave = stave_in(look, find_level(FIRST_LEVEL), box)
+        layout = stave.layout(QUESTION)
+        place = stave.span(layout, QUESTION.index(None)).inflate(-look.u(9), 0)
+        return [
+            Label("told", told, MISSING),
+            # To be looked at: nothing is asked yet.
+            BeatPlace("missing", place, _nothing, "current", focusable=False),
+            stave.staff(layout),
         ]
 
     def _buttons(self, look: Look, box: Rect) -> list[Widget]:
@@ -166,3 +198,7 @@ class FirstStart(RulerScreen):
         # Read or skipped: nobody is welcomed twice.
         self.context.change_settings(first_start_done=True)
         return Pop()
+
+
+def _nothing() -> Next:
+    return None

@@ -25,7 +25,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
-from game.widgets.notation import BeatPlace, figure_tiles, line_in, tile_layout
+from game.widgets.notation import BeatPlace, figure_tiles, line_in, tile_layout, tiling
 from game.wording import counted
 from shared.charts import Chart, Spot
 from shared.figures import Figure
@@ -36,11 +36,17 @@ from shared.notation.page import Dress, lay_out_bar
 from shared.notation.spacing import NARROWEST_BEAT
 from shared.orchestration import Setting
 
-ACROSS, ACROSS_WHOLE = 4, 2
-"""The bars of a line, while tiles need room under them and once every beat is there."""
+ACROSS = (4, 3, 2)
+"""How many bars a line may have: as many as let the notes be largest."""
 
-MANY = 12
-"""With more figures the tiles take room from the bars."""
+LARGEST_SPACE = 11
+"""The largest staff space, in units."""
+
+SHARES = (0.56, 0.5, 0.44, 0.34)
+"""The bars' part of the page: the largest that leaves tiles of a good size, the least where none does."""
+
+TILE_SPACE = 8
+"""The staff space of tiles of a good size, in units."""
 
 WHOLE = "the whole piece"
 """The token of the piece as it sounds."""
@@ -93,9 +99,7 @@ class RoundPiece(HearingScreen):
         return bar if bar >= 0 else None
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        crowded = len(self.context.level.figures) > MANY
-        share = box.h * (0.34 if crowded else 0.5)
-        sizes = [share, look.line("lead"), None] if self.chart.gaps else [None, look.line("lead"), 1]
+        sizes = [self._share(look, box), look.line("lead"), None] if self.chart.gaps else [None, look.line("lead"), 1]
         chart, words, tiles, buttons = rows(box, [*sizes, look.u(TARGET)], look.u(12))
         return [
             *self._bars(look, chart),
@@ -103,6 +107,16 @@ class RoundPiece(HearingScreen):
             *(self._tiles(look, tiles) if self.chart.gaps else ()),
             *self._buttons(look, buttons),
         ]
+
+    def _share(self, look: Look, box: Rect) -> int:
+        """The height of the bars while tiles need room under them."""
+        layouts = [tile_layout(figure, spelling) for figure, spelling in spelled(self.context.level).items()]
+        others = look.line("lead") + look.u(TARGET) + 3 * look.u(12)
+        for share in SHARES:
+            tiles = Rect(0, 0, box.w, box.h - round(share * box.h) - others)
+            if tiling(look, tiles, layouts, look.u(8)).space >= look.u(TILE_SPACE):
+                break
+        return round(share * box.h)
 
     def _prompt(self) -> str:
         if self.gap is None:
@@ -112,12 +126,11 @@ class RoundPiece(HearingScreen):
 
     def _bars(self, look: Look, box: Rect) -> list[Widget]:
         chart = self.chart
-        across = ACROSS if chart.gaps else ACROSS_WHOLE
         # Narrow first, which gives the staff space; then with each bar as wide as its share of the line.
         narrow = _laid_out(chart, self.context.level)
+        plans = [(self._largest(look, box, narrow, across), across) for across in ACROSS]
+        (space, high), across = max(plans)
         lines = list(chart.systems(across))
-        high = min((box.h - look.u(10) * (len(lines) - 1)) // len(lines), look.u(150))
-        space = min(fit(narrow, box.w // across, high - look.u(8)), look.u(11))
         ends = max(layout.width - layout.beat_width * chart.meter.beats for layout in narrow)
         layouts = _laid_out(chart, self.context.level, (box.w // across / space - ends) / chart.meter.beats)
         # No higher than the notes need: lines of one piece stand together, with what is left below them.
@@ -131,6 +144,12 @@ class RoundPiece(HearingScreen):
                     ChartBar(f"bar {bar}", cell, layouts[bar], space, line_in(row.h, layouts, space), sounds)
                 )
         return widgets
+
+    def _largest(self, look: Look, box: Rect, narrow: Sequence[Layout], across: int) -> tuple[int, int]:
+        """The largest staff space for so many bars in a line, and the height of a line, in pixels."""
+        lines, gap = len(list(self.chart.systems(across))), look.u(10)
+        high = min((box.h - gap * (lines - 1)) // lines, look.u(150))
+        return min(fit(narrow, box.w // across, high - look.u(8)), look.u(LARGEST_SPACE)), high
 
     def _gaps(self, look: Look, bar: int, cell: Rect, layout: Layout, space: int) -> list[Widget]:
         found: list[Widget] = []

@@ -26,7 +26,7 @@ from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.texts import paragraphs
-from game.wording import in_words
+from game.wording import in_words, local_day
 
 MINUTES = (("10", "10 minutes"), ("15", "15 minutes"), ("25", "25 minutes"))
 
@@ -36,16 +36,19 @@ KEPT = "plan steps"
 """The name under which it is kept what was done of the plans, day by day."""
 
 
-def open_step(context: Context, plan: Plan, number: int) -> Screen:
-    """The page on which a step of a plan begins, by its number from 1; its end leads to the next."""
+def open_step(context: Context, plan: Plan, number: int, begun: float) -> Screen:
+    """The page on which a step of a plan begins, by its number from 1; its end leads to the next.
+
+    It counts for the day on which the plan was ``begun`` (seconds since the epoch), though midnight may have passed.
+    """
     # A function and no page yet: what the player knows is read when the step begins.
-    follows = partial(open_step, context, plan, number + 1) if number < len(plan.steps) else None
+    follows = partial(open_step, context, plan, number + 1, begun) if number < len(plan.steps) else None
     at = Following(plan, number, follows)
     if at.step.kind is StepKind.BREAK:
-        return Rest(context, at, lambda: _finish(context, at.step))
+        return Rest(context, at, lambda: _finish(context, at.step, begun))
 
     def end(finished: PracticeRound) -> Screen:
-        _finish(context, at.step)
+        _finish(context, at.step, begun)
         return StepEnd(context, at, finished)
 
     return page_of(context, _round(context, at.step, end))
@@ -65,15 +68,15 @@ def _round(context: Context, step: PlanStep, end: Callable[[PracticeRound], Scre
     )
 
 
-def _day(context: Context) -> PlanDay:
-    """Today's plans for the level at hand, as they are kept."""
+def _day(context: Context, at: float) -> PlanDay:
+    """The plans of the day of a time for the level at hand, as they are kept."""
     kept = context.records.derived(context.player, KEPT)
-    return PlanDay(context.level, context.now(), kept if isinstance(kept, dict) else {})
+    return PlanDay(context.level, at, kept if isinstance(kept, dict) else {})
 
 
-def _finish(context: Context, step: PlanStep) -> None:
-    """Keep that a step was done today."""
-    context.records.keep_derived(context.player, KEPT, _day(context).finished(step))
+def _finish(context: Context, step: PlanStep, begun: float) -> None:
+    """Keep that a step was done, of the plan of the day on which it was begun."""
+    context.records.keep_derived(context.player, KEPT, _day(context, begun).finished(step, context.now()))
 
 
 class PlanPage(Screen):
@@ -88,12 +91,13 @@ class PlanPage(Screen):
 
     def entered(self) -> None:
         """Show the plan that the day began with, else one from what the records hold now, at its first open step."""
-        context, day = self.context, _day(self.context)
+        context, now = self.context, self.context.now()
+        day, self._day = _day(context, now), local_day(now)
         # As chosen on this page, else as the plan that was begun today, else as usual.
         self.minutes = self.minutes or (day.minutes if day.minutes in dict(MINUTES) else USUAL_MINUTES)
         minutes = int(self.minutes)
         plan = day.plan(minutes)
-        exam, now = context.exam_day(context.level), context.now()
+        exam = context.exam_day(context.level)
         if plan is None:
             plan = plan_for(context.level, context.records.answers(context.player), now, minutes, exam)
         else:
@@ -101,6 +105,12 @@ class PlanPage(Screen):
         self.plan, self._done = plan, day.done
         self.chosen = next((k for k, step in enumerate(plan.steps) if step.key not in day.done), 0)
         self.stale = True
+
+    def tick(self, now: float) -> list[Rect]:
+        # A page that is left open overnight shows the new day's plan, with nothing done of it.
+        if local_day(self.context.now()) != self._day:
+            self.entered()
+        return super().tick(now)
 
     def heading(self) -> Heading:
         return Heading("Practice plan", self.context.level.title, self.context.player.name)
@@ -172,9 +182,9 @@ class PlanPage(Screen):
         self.chosen = place
 
     def _begin(self) -> Next:
-        minutes = int(self.minutes)
-        self.context.records.keep_derived(self.context.player, KEPT, _day(self.context).begun(minutes, self.plan))
-        return Push(open_step(self.context, self.plan, self.chosen + 1))
+        context, now, minutes = self.context, self.context.now(), int(self.minutes)
+        context.records.keep_derived(context.player, KEPT, _day(context, now).begun(minutes, self.plan))
+        return Push(open_step(context, self.plan, self.chosen + 1, now))
 
     def _print(self) -> Next:
         name = self.context.player.name

@@ -59,9 +59,9 @@ class PlanDay:
         }  # fmt: skip
         return self._with_today(others, {"done": self.done, "plans": plans})
 
-    def finished(self, step: PlanStep) -> Kept:
-        """The value to keep once a step was done now."""
-        today = {**self._today(), "done": {**self.done, step.key: self.now}}
+    def finished(self, step: PlanStep, at: float) -> Kept:
+        """The value to keep once a step of this day was done, ``at`` a time that may lie after its midnight."""
+        today = {**self._today(), "done": {**self.done, step.key: at}}
         return self._with_today(dict(self.kept), today)
 
     @property
