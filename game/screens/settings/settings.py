@@ -46,7 +46,7 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
 
 PAGE: tuple[tuple[str, str, Options], ...] = (
     ("theme", "Colours", (("light", "Light"), ("dark", "Dark"), ("projector", "Projector"))),
-    ("type_size", "Type", ((100, "Usual"), (115, "Large"), (130, "Largest"))),
+    ("type_size", "Type", ((100, "Usual"), (115, "Large"), (130, "Larger"), (200, "Huge"))),
     ("second_try", "Wrong beats", ((False, "Shown at once"), (True, "A second try"))),
     ("sound_mistakes", "A mistake", ((True, "Sounds by itself"), (False, "When asked"))),
     ("reduced_motion", "Movement", ((False, "Moving mark"), (True, "Still"))),
