@@ -8,7 +8,7 @@ from tests.bench.learning.choosers import ItemAdaptive, Uniform
 from tests.bench.learning.learners import DAY, SIZE, Given, Playing
 from tests.bench.learning.suite import CHOOSERS, KNOWN_SHARES, LEARNERS, UNSEEN_NAMES, USUAL, make_learner, run_all
 from tests.bench.learning.table import lines, speed_up
-from tests.bench.learning.trial import START
+from tests.bench.learning.trial import START, playing
 
 NAMES = list(LEARNERS)
 QUICKEST = "all-or-none"
@@ -111,6 +111,33 @@ def test_coach_beats_uniform():
         )
         _, low, _ = speed_up([uniform], [coach])
         assert low > 1.2
+
+
+def test_rollout_leaves_the_learner_alone():
+    """Trying bars out changes nothing that the learner knows, nor what chance will bring it."""
+    learner = make_learner(QUICKEST, 0.4, 6)
+    before, chance = learner.table(START), learner.random.bit_generator.state
+    CHOOSERS["rollout"](np.random.default_rng(1), learner, 6).choose(START)
+    assert learner.table(START) == pytest.approx(before)
+    assert learner.random.bit_generator.state == chance
+
+
+def test_informed_filter_comes_to_know_the_learner():
+    """From the answers to twenty bars of all figures in turn it knows P(right) of each twice as closely as before."""
+    learner = make_learner("slow starter", 0.4, 7)
+    informed = CHOOSERS["informed"](np.random.default_rng(2), learner, 7)
+
+    def error(now):
+        right = np.array([particle.table(now).diagonal() for particle in informed.particles])
+        return np.abs((informed.weights * right).sum(axis=0) - learner.table(now).diagonal()).mean()
+
+    before = error(START)
+    for turn in range(20):
+        now = START + 12 * turn
+        _, setting = informed.choose(now)
+        bar = [(4 * turn + place) % SIZE for place in range(4)]
+        informed.learn(bar, learner.practise(bar, now, playing(setting)), now)
+    assert error(START + 240) < before / 2
 
 
 def test_table_has_every_chooser(everybody):

@@ -196,15 +196,19 @@ class AllKnowing(Ranked):
         table, goal = self.learner.table(now + HOUR), self.learner.goal
         right = table.diagonal()
         need = np.where(right < goal, 1.0 + (goal - right), 0.1 * (1 - right))
-        mixed = table * (right < goal)[:, None]
-        pairs = mixed + mixed.T
-        np.fill_diagonal(pairs, 0.0)
-        chosen: list[int] = []
-        while len(chosen) < BEATS:
-            gain = need + pairs[chosen].sum(axis=0) + 1e-6 * self.random.random(SIZE)
-            gain[chosen] = -1.0
-            chosen.append(int(gain.argmax()))
-        return chosen
+        return most_needed(need, table * (right < goal)[:, None], self.random)
+
+
+def most_needed(need: Floats, mixed: Floats, random: np.random.Generator) -> list[int]:
+    """The bar that is needed most, one figure after the other: its need (K,), and with which it is mixed up (K, K)."""
+    pairs = mixed + mixed.T
+    np.fill_diagonal(pairs, 0.0)
+    chosen: list[int] = []
+    while len(chosen) < BEATS:
+        gain = need + pairs[chosen].sum(axis=0) + 1e-6 * random.random(SIZE)
+        gain[chosen] = -1.0
+        chosen.append(int(gain.argmax()))
+    return chosen
 
 
 class Coached:

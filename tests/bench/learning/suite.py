@@ -18,6 +18,7 @@ from tests.bench.learning.choosers import (
     Uniform,
 )
 from tests.bench.learning.learners import FIRST, SIZE, Learner
+from tests.bench.learning.oracle import Informed, Rollout
 from tests.bench.learning.strangers import FURTHER
 from tests.bench.learning.trial import Chooser, Outcome, run
 from tests.bench.learning.unseen import UNSEEN
@@ -37,12 +38,14 @@ CHOOSERS: dict[str, MakeChooser] = {
     "uniform": lambda random, _learner, _seed: Uniform(random),
     "item-adaptive": lambda random, _learner, _seed: ItemAdaptive(random),
     "coach": lambda _random, _learner, seed: Coached(seed),
+    "informed": Informed,
     "all-knowing": lambda random, learner, _seed: AllKnowing(random, learner),
+    "rollout": lambda random, learner, _seed: Rollout(random, learner),
     **{f"Leitner {number + 1}": _ladder(number) for number in range(len(LADDERS))},
     "SM-2": lambda random, _learner, _seed: SuperMemo2(random),
     "FSRS due": lambda random, _learner, _seed: FsrsDue(random),
 }
-"""How each chooser is made from its own random source, the learner (the all-knowing one only) and the seed."""
+"""How each chooser is made from its own random source, the learner and the seed: some are shown the learner."""
 
 USUAL = ("uniform", "item-adaptive", "coach", "all-knowing")
 """The choosers of the table; the others are there for whoever asks for them."""
