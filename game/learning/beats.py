@@ -29,8 +29,7 @@ class Beat(NamedTuple):
     ``exam``: it was asked in an exam; ``unsure``: the player said "not sure"; ``rough``: of a class it is known only
     how many had it, by and large.  ``choices`` figures were on offer (0: all of the level's), and ``wrong`` is how
     likely a wrong guess is among them, against one among all; ``attempt`` is 2 for a second try.  ``tempo`` is in beats
-    a minute, ``quick`` where it lies, from -0.5 at the level's slowest to 0.5 at its quickest; ``kit`` is the place of
-    the way round the kit.
+    a minute, ``quick`` where it lies, from -0.5 at the level's slowest to 0.5 at its quickest.
     """
 
     at: float
@@ -48,7 +47,6 @@ class Beat(NamedTuple):
     alone: int = 0
     tempo: float = 80.0
     quick: float = 0.0
-    kit: int = -1
 
     @property
     def right(self) -> float:
@@ -79,7 +77,6 @@ class AnswerReader:
     def __init__(self, level: Level) -> None:
         self._figures = len(level.figures)
         self._places = {figure.count: place for place, figure in enumerate(level.figures)}
-        self._kits = {name: place for place, name in enumerate(level.orchestrations)}
         self._middle = (level.tempo.low + level.tempo.high) / 2
         # A level of one tempo has no width to be a share of.
         self._width = max(1.0, level.tempo.high - level.tempo.low)
@@ -132,7 +129,6 @@ class AnswerReader:
                     alone=first.alone,
                     tempo=first.tempo,
                     quick=self._quick(first),
-                    kit=self._kits.get(first.orchestration, -1),
                 )
             )
             places.append(place)

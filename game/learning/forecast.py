@@ -2,9 +2,9 @@
 
 Before each answer the coach predicts P(right), and keeps that beside what came of it.  A logistic regression of the
 outcomes on the predictions (recalibration as in J. Platt 1999; on predictions made beforehand: A. P. Dawid's
-prequential principle, 1984) finds by how much the coach is too hopeful or too gloomy about this player, what tempo,
-kit and hearings add, and how much one day differs from another (a random effect of the sitting).  From draws of all
-that is uncertain the distribution of the mark is summed exactly (Poisson binomial).
+prequential principle, 1984) finds by how much the coach is too hopeful or too gloomy about this player, what tempo
+and hearings add, and how much one day differs from another (a random effect of the sitting).  From draws of all that is
+uncertain the distribution of the mark is summed exactly (Poisson binomial).
 """
 
 from collections import deque
@@ -31,11 +31,6 @@ PRIOR_MEANS = np.array([0.0, 1.0, 0.0, 0.0])
 PRIOR_SPREADS = np.array([0.45, 0.25, 0.4, 0.2])
 """The prior of the regression's coefficients: the intercept, the slope on the predicted log-odds (1: the coach is right
 as it is), the effect of tempo from slowest to quickest, and that of twice as many hearings."""
-
-KITS = len(PRIOR_MEANS)
-KIT_SPREAD = 0.2
-"""The prior standard deviation, in log-odds, of the effect of each way round the kit; their coefficients stand from
-``KITS`` on."""
 
 DAY_SPREADS, DAY_WEIGHTS = np.array([0.05, 0.2, 0.5, 1.0]), np.array([0.42, 0.35, 0.17, 0.06])
 """The hypotheses for how much days differ (standard deviation in log-odds), and the prior of each."""
@@ -74,7 +69,6 @@ class Prediction(NamedTuple):
     came: float
     quick: float
     hearings: float
-    kit: int
     sitting: int
 
 
@@ -93,7 +87,7 @@ class TrackRecord:
         for beat, chance in zip(bar, chances, strict=True):
             heard = log2(max(1, beat.hearings + beat.alone)) - 1
             said = float(np.log(chance / (1 - chance)))
-            self.predictions.append(Prediction(said, beat.right, beat.quick, heard, beat.kit, self._sitting))
+            self.predictions.append(Prediction(said, beat.right, beat.quick, heard, self._sitting))
 
     def set_right(self, odds: Floats, hearings: int, now: float, random: np.random.Generator) -> Floats:
         """Draws of log-odds (draws, K), set right as an exam of so many ``hearings`` at ``now`` would bear them out."""
@@ -112,52 +106,43 @@ class TrackRecord:
                 day = drawn[:, -1]
             else:
                 day = np.hypot(spread, night) * random.standard_normal(len(drawn))
-            # An exam draws its ways round the kit evenly, so their mean effect is what counts.
-            kits = drawn[:, KITS : KITS + fit.kits].mean(axis=1) if fit.kits else 0.0
-            shift = drawn[:, 0] + drawn[:, 3] * (log2(hearings) - 1) + kits + day
+            shift = drawn[:, 0] + drawn[:, 3] * (log2(hearings) - 1) + day
             set_right[ours] = shift[:, None] + drawn[:, 1, None] * odds[ours]
         return set_right
 
     def _fits(self) -> "list[_Fit]":
         """The posteriors of the coefficients, one for each of ``DAY_SPREADS``: normal around their peaks (Laplace)."""
-        table = np.array(self.predictions or np.empty((0, 6)), dtype=np.float64)
-        said, came, quick, hearings, kit, sitting = table.T
-        kits = np.unique(kit[kit >= 0])
+        table = np.array(self.predictions or np.empty((0, 5)), dtype=np.float64)
+        said, came, quick, hearings, sitting = table.T
         first = self._sitting - MOST_SITTINGS + 1
         sittings = np.arange(max(1, first), self._sitting + 1)
         ones = np.ones_like(said)
-        features = np.column_stack(
-            [ones, said, quick, hearings, kit[:, None] == kits, np.maximum(sitting, first)[:, None] == sittings]
-        )
-        means = np.concatenate([PRIOR_MEANS, np.zeros(len(kits) + len(sittings))])
+        features = np.column_stack([ones, said, quick, hearings, np.maximum(sitting, first)[:, None] == sittings])
+        means = np.concatenate([PRIOR_MEANS, np.zeros(len(sittings))])
         weights = KEPT ** np.arange(len(said) - 1, -1, -1, dtype=np.float64)
         fits: list[_Fit] = []
         for day_spread in DAY_SPREADS:
-            of_kits, of_days = np.full(len(kits), KIT_SPREAD), np.full(len(sittings), day_spread)
-            spreads = np.concatenate([PRIOR_SPREADS, of_kits, of_days])
+            spreads = np.concatenate([PRIOR_SPREADS, np.full(len(sittings), day_spread)])
             # From the peak before, which lies near: two or three steps are then enough.
             start = fits[-1].mean if fits else means
-            fits.append(_fitted(features, came, weights, means, spreads, start, len(kits)))
+            fits.append(_fitted(features, came, weights, means, spreads, start))
         return fits
 
 
 @dataclass(frozen=True)
 class _Fit:
-    """A normal curve over the coefficients (n,), the log-evidence of the answers, and how many kits there were."""
+    """A normal curve over the coefficients (n,), and the log-evidence of the answers."""
 
     mean: Floats
     root: Floats
     evidence: float
-    kits: int
 
     def draws(self, count: int, random: np.random.Generator) -> Floats:
         """Coefficients (count, n)."""
         return np.asarray(self.mean + random.standard_normal((count, len(self.mean))) @ self.root)
 
 
-def _fitted(
-    features: Floats, came: Floats, weights: Floats, means: Floats, spreads: Floats, start: Floats, kits: int
-) -> _Fit:
+def _fitted(features: Floats, came: Floats, weights: Floats, means: Floats, spreads: Floats, start: Floats) -> _Fit:
     """Logistic regression with a normal prior, by Newton's method."""
     precision, at = spreads**-2, start
     for _ in range(NEWTON_STEPS):
@@ -172,9 +157,7 @@ def _fitted(
     fit = float(weights @ (came * odds - np.logaddexp(0, odds)))
     # The Laplace approximation of the log marginal likelihood; terms that all hypotheses share are left out.
     evidence = fit - 0.5 * float(precision @ (at - means) ** 2) + float(np.log(precision).sum()) / 2
-    return _Fit(
-        at, np.linalg.cholesky(np.linalg.inv(curve)).T, evidence - 0.5 * float(np.linalg.slogdet(curve)[1]), kits
-    )
+    return _Fit(at, np.linalg.cholesky(np.linalg.inv(curve)).T, evidence - 0.5 * float(np.linalg.slogdet(curve)[1]))
 
 
 def poisson_binomial(chances: Floats) -> Floats:

@@ -11,7 +11,7 @@ from shared.counting import parse_figure
 from shared.levels import find_level
 
 LEVEL = replace(find_level("stage-3"), figures=tuple(map(parse_figure, ("1", "1 &", "1 e a"))), new=())
-AS_PLAYED = {"hearings": 1, "tempo": 80.0, "quick": 1 / 18, "kit": 0}
+AS_PLAYED = {"hearings": 1, "tempo": 80.0, "quick": 1 / 18}
 """How the rows were heard: once, two of the level's thirty-six beats a minute above its middle, in its first way."""
 
 ROW = Answer(10.0, "stage-3", "4/4", "1 & 2 3 4", 0, "1 &", "1 e a", 2.0, "snare", 80.0)
