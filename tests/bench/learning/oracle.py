@@ -165,9 +165,12 @@ class Informed(Uniform):
         """P(pick, time, changes and second try) at each beat (n,), up to a factor."""
         rows = particle.rows(bar, self.asked_at, self.played, given.hearings)
         doubt = 1 - rows.max(axis=1)
-        late = np.log(given.seconds) - np.log(particle.usual) - particle.slowing * doubt
         changing = particle.changing * doubt
-        likely = rows[np.arange(len(bar)), given.said] * np.exp(-0.5 * (late / particle.scatter) ** 2)
+        likely = rows[np.arange(len(bar)), given.said]
+        # Whose times follow a law of their own is known by what was said alone.
+        if type(particle).say is Learner.say:
+            late = np.log(given.seconds) - np.log(particle.usual) - particle.slowing * doubt
+            likely *= np.exp(-0.5 * (late / particle.scatter) ** 2)
         likely *= np.exp(-changing) * np.maximum(changing, 1e-9) ** np.array(given.changes)
         for place, (again, _) in given.second.items():
             likely[place] *= rows[place, again] / (1 - rows[place, given.said[place]])
