@@ -134,7 +134,7 @@ def _figures(name: str, folder: Path, answers: list[Answer]) -> list[Figure]:
 def run_judge(options: argparse.Namespace) -> int:
     """Print by how much the coach's choice helps this player, with an interval, or how much is wanting to tell."""
     # Here and not above: numpy is slow to load, and no other act of the command wants it.
-    from game.learning.judge import judged
+    from game.learning.coach_effect import judged
 
     if options.file is not None:
         # Into records that nobody keeps: to judge a pupil's file must not add the pupil to the teacher's records.

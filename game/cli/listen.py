@@ -20,7 +20,7 @@ from game.cli.script import Script, answers_in
 from game.data_folder import data_folder
 from game.learning import Mark, Question
 from game.learning.coach import Coach
-from game.learning.steps import BEGINNINGS, SOUND_OUT, STEP_BY_STEP
+from game.learning.introduction import BEGINNINGS, SOUND_OUT, STEP_BY_STEP
 from game.records import Records, Round
 from game.service import Service, found_or_added
 from game.sessions.practice.ahead import next_aim

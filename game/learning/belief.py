@@ -16,10 +16,10 @@ from game.learning.confusions import Confusions
 from game.learning.curves import Curves
 from game.learning.evidence import Answer
 from game.learning.forecast import TrackRecord
+from game.learning.introduction import Steps
 from game.learning.likelihood import Weighing, eased, right_chances, second_chances
 from game.learning.recent import RecentAnswers
-from game.learning.slowed import SlowedPairs
-from game.learning.steps import Steps
+from game.learning.slow_practice import SlowedPairs
 
 Floats = NDArray[np.float64]
 

@@ -4,7 +4,7 @@ Every figure gets a number, its gain: how much the player is expected to learn b
 are mixed up gain more side by side, for hearing both in one bar is what teaches the difference (Brunmair & Richter
 2019); a figure that was just heard gains less, for coming back after some bars is what keeps it (spaced practice).
 The bar takes the figures with the largest sum.  One place in ten is filled by chance, so that the coach can be judged
-afterwards (``judge``).  Shapes are those of ``rates``: G rates, K figures, A abilities.
+afterwards (``coach_effect``).  Shapes are those of ``rates``: G rates, K figures, A abilities.
 """
 
 from collections.abc import Collection, Sequence
@@ -150,7 +150,7 @@ def _perhaps_by_chance(wanted: int, others: Sequence[int], random: Random) -> Ch
     if not others:
         return ChosenFigure(wanted, 1.0)
     figure = random.choice(others) if random.random() < LEFT_TO_CHANCE else wanted
-    # The propensity that ``judge`` divides by: chance may have drawn the very figure that the coach wanted too.
+    # The propensity that ``coach_effect`` divides by: chance may have drawn the very figure that the coach wanted too.
     probability = LEFT_TO_CHANCE / len(others) if figure in others else 0.0
     return ChosenFigure(figure, probability + (1 - LEFT_TO_CHANCE) * (figure == wanted))
 

@@ -20,6 +20,7 @@ from game.learning.belief import Belief, Lived
 from game.learning.chooser import LACKING, ChosenFigure, Outlook, choose
 from game.learning.evidence import Answer
 from game.learning.forecast import Forecast, check_exam, forecast_from
+from game.learning.introduction import AT_ONCE, BEGINNINGS, BarPlan, Earlier, Steps
 from game.learning.likelihood import right_chances
 from game.learning.marking import Pick, Seconds, marked
 from game.learning.memory import Memory
@@ -27,7 +28,6 @@ from game.learning.question import CoachError, Mark, Question, Reason, question_
 from game.learning.rates import ringing
 from game.learning.reasons import Reasons
 from game.learning.staircase import FREELY, TWO_BARS, Staircase
-from game.learning.steps import AT_ONCE, BEGINNINGS, BarPlan, Earlier, Steps
 from shared.bars import Bar
 from shared.figures import Figure
 from shared.levels import Level

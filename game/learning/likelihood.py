@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from game.learning.beats import Beat
 from game.learning.rates import ODDS, TRAITS
-from game.learning.response import ResponseTimes
+from game.learning.response_times import ResponseTimes
 
 Floats = NDArray[np.float64]
 

@@ -73,7 +73,7 @@ class Memory:
     def _review(self, figure: int, right: bool, at: float) -> None:
         # With a number of its own: without one the library sleeps a millisecond to draw it from the clock.
         card = self._cards[figure] or Card(card_id=figure, due=_EPOCH)
-        # Two of the library's four ratings: nobody is asked how hard it was, and times are weighed in ``response``.
+        # Two of the four ratings: nobody is asked how hard it was, and times are weighed in ``response_times``.
         rating = Rating.Good if right else Rating.Again
         card, _ = self._scheduler.review_card(card, rating, _EPOCH + timedelta(seconds=at))
         self._cards[figure] = card

@@ -13,7 +13,7 @@ from game.learning.coach import Coach
 from game.learning.rates import ABILITIES, RATES, Rate
 from game.learning.reasons import Reasons
 from game.learning.recent import RecentAnswers
-from game.learning.slowed import CLIMB, SLOW
+from game.learning.slow_practice import CLIMB, SLOW
 from game.wording import counted
 from shared.counting import parse_figure
 from shared.levels import find_level

@@ -15,7 +15,7 @@ from game.learning.likelihood import (
     second_chances,
 )
 from game.learning.rates import ABILITIES, TRAITS, ringing
-from game.learning.response import UNTIMED, ResponseTimes
+from game.learning.response_times import UNTIMED, ResponseTimes
 
 FIGURES = 12
 BEATS = 4

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from game.learning.steps import AT_ONCE, SOUND_OUT, STEP_BY_STEP
+from game.learning.introduction import AT_ONCE, SOUND_OUT, STEP_BY_STEP
 from game.screens.home.first_start import EXAMPLE, TEMPO, FirstStart
 from game.screens.home.home import Home
 from game.screens.practice.beginning import Beginning

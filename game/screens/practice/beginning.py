@@ -5,7 +5,7 @@ from functools import partial
 
 from pygame import Rect
 
-from game.learning.steps import AT_ONCE, SOUND_OUT, STEP_BY_STEP
+from game.learning.introduction import AT_ONCE, SOUND_OUT, STEP_BY_STEP
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.widgets.base import Label, Picture, Widget

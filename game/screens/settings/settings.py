@@ -5,7 +5,7 @@ from typing import Any
 
 from pygame import Rect
 
-from game.learning.steps import AT_ONCE, BEGINNINGS, SOUND_OUT, STEP_BY_STEP
+from game.learning.introduction import AT_ONCE, BEGINNINGS, SOUND_OUT, STEP_BY_STEP
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen

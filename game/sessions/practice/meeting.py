@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, replace
 
+from game.learning.introduction import BEGINNINGS, SOUND_OUT, STEP_BY_STEP, Steps
 from game.learning.question import Question
-from game.learning.steps import BEGINNINGS, SOUND_OUT, STEP_BY_STEP, Steps
 from game.sessions.hearing.hearing import Hearing, in_turn, whole_bar
 from shared.bars import Bar, Meter
 from shared.difference import difference

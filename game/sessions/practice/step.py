@@ -8,8 +8,8 @@ from typing import Any
 
 from game.learning import Mark, Question
 from game.learning.coach import Coach
+from game.learning.introduction import ALL_BEATS, AMONG_ALL, BETWEEN_TWO, TWO_BEATS
 from game.learning.question import Reason, question_id
-from game.learning.steps import ALL_BEATS, AMONG_ALL, BETWEEN_TWO, TWO_BEATS
 from game.sessions.practice.round import BarResult, PracticeRound
 from game.sessions.progress.plan import PlanStep, StepKind
 from game.wording import counted

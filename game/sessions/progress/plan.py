@@ -24,8 +24,8 @@ from enum import Enum
 from game.learning import Answer
 from game.learning.coach import Coach
 from game.learning.evidence import first_tries
+from game.learning.introduction import MOST_NEW
 from game.learning.memory import DUE_RECALL
-from game.learning.steps import MOST_NEW
 from game.sessions.exam.day import days_until, until_words
 from game.sessions.exam.outlook import percent
 from game.sessions.practice.round import BARS

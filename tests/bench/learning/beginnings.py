@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from game.learning.coach import Coach
+from game.learning.introduction import AT_ONCE, SOUND_OUT, STEP_BY_STEP
 from game.learning.question import Question
-from game.learning.steps import AT_ONCE, SOUND_OUT, STEP_BY_STEP
 from game.sessions.hearing.hearing import beats_in_turn, whole_bar
 from game.sessions.practice.meeting import meetings
 from shared.figures import Figure

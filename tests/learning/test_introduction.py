@@ -11,7 +11,7 @@ import pytest
 
 from game.learning import Answer, CoachError, Question
 from game.learning.coach import Coach
-from game.learning.steps import (
+from game.learning.introduction import (
     AT_ONCE,
     BETWEEN_TWO,
     MOST_NEW,

@@ -1,4 +1,4 @@
-"""Judges the coach, not the player: whether figures that it chose were learned better than those that chance chose.
+"""Estimates the coach's effect from a log: are figures that it chose learned better than those that chance chose?
 
 One place in ten of a question is left to chance, and each answer keeps with which probability its figure was put
 there.  The gain of a hearing is whether the figure was named right the next time, less whether it was named right

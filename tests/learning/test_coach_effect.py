@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from game.learning.chooser import LEFT_TO_CHANCE
+from game.learning.coach_effect import judged
 from game.learning.evidence import Answer
-from game.learning.judge import judged
 
 FIGURES = [f"figure {number}" for number in range(8)]
 
