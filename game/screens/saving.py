@@ -4,6 +4,7 @@ import io
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pygame
@@ -31,6 +32,17 @@ def save(context: Context, title: str, ending: str, data: bytes) -> str:
     except (FileError, RecordsError) as error:
         return str(error)
     return saved_words(path)
+
+
+def save_and_tell(screen: Screen, title: str, ending: str, write: Callable[[Path], None]) -> None:
+    """Have a file written that is named by title and day, and say on a screen where it lies, or why it does not."""
+    try:
+        path = new_path(screen.context, title, ending)
+        write(path)
+    except (FileError, RecordsError) as error:
+        screen.tell(str(error))
+    else:
+        screen.tell(saved_words(path), warns=False)
 
 
 def new_path(context: Context, title: str, ending: str) -> Path:

@@ -184,6 +184,7 @@ def test_the_end_is_heard_printed_and_written(lived: Opened) -> None:
     window.press("s")
     assert end.setting.tempo == page.plan.setting.tempo * 0.75
     window.press("p")
+    assert window.widget("news").colour == "ink"
     (report,) = (window.context.data_folder / "reports").iterdir()
     assert report.read_bytes()[:5] == b"%PDF-"
     window.press("f", "j", "w")

@@ -234,6 +234,8 @@ def test_a_fill_is_printed(shelf: Window) -> None:
     (page,) = (shelf.context.data_folder / "reports").iterdir()
     assert page.read_bytes()[:5] == b"%PDF-"
     assert page.name in shelf.top.news
+    # A page that was saved is no warning.
+    assert shelf.widget("news").colour == "ink"
 
 
 def test_all_six_files_are_written_and_none_over_another(window: Window, tmp_path: Path) -> None:

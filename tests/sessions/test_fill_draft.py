@@ -153,6 +153,11 @@ def test_nothing_played_changes_nothing() -> None:
     draft, words = taken_in(ROUND, reading)
     assert draft == ROUND
     assert words.startswith("Nothing came in")
+    # Whoever strikes along with the count-in, and is then called away, has written nothing either.
+    cue = tuple(TakeStroke((k - CUED) * 0.75) for k in range(CUED))
+    draft, words = taken_in(ROUND, read(cue, find_level("stage-4").figures, 80, 4, cued=CUED))
+    assert draft == ROUND
+    assert words.startswith("Nothing came in")
 
 
 def test_drums_and_force_of_pads_are_kept() -> None:

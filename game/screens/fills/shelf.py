@@ -18,7 +18,7 @@ from game.screens.fills.riddles import AskRiddle, open_riddle
 from game.screens.hearing.ruler_screen import RulerScreen
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
-from game.screens.saving import save
+from game.screens.saving import save_and_tell
 from game.sessions.fills.heard import TIMES_OVER, as_chart, hearing_of
 from game.sessions.fills.keeping import OpenedFill
 from game.sessions.fills.known import example_fill, known_figures
@@ -31,6 +31,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.texts import facts
 from game.wording import counted
+from shared.files import write_beside
 from shared.notation.page import Dress
 from shared.playability import difficulty
 
@@ -236,7 +237,7 @@ class FillShelf(RulerScreen):
             page = chart_report(
                 chart, now.setting, now.name, self.context.player.name, Dress(words=self.context.level.shown)
             )
-            self.tell(save(self.context, f"fill {now.name}", ".pdf", page))
+            save_and_tell(self, f"fill {now.name}", ".pdf", lambda path: write_beside(path, page))
         return None
 
     def _ask(self) -> Next:

@@ -11,7 +11,7 @@ from game.screens.context import Context
 from game.screens.fills.files import ChartFiles
 from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.playing.call_view import TITLE
-from game.screens.saving import save
+from game.screens.saving import save_and_tell
 from game.sessions.playing.calls import CallPlan
 from game.sessions.playing.replies import Reply, replies_chart, summary
 from game.widgets.base import Act, Label, Widget
@@ -21,6 +21,7 @@ from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from shared.charts import Chart, Spot
+from shared.files import write_beside
 from shared.notation.page import Dress
 
 SLOWER = 0.75
@@ -136,7 +137,7 @@ class CallEnd(HearingScreen):
         page = chart_report(
             self.chart, self._usual, TITLE, self.context.player.name, Dress(words=self.context.level.shown)
         )
-        self.tell(save(self.context, f"calls of {self.context.player.name}", ".pdf", page))
+        save_and_tell(self, f"calls of {self.context.player.name}", ".pdf", lambda path: write_beside(path, page))
         return None
 
     def _files(self) -> Next:

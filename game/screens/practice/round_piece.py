@@ -9,12 +9,11 @@ from pygame import Rect
 
 from game.engraving.surface import fit
 from game.pieces import Piece, write_piece
-from game.records import RecordsError
 from game.reports.piece_report import piece_report
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.hearing.hearing_screen import HearingScreen
-from game.screens.saving import new_path, saved_words
+from game.screens.saving import save_and_tell
 from game.sessions.hearing.hearing import whole_bar
 from game.sessions.practice.piece import piece
 from game.sessions.practice.round import PracticeRound
@@ -29,7 +28,7 @@ from game.widgets.notation import BeatPlace, figure_tiles, line_in, tile_layout,
 from game.wording import counted
 from shared.charts import Chart, Spot
 from shared.figures import Figure
-from shared.files import FileError, write_beside
+from shared.files import write_beside
 from shared.levels import Level, spelled
 from shared.notation.engraved import Layout, reach
 from shared.notation.page import Dress, lay_out_bar
@@ -222,13 +221,7 @@ class RoundPiece(HearingScreen):
         return self._save(".pdf", lambda path: write_beside(path, page))
 
     def _save(self, ending: str, write: Callable[[Path], None]) -> Next:
-        try:
-            path = new_path(self.context, f"round of {self.context.player.name}", ending)
-            write(path)
-        except (FileError, RecordsError) as error:
-            self.tell(str(error))
-        else:
-            self.tell(saved_words(path), warns=False)
+        save_and_tell(self, f"round of {self.context.player.name}", ending, write)
         return None
 
 

@@ -12,7 +12,7 @@ from game.screens.context import Context
 from game.screens.fills.files import ChartFiles
 from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.reading.play_chart import PlayChart
-from game.screens.saving import save
+from game.screens.saving import save_and_tell
 from game.sessions.fills.known import known_figures
 from game.sessions.reading.along import ChartPlaying
 from game.sessions.reading.charts import ChartQuestion, ChartStep, by_ear, otherwise, which_bar
@@ -25,6 +25,7 @@ from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import FigureTile, tile_layout, tiling
 from shared.charts import Chart
 from shared.figures import Figure
+from shared.files import write_beside
 from shared.forms import FORMS, drawn
 from shared.levels import spelling_in
 from shared.notation.page import Dress
@@ -334,7 +335,7 @@ class ChartPage(HearingScreen):
             self.context.player.name,
             Dress(words=self.context.level.shown),
         )
-        self.tell(save(self.context, f"chart of {self.context.player.name}", ".pdf", page))
+        save_and_tell(self, f"chart of {self.context.player.name}", ".pdf", lambda path: write_beside(path, page))
         return None
 
     def _files(self) -> Next:

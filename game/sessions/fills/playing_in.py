@@ -32,8 +32,10 @@ def taking_in(meter: Meter, bars: int, tempo: float) -> Run:
 
 def taken_in(draft: Draft, reading: Reading) -> tuple[Draft, str]:
     """The draft with what was read, and a sentence or two that say what became of it."""
-    if reading.verdict in UNREAD:
-        return draft, UNREAD[reading.verdict]
+    # Strokes along with the count-in alone are no fill: what was written must not be lost by them.
+    verdict = reading.verdict or ("" if reading.strokes else NOTHING)
+    if verdict in UNREAD:
+        return draft, UNREAD[verdict]
     unsure = [place for place, figure in enumerate(reading.figures) if figure is None]
     found = draft.as_played(reading.figures, [_placed(beat) for beat in reading.beats])
     if not unsure:
