@@ -1,7 +1,7 @@
 """The rows of the log of answers, one for each asked beat and try, and counts of what was said to what was heard."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 KINDS = ("practice", "exam", "class", "listen")
@@ -78,7 +78,13 @@ def said_to(beats: Iterable[tuple[T, T | None, float]]) -> Said[T]:
 
 def first_tries(answers: Iterable[Answer]) -> Iterator[Answer]:
     """The answers that counts are made of: by ear, at the first try; a second was told that the first was wrong."""
-    return (row for row in answers if row.attempt == 1 and row.ability == "hearing")
+    # A history of another hand may have a share of 0: nobody said so, and no share of nothing can be told.
+    return (row for row in answers if row.attempt == 1 and row.ability == "hearing" and row.share > 0)
+
+
+def as_of(now: float, answers: Iterable[Answer]) -> Iterator[Answer]:
+    """The answers as they count at a time: those to come were given before the clock was set back, and count as now."""
+    return (row if row.at <= now else replace(row, at=now) for row in answers)
 
 
 def said_in(answers: Iterable[Answer]) -> Said[str]:

@@ -3,13 +3,13 @@
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import MISSING, dataclass, fields, replace
+from dataclasses import MISSING, dataclass, fields
 from functools import lru_cache
 from math import inf
 from typing import Any, NamedTuple
 from uuid import UUID
 
-from game.learning.evidence import Answer
+from game.learning.evidence import Answer, as_of
 from game.records.checks import TIME
 from game.records.database import Database, Row, from_json
 from game.records.errors import RecordsError
@@ -138,8 +138,7 @@ class Log:
     def known(self, player: Player, heard: Sequence[str], now: float) -> Iterator[list[Answer]]:
         """The answers a coach lives through: a player's, by ear, to some figures (counts), whatever the level.
 
-        The oldest come first, in parts of which each is read in a few milliseconds.  None is later than ``now``: the
-        machine's clock may have been set back since it was given.
+        The oldest come first, in parts of which each is read in a few milliseconds, as they count at ``now``.
         """
         after: tuple[float, int] = (-inf, 0)
         among = ", ".join("?" * len(heard))
@@ -159,8 +158,7 @@ class Log:
                 [*by_key, *heard],
             )
             answers.sort(key=lambda row: (by_key[row[0]][3], row[0], row[1]))
-            found = [_answer(by_key[row[0]], row) for row in answers]
-            yield [answer if answer.at <= now else replace(answer, at=now) for answer in found]
+            yield list(as_of(now, (_answer(by_key[row[0]], row) for row in answers)))
             after = questions[-1][3], questions[-1][0]
 
     def logged(self, player: Player) -> Iterator[Logged]:

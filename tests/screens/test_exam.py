@@ -244,6 +244,18 @@ def test_an_exam_is_in_the_records_from_its_start(window: Window) -> None:
     assert (exam.state, len(exam.detail)) == ("running", 1)
 
 
+def test_an_exam_that_can_not_be_read_has_its_mark(window: Window) -> None:
+    """One from a history of another hand stands in the list with its mark; opened, it says in a sentence what lacks."""
+    records, player = window.context.records, window.context.player
+    exam = records.start_exam(player, window.context.level.name, {"questions": 10}, window.clock.now)
+    records.finish_exam(player, exam, 0.5, [{"bar": 1}], window.clock.now)
+    window.show(ExamStart(window.context))
+    assert "50%" in window.texts().splitlines()
+    window.top.set_focus("exams")
+    window.press("return")
+    assert "What was asked in this exam can't be read here" in window.texts()
+
+
 def test_earlier_exams_are_opened_from_the_list(window: Window) -> None:
     """The list tells mark and band; Enter opens the result."""
     sit(window)

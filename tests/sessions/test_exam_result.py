@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from game.sessions import SessionError
 from game.sessions.exam.exam import ExamSession
 from game.sessions.exam.result import BELOW, ExamResult, needed, result_of
 from tests.sessions.lessons import NOW, STAGE_3, figure
@@ -80,3 +81,22 @@ def test_a_session_leads_to_its_result() -> None:
     assert sum(beat.said is None for beat in result.beats) == 12
     assert [(beat.question, beat.beat) for beat in result.beats[:5]] == [(1, 1), (1, 2), (1, 3), (1, 4), (2, 1)]
     assert result.title == "Two short, one long"
+
+
+ROW = {"asked": [0], "hearings": 1, "heard": ["1 e &"], "said": ["1"]}
+
+
+@pytest.mark.parametrize(
+    ("rules", "detail"),
+    [
+        ({}, []), (RULES, None), (RULES, {"a": 1}), (RULES, [[]]), (RULES, [{}]), ({**RULES, "pass_mark": "x"}, [ROW]),
+        ({**RULES, "pass_mark": 1e308}, [ROW] * 10), (RULES, [{**ROW, "heard": ["zz"]}]),
+        (RULES, [{**ROW, "heard": [1]}]), (RULES, [{**ROW, "asked": ["a"]}]), (RULES, [{**ROW, "said": []}]),
+        (RULES, [{**ROW, "playing": "at sight", "spread": "x"}]),
+    ],
+)  # fmt: skip
+def test_rows_of_another_shape_are_no_result(rules: dict[str, Any], detail: Any) -> None:
+    """A history of another machine may hold anything: what is no exam is refused in a sentence, at once."""
+    assert result_of(RULES, [ROW, {**ROW, "playing": "at sight", "spread": None}]).mark == 0
+    with pytest.raises(SessionError, match="can't be read here"):
+        result_of(rules, detail)

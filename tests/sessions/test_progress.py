@@ -117,3 +117,12 @@ def test_csv_reads_back() -> None:
 def test_csv_quotes_what_needs_it() -> None:
     """Commas, quotes and line breaks in a cell stay in it."""
     assert csv_text([["a,b", 'c"d']]) == '"a,b","c""d"\r\n'
+
+
+def test_what_nobody_said_is_no_answer() -> None:
+    """A row with no part of the room, as only a history of another hand has it, leaves every table as it is."""
+    rows = [answer("1", "1", MONDAY, share=0.5), answer("1", None, MONDAY, share=0.5)]
+    nobody = [answer(heard, "1 &", MONDAY, share=0.0) for heard in ("1", "1 e &")]
+    assert recall_by_week(STAGE_3, rows + nobody, UTC) == recall_by_week(STAGE_3, rows, UTC)
+    assert practice_days(rows + nobody, UTC) == practice_days(rows, UTC)
+    assert practice_days(nobody, UTC) == ()

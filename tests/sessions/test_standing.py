@@ -110,3 +110,9 @@ def test_second_tries_and_other_abilities_are_not_heard() -> None:
     shares = [replace(row, share=0.5) for row in rows for _ in range(2)]
     assert sum(heard_times(LEVEL, told)) == 0
     assert sum(heard_times(LEVEL, shares)) == 4
+
+
+def test_bars_of_one_time_are_heard_each() -> None:
+    """Answers of a clock that was ahead all count as now; bars that differ are still a hearing each."""
+    rows = answers(1)
+    assert sum(heard_times(LEVEL, [*rows, *(replace(row, bar="1 2 3 4 &") for row in rows)])) == 8

@@ -245,9 +245,8 @@ class ExamEnd(HearingScreen):
     def _forecast(self) -> tuple[str, ...]:
         context = self.context
         answers = context.records.answers(context.player)
-        # An answer may be later than now, where the machine's clock was set back since.
-        now = max(context.now(), answers[-1].at if answers else 0.0)
         coach, day = context.coach(), context.exam_day(context.level)
+        now = context.now()
         forecast, known = forecast_of(coach, now), answers_to(context.level, answers)
         words = [*forecast_words(forecast, context.level.exam.pass_mark, known)]
         if day and days_until(day, now) > 0:

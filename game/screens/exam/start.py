@@ -139,7 +139,11 @@ class ExamStart(Screen):
         self._chosen = place
 
     def _open(self) -> Next:
-        return Push(open_result(self.context, self._exams[self._chosen], "back"))
+        try:
+            return Push(open_result(self.context, self._exams[self._chosen], "back"))
+        except SessionError as error:
+            self.tell(str(error))
+            return None
 
     def _begin(self) -> Next:
         # In place of the rules: what is left by then is the exam, and from its result the way leads home.
@@ -158,4 +162,7 @@ def exam_words(exam: Exam) -> str:
     """The outcome of an exam, in a few words."""
     if exam.state == "interrupted" or exam.mark is None:
         return "interrupted"
-    return f"{percent(exam.mark)}, {result_of(exam.rules, exam.detail).band}"
+    try:
+        return f"{percent(exam.mark)}, {result_of(exam.rules, exam.detail).band}"
+    except SessionError:
+        return percent(exam.mark)

@@ -4,7 +4,7 @@ The space bar leads through it, and so do the two keys of a presenter's remote: 
 (Page up, Left).  Its key for a dark picture sends B or a full stop.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -14,6 +14,7 @@ from pygame import Rect, Surface
 from game.engraving.surface import fit
 from game.learning import Answer
 from game.learning.coach import Coach
+from game.learning.evidence import as_of
 from game.records import Player
 from game.screens.answering.answering import PlacesScreen
 from game.screens.base import Heading, Key
@@ -22,7 +23,6 @@ from game.screens.lesson.end import open_class_end
 from game.screens.lesson.own_bar import OwnBar
 from game.screens.notices.dialog import Dialog
 from game.sessions import SessionError
-from game.sessions.clock import SteadyClock
 from game.sessions.hearing.hearing import AS_PLAYED, as_answered, beats_in_turn, one_beat, whole_bar
 from game.sessions.hearing.hearing import in_turn as hearings_in_turn
 from game.sessions.hearing.listening import Listening
@@ -59,7 +59,7 @@ from game.widgets.notation import GIVEN, Tiling, tile_layout
 from game.wording import number_word
 from shared.difference import difference
 from shared.figures import Figure
-from shared.levels import spelling_in
+from shared.levels import Level, spelling_in
 from shared.notation.engraved import INK, Layout
 from shared.orchestration import Setting
 
@@ -104,11 +104,11 @@ def open_class_room(
 
     ``known`` are the figures that the class has met; without it all are asked from the first bar.  After so many
     ``bars`` it is asked whether to go on.
-    Where this machine's clock was set back, the lesson's time runs on from the class's last answer.
     """
-    answers = context.records.answers(room)
-    now = SteadyClock(context.now, answers[-1].at) if answers else context.now
     level, seed = context.level, context.seed()
+
+    def coach_on(some: Level) -> Coach:
+        return Coach.replay(some, as_of(context.now(), context.records.answers(room)), seed)
 
     def coach_of(figures: Sequence[Figure]) -> Coach:
         some = replace(
@@ -116,15 +116,15 @@ def open_class_room(
             order=tuple(one for one in level.order if one in figures),
         )  # fmt: skip
         # On these figures alone, else it would ask what the class has never met; all that was answered still counts.
-        return Coach.replay(some, context.records.answers(room), seed)
+        return coach_on(some)
 
     def keep(question: str, answers: tuple[Answer, ...]) -> None:
         context.records.append(room, question, answers)
 
     met = None if known is None or len(known) == len(level.figures) else Known(level, known, coach_of)
-    coach = coach_of(met.figures) if met and len(met.figures) > 1 else Coach.replay(level, answers, seed)
-    session = ClassSession(coach, keep, now(), teams, one_beat=one_beat, all_teams=all_teams, known=met)
-    return ClassRoom(context, room, session, now, bars)
+    coach = coach_of(met.figures) if met and len(met.figures) > 1 else coach_on(level)
+    session = ClassSession(coach, keep, context.now(), teams, one_beat=one_beat, all_teams=all_teams, known=met)
+    return ClassRoom(context, room, session, bars)
 
 
 class EndDialog(Dialog):
@@ -143,18 +143,13 @@ class EndDialog(Dialog):
 
 
 class ClassRoom(PlacesScreen):
-    """The lesson of a class (``room``).
+    """The lesson of a class (``room``); so many ``bars`` are planned."""
 
-    ``now`` is the lesson's own time, in epoch seconds; ``bars`` are planned.
-    """
-
-    def __init__(
-        self, context: Context, room: Player, session: ClassSession, now: Callable[[], float], bars: int = BARS
-    ) -> None:
+    def __init__(self, context: Context, room: Player, session: ClassSession, bars: int = BARS) -> None:
         super().__init__(context)
         self.room = room
         self.session = session
-        self._now, self._bars = now, bars
+        self._bars = bars
         self.beat = 0
         self._pace = Listening()
         self._dark = False
@@ -287,7 +282,9 @@ class ClassRoom(PlacesScreen):
         self.loudspeaker.stop()
         session = self.session
         figures = session.coach.level.figures
-        return Push(OwnBar(self.context, self.room.name, figures, lambda bar, at: session.put(bar, at, self._now())))
+        return Push(
+            OwnBar(self.context, self.room.name, figures, lambda bar, at: session.put(bar, at, self.context.now()))
+        )
 
     # The page
 
@@ -571,7 +568,7 @@ class ClassRoom(PlacesScreen):
     def _forward(self) -> Next:
         self.told = ""
         number = self.session.number
-        step = self.session.forward(self._now())
+        step = self.session.forward(self.context.now())
         match step:
             case Step.MEET | Step.BESIDE:
                 self._hear_new()
@@ -591,11 +588,11 @@ class ClassRoom(PlacesScreen):
         """The question whether to go on, where the bar of that number was the last that the lesson was to have."""
         if number != self._bars or self.session.number == number:
             return None
-        since = self._now()
+        since = self.context.now()
 
         def end() -> Next:
             # The key that led here would end the lesson as well: pressed twice by mistake it does not.
-            return self._end() if self._now() - since >= GUARD_SECONDS else None
+            return self._end() if self.context.now() - since >= GUARD_SECONDS else None
 
         done = f"Bars done: {number_word(number)}, as many as were planned. End the lesson, or go on?"
         return Push(EndDialog(self.context, done, "Go on", "End the lesson", end))
@@ -606,7 +603,7 @@ class ClassRoom(PlacesScreen):
         number = self.session.number
         match self.session.stage:
             case Stage.HAD:
-                self.session.confirm(self._now())
+                self.session.confirm(self.context.now())
                 self.loudspeaker.stop()
             case Stage.SHOWN:
                 self._hear_both()
@@ -666,7 +663,7 @@ class ClassRoom(PlacesScreen):
         return None
 
     def pick(self, figure: Figure) -> Next:
-        return self._tried(lambda: self.session.choose(figure, self._now()))
+        return self._tried(lambda: self.session.choose(figure, self.context.now()))
 
     def _types(self, digit: int) -> Act:
         return lambda: self._tried(lambda: self.session.type_digit(digit))

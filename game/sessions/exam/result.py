@@ -6,6 +6,7 @@ from math import ceil
 from typing import Any
 
 from game.learning.evidence import said_to
+from game.sessions import SessionError
 from game.sessions.exam.playing_part import PlayingResult, playing_result
 from shared.counting import parse_figure
 from shared.figures import Figure
@@ -16,6 +17,8 @@ BANDS = (("distinction", "distinction_mark"), ("merit", "merit_mark"), ("pass", 
 
 BELOW = "below the pass mark"
 """The band below all others."""
+
+UNREAD = "What was asked in this exam can't be read here; only its mark is known."
 
 NOT_THE_BOARD = "This is practice, not the exam board's word."
 
@@ -99,7 +102,18 @@ def needed(mark: float, beats: int) -> int:
 
 
 def result_of(rules: Mapping[str, Any], detail: Iterable[Mapping[str, Any]]) -> ExamResult:
-    """The result of an exam from its kept rules and detail."""
+    """The result of an exam from its kept rules and detail.  Raises ``SessionError`` where these can't be read."""
+    try:
+        found = _read(rules, detail)
+        # Worked out once for trial: a kept value of the wrong type would otherwise fail only where a page tells it.
+        found.short_of, found.playing and found.playing.words()
+    # A history of another machine can hold any shape: whatever breaks while it is taken apart is the same mistake.
+    except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
+        raise SessionError(UNREAD) from None
+    return found
+
+
+def _read(rules: Mapping[str, Any], detail: Iterable[Mapping[str, Any]]) -> ExamResult:
     # The kept rules hold the title too, and those of a later version may hold more.
     known = {one.name for one in fields(ExamRules)}
     detail, compound = list(detail), bool(rules["compound"])

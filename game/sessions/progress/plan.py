@@ -23,7 +23,7 @@ from enum import Enum
 
 from game.learning import Answer
 from game.learning.coach import Coach
-from game.learning.evidence import first_tries
+from game.learning.evidence import as_of, first_tries
 from game.learning.introduction import MOST_NEW
 from game.learning.memory import DUE_RECALL
 from game.sessions.exam.day import days_until, until_words
@@ -199,8 +199,7 @@ class _Known:
 
     def __init__(self, level: Level, answers: Sequence[Answer], now: float) -> None:
         self.level = level
-        # What is to come was given before the clock was set back, and counts as now, as it does for whoever plays.
-        ours = [row if row.at <= now else replace(row, at=now) for row in answers]
+        ours = list(as_of(now, answers))
         self.heard = {row.heard for row in first_tries(ours)}
         # A coach of its own: a plan can be for a pupil or a class, not for whoever plays now.
         coach = Coach.replay(level, ours)

@@ -118,11 +118,12 @@ def standing(level: Level, coach: Coach, heard: tuple[int, ...], last: float | N
 def heard_times(level: Level, answers: Iterable[Answer]) -> tuple[int, ...]:
     """How often each figure of a level was answered by ear at the first try; a class counts by the bar."""
     times = dict.fromkeys(_counts(level), 0)
-    seen: set[tuple[float, int]] = set()
+    seen: set[tuple[float, str, int]] = set()
     for row in first_tries(answers):
         # A class leaves a row for each figure that hands were raised for: all of them together are one hearing.
-        if row.heard in times and (row.at, row.beat) not in seen:
-            seen.add((row.at, row.beat))
+        # By the bar too, and not by its time alone: bars of a clock that was ahead have all the same one.
+        if row.heard in times and (row.at, row.bar, row.beat) not in seen:
+            seen.add((row.at, row.bar, row.beat))
             times[row.heard] += 1
     return tuple(times.values())
 
