@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from audio.click import CLICK_SECONDS, LEAST_LIKENESS, best_place, without
-from audio.onsets import Samples, onsets
-from audio.synthesis import RATE
+from audio.onsets import onsets
+from audio.synthesis import RATE, Samples
 from shared.strokes import Take, TakeStroke
 
 # Further after than before: buffers and wireless headphones only ever add delay.

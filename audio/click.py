@@ -8,8 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from audio.onsets import Samples
-from audio.synthesis import RATE
+from audio.synthesis import RATE, Samples
 
 CLICK_SECONDS, SEARCH_SECONDS = 0.25, 0.004
 """The length of a click, and how far to each side of its expected place it is searched for."""

@@ -12,7 +12,7 @@ from audio.room import ROOMS, Room
 from audio.store import Store
 from shared.errors import UserError
 from shared.instruments import CLICKS
-from shared.passages import ACCENT
+from shared.passages import ACCENT_FROM
 
 if TYPE_CHECKING:
     from audio.voices import Voice
@@ -104,7 +104,7 @@ class Bank:
 
     def shot(self, instrument: str, velocity: float, turn: int = 0) -> Shot:
         """The hit of an instrument at a velocity (0 to 1); ``turn`` counts its hits, each unlike the one before."""
-        accented = velocity >= ACCENT and instrument in CLICKS
+        accented = velocity >= ACCENT_FROM and instrument in CLICKS
         key = f"{instrument}, accented" if accented else instrument, layer_of(velocity), variant_of(turn)
         if key not in self._shots:
             self._shots[key] = self._kept(*key)

@@ -17,7 +17,7 @@ CHOKE_SECONDS = 0.03
 PIECE = 1 << 14
 """How many frames are turned down at a time: as many as the processor's cache holds."""
 
-Hit = tuple[int, Shot]
+TimedShot = tuple[int, Shot]
 """The frame a hit starts at, and its sound."""
 
 
@@ -56,9 +56,9 @@ def at_volume(samples: NDArray[np.int16], decibels: float) -> NDArray[np.int16]:
     return quieter
 
 
-def hits_of(passage: Passage, bank: Bank) -> list[Hit]:
+def hits_of(passage: Passage, bank: Bank) -> list[TimedShot]:
     """The hits of a passage in time order, open hi-hats cut where the hi-hat closes."""
-    hits: list[Hit] = []
+    hits: list[TimedShot] = []
     turns: dict[str, int] = {}
     ringing: int | None = None
     for seconds, stroke in passage.timed:
@@ -74,12 +74,12 @@ def hits_of(passage: Passage, bank: Bank) -> list[Hit]:
     return hits
 
 
-def length_of(passage: Passage, hits: list[Hit]) -> int:
+def length_of(passage: Passage, hits: list[TimedShot]) -> int:
     """Frames until the bars are over and the last hit has rung out."""
     return max(round(passage.seconds * RATE), *(start + len(shot.samples) for start, shot in hits), 0)
 
 
-def _choked(hit: Hit, end: int) -> Hit:
+def _choked(hit: TimedShot, end: int) -> TimedShot:
     start, shot = hit
     fall = round(CHOKE_SECONDS * RATE)
     samples = shot.samples[: end - start + fall].copy()
@@ -90,7 +90,7 @@ def _choked(hit: Hit, end: int) -> Hit:
     return start, Shot(samples, shot.peaks[: samples.shape[0] // BLOCK + 2])
 
 
-def _sum(hits: list[Hit], frames: int) -> NDArray[np.float32]:
+def _sum(hits: list[TimedShot], frames: int) -> NDArray[np.float32]:
     total = np.zeros((frames, 2), np.float32)
     for start, (samples, _) in hits:
         part = total[start : start + samples.shape[0]]
@@ -98,7 +98,7 @@ def _sum(hits: list[Hit], frames: int) -> NDArray[np.float32]:
     return total
 
 
-def _bound(hits: list[Hit], frames: int) -> NDArray[np.float32]:
+def _bound(hits: list[TimedShot], frames: int) -> NDArray[np.float32]:
     """An upper bound of the sum's true peak in each block, full scale 1: the sum of the hits' own peaks."""
     total = np.zeros(frames // BLOCK + 3, np.float32)
     for start, (_, peaks) in hits:

@@ -10,9 +10,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
-from audio.synthesis import RATE
-
-Samples = NDArray[np.float32]
+from audio.synthesis import RATE, Samples
 
 WINDOW, HOP, LAG = 512, 128, 2
 """Samples in a frame, from frame to frame, and frames back to the one that it is compared with."""

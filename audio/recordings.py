@@ -7,9 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from audio.click import LEAST_LIKENESS, best_place, mean_click, without
-from audio.onsets import Samples, onsets
+from audio.onsets import onsets
 from audio.reading import MICROPHONE, PADS, Source, follow
-from audio.synthesis import RATE
+from audio.synthesis import RATE, Samples
 from audio.takes import Recording
 from shared.errors import UserError
 from shared.figures import Figure

@@ -49,9 +49,9 @@ class Piece:
         return lay_out_kit(self.passage, dress=dress)
 
 
-def chart_piece(chart: "Chart", setting: Setting, sounds: Path | None = None) -> Piece:
+def chart_piece(chart: "Chart", setting: Setting) -> Piece:
     """A chart of fills as it is heard and written in a setting."""
-    return Piece(chart.bars[0], setting, chart.arranged(setting), sounds, chart)
+    return Piece(chart.bars[0], setting, chart.arranged(setting), chart=chart)
 
 
 @dataclass(frozen=True)

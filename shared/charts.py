@@ -138,7 +138,7 @@ class Chart:
     def written(self, setting: Setting) -> Passage:
         """The bars as they stand on the page: no count-in, no repeat played out, no dynamic in the velocities."""
         # Feel moves strokes off their places, and there is no note for that.
-        # Nor does it know dynamics: scaled by one, an accent would fall below ``ACCENT`` and lose its mark.
+        # Nor does it know dynamics: scaled by one, an accent would fall below ``ACCENT_FROM`` and lose its mark.
         plain = replace(setting, count_in=False, feel=0.0, landing=False, click=False)
         return self._passage(range(len(self.bars)), plain, sounding=False)
 

@@ -11,9 +11,8 @@ from functools import cached_property, partial
 from itertools import pairwise
 
 from shared.counting import Words, as_shown
-from shared.figures import BETWEEN, Figure, Grid
+from shared.figures import BETWEEN, Figure, Grid, Onsets
 
-Onsets = tuple[Fraction, ...]
 Listing = Callable[[Onsets, Figure], str]
 
 MOST_WORDS = 20

@@ -7,7 +7,7 @@ from math import exp, sqrt
 from random import Random
 
 from shared.instruments import CLICKS
-from shared.passages import ACCENT, Stroke
+from shared.passages import ACCENT_FROM, Stroke
 from shared.sticking import OTHER
 
 # Twice 5 ms or 0.8 % of a beat: with a jitter of that standard deviation an ideal listener, in our own simulation, told
@@ -75,9 +75,9 @@ def _breathed(stroke: Stroke, feel: float, lead: str, random: Random) -> float:
         change -= feel * WEAKER
     # Kept on its side of the border: a figure in accents is heard by them, and must not change by the feel.
     if stroke.accent:
-        return max(ACCENT, min(1.0, stroke.velocity + change))
+        return max(ACCENT_FROM, min(1.0, stroke.velocity + change))
     # Never down to silence: a groove's ghost notes are at 0.1, from which the spread may take 0.06.
-    return max(0.05, min(ACCENT - 0.01, stroke.velocity + change))
+    return max(0.05, min(ACCENT_FROM - 0.01, stroke.velocity + change))
 
 
 def _within(value: float) -> float:

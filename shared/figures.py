@@ -12,6 +12,10 @@ BETWEEN = "ta"
 """The word for a stroke that lies between two counted places."""
 
 
+Onsets = tuple[Fraction, ...]
+"""The places of strokes: ascending exact fractions of the beat, from 0 up to, not including, 1."""
+
+
 @dataclass(frozen=True)
 class Grid:
     """An even division of the beat and the words that count it.

@@ -15,9 +15,7 @@ from functools import cache
 from itertools import pairwise
 from math import exp, inf, lcm
 
-from shared.figures import Figure
-
-Onsets = tuple[Fraction, ...]
+from shared.figures import Figure, Onsets
 
 SWAP_WEIGHT, EDIT_WEIGHT, CHRONOTONIC_WEIGHT = 2.0, 0.25, 2.0
 """Weights of the three distances in ``likeness``: edits lead, as listeners do (Toussaint, Campbell & Brown 2011)."""

@@ -11,7 +11,7 @@ from shared.instruments import INSTRUMENTS
 SLOWEST, FASTEST = 20, 400
 """The tempi, in beats a minute, that a passage may have."""
 
-ACCENT = 0.9
+ACCENT_FROM = 0.9
 """The velocity from which a stroke counts as accented."""
 
 
@@ -41,7 +41,7 @@ class Stroke:
     @property
     def accent(self) -> bool:
         """Whether the stroke is an accent."""
-        return self.velocity >= ACCENT
+        return self.velocity >= ACCENT_FROM
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ from game.records.history_lines import (
     take_line,
 )
 from game.records.log import Log, Logged, Wanted
-from game.records.players import Kind, Player, Players
+from game.records.players import Player, PlayerKind, Players
 from game.records.preferences import Preferences
 from game.records.results import Exam, Results, Round
 from game.records.takes import Take, Takes
@@ -149,7 +149,7 @@ class Exchange(Players, Log, Results, Takes, Fills, Preferences):
 
     def _add_owner(self, owner: Owner, now: float) -> Player:
         # Not as the most recent: a teacher who brings in a pupil's history does not want to play as that pupil.
-        return self.add_player(self.free_name(owner.name), now, cast(Kind, owner.kind), owner.uuid, recent=False)
+        return self.add_player(self.free_name(owner.name), now, cast(PlayerKind, owner.kind), owner.uuid, recent=False)
 
 
 def _iso(at: float) -> str:

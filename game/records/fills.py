@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from game.records.database import Database, Row, from_json
-from game.records.players import Player, clean_name, name_key, numbered
+from game.records.players import Player, clean_name, name_key, numbered_names
 
 
 @dataclass(frozen=True)
@@ -104,7 +104,7 @@ class Fills:
         Beside another fill of its name it gets a number: "River (2)".  The same fill is never kept twice.
         """
         here = {name_key(one.name): one for one in self.fills(player)}
-        for name in numbered(fill.name):
+        for name in numbered_names(fill.name):
             other = here.get(name_key(name))
             if other is None:
                 self.save_fill(player, KeptFill(name, fill.count, fill.fill, fill.setting))

@@ -12,7 +12,7 @@ from game.records.checks import is_plain, is_visible
 from game.records.database import Database, Row
 from game.records.errors import RecordsError
 
-Kind = Literal["player", "class"]
+PlayerKind = Literal["player", "class"]
 
 PLAYER_KINDS = ("player", "class")
 
@@ -30,7 +30,7 @@ class Player:
     id: int
     uuid: str
     name: str
-    kind: Kind
+    kind: PlayerKind
     created: float
 
 
@@ -56,7 +56,7 @@ def name_key(name: str) -> str:
     return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
 
 
-def numbered(name: str) -> Iterator[str]:
+def numbered_names(name: str) -> Iterator[str]:
     """A name, and then the same with each number from 2 on, as people count: Wren, Wren (2), Wren (3)."""
     yield name
     for number in count(2):
@@ -66,7 +66,7 @@ def numbered(name: str) -> Iterator[str]:
 
 
 def _player(row: Row) -> Player:
-    return Player(row[0], row[1], row[2], cast(Kind, row[3]), row[4])
+    return Player(row[0], row[1], row[2], cast(PlayerKind, row[3]), row[4])
 
 
 _SELECT = "SELECT id, uuid, name, kind, created FROM player"
@@ -79,7 +79,7 @@ class Players:
     _new_uuid: Callable[[], str]
 
     def add_player(
-        self, name: str, now: float, kind: Kind = "player", uuid: str | None = None, recent: bool = True
+        self, name: str, now: float, kind: PlayerKind = "player", uuid: str | None = None, recent: bool = True
     ) -> Player:
         """Add a player or a class, who then counts as the most recent unless ``recent`` is False.
 
@@ -139,11 +139,11 @@ class Players:
         """Make this player the most recent."""
         self.database.execute("UPDATE player SET turn = (SELECT max(turn) + 1 FROM player) WHERE id = ?", (player.id,))
 
-    def most_recent_player(self, kind: Kind | None = None) -> Player | None:
+    def most_recent_player(self, kind: PlayerKind | None = None) -> Player | None:
         """The player that was added or chosen last, if there is one."""
         return next(iter(self.players(kind)), None)
 
-    def players(self, kind: Kind | None = None) -> list[Player]:
+    def players(self, kind: PlayerKind | None = None) -> list[Player]:
         """All players and classes, or those of one kind: the most recent first."""
         kinds = [kind] if kind else PLAYER_KINDS
         marks = ", ".join("?" * len(kinds))
@@ -172,7 +172,7 @@ class Players:
 
     def free_name(self, name: str) -> str:
         """The name itself where it is free, else with the first free number: "Wren (2)"."""
-        return next(free for free in numbered(name) if not self.player_named(free))
+        return next(free for free in numbered_names(name) if not self.player_named(free))
 
     def _known(self, uuid: str) -> Player:
         player = self.player_with_uuid(uuid)

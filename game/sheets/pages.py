@@ -88,7 +88,7 @@ def draw_sheet(sheet: Worksheet, page: Pages) -> None:
         page.say(about, MARGIN, A4_HEIGHT - 9, SMALL, bold=False)
 
 
-Part = tuple[str, Callable[[], None]]
+PlannedPage = tuple[str, Callable[[], None]]
 """A page to come: its title, and what paints the rest of it."""
 
 
@@ -104,7 +104,7 @@ class _Sheet:
 
     # The form
 
-    def form(self, version: int) -> Iterator[Part]:
+    def form(self, version: int) -> Iterator[PlannedPage]:
         """The pages that a pupil fills in: each has its name, its letters and its task, as pages come apart."""
         letters = self.sheet.letters(version)
         name = f": version {VERSIONS[version]}" if self.sheet.versions > 1 else ""
@@ -210,7 +210,7 @@ class _Sheet:
 
     # The answer key
 
-    def answers(self) -> Iterator[Part]:
+    def answers(self) -> Iterator[PlannedPage]:
         """The bars with their figures, the letters of each version, and how each bar is played."""
         layouts = _alike(self._full, self.paper)
         below = NAMED * self.sheet.versions + LINE
@@ -253,7 +253,7 @@ class _Sheet:
 
     # Cards
 
-    def cards(self) -> Iterator[Part]:
+    def cards(self) -> Iterator[PlannedPage]:
         """A set of cards for each pupil: one figure a card, with the letter of the first version, to hold up."""
         letters = self.sheet.letters(0)
         # A level has 24 figures at most, so that a whole set fits the last grid: one cut over two pages is soon mixed

@@ -191,10 +191,10 @@ class HeatMap(Widget):
         figures, notes = self.level.figures, self.least.left - self._counts_wide(look) - look.u(8)
         for k in range(sizes.rows):
             box = Rect(self.rect.x, sizes.top + k * sizes.high, notes, sizes.high)
-            draw_figure(canvas, look, box, self.level, figures[sizes.first_row + k], count=False)
+            draw_figure(canvas, look, box, self.level, figures[sizes.first_row + k])
         for k in range(sizes.columns):
             box = Rect(sizes.left + k * sizes.wide, self.rect.y, sizes.wide, look.u(42))
-            draw_figure(canvas, look, box, self.level, figures[sizes.first_column + k], count=False)
+            draw_figure(canvas, look, box, self.level, figures[sizes.first_column + k])
         for head in self.heads(look, sizes)[: sizes.rows]:
             write(canvas, head, look.theme.ink)
         for head in self.heads(look, sizes)[sizes.rows :]:

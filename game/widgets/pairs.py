@@ -21,11 +21,11 @@ def in_turn(level: Level, first: Figure, second: Figure) -> Bar:
     return Bar(level.meter, tuple(islice(cycle((first, second)), level.meter.beats)))
 
 
-def draw_figure(canvas: Surface, look: Look, box: Rect, level: Level, figure: Figure, count: bool = True) -> None:
-    """Draw a figure in the middle of a box; all figures of a level have one size."""
-    layouts = [tile_layout(one, spelling_in(level, one), count=count) for one in level.figures]
+def draw_figure(canvas: Surface, look: Look, box: Rect, level: Level, figure: Figure) -> None:
+    """Draw a figure without its count in the middle of a box; all figures of a level have one size."""
+    layouts = [tile_layout(one, spelling_in(level, one), count=False) for one in level.figures]
     space = min(fit(layouts, box.w, box.h), look.u(9))
-    layout = tile_layout(figure, spelling_in(level, figure), count=count)
+    layout = tile_layout(figure, spelling_in(level, figure), count=False)
     draw_layout(canvas, look, layout, centred(layout, box, space), space)
 
 

@@ -9,8 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from shared.bars import Bar, Meter
-from shared.counting import Words as CountWords
-from shared.counting import as_shown
+from shared.counting import Words, as_shown
 from shared.figures import Figure
 from shared.notation.engraved import INK, Layout
 from shared.notation.notes import BeatVoice, Chord, Head
@@ -50,7 +49,7 @@ class Dress:
     timed: bool = True
     final: bool = False
     least_beat: float = NARROWEST_BEAT
-    words: CountWords = ()
+    words: Words = ()
 
     def spelling(self, figure: Figure) -> Spelling:
         """How a figure is to be written."""
@@ -151,16 +150,16 @@ def _label(figure: Figure | None, number: int) -> str:
 
 
 # (place in beats from the bar's start, text, tone) each.
-Words = tuple[tuple[float, str, str], ...]
+TimedWords = tuple[tuple[float, str, str], ...]
 
 
-def _count(spelling: Spelling | None, beat: int, tone: str) -> Words:
+def _count(spelling: Spelling | None, beat: int, tone: str) -> TimedWords:
     if spelling is None:
         return ((float(beat), str(beat + 1), QUIET),)
     return count_words(spelling, beat, beat + 1, tone)
 
 
-def count_words(spelling: Spelling, beat: int, number: int, tone: str) -> Words:
+def count_words(spelling: Spelling, beat: int, number: int, tone: str) -> TimedWords:
     """The count of a figure on a beat (from 0) that is counted ``number``, in the words that its spelling has."""
     return tuple((beat + at, as_shown(word, spelling.said), tone) for at, word in _counted(spelling.figure, number))
 
@@ -170,6 +169,6 @@ def _counted(figure: Figure, number: int) -> tuple[tuple[float, str], ...]:
     return tuple((float(at), word) for at, word in figure.counted_places(number))
 
 
-def hand_words(figure: Figure, beat: int, hands: Sequence[str], tone: str) -> Words:
+def hand_words(figure: Figure, beat: int, hands: Sequence[str], tone: str) -> TimedWords:
     """The sticking of a figure on a beat (from 0); a stroke of a foot, with no hand, has no word."""
     return tuple((beat + float(at), hand, tone) for at, hand in zip(figure.onsets, hands, strict=True) if hand)

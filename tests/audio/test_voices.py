@@ -12,7 +12,7 @@ from audio.room import ROOMS
 from audio.synthesis import RATE
 from audio.voicing import placed
 from shared.instruments import INSTRUMENTS
-from shared.passages import ACCENT
+from shared.passages import ACCENT_FROM
 from tests.kits import bank_of
 from tests.listening import power_in_bands
 from tests.sampling import some
@@ -104,7 +104,7 @@ def test_each_layer_is_louder_by_less(instrument: str, kit: str) -> None:
     """From layer to layer a stroke grows, by no more than before, and by 4 dB at most from the third on."""
     bank = bank_of(kit)
     hits = [[mono(bank, instrument, layer / LAYERS, turn)[:4800] for turn in (0, 1)] for layer in range(1, LAYERS + 1)]
-    plain = [hit for hit, layer in zip(hits, range(1, LAYERS + 1), strict=True) if layer / LAYERS < ACCENT]
+    plain = [hit for hit, layer in zip(hits, range(1, LAYERS + 1), strict=True) if layer / LAYERS < ACCENT_FROM]
     steps = np.diff([10 * np.log10(np.mean([np.sum(sound**2) for sound in hit])) for hit in plain])
     assert (steps > 0).all()
     assert (np.diff(steps) < 0.2).all()
