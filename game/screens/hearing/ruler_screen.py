@@ -8,17 +8,13 @@ from pygame import Rect
 from game.screens.base import Screen
 from game.screens.context import Context
 from game.screens.hearing.loudspeaker import Loudspeaker
-from game.sessions.hearing.hearing import whole_bar
-from game.sessions.hearing.listening import USUAL, Listening
 from game.widgets.base import Widget
 from game.widgets.comparison import Lit
 from game.widgets.look import Look
 from game.widgets.ruler import Ruler, Where
 from game.widgets.stave import Stave
-from shared.bars import Bar
 from shared.figures import Figure
 from shared.notation.engraved import Layout
-from shared.orchestration import Setting
 
 
 class RulerScreen(Screen):
@@ -79,10 +75,6 @@ class RulerScreen(Screen):
         self._column = column
         # Wider by half of the mark on either side, which may stand on the very edge.
         self._area = box.inflate(2 * look.u(10), 0)
-
-    def play_bar(self, bar: Bar, asked: Setting, caption: str, listening: Listening = USUAL) -> None:
-        """Play a bar as this player hears it, under a word or two."""
-        self.loudspeaker.play(whole_bar(bar, self.context.heard(asked, listening), caption))
 
     def lit(self, figures: Sequence[Figure]) -> Lit:
         """The stroke that sounds of figures that are heard under their counts; with little movement none is lit."""
