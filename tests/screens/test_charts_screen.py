@@ -45,6 +45,18 @@ def test_the_mark_follows_what_sounds(window: Window) -> None:
     assert sounding(window) == []
 
 
+def test_what_sounds_slower_is_stopped_by_its_own_key(window: Window) -> None:
+    """S says so while it sounds, on the chart and where it is asked about."""
+    opened(window)
+    for keys in ((), ("1",)):
+        assert "slower" in window.texts()
+        window.press(*keys, "s")
+        assert "slower" not in window.texts()
+        window.press("s")
+        assert window.device.where is None
+        assert "slower" in window.texts()
+
+
 def test_which_bar_is_asked_after_it_was_heard(window: Window) -> None:
     """Nothing is said before a hearing; then a bar of the page, or its number, answers."""
     page = opened(window)

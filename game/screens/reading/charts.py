@@ -103,17 +103,18 @@ class ChartPage(HearingScreen):
 
     def keys(self) -> Sequence[Key]:
         hear, words = self.context.bindings.key("hear"), "stop" if self.sounds("whole") else "hear it"
+        slower = "stop" if self.sounds("slower") else "slower"
         if self.asking:
             done = self.asking.step is None
             return (
                 Key(hear, words, self._hear),
-                Key("s", "slower", self._hear_slower),
+                Key("s", slower, self._hear_slower),
                 *((Key("return", "another", self._again),) if done else ()),
                 Key("escape", "back to the chart", self._leave),
             )
         return (
             Key(hear, words, self._hear),
-            Key("s", "slower", self._hear_slower),
+            Key("s", slower, self._hear_slower),
             Key("m", "mark on or off", self._turn_mark),
             Key("n", "another chart", self._another),
             Key("l", "longer", self._longer),
@@ -172,7 +173,7 @@ class ChartPage(HearingScreen):
             *self._page(look, page, asking),
             *(self._options(look, answers, step) if step else ()),
             self._hear_button(hear, "Hear it", main=step is not None),
-            Button("slower", slower, "Slower", self._hear_slower, key="s"),
+            self.hear_button("slower", slower, "Slower", "slower", self._hear_slower, key="s"),
             *((Button("again", another, "Another", self._again, main=True, key="return"),) if step is None else ()),
         ]
 
