@@ -18,6 +18,7 @@ from math import erfc, exp, hypot, inf, log, pi, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from audio.telling import told
 from shared.figures import Figure
 from shared.reading import CHANGE, NOTHING, SLOWER, WANDER, Habits, Placed, ReadBeat, Reading
 from shared.strokes import Take, TakeStroke
@@ -51,12 +52,6 @@ CLOSING = 0.2
 CUED = 0.5
 """The probability that a beat of the count-in has the player's stroke on it."""
 
-SURE, CAUTION = 0.94, 1.0
-"""A figure is told from the probability SURE on, with each spread weighed by its power of CAUTION besides.
-
-A bar has too few strokes to tell its spread: one that is wider than it looks has figures told wrongly, a narrower one
-only fewer told.  Both numbers come from simulation."""
-
 TOO_WIDE = 0.12
 """With at least this share of figures that would be taken for another, the advice is to play slower."""
 
@@ -70,8 +65,10 @@ class Source:
     bounced: float
 
 
-KEYS, PADS, MICROPHONE = Source(0.002, 0.004, 0.02), Source(0.002, 0.004, 0.1), Source(0.01, 0.02, 0.1)
-"""Computer keys; pads and MIDI files; and strokes that were found in a sound."""
+KEYS, PADS, MICROPHONE = Source(0.0005, 0.001, 0.02), Source(0.002, 0.004, 0.1), Source(0.01, 0.02, 0.1)
+"""Computer keys; pads and MIDI files; and strokes that were found in a sound.
+
+Keys miss hardly a stroke; one that the player leaves out makes another figure."""
 
 
 @dataclass(frozen=True)
@@ -255,11 +252,13 @@ def backward(span: BeatRun, steps: list[ForwardStep], weights: Floats) -> list[F
 class Solved:
     """The probability of each figure on each beat, the cells with theirs, and the evidence that there are any.
 
-    ``chances`` and ``careful`` are (figures,) for each beat, the second with wide spreads weighed more.
+    ``chances`` is (figures, spreads) for each beat, at each spread that comes into question; ``likely`` (spreads,) is
+    the probability of the ``spreads``.
     """
 
     chances: list[Floats]
-    careful: list[Floats]
+    spreads: Floats
+    likely: Floats
     grid: Hypotheses
     weights: Floats
     evidence: float
@@ -284,9 +283,11 @@ def solve(span: BeatRun, grid: Hypotheses) -> Solved:
     chance = likelihood + grid.prior
     weights = np.exp(chance - chance.max())
     weights /= weights.sum()
-    careful = weights * grid.spread**CAUTION
-    both = backward(span, steps, np.stack([weights, careful / careful.sum()], 1))
-    return Solved([one[:, 0] for one in both], [one[:, 1] for one in both], grid, weights, evidence)
+    spreads = np.unique(grid.spread)
+    each = weights[:, None] * (grid.spread[:, None] == spreads)
+    likely = each.sum(0)
+    chances = backward(span, steps, each / (likely + 1e-300))
+    return Solved(chances, spreads, likely, grid, weights, evidence)
 
 
 def _log_sum(logs: Floats) -> float:
@@ -460,7 +461,8 @@ def _told(strokes: list[TakeStroke], span: BeatRun, solved: Solved, beats: range
     grid = solved.grid
     wide = np.log(grid.spread)
     spread, offset = exp(solved.mean(wide)), solved.mean(grid.offset)
-    likeliest = [choice.figures[int(chance.argmax())] for choice, chance in zip(span.plan, solved.chances, strict=True)]
+    chances = [chance @ solved.likely for chance in solved.chances]
+    likeliest = [choice.figures[int(chance.argmax())] for choice, chance in zip(span.plan, chances, strict=True)]
     pace = solved.mean(grid.pace)
     places = [(beat, at) for beat, figure in enumerate(likeliest) for at in figure.onsets]
     expected = [(beat + span.first + float(at)) * span.beat * pace + offset for beat, at in places]
@@ -473,16 +475,22 @@ def _told(strokes: list[TakeStroke], span: BeatRun, solved: Solved, beats: range
         else:
             beat, at = places[place]
             by_beat.setdefault(beat, []).append(Placed(stroke, at, float(time - expected[place])))
-    return [_beat(figures, solved.chances[beat], solved.careful[beat], tuple(by_beat.get(beat, ()))) for beat in beats]
+    sure = [
+        told(figures, span.beat, solved.spreads, solved.likely, 1 - solved.chances[beat][chances[beat].argmax()])
+        for beat in beats
+    ]
+    return [
+        _beat(figures, chances[beat], one, tuple(by_beat.get(beat, ()))) for beat, one in zip(beats, sure, strict=True)
+    ]
 
 
-def _beat(figures: tuple[Figure, ...], chances: Floats, careful: Floats, strokes: tuple[Placed, ...]) -> ReadBeat:
+def _beat(figures: tuple[Figure, ...], chances: Floats, sure: bool, strokes: tuple[Placed, ...]) -> ReadBeat:
     order = np.argsort(-chances)
     likeliest = figures[int(order[0])]
     rival = figures[int(order[1])] if len(figures) > 1 else None
     second = float(chances[order[1]]) if len(figures) > 1 else 0.0
     certainty = float(chances[order[0]])
-    if careful[order[0]] < SURE:
+    if not sure:
         strokes = tuple(Placed(placed.stroke) for placed in strokes)
         return ReadBeat(None, likeliest, certainty, rival, second, strokes)
     struck = {placed.at for placed in strokes}

@@ -8,10 +8,10 @@ from tests.sampling import some
 BEATS, PROTOTYPE_BEATS = 400, 140
 """How many beats of a cell are read here, and how many the prototype's shares were counted on (120 to 160)."""
 
-BEYOND = {("semiquavers", 160, 30), ("semiquavers", 160, 45), ("eight figures", 160, 45), ("semiquavers", 120, 45)}
-"""Cells where nobody can tell so much with so little of it wrong; DEVELOPERS.md says how that was found."""
+BEYOND = {("semiquavers", 120, 45), ("semiquavers", 160, 20), ("semiquavers", 160, 45), ("with triplets", 100, 20)}
+"""Cells where no reader can tell as much of a known player: python -m tests.bench.reading_bound."""
 
-CELLS = [(*cell, spread) for cell in EXPECTED for spread in SPREADS[:4] if (*cell, spread) not in BEYOND]
+CELLS = [(*cell, spread) for cell in EXPECTED for spread in SPREADS]
 
 
 def noise(share: float, beats: int) -> float:
@@ -24,10 +24,10 @@ def noise(share: float, beats: int) -> float:
 @pytest.mark.parametrize("known", [False, True], ids=["first bar", "known player"])
 @pytest.mark.parametrize("cell", some(11, CELLS), ids=str)
 def test_bars_are_told_and_rightly(cell: tuple[str, int, int], known: bool) -> None:
-    """At most 1 % of what is told is wrong up to a spread of 30 ms, 3 % at 45; of a known player enough is told."""
+    """At most 1 % of what is told is wrong up to a spread of 30 ms, 3 % beyond; of a known player enough is told."""
     found, (right, told, wrong) = shares(*cell, known, BEATS), prototype(*cell)
     assert found.wrong <= limit(cell[2]) + noise(limit(cell[2]), found.beats)
     assert found.right >= right - noise(right, PROTOTYPE_BEATS)
-    if known:
+    if known and cell not in BEYOND and cell[2] < SPREADS[-1]:
         goal = told if wrong <= 1 else told / 2
         assert found.told >= goal - noise(goal, PROTOTYPE_BEATS)
