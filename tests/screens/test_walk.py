@@ -380,7 +380,7 @@ def in_turn(opened: Opened, page: Page, pages: Sequence[Page]) -> tuple[Window, 
 def in_other_windows(window: Window, place: int) -> Iterator[str]:
     """Lay the open page out in other windows and larger type; returns what is wrong there.
 
-    Where room is least always, in a larger window and in the largest type on offer in turn by its place.
+    Where room is least always, in a larger window and in larger type in turn by its place.
     """
     others = (
         ("projector", 100, SIZES[0]),
