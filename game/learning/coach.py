@@ -122,12 +122,15 @@ class Coach:
             yield
         eras = len(rows) // ERA
         early = _start_of_bar(rows, max(0, eras - 1) * ERA)
-        start = 0
-        while start < early:
-            end = min(early, _start_of_bar(rows, start + AT_A_TIME))
+        start, tried = 0, _first_try(rows, early)
+        while start < tried:
+            end = min(tried, _start_of_bar(rows, start + AT_A_TIME))
             self._recollect(rows[start:end])
             start = end
             yield
+        # What follows may be a second try at a bar of which the first belongs to the era before.
+        self._lived(rows[tried:early])
+        self._note(rows[tried:early])
         self.belief = Belief(self._earlier.steps())
         self._count = early
         for _, bar in groupby(rows[early:], key=TRY):
@@ -307,7 +310,18 @@ class Coach:
 
     def _live_through(self, rows: tuple[Answer, ...]) -> None:
         """Take in the answers to one try at a bar, and begin a new belief where an era is over."""
-        lived = []
+        lived = self._lived(rows)
+        self.belief.live_through(lived, rows)
+        self._note(rows)
+        if self._coming:
+            self._behind.append((lived, rows))
+        before, self._count = self._count, self._count + len(rows)
+        if self._count // ERA > before // ERA:
+            self._go_over()
+
+    def _lived(self, rows: Sequence[Answer]) -> list[Lived]:
+        """How each try in some rows was met, in turn; what was heard in it is remembered from then on."""
+        lived: list[Lived] = []
         for bar, places in self._reader.bars(rows):
             at, second = bar[0].at, bar[0].attempt > 1
             if second and self._first:
@@ -320,14 +334,12 @@ class Coach:
             if not second:
                 self._first = lived[-1]
                 self._memory.note_bar((beat.heard, beat.right > 0.5, beat.at) for beat in bar)
-        self.belief.live_through(lived, rows)
+        return lived
+
+    def _note(self, rows: Sequence[Answer]) -> None:
+        """Note what was met and how difficulty climbed."""
         self._earlier.note(rows)
         self.staircase = self.staircase.after(rows)
-        if self._coming:
-            self._behind.append((lived, rows))
-        before, self._count = self._count, self._count + len(rows)
-        if self._count // ERA > before // ERA:
-            self._go_over()
 
     def _go_over(self) -> None:
         """Take the belief that began an era ago in place of this one, and begin another."""
@@ -352,8 +364,7 @@ class Coach:
         """Take in old rows, for the memory over days and for what was met."""
         for bar in self._reader.glance(rows):
             self._memory.note_bar(bar)
-        self._earlier.note(rows)
-        self.staircase = self.staircase.after(rows)
+        self._note(rows)
 
     def _chosen(self, now: float, random: Random, plan: BarPlan) -> list[ChosenFigure]:
         """The figures of a bar: those that the plan wants, then those that promise most.
@@ -408,6 +419,13 @@ class Coach:
         for place, figure in zip(asked, figures, strict=True):
             beats[place] = self.level.figures[figure]
         return Bar(self.level.meter, tuple(beats))
+
+
+def _first_try(rows: list[Answer], place: int) -> int:
+    """The first row of the first try at a bar, where ``place`` begins another try at it; else ``place``."""
+    while 0 < place < len(rows) and (rows[place].attempt > 1 or TRY(rows[place]) == TRY(rows[place - 1])):
+        place -= 1
+    return place
 
 
 def _start_of_bar(rows: list[Answer], place: int) -> int:
