@@ -72,7 +72,8 @@ def variations(
 
     ``kept`` are fills that the player has already: none of them is offered.
     """
-    figures = tuple(dict.fromkeys(allowed))
+    # Of the fill's kind of beat: a player's level may be of quavers in threes, and the fill of quavers in twos.
+    figures = tuple(one for one in dict.fromkeys(allowed) if one.compound == fill.meter.compound)
     # Sticking is left out: a fill that only changes hands is no new one to the ear.
     seen = {(one.meter, one.beats) for one in (fill, *kept)}
     # One step leads only so far: the kept fills nearest to this one are the nearest to what it becomes, too.

@@ -90,6 +90,13 @@ def test_each_kind_of_step_is_offered_and_named() -> None:
     assert "beat 1 without its e" in says[LEFT_OUT]
 
 
+def test_figures_of_another_kind_of_beat_are_passed_over() -> None:
+    """A player whose level is in twos varies a fill in threes by its own figures, and none of the level's."""
+    threes = fill_of([parse_bar("1 la li 2 la li")])
+    own = [figure for figure in threes.figures if figure]
+    assert variations(threes, [*parse_bar("1 & a 2 e a 3 & 4").figures, *own], 60) == variations(threes, own, 60) != ()
+
+
 def test_nothing_is_offered_where_nothing_is_played() -> None:
     """A fill whose beats all go on with the groove has no variations."""
     empty = fill_of([parse_bar("1 2 3 4")], beats=[])
