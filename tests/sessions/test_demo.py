@@ -7,6 +7,7 @@ import pytest
 
 from game.learning import Answer
 from game.records import Records, Wanted
+from game.records.folders import RECORDS_NAME
 from game.sessions.exam.result import result_of
 from game.sessions.home.demo import DAYS, demo_folder, fill, is_demo, open_demo
 from game.sessions.home.demo_pupils import Pupil
@@ -107,6 +108,10 @@ def test_the_demo_lies_apart(tmp_path: Path) -> None:
     with open_demo(tmp_path, NOW + DAY) as again:
         assert len(again.players()) == 5
     assert (demo_folder(tmp_path) / "DEMO.txt").stat().st_mtime_ns == before
+    # Its records were damaged: they are set aside, and the demo has its people again.
+    (demo_folder(tmp_path) / RECORDS_NAME).write_bytes(b"Dear diary" * 2000)
+    with open_demo(tmp_path, NOW + DAY) as anew:
+        assert len(anew.players()) == 5
     assert not (tmp_path / "demo.part").exists()
 
 

@@ -69,16 +69,26 @@ def is_demo(folder: Path) -> bool:
 def open_demo(data_folder: Path, now: float, seed: int = 0) -> Records:
     """Open the demo records of a data folder, made first where there are none.
 
-    They are made beside and renamed, so a demo is there whole or not at all.  Raises ``RecordsError`` where the
-    folder can't be written, or something else has the demo's name in it.
+    They are made beside and renamed, so a demo is there whole or not at all; where its records were deleted or damaged
+    since, they are made anew.  Raises ``RecordsError`` where the folder can't be written, or something else has the
+    demo's name in it.
     """
-    folder = demo_folder(data_folder)
+    folder, draft = demo_folder(data_folder), data_folder / f"{FOLDER}.part"
     with explaining(folder):
         if not is_demo(folder):
             if folder.exists():
                 raise RecordsError(f"{shown(folder)} is there already and is no demo; move it away or rename it")
-            _make(made_folder(data_folder) / f"{FOLDER}.part", now, seed).rename(folder)
-    return Records.open(folder, now)
+            made_folder(data_folder)
+            _make(draft, now, seed).rename(folder)
+    records = Records.open(folder, now)
+    try:
+        if not records.players("player"):
+            records.restore(_make(draft, now, seed) / RECORDS_NAME, now)
+            shutil.rmtree(draft, ignore_errors=True)
+    except BaseException:
+        records.close()
+        raise
+    return records
 
 
 def _make(draft: Path, now: float, seed: int) -> Path:
