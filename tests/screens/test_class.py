@@ -1,6 +1,7 @@
 """A lesson on the screen: run by a few keys, read from the back row, and silent about the answer."""
 
 from dataclasses import replace
+from itertools import count
 from random import Random
 
 import pytest
@@ -211,6 +212,19 @@ def test_a_clock_set_back_does_no_harm(window: Window, room: Player) -> None:
     assert window.top.session.stage is Stage.SHOWN
     last = max(one.at for one in records.answers(room) if one not in ahead)
     assert last == window.clock.now < min(one.at for one in ahead)
+
+
+@pytest.mark.parametrize("known", [0, 1, 3])
+def test_time_goes_on_while_a_lesson_opens(window: Window, room: Player, known: int) -> None:
+    """After a clock was set back: no bar is asked before the time at which its coach was made."""
+    begin(window, room)
+    window.press("space", "space", "a", "5")
+    to_reveal(window)
+    context, ticks = window.context, count()
+    last = context.records.answers(room)[-1].at
+    context.now = lambda: last - 3600 + next(ticks) / 100
+    lesson = open_class_room(context, room, known=context.level.figures[:known])
+    assert lesson.session.question.asked
 
 
 def test_capitals_are_as_high_as_is_reckoned() -> None:

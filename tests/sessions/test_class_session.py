@@ -312,11 +312,11 @@ def test_a_guess_by_eye_moves_the_coach_less_than_hands() -> None:
 def meeting(known: int) -> tuple[ClassSession, Known]:
     """A lesson for a class that knows so many figures of stage 3."""
 
-    def coach_of(figures: tuple[Figure, ...]) -> Coach:
+    def coach_of(figures: tuple[Figure, ...], _now: float) -> Coach:
         return Coach(replace(STAGE_3, figures=figures, new=(), order=()), seed=3)
 
     class_knows = Known(STAGE_3, STAGE_3.figures[:known], coach_of)
-    first = Coach(STAGE_3, seed=3) if known < 2 else class_knows.coach()
+    first = Coach(STAGE_3, seed=3) if known < 2 else class_knows.coach(NOW)
     return ClassSession(first, lambda *_: None, NOW, known=class_knows), class_knows
 
 

@@ -105,25 +105,25 @@ def open_class_room(
     ``known`` are the figures that the class has met; without it all are asked from the first bar.  After so many
     ``bars`` it is asked whether to go on.
     """
-    level, seed = context.level, context.seed()
+    level, seed, now = context.level, context.seed(), context.now()
 
-    def coach_on(some: Level) -> Coach:
-        return Coach.replay(some, as_of(context.now(), context.records.answers(room)), seed)
+    def coach_on(some: Level, at: float) -> Coach:
+        return Coach.replay(some, as_of(at, context.records.answers(room)), seed)
 
-    def coach_of(figures: Sequence[Figure]) -> Coach:
+    def coach_of(figures: Sequence[Figure], at: float) -> Coach:
         some = replace(
             level, figures=tuple(figures), new=tuple(one for one in level.new if one in figures),
             order=tuple(one for one in level.order if one in figures),
         )  # fmt: skip
         # On these figures alone, else it would ask what the class has never met; all that was answered still counts.
-        return coach_on(some)
+        return coach_on(some, at)
 
     def keep(question: str, answers: tuple[Answer, ...]) -> None:
         context.records.append(room, question, answers)
 
     met = None if known is None or len(known) == len(level.figures) else Known(level, known, coach_of)
-    coach = coach_of(met.figures) if met and len(met.figures) > 1 else coach_on(level)
-    session = ClassSession(coach, keep, context.now(), teams, one_beat=one_beat, all_teams=all_teams, known=met)
+    coach = coach_of(met.figures, now) if met and len(met.figures) > 1 else coach_on(level, now)
+    session = ClassSession(coach, keep, now, teams, one_beat=one_beat, all_teams=all_teams, known=met)
     return ClassRoom(context, room, session, bars)
 
 

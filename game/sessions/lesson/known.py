@@ -19,10 +19,12 @@ GOES_WELL = 0.6
 class Known:
     """The figures of a level that a class knows; the others come in the level's order of being met.
 
-    ``make`` gives the class's coach for some of the level's figures.
+    ``make`` gives the class's coach for some of the level's figures, as of a time.
     """
 
-    def __init__(self, level: Level, known: Iterable[Figure], make: Callable[[tuple[Figure, ...]], Coach]) -> None:
+    def __init__(
+        self, level: Level, known: Iterable[Figure], make: Callable[[tuple[Figure, ...], float], Coach]
+    ) -> None:
         given = set(known)
         self._level = level
         self._known = [figure for figure in level.figures if figure in given]
@@ -41,9 +43,9 @@ class Known:
         order = [*self._level.order, *(figure for figure in self._level.figures if figure not in self._level.order)]
         return [figure for figure in order if figure not in self._known]
 
-    def coach(self) -> Coach:
+    def coach(self, now: float) -> Coach:
         """The coach that asks just the figures known by now."""
-        return self._make(self.figures)
+        return self._make(self.figures, now)
 
     def next(self, share: float | None) -> tuple[Figure, ...]:
         """The figures to be met before the next bar, of which a ``share`` was right in the last one; they then count

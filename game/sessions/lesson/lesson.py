@@ -98,7 +98,7 @@ class ClassSession:
     def _ask(self, now: float) -> None:
         new = self.known.next(self._last_share) if self.known else ()
         if new and self.known:
-            self.coach = self.known.coach()
+            self.coach = self.known.coach(now)
         question = self.coach.ask(now)
         self.number += 1
         self.question: Question = self._for_the_room(question, new)
