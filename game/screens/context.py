@@ -86,6 +86,12 @@ class ClassContext(Context):
             super().go_on_in_memory(reason)
             return
         self.window.go_on_in_memory(reason)
+        self.follow_window()
+
+    def follow_window(self) -> None:
+        """Take the records of the window, which plays on with others where its own can't be used any more."""
+        if self.window is None or self.records is self.window.records:
+            return
         self.records, self.notice = self.window.records, self.window.notice
         # Records in memory know nobody yet; under its old UUID the class's answers still belong together.
         if self.records.player_with_uuid(self.player.uuid) is None:

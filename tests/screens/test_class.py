@@ -13,6 +13,7 @@ from game.screens.home.home import Home
 from game.screens.lesson.end import ClassEnd
 from game.screens.lesson.room import KEYS, ClassRoom, EndDialog, open_class_room
 from game.screens.lesson.start import ClassStart, open_class_start, team_names
+from game.screens.notices.unkept import Unkept
 from game.screens.paper.paper import open_paper
 from game.sessions.lesson.lesson import Stage
 from game.sessions.letters import LETTERS
@@ -639,3 +640,18 @@ def test_a_class_is_left_though_its_records_are_damaged(window: Window, monkeypa
     monkeypatch.setattr(window.context.records, "settings", damaged)
     give_back(lesson)
     assert window.context.settings == before
+
+
+@pytest.mark.usefixtures("room")
+def test_a_lesson_is_prepared_without_a_disk(window: Window) -> None:
+    """Where the first page of a class goes on unkept, the class goes along."""
+    window.show(open_class_start(window.context), Home(window.context))
+    window.context.records.database.connection.execute("PRAGMA query_only = ON")
+    window.top.set_focus("levels")
+    window.press("down")
+    assert isinstance(window.top, Unkept)
+    window.press("n")
+    level = window.top.lesson.level
+    window.press("down")
+    assert isinstance(window.top, ClassStart)
+    assert window.top.lesson.level != level

@@ -107,6 +107,8 @@ class ClassStart(Screen):
     def entered(self) -> None:
         # The class's settings may have moved the volume, which is the machine's.
         self.context.take_settings()
+        if self.lesson:
+            self.lesson.follow_window()
         self.stale = True
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
