@@ -1,5 +1,6 @@
 """What hands can do: abilities by their own evidence, what is played for what, timing with its interval."""
 
+from dataclasses import replace
 from math import sqrt
 
 import numpy as np
@@ -60,6 +61,13 @@ def test_what_is_played_for_what() -> None:
     assert [(one.figure, one.played, one.times, one.heard) for one in found] == [
         (LEVEL.figures[1], LEVEL.figures[0].count, 4, False), (LEVEL.figures[2], LEVEL.figures[3].count, 2, True),
     ]  # fmt: skip
+
+
+def test_what_is_played_in_another_kind_of_beat_has_no_place() -> None:
+    """A 1 is a figure of twos and of threes: what was played for it in 6/8 is none of a level in 4/4."""
+    answers = [replace(row("playing", 1, 0), meter="6/8", said="1 la li")] * 4
+    assert played_for(LEVEL, answers) == ()
+    assert len(played_for(LEVEL, [row("playing", 1, 0)] * 4)) == 1
 
 
 def test_what_hands_lack_comes_most_often() -> None:
