@@ -24,7 +24,7 @@ import pygame
 from game.app import App, close_display, open_display
 from game.records import Records, RecordsError
 from game.screens.base import Screen
-from game.screens.context import Context, open_context
+from game.screens.context import open_context
 from game.screens.home.demo import DemoHome
 from game.screens.home.first_start import FirstStart
 from game.screens.home.home import Home, first_screens
@@ -339,7 +339,8 @@ class Walker:
             pygame.event.post(event)
         if self.random.random() < PAINTED:
             began = time.thread_time()
-            _step(self.app, self.app.context, number)
+            if not _step(self.app, number):
+                self._bearing(lambda: _show(self.app, Home(self.app.context)))
             self.walked.slowest = max(self.walked.slowest, time.thread_time() - began)
         self.walked.see(self.app.top)
 
@@ -420,14 +421,16 @@ def damage(folder: Path) -> None:
     (folder / "records.sqlite").write_bytes(b"Dear diary" * 2000)
 
 
-def _step(app: App, context: Context, number: int) -> None:
+def _step(app: App, number: int) -> bool:
+    """Let the loop go round; False where the window was closed.  Raises what an error page shows."""
     if not app.step(number / 60):
-        _show(app, Home(context))
+        return False
     if isinstance(app.top, ErrorPage):
         raise app.top.error
     told = [page for page in app.stack if isinstance(page, Unkept)]
     assert len(told) <= 1, "the page that tells of a fault stands over itself"
     assert not any(page.stale for page in told if page is app.top), "a fault was not told at once"
+    return True
 
 
 def _show(app: App, *screens: Screen) -> None:
