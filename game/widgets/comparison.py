@@ -60,12 +60,14 @@ class Comparison(Widget):
         colours = (look.theme.accent, look.theme.warn)
         for row, lettered in enumerate(self.lettering(look)):
             write(canvas, lettered, colours[row])
-        if len(self.figures) == 2:
-            self._paint_strips(canvas, look)
+        self._paint_behind(canvas, look)
         for layout, left, line, space in self.places():
             draw_layout(canvas, look, layout, (left, line), space)
 
-    def _paint_strips(self, canvas: Surface, look: Look) -> None:
+    def _paint_behind(self, canvas: Surface, look: Look) -> None:
+        """Draw what lies under the notes: of two figures, a strip for each stroke that only one of them has."""
+        if len(self.figures) == 1:
+            return
         apart = difference(self.figures[0][0], self.figures[1][0])
         lit = self.lit()
         for owner, onsets in enumerate((apart.only_first, apart.only_other)):

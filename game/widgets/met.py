@@ -8,10 +8,9 @@ from functools import lru_cache
 from pygame import Rect, Surface
 
 from game.engraving.surface import fit
-from game.widgets.boxes import rows
 from game.widgets.comparison import Comparison, Written
 from game.widgets.look import Look
-from game.widgets.notation import draw_layout, line_in
+from game.widgets.notation import line_in
 from shared.notation.engraved import Layout, beat_to_fill
 from shared.notation.marks import text_width
 from shared.notation.page import COUNT_SIZE, lay_out_figure
@@ -33,14 +32,14 @@ class Met(Comparison):
 
     hands: Sequence[Hands] = ()
 
-    def paint(self, canvas: Surface, look: Look) -> None:
-        super().paint(canvas, look)
+    def _paint_behind(self, canvas: Surface, look: Look) -> None:
+        super()._paint_behind(canvas, look)
         lit = self.lit()
         if lit is not None and lit[0] < len(self.figures):
             self._paint_light(canvas, look, *lit)
 
     def _paint_light(self, canvas: Surface, look: Look, row: int, onset: Fraction) -> None:
-        layout, left, line, space = self._places()[row]
+        layout, left, line, space = self.places()[row]
         column = layout.column(0, onset)
         # The layout doesn't tell count from sticking; their type sizes do.
         counts = [word for word in layout.words if word.size == COUNT_SIZE]
@@ -51,19 +50,14 @@ class Met(Comparison):
         mark.center = left + round(word.x * space), line + round((word.y - 0.36 * COUNT_SIZE) * space)
         colour = (look.theme.accent, look.theme.warn)[row]
         look.box(canvas, mark, look.theme.paper, colour, 4)
-        # Once more over the box, which has covered the word that it marks.
-        draw_layout(canvas, look, layout, (left, line), space)
 
-    def _places(self) -> list[tuple[Layout, int, int, int]]:
-        boxes, left = rows(self.rect, [None] * len(self.figures), max(2, self.rect.h // 30)), self._notes_left()
+    def places(self) -> list[tuple[Layout, int, int, int]]:
+        boxes, left = self._rows(), self.rect.x + self._words_width()
         marks = boxes[0].h // 8 if len(boxes) > 1 else 0
         size = (self.rect.right - left, boxes[0].h - marks)
         layouts, space = _on_one_scale(tuple(self.figures), tuple(self.hands), size, self.largest)
         lines = [box.y + marks + line_in(size[1], layouts, space) for box in boxes]
         return [(layout, left, line, space) for layout, line in zip(layouts, lines, strict=True)]
-
-    def _notes_left(self) -> int:
-        return self.rect.x + self._words_width()
 
 
 @lru_cache(maxsize=64)
