@@ -160,6 +160,20 @@ def parse_bar(text: str, meter: Meter | None = None) -> Bar:
     return Bar(meter, figures)
 
 
+def parse_beats(text: str, meter: Meter) -> tuple[Figure | None, ...]:
+    """Read the beats of a bar of which some may be left out, as ``3 e a 4``; None for those.
+
+    Raises ``CountError``.
+    """
+    found: list[Figure | None] = [None] * meter.beats
+    for words in _beats(list(_words(text)), whole=False):
+        number = words[0]
+        if int(number.text) > meter.beats:
+            raise number.error(f"{meter} has {meter.beats} beats")
+        found[int(number.text) - 1] = _figure(words, meter.compound)
+    return tuple(found)
+
+
 def parse_figure(text: str, compound: bool | None = None) -> Figure:
     """Read one figure, written on beat 1.
 
@@ -183,7 +197,7 @@ def _words(text: str) -> Iterator[_Word]:
         token = _Word(word, written, match.start() + 1, bracket is not None)
         if written in "()":
             bracket = _bracket(token, bracket)
-        elif word in _WORDS or written.isdigit():
+        elif word in _WORDS or (written.isascii() and written.isdigit()):
             yield token
         else:
             raise token.error(f"not a word of the count; {_HINT}")
@@ -200,20 +214,24 @@ def _bracket(token: _Word, open_one: _Word | None) -> _Word | None:
     return token if token.text == "(" else None
 
 
-def _beats(words: list[_Word]) -> list[list[_Word]]:
+def _beats(words: list[_Word], whole: bool = True) -> list[list[_Word]]:
+    """The words of each beat; ``whole`` where none may be left out."""
     if not words:
         raise CountError("nothing is counted; write a bar such as 1 e a 2 & 3 e & a 4")
     beats: list[list[_Word]] = []
+    expected = 1
     for word in words:
-        expected = str(len(beats) + 1)
         if not word.text.isdigit():
             if not beats:
                 raise word.error("a beat begins with its number; write (1) for a beat that begins with silence")
             beats[-1].append(word)
-        elif word.text == expected:
+        elif word.text == str(expected) or (not whole and int(word.text) > expected):
             beats.append([word])
-        else:
+            expected = int(word.text) + 1
+        elif whole:
             raise word.error(f"beat {expected} comes next; write ({expected}) for a silent beat")
+        else:
+            raise word.error("count on in time order; each beat of a bar comes once")
     return beats
 
 

@@ -164,7 +164,11 @@ class Screen:
         head = Rect(page.x, page.y + look.u(2), page.w, look.u(82))
         body = Rect(page.x, head.bottom + look.u(2), page.w, foot.top - head.bottom - look.u(14))
         # All widgets are made anew from what the screen knows: none can show what was so before the last event.
+        before = {widget.name: widget for widget in self.widgets}
         self.widgets = [*self._head(look, head), *self.body(look, body)]
+        for widget in self.widgets:
+            if widget.name in before:
+                widget.replaces(before[widget.name])
         self._settle_focus()
         # After the focus is settled: in a text field the foot leaves out the keys that would write.
         self.widgets += self._foot(look, foot)

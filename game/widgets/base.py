@@ -116,6 +116,9 @@ class Widget:
         """Move on by so many rows of the mouse wheel; False when the widget does not scroll."""
         return False
 
+    def replaces(self, before: "Widget") -> None:
+        """Take over from the widget of this name that was there before what the page does not know."""
+
     @property
     def takes_text(self) -> bool:
         """Whether keys that write text belong to this widget before anything else."""

@@ -7,7 +7,6 @@ import pygame
 from pygame import Rect, Surface
 
 from game.widgets.base import Act
-from game.widgets.boxes import first_seen
 from game.widgets.keycaps import key_name
 from game.widgets.lists import Scrolled
 from game.widgets.look import Look
@@ -86,8 +85,7 @@ class FigureGrid(Scrolled):
 
     @property
     def _first(self) -> int:
-        """The uppermost row that is seen."""
-        return first_seen(self.chosen // self.cells.across, self._visible, self._rows)
+        return self.first_line(self.chosen // self.cells.across, self._visible, self._rows)
 
     def shown(self) -> list[tuple[int, Rect]]:
         across, high = self.cells.across, self.cells.height

@@ -38,11 +38,31 @@ class Scrolled(Widget):
     act: Act
     repeats = True
 
+    kept: int | None = None
+    """The first line that was seen at a click: what is under the mouse must not move before its second click."""
+
+    @property
+    def _first(self) -> int:
+        """The first line that is seen."""
+        raise NotImplementedError
+
     def shown(self) -> list[tuple[int, Rect]]:
         """The numbers of the things that are seen now, with their places."""
         raise NotImplementedError
 
+    def first_line(self, chosen: int, seen: int, count: int) -> int:
+        """The first of ``seen`` lines out of ``count``, the chosen one among them: as at a click, if that shows it."""
+        kept = self.kept
+        if kept is not None and kept <= chosen < kept + seen and kept <= max(0, count - seen):
+            return kept
+        return first_seen(chosen, seen, count)
+
+    def replaces(self, before: Widget) -> None:
+        if isinstance(before, Scrolled):
+            self.kept = before.kept
+
     def click(self, at: tuple[int, int]) -> Next:
+        self.kept = self._first
         for k, place in self.shown():
             if place.collidepoint(at):
                 # The second click on a row: the first one chose it.
@@ -56,6 +76,7 @@ class Scrolled(Widget):
         # False at either end too: the arrow may then lead the focus on.
         if target is None or not 0 <= target < count:
             return False
+        self.kept = None
         self.change(target)
         return True
 
@@ -64,6 +85,7 @@ class Scrolled(Widget):
         """Choose the thing some steps on, or the last one that way."""
         target = min(max(0, self.chosen + step), count - 1)
         if target != self.chosen:
+            self.kept = None
             self.change(target)
         return True
 
@@ -96,7 +118,7 @@ class ListBox(Scrolled):
 
     @property
     def _first(self) -> int:
-        return first_seen(self.chosen, self._visible, len(self.rows))
+        return self.first_line(self.chosen, self._visible, len(self.rows))
 
     def shown(self) -> list[tuple[int, Rect]]:
         numbers = range(self._first, min(len(self.rows), self._first + self._visible))

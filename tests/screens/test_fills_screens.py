@@ -4,6 +4,7 @@ import wave
 from pathlib import Path
 
 import numpy as np
+import pygame
 import pytest
 
 from game.pieces import KINDS
@@ -89,9 +90,37 @@ def test_a_typed_count_is_engraved_and_a_wrong_one_loses_nothing(desk: Window) -
     desk.write("1 e a 2 & xx")
     assert "'xx'" in desk.texts()
     assert desk.top.draft.fill.count == "1 e a 2 & (3) (4)"
+    desk.press("return")
+    assert not desk.device.played
     desk.press("tab", "s")
     assert "Not saved: character 11, 'xx'" in desk.texts()
     assert names(desk) == []
+
+
+def test_the_example_in_the_field_of_the_count_can_be_typed_and_heard(desk: Window) -> None:
+    """It begins within the bar, as most fills do; Enter plays it, and the foot says so."""
+    desk.top.set_focus("count")
+    field = desk.widget("count")
+    desk.write(field.empty.removeprefix("The count, such as "))
+    assert desk.top.draft.fill.count == "(1) (2) 3 e a 4 & a"
+    assert "hear it" in desk.texts()
+    desk.press("return")
+    assert len(desk.device.played) == 1
+
+
+def test_two_clicks_on_one_place_put_the_figure_that_was_there(desk: Window) -> None:
+    """The rows under the mouse stay where they are between the clicks, though keys bring a chosen row to the middle."""
+    desk.lay_out((1024, 640))
+    desk.top.set_focus("figures")
+    desk.press("down", "down")
+    grid = desk.widget("figures")
+    # The first that is seen: chosen by a key, its row would go to the middle of the box.
+    place, cell = grid.shown()[0]
+    assert place > 0
+    for _ in range(2):
+        pygame.event.post(pygame.Event(pygame.MOUSEBUTTONDOWN, pos=cell.center, button=1))
+        desk.frames(1)
+    assert (desk.widget("figures").chosen, desk.top.draft.fill.played) == (place, (0,))
 
 
 def test_what_was_saved_is_the_one_that_is_chosen(shelf: Window) -> None:

@@ -32,14 +32,26 @@ def drums(draft: Draft, beat: int) -> list[tuple[str, ...]]:
 
 
 def test_a_typed_count_is_the_fill_letter_by_letter() -> None:
-    """Beats that are bracketed or still to come go on with the groove; a fault changes no beat and says where it is."""
-    typed = BLANK.with_count("(1) (2) 3 e a")
+    """Beats left out or still to come go on with the groove; a fault changes no beat and says where it is."""
+    typed = BLANK.with_count("3 e a")
     assert typed.fill.count == "(1) (2) 3 e a (4)"
     assert typed.fill.played == (2,)
-    faulty = typed.with_count("(1) (2) 3 e zz")
-    assert (faulty.fill, faulty.text) == (typed.fill, "(1) (2) 3 e zz")
-    assert faulty.fault.startswith("character 13, 'zz'")
+    faulty = typed.with_count("3 e zz")
+    assert (faulty.fill, faulty.text) == (typed.fill, "3 e zz")
+    assert faulty.fault.startswith("character 5, 'zz'")
+    assert BLANK.with_count("3 2").fault.startswith("character 3, '2': count on in time order")
+    assert BLANK.with_count("5").fault.startswith("character 1, '5': 4/4 has 4 beats")
     assert BLANK.with_count("1 2 | 3").fault.startswith("character 5, '|': a bar too many; the fill has 1")
+
+
+def test_a_bracketed_beat_is_silent_and_one_left_out_is_the_grooves() -> None:
+    """The count of a fill says the same of both when it is typed again, in whichever bar they lie."""
+    typed = BLANK.with_length(2).with_count("(3) 4 & | 2 e (3) e")
+    assert [beat is not None for beat in typed.fill.beats] == [False, False, True, True, False, True, True, False]
+    assert typed.fill.played == (2, 3, 5, 6)
+    assert counted(typed.fill) == "(3) 4 & | 2 e (3) e"
+    late = BLANK.with_length(2).with_count("| 4")
+    assert (late.fill.played, counted(late.fill)) == ((7,), "| 4")
 
 
 def test_two_bars_are_typed_with_a_stroke_between() -> None:

@@ -108,6 +108,7 @@ class FillDesk(RulerScreen):
             *(Key(str(beat + 1), "choose the beat", self._chooses(beat), shown=False) for beat in range(beats)),
             Key("s", "save", self._save),
             Key("f", "files", self._files),
+            *([Key("return", self.or_stop("hear it"), self._hear_typed)] if self.takes_text else []),
             Key("escape", "back", self._leave),
         )
 
@@ -142,7 +143,7 @@ class FillDesk(RulerScreen):
             Choice("meter", meter, [(name, name) for name in METERS], fill.meter.name, self._set_meter),
             Choice("length", length, LENGTHS, fill.length, lambda bars: self._take(self.draft.with_length(bars))),
             TextField(
-                "count", count, look, self._count, self._type, self._hear, "The count, such as 3 e a 4 & a", 200,
+                "count", count, look, self._count, self._type, self._hear_typed, "The count, such as 3 e a 4 & a", 200,
                 bool(self.draft.fault),
             ),
         ]  # fmt: skip
@@ -353,6 +354,10 @@ class FillDesk(RulerScreen):
         else:
             self._play(1)
         return None
+
+    def _hear_typed(self) -> Next:
+        # A faulty count leaves the fill before it, which is not what is written there.
+        return None if self.draft.fault else self._hear()
 
     def _loop(self) -> Next:
         self._play(TIMES_OVER)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shared.bars import Meter
-from shared.counting import CountError, parse_bar
+from shared.counting import CountError, parse_beats
 from shared.figures import Figure
 from shared.fills import ACCENT, DRUMS, GHOST, MOST_BARS, PLAIN, Fill, FillBeat, FillError, FillStroke
 from shared.sticking import OTHER
@@ -71,7 +71,7 @@ class Draft:
         return self._with(self.fill.with_figure(self.beat, figure))
 
     def with_count(self, text: str) -> "Draft":
-        """With a count as it was typed: a faulty one changes no beat; a bracketed beat goes on with the groove."""
+        """With a count as it was typed: a faulty one changes no beat; on a beat left out the groove goes on."""
         try:
             figures = _typed(text, self.fill.meter, self.fill.length)
         except CountError as error:
@@ -218,12 +218,18 @@ def draft_of(fill: Fill) -> Draft:
 
 
 def counted(fill: Fill) -> str:
-    """The count of a fill, to be typed on; empty where nothing is played."""
-    return fill.count if fill.played else ""
+    """The count of a fill, to be typed on: its own beats, a stroke between bars; empty where nothing is played.
+
+    A beat of the groove is left out, for brackets say that a beat is silent.
+    """
+    size = fill.meter.beats
+    own = [beat.figure.count_on(place % size + 1) if beat else "" for place, beat in enumerate(fill.beats)]
+    bars = [" ".join(filter(None, own[at : at + size])) for at in range(0, len(own), size)]
+    return f" {BAR_SIGN} ".join(bars).strip() if fill.played else ""
 
 
 def _typed(text: str, meter: Meter, bars: int) -> list[Figure | None]:
-    """The beats of a count, None for those that are bracketed or still to come.  Raises ``CountError``."""
+    """The beats of a count, None for those that are left out or still to come.  Raises ``CountError``."""
     parts = text.split(BAR_SIGN)
     if len(parts) > bars:
         place = text.rindex(BAR_SIGN) + 1
@@ -232,27 +238,9 @@ def _typed(text: str, meter: Meter, bars: int) -> list[Figure | None]:
     before = 0
     for part in (*parts, *[""] * (bars - len(parts))):
         try:
-            found += _bar(part, meter) if part.strip() else [None] * meter.beats
+            found += parse_beats(part, meter) if part.strip() else [None] * meter.beats
         except CountError as error:
             # Its place in the whole text, where it is looked for.
             raise CountError(error.reason, error.word, error.position and error.position + before) from None
         before += len(part) + len(BAR_SIGN)
     return found
-
-
-def _bar(text: str, meter: Meter) -> list[Figure | None]:
-    first: CountError | None = None
-    # Try the text as it is, then with its last beats counted as silent: what is half typed is a bar too.
-    for missing in range(meter.beats):
-        rest = " ".join(f"({beat})" for beat in range(meter.beats - missing + 1, meter.beats + 1))
-        try:
-            figures = parse_bar(f"{text} {rest}", meter).figures
-        except CountError as error:
-            # A fault within what was typed; one behind it is of beats that are still to come.
-            if 0 < error.position <= len(text):
-                raise
-            first = first or error
-        else:
-            return [figure if figure.onsets else None for figure in figures]
-    assert first is not None, "a bar has at least one beat"
-    raise first
