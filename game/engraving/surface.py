@@ -7,7 +7,7 @@ notes look equal.  Needs ``pygame.font``, but no display.
 
 from bisect import bisect_right
 from collections import OrderedDict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
@@ -17,8 +17,9 @@ from pygame import Rect, Surface
 from game.engraving import EM, MUSIC_FONT, TEXT_FONT
 from game.engraving.palette import Palette, colour, rgb
 from game.engraving.shelf import Shelf
-from shared.notation.engraved import Block, Glyph, Layout, Word, reach
+from shared.notation.engraved import Block, Glyph, Layout, Word, beat_to_fill, reach
 from shared.notation.marks import MARKS, STAFF_LINE, STEM
+from shared.notation.spacing import NARROWEST_BEAT
 
 PHASES = 4
 """On how many places within a pixel a glyph is drawn."""
@@ -60,6 +61,21 @@ def fit(layouts: Iterable[Layout], width: float, height: float) -> int:
     above, below = reach(layouts)
     across = max(layout.width for layout in layouts)
     return max(SMALLEST_SPACE, floor(min(width / across, height / (above + below))))
+
+
+def on_one_scale(
+    lay_out: Callable[[float], Sequence[Layout]], size: tuple[int, int], largest: int, widest: float
+) -> tuple[tuple[Layout, ...], int]:
+    """Layouts at one width of the beat, and the staff space at which each fills a row of that size, both in pixels.
+
+    ``lay_out`` makes them of beats at least so wide; ``widest`` is the most that a beat may become, both in staff
+    spaces.  ``largest`` is the most of the staff space.
+    """
+    # First the size of the notes at their narrowest, then the beat as wide as that size leaves room for: the other
+    # way round a wide beat would make the notes small.
+    narrow = lay_out(NARROWEST_BEAT)
+    space = min(fit(narrow, *size), largest)
+    return tuple(lay_out(beat_to_fill(narrow, size[0] / space, widest))), space
 
 
 class Engraver:

@@ -4,17 +4,18 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import zip_longest
 
 from pygame import Rect, Surface
 
-from game.engraving.surface import fit
+from game.engraving.surface import on_one_scale
 from game.widgets.base import Lettered, Widget, letter, write
 from game.widgets.boxes import rows
 from game.widgets.look import Look
 from game.widgets.notation import draw_layout, extent, line_in
 from shared.difference import difference
 from shared.figures import Figure
-from shared.notation.engraved import Layout, beat_to_fill
+from shared.notation.engraved import Layout
 from shared.notation.page import lay_out_figure
 from shared.spelling import Spelling
 
@@ -29,12 +30,15 @@ Lit = tuple[int, Fraction] | None
 
 Written = tuple[Figure, Spelling]
 
+Hands = tuple[str, ...]
+"""The hand of each stroke."""
+
 
 @dataclass
 class Comparison(Widget):
     """One figure, or two that are told apart: ``words`` stand before each, ``lit`` is asked at each painting.
 
-    ``largest`` is the largest staff space, in pixels.
+    ``largest`` is the largest staff space, in pixels; ``hands`` the sticking of each figure, where it is shown.
 
     Where only one of two has a stroke, a strip runs through both: a dot over the one that plays, a ring over the
     other.
@@ -44,6 +48,7 @@ class Comparison(Widget):
     words: Sequence[str]
     lit: Callable[[], Lit]
     largest: int
+    hands: Sequence[Hands] = ()
     layered = True
 
     def ink(self) -> Rect:
@@ -103,17 +108,19 @@ class Comparison(Widget):
         # Dots and rings stand over the notes of a pair; a figure alone has none and takes their room.
         marks = boxes[0].h // 6 if len(boxes) > 1 else 0
         high = boxes[0].h - marks
-        layouts, space = _on_one_scale(tuple(self.figures), (self.rect.right - left, high), self.largest)
+        size = (self.rect.right - left, high)
+        layouts, space = _laid_out(tuple(self.figures), tuple(self.hands), size, self.largest)
         lines = [box.y + marks + line_in(high, layouts, space) for box in boxes]
         return [(layout, left, line, space) for layout, line in zip(layouts, lines, strict=True)]
 
 
 @lru_cache(maxsize=64)
-def _on_one_scale(figures: tuple[Written, ...], size: tuple[int, int], largest: int) -> tuple[tuple[Layout, ...], int]:
-    """The figures at one width of the beat, and the staff space at which they fill a row of that size."""
-    narrow = [lay_out_figure(figure, spelling) for figure, spelling in figures]
-    # First the size of the notes at their narrowest, then the beat as wide as that size leaves room for: the other
-    # way round a wide beat would make the notes small.
-    space = min(fit(narrow, *size), largest)
-    beat = beat_to_fill(narrow, size[0] / space, WIDEST)
-    return tuple(lay_out_figure(figure, spelling, least_beat=beat) for figure, spelling in figures), space
+def _laid_out(
+    figures: tuple[Written, ...], hands: tuple[Hands, ...], size: tuple[int, int], largest: int
+) -> tuple[tuple[Layout, ...], int]:
+    dressed = [(*written, played) for written, played in zip_longest(figures, hands)]
+
+    def lay_out(beat: float) -> list[Layout]:
+        return [lay_out_figure(figure, spelling, hands=played, least_beat=beat) for figure, spelling, played in dressed]
+
+    return on_one_scale(lay_out, size, largest, WIDEST)

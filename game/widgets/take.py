@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from pygame import Rect, Surface
 
-from game.engraving.surface import fit
+from game.engraving.surface import on_one_scale
 from game.widgets.base import Lettered, Widget, letter, write
 from game.widgets.boxes import rows
 from game.widgets.look import Look
@@ -18,9 +18,8 @@ from game.widgets.notation import WRONG, draw_layout, extent, line_in
 from game.widgets.stave import WIDEST_BEAT
 from shared.bars import Meter
 from shared.figures import Figure
-from shared.notation.engraved import INK, Layout, beat_to_fill
+from shared.notation.engraved import INK, Layout
 from shared.notation.page import Dress, Hands, Spelled, lay_out_bar
-from shared.notation.spacing import NARROWEST_BEAT
 from shared.reading import Placed, ReadBeat
 from shared.spelling import Spelling
 
@@ -228,7 +227,7 @@ class TakeView(Widget):
         if self.written is not None:
             bars = ((self.written, None, self.written_hands), *bars)
         size = (self.rect.w - side, boxes[0].h)
-        layouts, space = _on_one_scale(self.meter, tuple(self.spelled.items()), bars, size, self.largest)
+        layouts, space = _laid_out(self.meter, tuple(self.spelled.items()), bars, size, self.largest)
         return [
             (layout, self.rect.x + side, box.y + line_in(box.h, layouts, space), space)
             for layout, box in zip(layouts, boxes, strict=True)
@@ -245,22 +244,19 @@ Figures = tuple[tuple[Figure | None, ...], tuple[str, ...] | None, Hands | None]
 
 
 @lru_cache(maxsize=16)
-def _on_one_scale(
+def _laid_out(
     meter: Meter,
     spelled: tuple[tuple[Figure, Spelling], ...],
     bars: tuple[Figures, ...],
     size: tuple[int, int],
     largest: int,
 ) -> tuple[tuple[Layout, ...], int]:
-    """Bars at one width of the beat, and the staff space at which they fill a row of that size, in pixels."""
     spelling = dict(spelled)
 
-    def laid_out(beat: float) -> list[Layout]:
+    def lay_out(beat: float) -> list[Layout]:
         return [
             lay_out_bar(meter, figures, Dress(spelling, hands=hands, least_beat=beat), tones)
             for figures, tones, hands in bars
         ]
 
-    narrow = laid_out(NARROWEST_BEAT)
-    space = min(fit(narrow, *size), largest)
-    return tuple(laid_out(beat_to_fill(narrow, size[0] / space, WIDEST_BEAT))), space
+    return on_one_scale(lay_out, size, largest, WIDEST_BEAT)

@@ -120,6 +120,15 @@ def test_first_sound_waits_for_a_key(meeting: Window) -> None:
     assert len(meeting.device.played) == 2
 
 
+def test_sticking_stands_under_the_notes(meeting: Window) -> None:
+    """Of both figures, the new one and the known, each stroke has its hand below it on the picture."""
+    meeting.press("return", "return")
+    met = meeting.widget("met")
+    for (figure, _), hands, (layout, *_) in zip(met.figures, met.hands, met.places(), strict=True):
+        assert len(hands) == len(figure.onsets)
+        assert [word.text for word in layout.words if word.text in "RL"] == [*hands]
+
+
 def test_count_is_lit_in_time(meeting: Window) -> None:
     """The light stands on the stroke that sounds, in the row of the figure that sounds, and nowhere before."""
     ask_first = meeting.top.meeting.figure

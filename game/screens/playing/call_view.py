@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from pygame import Rect
 
-from game.engraving.surface import fit
+from game.engraving.surface import on_one_scale
 from game.screens.base import Heading
 from game.screens.context import Context
 from game.screens.playing.devices import on_words
@@ -21,7 +21,6 @@ from shared.levels import Level, spelled
 from shared.names import beat_name
 from shared.notation.engraved import INK, Layout
 from shared.notation.page import Dress, lay_out_bar
-from shared.notation.spacing import NARROWEST_BEAT
 
 TITLE = "Call and answer"
 
@@ -60,7 +59,8 @@ def reply_view(look: Look, box: Rect, level: Level, reply: Reply, advice: str = 
         written.append(("Your answer", reply.figures, reply.changed if wrong else ()))
     lines = rows(bars, [part for _ in written for part in (look.line(), None)], look.u(4))
     # Measured by the first bar's stave: the others are as high.
-    layouts, space = _on_one_scale(look, level, written, lines[1])
+    size, largest = lines[1].size, look.u(LARGEST_SPACE)
+    layouts, space = on_one_scale(lambda beat: _laid_out(level, written, beat), size, largest, WIDEST_BEAT)
     for place, ((words, _, _), layout) in enumerate(zip(written, layouts, strict=True)):
         above, stave = lines[2 * place : 2 * place + 2]
         left = stave.x + (stave.w - round(layout.width * space)) // 2
@@ -71,19 +71,9 @@ def reply_view(look: Look, box: Rect, level: Level, reply: Reply, advice: str = 
     return found
 
 
-def _on_one_scale(look: Look, level: Level, written: Sequence[Written], box: Rect) -> tuple[list[Layout], int]:
-    """Bars at one width of the beat, and the staff space at which each fills a box of that size."""
-
-    def laid_out(beat: float) -> list[Layout]:
-        dress = Dress(spelled(level), least_beat=beat)
-        return [
-            lay_out_bar(level.meter, figures, dress, [WRONG if beat in wrong else INK for beat in range(len(figures))])
-            for _, figures, wrong in written
-        ]
-
-    # Narrow first, which gives the staff space; then as wide as beats of that size leave room for.
-    narrow = laid_out(NARROWEST_BEAT)
-    space = min(fit(narrow, box.w, box.h), look.u(LARGEST_SPACE))
-    needed = max(layout.beat_width for layout in narrow)
-    ends = max(layout.width - layout.beat_width * level.meter.beats for layout in narrow)
-    return laid_out(max(needed, min(WIDEST_BEAT, (box.w / space - ends) / level.meter.beats))), space
+def _laid_out(level: Level, written: Sequence[Written], least_beat: float) -> list[Layout]:
+    dress = Dress(spelled(level), least_beat=least_beat)
+    return [
+        lay_out_bar(level.meter, figures, dress, [WRONG if place in wrong else INK for place in range(len(figures))])
+        for _, figures, wrong in written
+    ]

@@ -14,10 +14,10 @@ from game.sessions.practice.meeting import Meeting, meetings
 from game.sessions.practice.round import PracticeRound
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
-from game.widgets.comparison import Lit
+from game.widgets.comparison import Hands, Lit
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
-from game.widgets.met import Hands, Met
+from game.widgets.met import Met
 from game.widgets.moves import Next, Replace
 from shared.bars import Bar
 from shared.figures import Figure
