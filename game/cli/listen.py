@@ -24,6 +24,7 @@ from game.learning.introduction import BEGINNINGS, SOUND_OUT, STEP_BY_STEP
 from game.records import Records, Round
 from game.service import Service, found_or_added
 from game.sessions.practice.ahead import next_aim
+from game.sessions.practice.asker import MarkedByCoach
 from game.sessions.practice.meeting import Meeting, beginning, meetings
 from game.sessions.practice.round import BARS, PracticeRound
 from game.sessions.practice.scoring import points_of
@@ -187,12 +188,12 @@ def _best_line(practised: PracticeRound, best: Round | None) -> str:
     return f"Your best round of this level, of as many beats: {earned} of {possible} points."
 
 
-@dataclass
-class _Examiner:
+class _Examiner(MarkedByCoach):
     """The coach as a round asks it: its answers count as listening, at the tempo that was asked for."""
 
-    coach: Coach
-    tempo: float | None
+    def __init__(self, coach: Coach, tempo: float | None) -> None:
+        super().__init__(coach)
+        self._tempo = tempo
 
     def ask(self, now: float) -> Question:
         """The next question."""
@@ -201,15 +202,11 @@ class _Examiner:
         return replace(self._in_tempo(question), then=then)
 
     def _in_tempo(self, question: Question) -> Question:
-        return replace(question, setting=replace(question.setting, tempo=self.tempo or question.setting.tempo))
-
-    def heard_before(self, question: Question) -> Question:
-        """The same question for a player who knows the figures that were to be met before it."""
-        return self.coach.heard_before(question)
+        return replace(question, setting=replace(question.setting, tempo=self._tempo or question.setting.tempo))
 
     def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
         """The mark of the answers, which count as listening."""
-        return self.coach.mark(question, picks, now, kind="listen", **how)
+        return super().mark(question, picks, now, kind="listen", **how)
 
 
 def _opened(options: argparse.Namespace, stack: ExitStack) -> tuple[Service, Callable[[str], None]]:

@@ -41,6 +41,9 @@ class Asker:
         )  # fmt: skip
         return Mark(tuple(pick == figure for pick, figure in zip(picks, heard, strict=True)), rows)
 
+    def recall(self, _now: float) -> tuple[float, ...]:
+        return (0.5,) * len(self.question.choices)
+
 
 def started(asker: Asker | None = None, **changes) -> PracticeRound:
     return PracticeRound(asker or Asker(), changes.pop("keep", lambda _question, _rows: None), NOW, **changes)

@@ -18,11 +18,12 @@ from game.screens.practice.reveal import Reveal
 from game.screens.practice.round_end import RoundEnd
 from game.sessions.answering.sheet import Sheet
 from game.sessions.hearing.hearing import Hearing, one_beat, two_bars, whole_bar
+from game.sessions.practice.asker import Asker
 from game.sessions.practice.closing import Closing
 from game.sessions.practice.drill import BARS as DRILL_BARS
 from game.sessions.practice.drill import PairDrill
 from game.sessions.practice.meeting import beginning
-from game.sessions.practice.round import BARS, CoachLike, PracticeRound, State
+from game.sessions.practice.round import BARS, PracticeRound, State
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -33,7 +34,7 @@ from game.widgets.stave import stave_height, stave_in
 from shared.figures import Figure
 
 
-def open_practice(context: Context, asker: CoachLike | None = None, bars: int = BARS) -> Screen:
+def open_practice(context: Context, asker: Asker | None = None, bars: int = BARS) -> Screen:
     """A new round for whoever plays, on their level; the player's coach asks unless there is another asker.
 
     Every answer is kept before it is revealed.  Where the level is new to the player, its coach lets figures be met
@@ -53,8 +54,8 @@ def open_practice(context: Context, asker: CoachLike | None = None, bars: int = 
     return begun(begin) if begin else Beginning(context, begun)
 
 
-def _opened(context: Context, asker: CoachLike, bars: int) -> Screen:
-    practice = PracticeRound(asker, context.keep, context.now(), bars, context.settings.second_try, asker.recall)
+def _opened(context: Context, asker: Asker, bars: int) -> Screen:
+    practice = PracticeRound(asker, context.keep, context.now(), bars, context.settings.second_try)
     return page_of(context, practice)
 
 
@@ -65,9 +66,8 @@ def open_drill(context: Context, first: Figure, second: Figure) -> Screen:
 
 def open_closing(context: Context) -> Screen:
     """The closing round of the level at hand."""
-    coach = context.coach()
-    asker = Closing(coach, context.seed(), context.now())
-    practice = PracticeRound(asker, context.keep, context.now(), len(asker.paper), closing=True, recall=coach.recall)
+    asker = Closing(context.coach(), context.seed(), context.now())
+    practice = PracticeRound(asker, context.keep, context.now(), len(asker.paper), closing=True)
     return page_of(context, practice)
 
 

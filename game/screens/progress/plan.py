@@ -62,10 +62,8 @@ def _round(context: Context, step: PlanStep, end: Callable[[PracticeRound], Scre
     drill = StepDrill(context.coach(), step, known, context.seed())
     begun, second_tries = context.now(), context.settings.second_try
     if step.kind is StepKind.ROUND:
-        return PracticeRound(drill, context.keep, begun, second_tries=second_tries, recall=drill.recall, end=end)
-    return StepRound(
-        drill, context.keep, begun, second_tries=second_tries, recall=drill.recall, end=end, minutes=step.minutes
-    )
+        return PracticeRound(drill, context.keep, begun, second_tries=second_tries, end=end)
+    return StepRound(drill, context.keep, begun, second_tries=second_tries, end=end, minutes=step.minutes)
 
 
 def _day(context: Context, at: float) -> PlanDay:

@@ -4,13 +4,10 @@ It confirms that the player knows the level.  The bars are drawn as an exam's ar
 neither helps nor hinders, and the coach learns from the answers as from any others.
 """
 
-from collections.abc import Sequence
-from typing import Any
-
-from game.learning import Mark, Question
+from game.learning import Question
 from game.learning.coach import Coach
 from game.sessions.exam.paper import draw_paper
-from shared.figures import Figure
+from game.sessions.practice.asker import MarkedByCoach
 
 EACH = 2
 """How often each figure is asked at least: once could be a lucky guess."""
@@ -19,11 +16,11 @@ PASSED = 0.9
 """The share of beats that must be right."""
 
 
-class Closing:
-    """Asks the bars of a closing round, and lets the player's coach mark them."""
+class Closing(MarkedByCoach):
+    """Asks the bars of a closing round."""
 
     def __init__(self, coach: Coach, seed: int, now: float) -> None:
-        self._coach = coach
+        super().__init__(coach)
         beats = coach.level.meter.beats
         # Minus twice: floor division of the negative rounds up.
         bars = -(-EACH * len(coach.level.figures) // beats)
@@ -38,11 +35,3 @@ class Closing:
         question = self.paper[self._number % len(self.paper)]
         self._number += 1
         return question
-
-    def heard_before(self, question: Question) -> Question:
-        """The same question: a closing round has no figures to be met first."""
-        return question
-
-    def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
-        """The mark of the bar; the coach learns from it."""
-        return self._coach.mark(question, picks, now, **how)

@@ -1,12 +1,11 @@
 """A drill of two figures: a short round in which every bar holds just these two."""
 
-from collections.abc import Sequence
 from random import Random
-from typing import Any
 
-from game.learning import Mark, Question
+from game.learning import Question
 from game.learning.coach import Coach
 from game.learning.question import Reason, question_id
+from game.sessions.practice.asker import MarkedByCoach
 from game.sessions.progress.plan import way
 from shared.bars import Bar
 from shared.figures import Figure
@@ -16,20 +15,16 @@ BARS = 5
 """How many bars make a drill."""
 
 
-class PairDrill:
-    """Asks bars of two figures, and lets the player's coach mark them: all the level's figures stay on offer."""
+class PairDrill(MarkedByCoach):
+    """Asks bars of two figures; all the level's figures stay on offer."""
 
     def __init__(self, coach: Coach, first: Figure, second: Figure, seed: int = 0) -> None:
-        self.coach = coach
+        super().__init__(coach)
         self.pair = (first, second)
         self._random = Random(f"drill/{seed}")
         self._seed = seed
         self._asked = 0
         self._last: Bar | None = None
-
-    def recall(self, now: float) -> Sequence[float]:
-        """The chance of a right answer to each figure of the level."""
-        return [float(chance) for chance in self.coach.recall(now)]
 
     def ask(self, now: float) -> Question:
         """A bar in which both figures occur, in an order that is not the last bar's."""
@@ -43,14 +38,6 @@ class PairDrill:
         self._asked += 1
         name = question_id("drill", level.name, self._seed, self._asked, now)
         return Question(self._bar(asked), asked, level.figures, setting, reason, name)
-
-    def heard_before(self, question: Question) -> Question:
-        """The same question: a drill has no figures to be met first."""
-        return question
-
-    def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
-        """The mark of the bar; the coach learns from it."""
-        return self.coach.mark(question, picks, now, **how)
 
     def _bar(self, asked: tuple[int, ...]) -> Bar:
         plain = groove_bar(self.coach.level.meter)

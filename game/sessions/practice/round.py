@@ -4,16 +4,16 @@ A state machine without a window, a clock or a disk: times are passed in, and wh
 to ``keep``, with the question's name, before the reveal can be seen.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
-from typing import Any, Protocol
+from typing import Any
 
 from game.learning.evidence import Answer, said_to
-from game.learning.marking import Seconds
 from game.learning.question import Mark, Question, Reason
 from game.learning.staircase import FREELY, UNCOUNTED
 from game.sessions.answering.sheet import Sheet
+from game.sessions.practice.asker import Asker
 from game.sessions.practice.closing import PASSED
 from game.sessions.practice.scoring import BEAT_POINTS, beat_points, score, why
 from game.wording import DAY_SECONDS
@@ -27,34 +27,6 @@ FEWEST_CHOICES = 3
 
 LAST_ALONE = Reason("The last bar of the round: one alone, heard once, without a count-in.", "known")
 """The reason for a bar that has no partner in the round."""
-
-
-class Asker(Protocol):
-    """Asks questions and marks them: the coach, or one that stands before it."""
-
-    def ask(self, now: float) -> Question:
-        """The next question."""
-
-    def heard_before(self, question: Question) -> Question:
-        """The same question for a player who knows the figures that were to be met before it."""
-
-    def mark(
-        self, question: Question, picks: Sequence[Figure | None], now: float, *, attempt: int,
-        seconds: Seconds, hearings: int, changes: Sequence[int], alone: Sequence[int], slower: int,
-        unsure: Sequence[bool],
-    ) -> Mark:  # fmt: skip
-        """The mark of an answered question; the keywords are those of ``Sheet.how``."""
-
-
-class CoachLike(Asker, Protocol):
-    """An ``Asker`` that also knows how firm each figure is."""
-
-    def recall(self, now: float) -> Iterable[float]:
-        """The chance of a right answer to each figure of the level at a time."""
-
-
-Recall = Callable[[float], Iterable[float]]
-"""The chance of a right answer to each figure of the level at a time: ``Coach.recall``."""
 
 
 class State(Enum):
@@ -139,8 +111,8 @@ class PracticeRound:
     """One round.  The bar at hand is answered on its ``sheet``.
 
     With ``second_tries`` the beats that are wrong are opened once more before the bar is revealed; marks, counters
-    and the score's hearings are those of the first try.  ``recall`` tells how firm the figures are, and ``before`` how
-    firm they were when the round began.  Once a bar is revealed, ``upcoming`` is the question that comes next, with
+    and the score's hearings are those of the first try.  ``before`` is how firm the figures were when the round began.
+    Once a bar is revealed, ``upcoming`` is the question that comes next, with
     the coach's reason.  A ``closing`` round gives each bar one hearing and one try, and so does a question that is
     asked from memory; where that holds two bars, both are answered before the first is revealed.  ``end`` makes the
     page after the last bar, where it isn't the usual one: such a round has no score among the others.
@@ -151,7 +123,6 @@ class PracticeRound:
     started: float
     bars: int = BARS
     second_tries: bool = False
-    recall: Recall | None = None
     closing: bool = False
     end: Callable[["PracticeRound"], Any] | None = field(default=None, kw_only=True)
     results: list[BarResult] = field(default_factory=list)
@@ -173,9 +144,9 @@ class PracticeRound:
         self.id = self.question.id
 
     def recalled(self, now: float) -> tuple[float, ...]:
-        """The chances of a right answer a day on, as they stand now; none where nobody knows them."""
+        """The chance of a right answer to each figure a day on, as it stands now."""
         # A day on and not now: right after a round every figure still echoes, and all would look known.
-        return tuple(self.recall(now + DAY_SECONDS)) if self.recall else ()
+        return tuple(self.coach.recall(now + DAY_SECONDS))
 
     # The bar at hand
 

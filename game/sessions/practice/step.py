@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import ceil
 from random import Random
-from typing import Any
 
-from game.learning import Mark, Question
+from game.learning import Question
 from game.learning.coach import Coach
 from game.learning.introduction import ALL_BEATS, AMONG_ALL, BETWEEN_TWO, TWO_BEATS
 from game.learning.question import Reason, question_id
+from game.sessions.practice.asker import MarkedByCoach
 from game.sessions.practice.round import BarResult, PracticeRound
 from game.sessions.progress.plan import PlanStep, StepKind
 from game.wording import counted
@@ -31,7 +31,7 @@ REASONS = {
 """The reason for a bar of a step, as the log keeps it."""
 
 
-class StepDrill:
+class StepDrill(MarkedByCoach):
     """Asks bars of a step's figures, the way round the kit and at the tempo that the step says.
 
     ``known`` are the figures that the player was asked before: they are on offer with the step's own.  The figures of
@@ -39,7 +39,7 @@ class StepDrill:
     """
 
     def __init__(self, coach: Coach, step: PlanStep, known: Sequence[Figure], seed: int = 0) -> None:
-        self.coach = coach
+        super().__init__(coach)
         self.step = step
         self.choices = tuple(figure for figure in coach.level.figures if figure in known or figure in step.figures)
         self._to_meet = [figure for figure in step.figures if step.kind is StepKind.MEET]
@@ -79,18 +79,6 @@ class StepDrill:
         least = min((course.step for course in steps if course.met), default=ALL_BEATS)
         beats = {BETWEEN_TWO: 1, AMONG_ALL: 1, TWO_BEATS: 2}.get(least, len(places))
         return tuple(sorted(self._random.sample(places, min(beats, len(places)))))
-
-    def mark(self, question: Question, picks: Sequence[Figure | None], now: float, **how: Any) -> Mark:
-        """The mark of the bar; the coach learns from it."""
-        return self.coach.mark(question, picks, now, **how)
-
-    def heard_before(self, question: Question) -> Question:
-        """The same question for a player who says that its new figure is known: asked among all others."""
-        return self.coach.heard_before(question)
-
-    def recall(self, now: float) -> Sequence[float]:
-        """The chance of a right answer to each figure of the level at a time."""
-        return [float(chance) for chance in self.coach.recall(now)]
 
     def _beside(self, new: Figure) -> tuple[Figure, ...]:
         """A new figure and the one most like it, of those known or of the step, in the level's order."""
