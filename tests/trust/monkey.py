@@ -55,6 +55,9 @@ EASED, STARTED_AGAIN = 0.05, 100
 ROUND = 40
 """Events after which the walk is now and then brought home, so that it does not stay in one corner."""
 
+STRETCH = 500
+"""Events, at the least, from one look at the memory to the next: nothing grows to speak of in fewer."""
+
 
 @dataclass
 class Monkey:
@@ -292,7 +295,7 @@ def walk(
                 walker.act(number)
                 if number % ROUND == ROUND - 1 and walker.random.random() < restless:
                     walker.home()
-                if number % max(1, events // samples) == 0:
+                if number % max(STRETCH, events // samples) == 0:
                     walked.memory.append(walker.rest())
             walked.memory.append(walker.rest())
         finally:

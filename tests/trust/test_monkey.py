@@ -32,11 +32,12 @@ def test_random_events_do_no_harm(tmp_path: Path, events: int, troubled: float, 
     assert {path.name for path in tmp_path.iterdir()} == {"data", "drop", "home"}
 
 
-def test_a_seed_is_one_walk(tmp_path: Path) -> None:
+@pytest.mark.parametrize("events", [80, pytest.param(1000, marks=pytest.mark.long)])
+def test_a_seed_is_one_walk(tmp_path: Path, events: int) -> None:
     """What a walk meets here, a walk of the same seed meets page by page in another process, time zone and folder."""
     other = os.environ | {"PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland", "TMPDIR": str(tmp_path)}
-    command = [sys.executable, "-m", "tests.trust.monkey", "100", "5"]
+    command = [sys.executable, "-m", "tests.trust.monkey", str(events), "5"]
     told = subprocess.run(command, cwd=ROOT, env=other, capture_output=True, text=True, check=True, timeout=100).stdout
-    walked = walk(100, 5, tmp_path)
+    walked = walk(events, 5, tmp_path)
     assert all(f"{times:8}  {name}\n" in told for name, times in walked.screens.items())
     assert f"way: {walked.way:08x}," in told
