@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 import pytest
@@ -54,13 +55,7 @@ def part_ends():
 
 """
 
-ONE_AFTER_ANOTHER = f"""
-player.play(bar)
-wait()
-part_ends()
-
-player.play(bar)
-time.sleep(0.2)
+WHOLE_STOPPED_BUSY = """
 player.play(bar)
 wait()
 part_ends()
@@ -68,14 +63,6 @@ part_ends()
 player.play(bar)
 time.sleep(0.2)
 player.stop()
-part_ends()
-
-other = bar[{FROM}:].copy()
-other[{UNTIL - FROM}:] = 0
-player.play(bar)
-time.sleep(0.15)
-player.go_on(other, {FROM} / 48_000)
-wait()
 part_ends()
 
 player.play(bar)
@@ -87,6 +74,21 @@ player.stop()
 part_ends()
 player.close()
 print(heard, took)
+"""
+
+REPLAYED_GOING_ON = f"""
+player.play(bar)
+time.sleep(0.2)
+player.play(bar)
+wait()
+part_ends()
+
+player.play(bar)
+time.sleep(0.15)
+player.go_on(bar[{FROM}:{UNTIL}], {FROM} / 48_000)
+wait()
+part_ends()
+player.close()
 """
 
 LOST = """
@@ -111,7 +113,18 @@ pytestmark = pytest.mark.skipif(os.name == "nt", reason="the limits of these che
 Stream = NDArray[np.int16]
 """What the device gets: (frames, 2)."""
 
-Played = tuple[list[Stream], Stream, float, float]
+
+class Played(NamedTuple):
+    """The streams of a bar, a replay, a stop, a sound that goes on and a lost device; how long a busy program was
+    heard, and worked, in seconds."""
+
+    whole: Stream
+    replayed: Stream
+    stopped: Stream
+    going_on: Stream
+    lost: Stream
+    heard: float
+    took: float
 
 
 def started(script: str, file: Path) -> "subprocess.Popen[str]":
@@ -140,18 +153,20 @@ def ended(process: "subprocess.Popen[str]", seconds: float = 60) -> list[float]:
 
 @pytest.fixture(scope="module")
 def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
-    """The streams of a bar, a replay, a stop, a sound that goes on and a busy program; that of a lost device; how long
-    the busy program was heard, and worked, in seconds.
-
-    The two scripts play at the same time, since most of it is waiting.
-    """
+    """What three scripts play, all at the same time, since most of it is waiting."""
     folder = tmp_path_factory.mktemp("streams")
-    files = [folder / name for name in ("parts.raw", "lost.raw")]
-    both = [started(PLAYED + script, file) for script, file in zip((ONE_AFTER_ANOTHER, LOST), files, strict=True)]
-    (*ends, heard, took), _ = map(ended, both)
-    stream, lost = (np.fromfile(file, np.int16).reshape(-1, 2) for file in files)
-    cuts = [round(end) // (4 * BUFFER) * BUFFER for end in ends]
-    return np.split(stream, cuts)[:5], lost, heard, took
+    scripts = {folder / "whole": WHOLE_STOPPED_BUSY, folder / "replayed": REPLAYED_GOING_ON, folder / "lost": LOST}
+    running = [started(PLAYED + script, file) for file, script in scripts.items()]
+    (*ends, heard, took), others, _ = map(ended, running)
+    streams = [np.fromfile(file, np.int16).reshape(-1, 2) for file in scripts]
+    whole, stopped, _ = np.split(streams[0], _cuts(ends))[:3]
+    replayed, going_on = np.split(streams[1], _cuts(others))[:2]
+    return Played(whole, replayed, stopped, going_on, streams[2], heard, took)
+
+
+def _cuts(ends: list[float]) -> list[int]:
+    """The frames at which the parts of a stream end, in whole buffers, from its length in bytes."""
+    return [round(end) // (4 * BUFFER) * BUFFER for end in ends]
 
 
 @pytest.fixture(scope="module")
@@ -167,7 +182,7 @@ def silent_frames(stream: Stream) -> int:
 
 def test_stream_is_the_mix_to_the_byte(played: Played, bar: Stream) -> None:
     """After whole buffers of silence the device gets exactly the mixed samples, and silence after them."""
-    stream = played[0][0]
+    stream = played.whole
     start = silent_frames(stream)
     assert start % BUFFER == 0
     assert np.array_equal(stream[start : start + len(bar)], bar)
@@ -176,7 +191,7 @@ def test_stream_is_the_mix_to_the_byte(played: Played, bar: Stream) -> None:
 
 def test_replay_starts_within_a_buffer(played: Played, bar: Stream) -> None:
     """A replay cuts what sounds and begins at the next buffer, with no gap."""
-    stream = played[0][1]
+    stream = played.replayed
     start = silent_frames(stream)
     cuts = [
         cut for cut in range(BUFFER, len(bar), BUFFER)
@@ -188,7 +203,7 @@ def test_replay_starts_within_a_buffer(played: Played, bar: Stream) -> None:
 
 def test_stop_is_silence_at_the_next_buffer(played: Played, bar: Stream) -> None:
     """A stop cuts the sound at a buffer's edge; nothing of it comes later."""
-    stream = played[0][2]
+    stream = played.stopped
     start = silent_frames(stream)
     sounding = int(np.flatnonzero(stream.any(axis=1))[-1]) + 1 - start
     assert sounding < len(bar)
@@ -198,7 +213,7 @@ def test_stop_is_silence_at_the_next_buffer(played: Played, bar: Stream) -> None
 
 def test_a_sound_that_goes_on_as_another_has_no_seam(played: Played, bar: Stream) -> None:
     """In the midst of a sound another one goes on that is like it up to a later place: no frame is lost or doubled."""
-    stream = played[0][3]
+    stream = played.going_on
     start = silent_frames(stream)
     assert UNTIL < len(bar)
     assert np.array_equal(stream[start : start + UNTIL], bar[:UNTIL])
@@ -207,13 +222,12 @@ def test_a_sound_that_goes_on_as_another_has_no_seam(played: Played, bar: Stream
 
 def test_sound_goes_on_while_the_program_is_busy(played: Played) -> None:
     """A stretch of work that leaves no time for anything else in Python does not stop the sound."""
-    _, _, heard, took = played
-    assert heard > took / 3, f"{heard:.2f} s heard in {took:.2f} s of work"
+    assert played.heard > played.took / 3, f"{played.heard:.2f} s heard in {played.took:.2f} s of work"
 
 
 def test_lost_device_is_opened_anew(played: Played, bar: Stream) -> None:
     """A device that dies while sounding is opened anew; the sound goes on from where it was, and nothing hangs."""
-    stream = played[1]
+    stream = played.lost
     start = silent_frames(stream)
     rest = stream[start:][: np.flatnonzero(stream.any(axis=1))[-1] + 1 - start]
     # The driver starts its file anew: it holds the end of the bar and nothing else.
