@@ -14,6 +14,7 @@ from fsrs.scheduler import FSRS_DEFAULT_DECAY
 from numpy.typing import NDArray
 
 from game.learning.beats import Glance
+from game.wording import DAY_SECONDS
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -21,7 +22,6 @@ Ints = NDArray[np.int64]
 BREAK_SECONDS = 4 * 3600.0
 """A break so long starts a new sitting."""
 
-DAY_SECONDS = 86400.0
 FIRST_STRENGTH = 2.0
 """Days of strength of a figure that was never reviewed."""
 

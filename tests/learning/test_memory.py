@@ -2,7 +2,8 @@
 
 import pytest
 
-from game.learning.memory import DAY_SECONDS, OVERLAID, Memory
+from game.learning.memory import OVERLAID, Memory
+from game.wording import DAY_SECONDS
 
 NOW = 1_700_000_000.0
 

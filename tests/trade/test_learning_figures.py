@@ -8,7 +8,8 @@ from fsrs import Card, Scheduler
 from scipy import stats
 
 from game.learning.forecast import forecast_from, poisson_binomial
-from game.learning.memory import DAY_SECONDS, Memory, retained
+from game.learning.memory import Memory, retained
+from game.wording import DAY_SECONDS
 from tests.bench.learning.candidates import brier, wilson
 from tests.bench.learning.choosers import sm2_step
 
