@@ -24,7 +24,7 @@ FLOOR, OVER_MEDIAN, OF_STRONG = 0.03, 1.7, 0.12
 ALONE, AROUND, APART = 0.020, 0.100, 0.050
 """In seconds: how far to each side a peak must be the highest, and the median reaches; the least gap of two peaks."""
 
-EARLY = 0.0014
+LATE = 0.0014
 """How long after a stroke's beginning the peak of the flux lies, in seconds."""
 
 CHUNK = 4096
@@ -57,7 +57,7 @@ def onsets(samples: Samples) -> tuple[Onset, ...]:
     kept = _spaced(kept, flux)
     # A frame is told by its middle, half a window in; with the silence before the sound that makes one window to take
     # off.
-    seconds = (_parabola(kept, flux) * HOP - WINDOW) / RATE - EARLY
+    seconds = (_parabola(kept, flux) * HOP - WINDOW) / RATE - LATE
     # Strengths as shares of the strongest, which is all that a recording of unknown loudness can tell.
     top = float(flux[kept].max())
     return tuple(

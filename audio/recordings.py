@@ -14,7 +14,7 @@ from audio.takes import Recording
 from shared.errors import UserError
 from shared.figures import Figure
 from shared.reading import Habits, Reading
-from shared.strokes import Take, TakeStroke
+from shared.strokes import EARLY, Take, TakeStroke
 
 EXACT = 0.0008
 """A count-in whose strokes lie so near even places, in seconds (root mean square), was not played by hand."""
@@ -40,9 +40,6 @@ speech has sudden rises too.  The second holds after a count-in, which speech la
 
 TOGETHER = 0.012
 """Two drums of a MIDI file struck within so many seconds count as one stroke: those of a flam lie further apart."""
-
-EARLY = 0.15
-"""A stroke up to this share of a beat before a bar belongs to that bar."""
 
 
 class UnreadableError(UserError):

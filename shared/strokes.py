@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from math import isfinite
 
+EARLY = 0.15
+"""A stroke up to this share of a beat before a bar belongs to that bar."""
+
 LONGEST_TAKE = 600.0
 """How long a take may last, in seconds."""
 

@@ -29,8 +29,8 @@ from shared.orchestration import Setting, arrange
 from shared.passages import Passage
 from shared.reading import NOTHING, SLOWER, UNCLEAR, Habits, Placed, ReadBeat, Reading
 from shared.sticking import Hands, natural
+from shared.strokes import EARLY, TakeStroke
 from shared.strokes import Take as Strokes
-from shared.strokes import TakeStroke
 
 FASTER, SLOWER_BY = 6.0, 6.0
 """By how many beats a minute the tempo climbs after a take as it was written, and falls after another."""
@@ -55,9 +55,6 @@ SITS = 2
 
 AFTER = 0.5
 """How long a take goes on after the bar, in beats: the last stroke may come late."""
-
-EARLY = 0.15
-"""How early the first stroke may come, in beats, where nobody strikes along with the beats before."""
 
 WIDELY_READ = ("semiquaver", "triplet", "compound quaver")
 """The grids of which every figure is looked for where a level has one of them: a missed stroke makes another figure."""
@@ -189,6 +186,7 @@ class Run:
     @property
     def alone(self) -> float:
         """Until when nobody plays along, in seconds from the start of the sound."""
+        # Half a beat before the first beat that may be struck along with; without any, the first stroke's leeway.
         before = self.cued + 0.5 if self.cued else EARLY
         return self.begins - before * self.hearing.passage.beat_seconds
 
