@@ -1,4 +1,4 @@
-"""Finds the player's strokes in a microphone's recording of a passage with a player, on the passage's own clock.
+"""Finds a player's strokes in what the microphone recorded while a passage sounded, in seconds of that passage.
 
 Sound out and sound in have no common clock, and their delays are unknown.  Where the loudspeaker can be heard in the
 recording, the passage itself tells where it began, and its clicks are taken out; with headphones there is only a guess.

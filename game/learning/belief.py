@@ -1,4 +1,4 @@
-"""All that is estimated of one player on one level, together: abilities, mix-ups, last answers, predictions that held.
+"""What is believed of one player on one level: abilities, mix-ups, new figures, slowed pairs, predictions that held.
 
 What needs the whole log, the memory over days and the staircase, is not in it.  A belief begins at some answer of the
 log and takes in every one after it.  The coach begins a new one every so many answers and uses it once it has taken in

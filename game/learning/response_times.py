@@ -1,4 +1,4 @@
-"""Learns how long this player takes, and how often a pick is changed before it is handed in, when sure and when unsure.
+"""Learns how much longer this player takes when in doubt, and how often a pick is then changed before it is handed in.
 
 The model is a linear regression: log seconds = base + slope x doubt + normal noise, where doubt is the coach's own
 1 - P(right).  It is fitted with exponential forgetting, so that it follows the player, and starts from a prior that

@@ -1,4 +1,4 @@
-"""Slows a bar, whatever the staircase says, while two of its figures stay mixed up, and brings it back step by step.
+"""Slows bars that hold two figures which stay mixed up, whatever the staircase says, and then quickens them in steps.
 
 A click on each beat goes along while it is slower than the level's own tempos.
 

@@ -70,7 +70,7 @@ def completion(shell: str) -> str:
 
 
 def _complete_paths(parser: argparse.ArgumentParser) -> None:
-    # By no public name does argparse tell its arguments; the name of a value in the help says whether it is a path.
+    # argparse lists its arguments under a private name alone; a value's name in the help says whether it is a path.
     for action in parser._actions:
         wanted = str(action.metavar or "")
         if isinstance(action, argparse._SubParsersAction):

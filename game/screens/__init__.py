@@ -1,4 +1,4 @@
-"""The screens of the window: one file a screen.
+"""The screens of the window, in a folder for each way of practice or kind of work; and how a screen is made.
 
 A screen is a subclass of ``Screen`` (``game.screens.base``) and says four things:
 
@@ -13,8 +13,8 @@ A screen is a subclass of ``Screen`` (``game.screens.base``) and says four thing
 
 Lengths come from the look: ``look.u(50)`` is 50 units in pixels (one pixel in a window of 1280 x 720),
 ``look.line("body")`` the height of a line of text. ``game.widgets.boxes`` cuts the box into ``rows``,
-``columns`` and a ``grid``. Widgets: ``Label``, ``Picture`` (base); ``Button``, ``Choice``, ``Slider``,
-``TextField`` (controls); ``ListBox`` (lists); ``FigureTile`` (notation). Targets are ``look.u(TARGET)`` high and
+``columns`` and a ``grid``. Widgets: ``Label``, ``Picture`` (base); ``Button``, ``Choice``, ``Slider`` (controls);
+``TextField`` (text_field); ``ListBox`` (lists); ``FigureTile`` (notation). Targets are ``look.u(TARGET)`` high and
 lie at least ``look.u(12)`` apart, which leaves room for the focus ring. Colours are names of the theme.
 
     class Greeting(Screen):
@@ -28,10 +28,10 @@ lie at least ``look.u(12)`` apart, which leaves room for the focus ring. Colours
             words, button, _ = rows(box, [look.line() * 2, look.u(TARGET), None], look.u(20))
             return [Label("words", words, "Good to hear you."), Button("go", button, "Go on", Pop, main=True)]
 
-Text goes only through widgets, which fit it into their boxes; ``tests/screens/test_walk.py`` shows every screen
-in every size and theme and finds what overlaps or is cut: add yours to its list, and its keys to the manual's
-table. ``tick(now)`` returns the rectangles to paint again while something moves, and ``moves_on(now)`` where to
-go by itself. ``entered()`` and ``left()`` start and stop what belongs to the screen, such as sound. Rules live in
-``game.sessions``, never here; records, settings, sound, clock and seeds are in ``self.context``. A screen of the
-home page is added to ``WAYS`` in ``game.screens.home.ways``.
+Text goes only through widgets, which fit it into their boxes; the files ``tests/screens/test_walk*.py`` show every
+screen in every size and theme and find what overlaps or is cut: add yours to the ``PAGES`` of one, and its keys to
+the manual's table. ``tick(now)`` returns the rectangles to paint again while something moves, and ``moves_on(now)``
+where to go by itself. ``entered()`` and ``left()`` start and stop what belongs to the screen, such as sound. Rules
+live in ``game.sessions``, never here; records, settings, sound, clock and seeds are in ``self.context``. A screen of
+the home page is added to ``WAYS`` in ``game.screens.home.ways``.
 """

@@ -1,4 +1,4 @@
-"""The rules behind the pages, without screen or sound, under the same names as the pages."""
+"""The rules behind the pages, without screen or sound, in folders that are named as those of the pages are."""
 
 
 class SessionError(ValueError):

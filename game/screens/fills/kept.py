@@ -1,4 +1,4 @@
-"""The fills that a player keeps, as the pages of the desk need them: opened, kept anew, and their names compared."""
+"""Reads and keeps the fills of whoever plays, for every page that shows them, and says which names are taken."""
 
 from game.records import KeptFill
 from game.records.players import name_key

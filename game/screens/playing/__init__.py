@@ -1,1 +1,1 @@
-"""The page of playing."""
+"""The pages of playing: bars to play, call and answer, recordings, and the choice of what is played on."""

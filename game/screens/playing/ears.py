@@ -1,4 +1,4 @@
-"""How a take comes in from what is played on, and what earlier takes told of the player on it."""
+"""Listens to a take by the microphone, and keeps the habits that takes tell of a player on keys, pads or microphone."""
 
 from functools import partial
 from math import inf

@@ -1,1 +1,1 @@
-"""From the page to the ear: notation first, then bars to choose from."""
+"""From the page to the ear: notation first, then bars to choose from; and charts, followed or played along."""

@@ -1,1 +1,1 @@
-"""The rules of a mock exam, its paper, its result, and the forecast in words."""
+"""The rules of a mock exam, its paper, its playing part, its result, its day, and the forecast in words."""

@@ -1,0 +1,1 @@
+"""The rules of playing: bars to play, call and answer, recordings, and the report of a take."""

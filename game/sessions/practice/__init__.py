@@ -1,1 +1,1 @@
-"""The rules of a round of practice, and of a drill of two figures."""
+"""The rules of practice: a round, its points, new figures that are met, drills, steps of a plan, the closing round."""

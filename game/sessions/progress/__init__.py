@@ -1,1 +1,1 @@
-"""Tables of what a player mixes up and how it changes, and the plan that follows."""
+"""How firmly figures are held, tables of what is mixed up and how it changes, and the practice plan with its days."""

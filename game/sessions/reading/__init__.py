@@ -1,1 +1,1 @@
-"""The rules of reading: which bar is written, or which beat is not."""
+"""The rules of reading: which bar is written, which beat is not, and charts to be followed or played along."""
