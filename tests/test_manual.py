@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from game.__main__ import main
-from game.cli.parser import COMMANDS
+from game.cli.parser import COMMANDS, Parser
 from shared.level_table import ExamRules, Level
 from shared.levels import level_from_text
 
@@ -33,7 +33,7 @@ def options_of(parser: argparse.ArgumentParser) -> Iterator[str]:
 
 def declared(command: str) -> argparse.ArgumentParser:
     """The parser of one command, its options declared."""
-    parser = argparse.ArgumentParser()
+    parser = Parser()
     import_module(f"game.cli.{command or 'window'}").add(parser)
     return parser
 

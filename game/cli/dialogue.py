@@ -118,12 +118,14 @@ class Dialogue:
             said = self._said(practised, question, "Once more, or Enter to be told:", "")
             refused = [
                 # Where nothing was said there is nothing to be refused: Enter alone goes to the reveal.
-                figure for place, figure in zip(sheet.asked, said or (), strict=False)
+                f"beat {place + 1} is not {self._service.level.named(figure, place + 1)}"
+                for place, figure in zip(sheet.asked, said or (), strict=False)
                 if figure is not None and sheet.refused.get(place) == figure
-            ]  # fmt: skip
+            ]
             if not refused:
                 return said
-            self._tell(f"{counts(refused, self._service.level)}: that was not right; say another one.")
+            told = ", ".join(refused)
+            self._tell(f"{told[0].upper()}{told[1:]}: say another figure there.")
 
     def _said(self, practised: PracticeRound, question: Question, prompt: str, leave_out: str) -> Said | None:
         """Read replies until there is an answer to a question; None for the one that leaves it out."""

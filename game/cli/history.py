@@ -35,35 +35,21 @@ def add(parser: Parser) -> None:
     add_data_dir(parser)
     add_json(parser, "the record")
     parser.set_defaults(run=run_show, json=False)
-    acts = parser.add_subparsers(title="what to do", metavar="show | export | import | backup | restore")
-    showing = _act(acts, "show", "what is kept, level by level; this is also what `history` alone does", run_show)
-    add_player(showing)
+    showing = parser.act("show", "what is kept, level by level; this is also what `history` alone does", run_show)
+    exporting = parser.act("export", "write a player's history to a file (.csv: a table of the answers)", run_export)
+    importing = parser.act("import", "bring in a history file; doing so twice changes nothing", run_import)
+    judging = parser.act("judge", "what the coach's choice of figures does for a player, against chance", run_judge)
+    backing = parser.act("backup", "write a copy of everybody's records", run_backup)
+    restoring = parser.act("restore", "bring a backup back; what was there is kept beside it", run_restore)
+    for act in (showing, exporting, importing, judging, backing, restoring):
+        add_data_dir(act)
+    for act in (showing, exporting, importing, judging):
+        add_player(act)
+    for act in (exporting, importing, backing, restoring):
+        act.add_argument("file", metavar="FILE", type=Path)
     add_json(showing, "the record")
-    exporting = _act(acts, "export", "write a player's history to a file (.csv: a table of the answers)", run_export)
-    add_player(exporting)
-    exporting.add_argument("file", metavar="FILE", type=Path)
-    importing = _act(acts, "import", "bring in a history file; doing so twice changes nothing", run_import)
-    add_player(importing)
-    importing.add_argument("file", metavar="FILE", type=Path)
-    judging = _act(acts, "judge", "what the coach's choice of figures does for a player, against chance", run_judge)
-    add_player(judging)
     add_json(judging, "the judgement")
     judging.add_argument("file", metavar="FILE", type=Path, nargs="?", help="an exported history, in place of a record")
-    backing = _act(acts, "backup", "write a copy of everybody's records", run_backup)
-    backing.add_argument("file", metavar="FILE", type=Path)
-    restoring = _act(acts, "restore", "bring a backup back; what was there is kept beside it", run_restore)
-    restoring.add_argument("file", metavar="FILE", type=Path)
-    # Known to the parser, so that a mistyped act is answered with the nearest one.
-    parser.commands = list(acts.choices)
-
-
-def _act(
-    acts: "argparse._SubParsersAction[Parser]", name: str, what: str, run: Callable[[argparse.Namespace], int]
-) -> argparse.ArgumentParser:
-    parser = acts.add_parser(name, help=what)
-    add_data_dir(parser)
-    parser.set_defaults(run=run)
-    return parser
 
 
 def run_show(options: argparse.Namespace) -> int:
@@ -147,10 +133,14 @@ def run_judge(options: argparse.Namespace) -> int:
     if options.json:
         print_json(asdict(judgement))
         return 0
-    print(f"This rests on {counted(judgement.answers, 'answer')} whose figure was open to chance and came again.")
+    print(
+        "The coach leaves one place in ten to chance, to be compared with what it chose. "
+        f"{counted(judgement.answers, 'answer')} can be compared so far: the figure came again later."
+    )
     if judgement.wanting:
         print(f"Too few to tell what the coach does: about {judgement.wanting} more are wanting.")
-    if judgement.answers:
+    # Bounds as wide as can be say that nothing is known yet.
+    if judgement.high - judgement.low < 2:
         effect, low, high = (100 * value for value in (judgement.effect, judgement.low, judgement.high))
         print(
             f"A figure that the coach chose is right next time in {effect:+.0f} of 100 more than one that chance chose "

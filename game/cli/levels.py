@@ -30,19 +30,14 @@ def add(parser: Parser) -> None:
     add_data_dir(parser)
     add_json(parser, "the levels")
     parser.set_defaults(run=run_list, json=False)
-    acts = parser.add_subparsers(title="what to do", metavar="list | check | orchestrations")
-    listing = acts.add_parser("list", help="every level with its figures; this is also what `levels` alone does")
+    listing = parser.act("list", "every level with its figures; this is also what `levels` alone does", run_list)
     add_data_dir(listing)
     add_json(listing, "the levels")
-    listing.set_defaults(run=run_list)
-    checking = acts.add_parser("check", help="read level files and report every fault")
+    checking = parser.act("check", "read level files and report every fault", run_check)
     checking.add_argument("files", metavar="FILE", nargs="+", help="a level file")
     add_json(checking, "the faults")
-    checking.set_defaults(run=run_check)
-    ways = acts.add_parser("orchestrations", help="each way round the kit, with one line of what it does")
+    ways = parser.act("orchestrations", "each way round the kit, with one line of what it does", run_orchestrations)
     add_json(ways, "the orchestrations")
-    ways.set_defaults(run=run_orchestrations)
-    parser.commands = list(acts.choices)
 
 
 def run_list(options: argparse.Namespace) -> int:

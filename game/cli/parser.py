@@ -2,7 +2,7 @@
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 from importlib import import_module
 from typing import Any, NoReturn
@@ -16,7 +16,7 @@ COMMANDS = {
     "explain": "a bar beat by beat: names, count, sticking, spellings, times",
     "sheet": "a class worksheet with answer key and cards as PDF, and the sound to play as WAV",
     "levels": "list the levels, check level files, list the orchestrations",
-    "history": "a player's record: show, export, import, back up, restore",
+    "history": "a player's record: show, export, import, judge, back up, restore",
     "hear": "a recording or MIDI file of playing, read into figures",
     "demo": "the window with an invented drum room, apart from your own records",
     "check": "what works on this machine: sound, display, fonts, data folder, MIDI",
@@ -34,6 +34,7 @@ class Parser(argparse.ArgumentParser):
         self.known: list[str] = []
         self.commands: list[str] = []
         self._given: list[str] = []
+        self._acts: argparse._SubParsersAction[Parser] | None = None
         self._module = module
         # Shortened options would break scripts the day that another option begins with the same letters.
         super().__init__(*args, **{"allow_abbrev": False, **keywords})
@@ -43,6 +44,16 @@ class Parser(argparse.ArgumentParser):
         action = super().add_argument(*args, **keywords)
         self.known += action.option_strings
         return action
+
+    def act(self, name: str, what: str, run: Callable[[argparse.Namespace], int]) -> argparse.ArgumentParser:
+        """Declare one of several things that the command does, with its line of help; returns the parser of it."""
+        if self._acts is None:
+            self._acts = self.add_subparsers(title="what to do")
+        made = self._acts.add_parser(name, help=what, description=what)
+        made.set_defaults(run=run)
+        self.commands.append(name)
+        self._acts.metavar = " | ".join(self.commands)
+        return made
 
     def load(self) -> None:
         """Declare the command's arguments, if that has not been done."""

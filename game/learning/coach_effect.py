@@ -31,8 +31,8 @@ class Judgement:
     """The judgement of the coach from a player's log.
 
     ``effect``: right answers that a hearing chosen by the coach brings by the next time, more than one chosen by
-    chance; ``low`` and ``high`` bound it with 95 % probability.  ``answers`` went into it; ``wanting`` more are needed
-    before it is worth telling (0: none).
+    chance; ``low`` and ``high`` bound it with 95 % probability, and are -1 and 1 where fewer than ``FEWEST`` hearings
+    were chosen by chance.  ``answers`` went into it; ``wanting`` more are needed before it is worth telling (0: none).
     """
 
     effect: float
@@ -59,7 +59,10 @@ def judged(answers: Iterable[Answer]) -> Judgement:
     effects = np.array([one.effect for one in hearings])
     effect, half = float(effects.mean()), Z * _error(hearings)
     by_chance = sum(one.by_chance for one in hearings)
-    return Judgement(effect, effect - half, effect + half, len(hearings), _wanting(len(hearings), by_chance, half))
+    wanting = _wanting(len(hearings), by_chance, half)
+    # A few hearings may happen to agree: their interval would be narrow, and say what nobody knows.
+    low, high = (effect - half, effect + half) if by_chance >= FEWEST else (-1.0, 1.0)
+    return Judgement(effect, low, high, len(hearings), wanting)
 
 
 def _hearings(answers: Iterable[Answer]) -> list[_Hearing]:

@@ -211,20 +211,25 @@ def open_to_chance(number: int) -> list[Answer]:
 
 
 def test_judges_the_coach_by_the_record(drumlin, room: str, tmp_path: Path) -> None:
-    """Of few answers it is said how many are wanting; an exported file is judged as the record that it came from."""
+    """Of few answers it is told how many are wanting, and no effect; an exported file is judged as its record."""
     none = drumlin("history", "judge", "--player", "Wren", "--data-dir", room)
     assert (none.code, none.out.count("wanting")) == (0, 1)
     with Records.open(Path(room), NOW) as records:
         wren = records.find_player("Wren")
-        for number in range(40):
+        for number in range(61):
             records.append(wren, f"00000000-0000-4000-8000-0000000001{number:02}", open_to_chance(number))
+            if number == 1:
+                few = drumlin("history", "judge", "--player", "Wren", "--data-dir", room).out
+    # Two that agree have no spread: an interval made of that would be sure of what nobody knows.
+    assert "4 answers" in few
+    assert "%" not in few
     out = drumlin("history", "judge", "--player", "Wren", "--data-dir", room).out
-    assert "80 answers" in out
+    assert "122 answers" in out
     assert "Too few to tell" in out
     assert "with 95% probability" in out
     exported = str(tmp_path / "wren.jsonl")
     drumlin("history", "export", exported, "--player", "Wren", "--data-dir", room)
     assert drumlin("history", "judge", exported, "--data-dir", str(tmp_path / "none")).out == out
     told = json.loads(drumlin("history", "judge", "--player", "Wren", "--data-dir", room, "--json").out)
-    assert told["answers"] == 80
+    assert told["answers"] == 122
     assert told["low"] < told["effect"] < told["high"]

@@ -498,12 +498,13 @@ def stage_4_bar(scripted) -> str:
 
 
 def test_wrong_beats_are_tried_once_more(typed, stage_4_bar: str) -> None:
-    """The beats that were not right are named and can be said again; marks are those of the first try."""
+    """The beats that were not right are named, also where they are said again; marks are those of the first try."""
     second = parse_bar(stage_4_bar).figures[1].count_on(2)
+    wrong = parse_bar(wrong_on(stage_4_bar, 2)).figures[1].count_on(2)
     lines = f"{wrong_on(stage_4_bar, 2)}\n{wrong_on(stage_4_bar, 2)}\n{second}\n\n"
     out = typed(lines, "--questions", "1", "--level", "stage-4").out
     assert "\nNot right: beat 2.\nOnce more, or Enter to be told:\n" in out
-    assert "that was not right; say another one." in out
+    assert f"Beat 2 is not {wrong}: say another figure there." in out
     assert "3 of 4 right." in out
     assert "Beat 2: right the second time." in out
     assert sorted((row.attempt, row.beat, row.said == row.heard) for row in kept()) == [

@@ -70,6 +70,12 @@ def test_little_is_not_enough():
     assert few.high - few.low > many.high - many.low
 
 
+def test_a_few_that_agree_are_not_certain():
+    """A handful of hearings has hardly any spread of its own: the effect is told to be anywhere."""
+    found = judged(log(2, (0.0, 0.0), 3))
+    assert (found.low, found.high) == (-1.0, 1.0)
+
+
 @pytest.mark.parametrize(
     "change", [{"attempt": 2}, {"probability": None}, {"probability": 1.0}, {"kind": "class"}, {"ability": "reading"}]
 )

@@ -9,7 +9,7 @@ from game.sessions.practice.ahead import firmer, next_aim
 from game.sessions.practice.round import PracticeRound
 from shared.counting import parse_bar
 from shared.levels import find_level
-from shared.orchestration import Setting
+from shared.orchestration import ORCHESTRATIONS, Setting
 from tests.sessions.test_practice import NOW, Asker
 
 STAGE_3 = find_level("stage-3")
@@ -98,6 +98,8 @@ def test_after_a_full_score_the_next_axis() -> None:
     """Round the kit, faster, in a groove, with a loose feel, each step of memory, and then the next stage."""
     ways = [Setting(name, STAGE_3.tempo.low) for name in STAGE_3.orchestrations]
     assert "round the kit" in next_aim(done(ways[:1], rightly), STAGE_3).words
+    # A round without the plainest way, as a drill may be, leads on and not back to it.
+    assert ORCHESTRATIONS[ways[2].orchestration].about in next_aim(done(ways[1:2], rightly), STAGE_3).words
     assert "faster" in next_aim(done(ways, rightly), STAGE_3).words
     fast = [replace(way, tempo=FASTEST) for way in ways]
     level = replace(STAGE_3, groove_bars=(0, 1))

@@ -76,7 +76,10 @@ def _harder(done: PracticeRound, level: Level) -> str:
     """The next thing that makes the same figures harder to hear and that this round did not have."""
     settings = [result.question.setting for result in done.results]
     asked = {len(result.right) for result in done.results}
-    ways = [name for name in level.orchestrations if name not in {setting.orchestration for setting in settings}]
+    # A level has its ways in order, the plainest first: one before the round's last would be a step back.
+    had = {setting.orchestration for setting in settings}
+    past = max((place for place, name in enumerate(level.orchestrations, 1) if name in had), default=0)
+    ways = level.orchestrations[past:]
     # Feel and memory come last, as on the staircase, so that the coach brings what is promised here.
     fastest = max(setting.tempo for setting in settings)
     if max(asked) < level.meter.beats and not any(
