@@ -1,4 +1,4 @@
-"""The window, the event loop and the stack of pages; no other module touches the display."""
+"""The window, the event loop and the stack of pages; no other module opens a window."""
 
 import contextlib
 import math
