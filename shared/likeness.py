@@ -61,11 +61,6 @@ def edit_distance(first: Onsets, second: Onsets, divisions: int | None = None) -
     return costs[-1]
 
 
-def hamming_distance(first: Onsets, second: Onsets) -> int:
-    """The number of strokes that one of the rhythms has and the other has not."""
-    return len(set(first) ^ set(second))
-
-
 def chronotonic_distance(first: Onsets, second: Onsets) -> Fraction:
     """The area, in square cycles, between the two step functions of intervals against time.
 

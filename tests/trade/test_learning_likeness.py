@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from shared.likeness import chronotonic_distance, edit_distance, hamming_distance, swap_distance
+from shared.likeness import chronotonic_distance, edit_distance, swap_distance
 
 PULSES = 16
 TIMELINES = {
@@ -35,16 +35,16 @@ SWAPS = {
 """The least number of moves by one pulse (Toussaint 2004)."""
 
 PAIRS = {
-    ("shiko", "son"): (2, 2, 6),
-    ("shiko", "soukous"): (4, 4, 14),
-    ("shiko", "rumba"): (4, 3, 10),
-    ("son", "soukous"): (2, 2, 8),
-    ("son", "gahu"): (2, 2, 8),
-    ("soukous", "bossa-nova"): (2, 2, 12),
-    ("rumba", "gahu"): (4, 4, 14),
-    ("bossa-nova", "gahu"): (2, 2, 6),
+    ("shiko", "son"): (2, 6),
+    ("shiko", "soukous"): (4, 14),
+    ("shiko", "rumba"): (3, 10),
+    ("son", "soukous"): (2, 8),
+    ("son", "gahu"): (2, 8),
+    ("soukous", "bossa-nova"): (2, 12),
+    ("rumba", "gahu"): (4, 14),
+    ("bossa-nova", "gahu"): (2, 6),
 }
-"""Hamming, edit and chronotonic distances in pulses, computed from the definitions."""
+"""Edit and chronotonic distances in pulses, computed from the definitions."""
 
 
 @pytest.mark.parametrize("name", TIMELINES)
@@ -55,17 +55,16 @@ def test_swap_table(name):
 
 @pytest.mark.parametrize("pair", PAIRS)
 def test_other_distances(pair):
-    """Hamming, edit and chronotonic distances are those of the definitions."""
+    """Edit and chronotonic distances are those of the definitions."""
     first, second = (ONSETS[name] for name in pair)
     found = (
-        hamming_distance(first, second),
         edit_distance(first, second, PULSES),
         PULSES**2 * chronotonic_distance(first, second),
     )
     assert found == PAIRS[pair]
 
 
-@pytest.mark.parametrize("measure", [swap_distance, hamming_distance, chronotonic_distance])
+@pytest.mark.parametrize("measure", [swap_distance, chronotonic_distance])
 def test_son_is_most_central(measure):
     """The son is nearest to all the others together (Toussaint 2002)."""
     sums = {name: sum(measure(mine, other) for other in ONSETS.values()) for name, mine in ONSETS.items()}
