@@ -185,7 +185,7 @@ class Service:
         player, now, day = self.player, self.now(), self.exam_day(level)
         if not self._newest(level):
             return
-        ready, held = self._kept_readiness(level), self.up_to_date(level, self.kept_standing(level))
+        ready, held = self.kept_readiness(level), self.up_to_date(level, self.kept_standing(level))
         if held and ready and 0 <= now - ready.at < DAY_SECONDS and ready.day == (day.isoformat() if day else ""):
             return
         # Kept for the player of the first step, even where another one plays by the last.
@@ -234,10 +234,11 @@ class Service:
 
     def readiness(self, level: Level) -> str:
         """How ready the player is for a level's exam, in words; empty before that was worked out."""
-        ready = self._kept_readiness(level)
+        ready = self.kept_readiness(level)
         return ready.words(self.now()) if ready else ""
 
-    def _kept_readiness(self, level: Level) -> "Readiness | None":
+    def kept_readiness(self, level: Level) -> "Readiness | None":
+        """The readiness for a level's exam that was worked out last, without looking at newer answers."""
         from game.sessions.exam.outlook import Readiness
 
         return Readiness.from_kept(self.records.derived(self.player, f"readiness {level.name}"))

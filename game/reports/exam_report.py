@@ -43,7 +43,7 @@ def _played_table(sheet: PrintedSheet, playing: PlayingResult, shown: Callable[[
     lines = [
         (
             str(beat.bar), str(beat.beat), beat.how, shown(beat.written.count),
-            "not sure" if beat.played is None else shown(beat.played.count),
+            "not read" if beat.played is None else shown(beat.played.count),
         )
         for beat in playing.beats
     ]  # fmt: skip

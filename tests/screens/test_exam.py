@@ -7,7 +7,7 @@ import pygame
 import pytest
 
 from game.records import RecordsError
-from game.screens.exam.result import ExamEnd
+from game.screens.exam.result import ExamEnd, open_result
 from game.screens.exam.room import ExamRoom
 from game.screens.exam.start import ExamStart
 from game.screens.home.home import Home
@@ -16,7 +16,7 @@ from game.screens.practice.question import Practice
 from game.screens.progress.plan import PlanPage
 from game.sessions.exam.exam import ExamStage
 from game.sessions.settings.bindings import TILE_KEYS
-from game.wording import local_day, weekday_words
+from game.wording import DAY_SECONDS, day_words, local_day, weekday_words
 from tests.screens.window import Opened, Window, key_down
 
 
@@ -142,6 +142,36 @@ def test_the_forecast_comes_with_its_uncertainty(window: Window) -> None:
     texts = window.texts()
     for words in ("you would pass", "your mark would lie between", "40 answers, which is few", "not the exam board's"):
         assert words in texts
+
+
+def test_an_earlier_exam_says_of_which_day_its_forecast_is(lived: Opened) -> None:
+    """It sets beside its mark what practice made likely before it; opened later, its "today" has a date."""
+    window = lived((1024, 640))
+    context = window.context
+    sit_after_its_forecast(window)
+    for _ in range(10):
+        answer(window, right=False)
+    window.frames(3)
+    told = re.search(r"practice made a mark of about (\d+)% likely; it came to 0%", window.texts())
+    assert told
+    assert int(told[1]) > 0
+    assert "What it means for the real day" in window.texts()
+    sat = day_words(context.now())
+    window.clock.now += 3 * DAY_SECONDS
+    (*_, exam) = context.records.exams(context.player, context.level.name)
+    window.show(open_result(context, exam, "back"), Home(context))
+    window.frames(3)
+    assert f"What it meant on {sat}" in window.texts()
+    assert f"{context.level.title}, {sat}" in window.texts()
+    assert told[0] in window.texts()
+
+
+def sit_after_its_forecast(window: Window) -> None:
+    """Begin an exam once its first page has said how ready the player is."""
+    window.show(ExamStart(window.context))
+    window.frames(200)
+    assert "beats right" in window.texts()
+    window.press("return")
 
 
 def test_right_and_wrong_look_the_same_until_the_end(window: Window) -> None:

@@ -395,7 +395,7 @@ def test_a_standing_is_worked_out_in_small_pieces(lived: Opened) -> None:
     pieces = list(context.working_out(context.level))
     assert len(pieces) > 70
     assert context.kept_standing(context.level) is not None
-    assert context.readiness(context.level).startswith("Ready for its exam: ")
+    assert context.readiness(context.level).startswith("Ready for its exam? ")
     assert list(context.working_out(context.level)) == []
     context.choose_exam_day(context.level, local_day(NOW + 3 * 86_400))
     assert list(context.working_out(context.level))

@@ -116,16 +116,20 @@ def test_a_plan_reaches_to_the_exam(left: int, days: int) -> None:
 @pytest.mark.parametrize(
     ("day", "answers", "words"),
     [
-        ("", 300, "Ready for its exam: likely, about 33 of 40 beats right."),
+        ("", 300, "Ready for its exam? Likely, about 33 of 40 beats right."),
         (
             "2026-12-11",
             300,
             "Exam in 12 days. Ready? Likely, about 33 of 40 beats right, 27 by then if you practise no more.",
         ),
         ("2026-11-29", 300, "Exam today. Ready? Likely, about 33 of 40 beats right."),
-        ("2026-11-20", 300, "Ready for its exam: likely, about 33 of 40 beats right."),
-        ("2026-12-11", 59, "Exam in 12 days. Too early to say whether you are ready."),
-        ("", 59, ""),
+        ("2026-11-20", 300, "Ready for its exam? Likely, about 33 of 40 beats right."),
+        (
+            "2026-12-11",
+            39,
+            "Exam in 12 days. Too early to say whether you are ready: practise about 21 more beats first.",
+        ),
+        ("", 59, "Too early to say whether you are ready: practise about 1 more beat first."),
     ],
 )
 def test_readiness_in_a_line(day: str, answers: int, words: str) -> None:

@@ -15,6 +15,7 @@ from game.screens.progress.plan import PlanPage
 from game.screens.saving import save
 from game.sessions.exam.day import days_until
 from game.sessions.exam.outlook import (
+    ENOUGH_ANSWERS,
     answers_to,
     day_forecast_words,
     forecast_of,
@@ -33,7 +34,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import draw_row, tile_layout
 from game.widgets.texts import paragraphs
-from game.wording import counted, how_often
+from game.wording import counted, day_words, how_often
 from shared.figures import Figure
 from shared.levels import Level, spelling_in
 
@@ -69,13 +70,15 @@ class ExamEnd(HearingScreen):
         self._before = "" if before is None else f" The exam before: {percent(before)}."
         self.result: ExamResult = result_of(exam.rules, exam.detail or [])
         self._outlook: tuple[str, ...] | None = None
+        self._outlook_title = "What it means for the real day"
         self._drawn = False
         self._chosen = self._first_of_largest()
         self._told = ""
         self.focus = "drill" if self._drillable() else "plan"
 
     def heading(self) -> Heading:
-        return Heading("Mock exam", self.result.title, self.context.player.name)
+        where = f"{self.result.title}, {day_words(self._exam.started)}"
+        return Heading("Mock exam", where, self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
         pair = self._pair()
@@ -161,7 +164,7 @@ class ExamEnd(HearingScreen):
     def _forecasts(self, look: Look, box: Rect) -> list[Widget]:
         title, words = rows(box, [look.line("lead"), None], look.u(8))
         return [
-            Label("outlook title", title, "What it means for the real day", "lead", bold=True, middle=True),
+            Label("outlook title", title, self._outlook_title, "lead", bold=True, middle=True),
             *paragraphs(look, words, "outlook", self._outlook or ("One moment.",)),
         ]
 
@@ -230,6 +233,9 @@ class ExamEnd(HearingScreen):
             # What was said on the exam's day stays what was said, whatever the coach believes later.
             if isinstance(kept, list):
                 self._outlook = tuple(map(str, kept))
+                if not self._is_new():
+                    # Its "today" and its days to go are those of the exam's day.
+                    self._outlook_title = f"What it meant on {day_words(self._exam.started)}"
             elif self._is_new():
                 self._outlook = self._forecast()
                 context.records.keep_derived(context.player, key, self._outlook)
@@ -258,7 +264,18 @@ class ExamEnd(HearingScreen):
         practised = known - len(self.result.beats)
         told = verdict(forecast, known, not failed, practised)
         again = next_words(now, band, failed, day if day and days_until(day, now) >= 0 else None)
-        return (f"{told} {again}", *surprise(forecast, self.result.mark, practised), *words)
+        beforehand = [self._said_before(), *surprise(forecast, self.result.mark, practised)]
+        # In one paragraph: what was to be expected of the exam, and how far it came out otherwise.
+        expected = " ".join(filter(None, beforehand))
+        return tuple(filter(None, (f"{told} {again}", expected, *words)))
+
+    def _said_before(self) -> str:
+        """What practice made likely before the exam, so that its forecasts can be judged; empty where that is not known."""
+        ready = self.context.kept_readiness(self.context.level)
+        if ready is None or ready.at > self._exam.started or ready.answers < ENOUGH_ANSWERS:
+            return ""
+        share = percent(ready.right / ready.beats)
+        return f"Before this exam, your practice made a mark of about {share} likely; it came to {percent(self.result.mark)}."
 
     def _print(self) -> Next:
         name = self.context.player.name

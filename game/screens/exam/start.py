@@ -13,7 +13,7 @@ from game.screens.notices.name_prompt import NamePrompt
 from game.service import goes_on
 from game.sessions import SessionError
 from game.sessions.exam.day import day_from, days_until, until_words
-from game.sessions.exam.outlook import TOO_EARLY, percent
+from game.sessions.exam.outlook import percent, too_early
 from game.sessions.exam.paper import exam_seconds
 from game.sessions.exam.result import NOT_THE_BOARD, result_of
 from game.widgets.base import Label, Widget
@@ -56,8 +56,8 @@ class ExamStart(Screen):
         if not self._drawn:
             self._drawn = True
             self._work = self.context.working_out(self.context.level)
-        elif not self.readiness and not goes_on(self._work) and self.context.kept_standing(self.context.level):
-            self.readiness = self.context.readiness(self.context.level) or TOO_EARLY
+        elif not self.readiness and not goes_on(self._work):
+            self.readiness = self.context.readiness(self.context.level) or too_early(0)
             self.stale = True
         return super().tick(now)
 

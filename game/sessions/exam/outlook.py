@@ -19,8 +19,6 @@ from shared.orchestration import ORCHESTRATIONS
 ENOUGH_ANSWERS = 60
 """With fewer answers than this a forecast says mostly what players are like in general."""
 
-TOO_EARLY = "Too early to say whether you are ready."
-
 READY, LIKELY, EVEN = 0.95, 0.75, 0.2
 """The least probability of a pass for each answer to "am I ready?": yes, nearly, it could go either way.
 
@@ -67,16 +65,15 @@ class Readiness:
     later: tuple[float, int] | None = None
 
     def words(self, now: float) -> str:
-        """All of it in one line; empty where there is nothing to say."""
+        """All of it in one line."""
         left = days_until(date.fromisoformat(self.day), now) if self.day else -1
         coming = f"Exam {until_words(left)}" if left >= 0 else ""
         if self.answers < ENOUGH_ANSWERS:
-            return f"{coming}. {TOO_EARLY}" if coming else ""
-        ready = f"{_likely(self.probability)}, about {self.right} of {self.beats} beats right"
-        if not coming:
-            return f"Ready for its exam: {ready}."
-        ready = f"{coming}. Ready? {ready[0].upper()}{ready[1:]}"
-        if not left or self.later is None:
+            early = too_early(self.answers)
+            return f"{coming}. {early}" if coming else early
+        asked = f"{coming}. Ready?" if coming else "Ready for its exam?"
+        ready = f"{asked} {_likely(self.probability)}, about {self.right} of {self.beats} beats right"
+        if left <= 0 or self.later is None:
             return f"{ready}."
         return f"{ready}, {self.later[1]} by then if you practise no more."
 
@@ -110,12 +107,12 @@ def readiness_of(
 
 
 def _likely(probability: float) -> str:
-    """A probability of passing in a word or two, by the same borders as ``verdict``."""
+    """The answer to "Ready?" by the probability of a pass, in a word or two, with the same borders as ``verdict``."""
     if probability >= READY:
-        return "yes, as far as practice can tell"
+        return "Yes, as far as practice can tell"
     if probability >= LIKELY:
-        return "likely"
-    return "it could go either way" if probability >= EVEN else "not yet"
+        return "Likely"
+    return "It could go either way" if probability >= EVEN else "Not yet"
 
 
 def day_forecast_words(later: Forecast, day: date, now: float, today: Forecast) -> str:
@@ -149,13 +146,23 @@ def next_words(now: float, band: str, failed: bool, day: date | None) -> str:
 
 def forecast_words(forecast: Forecast, pass_mark: float, answers: int) -> tuple[str, ...]:
     """The forecast as short paragraphs; ``answers`` is how many it rests on."""
+    rests = f"This rests on {counted(answers, 'answer')}"
+    # Before the chances, which else look sure beside "too early to say".
+    first = f"{rests}, which is few. As a hint: in" if answers < ENOUGH_ANSWERS else "In"
+    last = "" if answers < ENOUGH_ANSWERS else f" {rests}."
     return (
-        f"In an exam like this one, today, you would pass {tries(forecast.probability)}; somebody who only guesses "
-        f"would {tries(forecast.by_chance)}.",
+        f"{first} an exam like this one, today, you would pass {tries(forecast.probability)}; somebody who only "
+        f"guesses would {tries(forecast.by_chance)}.",
         f"In nine exams of ten your mark would lie between {percent(forecast.low)} and {percent(forecast.high)}; "
-        f"the pass mark is {percent(pass_mark)}. {_rests_on(answers)}",
+        f"the pass mark is {percent(pass_mark)}.{last}",
         f"{NOT_THE_BOARD} The real day has its own bars, its own room and its own nerves.",
     )
+
+
+def too_early(answers: int) -> str:
+    """That so many answers are too few for a verdict, and how many more are not."""
+    more = counted(ENOUGH_ANSWERS - answers, "more beat")
+    return f"Too early to say whether you are ready: practise about {more} first."
 
 
 def verdict(forecast: Forecast, answers: int, passed: bool | None = None, practised: int = ENOUGH_ANSWERS) -> str:
@@ -164,7 +171,7 @@ def verdict(forecast: Forecast, answers: int, passed: bool | None = None, practi
     ``passed`` says how the exam just sat went, None without one.
     """
     if answers < ENOUGH_ANSWERS:
-        return TOO_EARLY
+        return too_early(answers)
     # An exam that was just failed outweighs what practice makes likely.
     if passed is False and forecast.probability >= LIKELY:
         says = "your practice says ready, this exam says not" if practised >= ENOUGH_ANSWERS else "this exam says not"
@@ -217,10 +224,3 @@ def percent(share: float) -> str:
 
 def _tries(number: int) -> str:
     return "1 try" if number == 1 else f"{number} tries"
-
-
-def _rests_on(answers: int) -> str:
-    told = f"This rests on {counted(answers, 'answer')}"
-    if answers < ENOUGH_ANSWERS:
-        return f"{told}, which is few: take it as a hint, and practise some more before you trust it."
-    return f"{told}."

@@ -9,6 +9,7 @@ from typing import Any
 from game.sessions.exam.paper import drawn_tempo, evenly
 from game.sessions.playing.playing import Played, PlayingWay
 from game.sessions.playing.report import STEADY, UNEVEN, VERY_STEADY
+from game.wording import counted
 from shared.bars import Bar
 from shared.counting import parse_figure
 from shared.figures import Figure
@@ -95,9 +96,11 @@ class PlayingResult:
 
     def words(self) -> str:
         """The mark of the part in a sentence or three."""
-        unsure = len(self.beats) - self.told
-        left_out = f"; {unsure} not sure, not counted" if unsure else ""
-        return f"Played: {self.right} of {self.told} beats as written{left_out}. {self._timing()}".strip()
+        unread = len(self.beats) - self.told
+        if not self.told:
+            return "Played: no beat could be read for sure, so that none is counted."
+        left_out = f"; {unread} could not be read for sure and are not counted" if unread else ""
+        return f"Played: {self.right} of {counted(self.told, 'beat')} as written{left_out}. {self._timing()}".strip()
 
     def _timing(self) -> str:
         if self.spread is None:
