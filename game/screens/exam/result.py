@@ -270,12 +270,12 @@ class ExamEnd(HearingScreen):
         return tuple(filter(None, (f"{told} {again}", expected, *words)))
 
     def _said_before(self) -> str:
-        """What practice made likely before the exam, so that its forecasts can be judged; empty where that is not known."""
+        """The mark that practice made likely before the exam, by which forecasts are judged; empty where not known."""
         ready = self.context.kept_readiness(self.context.level)
         if ready is None or ready.at > self._exam.started or ready.answers < ENOUGH_ANSWERS:
             return ""
-        share = percent(ready.right / ready.beats)
-        return f"Before this exam, your practice made a mark of about {share} likely; it came to {percent(self.result.mark)}."
+        likely, came = percent(ready.right / ready.beats), percent(self.result.mark)
+        return f"Before this exam, your practice made a mark of about {likely} likely; it came to {came}."
 
     def _print(self) -> Next:
         name = self.context.player.name
