@@ -115,8 +115,8 @@ class Steps:
     """Where a player stands on a level: a value, worked out from the log.
 
     ``courses`` has one for each of the level's figures; ``bars`` the right and the asked beats of the last bars;
-    ``last`` the figures asked in the last one; ``sounded`` the bars of this level before anything was met on it, and
-    ``begun`` whether anything was.
+    ``last`` the figures asked in the last one; ``sounded`` the bars of this level, with all figures to choose from,
+    before anything was met on it, and ``begun`` whether anything was.
     """
 
     level: Level
@@ -154,13 +154,15 @@ class Steps:
                 place = places[row.heard]
                 courses[place] = courses[place].asked(step, row.said == row.heard)
         right = sum(row.share for row in rows if row.said == row.heard)
+        # A drill, or a step of a plan, of a few known figures tells nothing of the others.
+        sounds = here and not begun and not 0 < len(first.choices) < len(self.courses)
         return replace(
             self,
             courses=tuple(courses),
             # What sounds a level out is no mistake of the steps.
             bars=(*self.bars, (right, beats))[1 - WINDOW :] if begun else self.bars,
             last=frozenset(places[row.heard] for row in rows),
-            sounded=self.sounded + (here and not begun),
+            sounded=self.sounded + sounds,
             begun=begun,
         )
 

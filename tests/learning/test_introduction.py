@@ -96,6 +96,15 @@ def test_all_at_once_is_the_usual_beginning() -> None:
     assert Coach(level).begin == AT_ONCE
 
 
+def test_known_figures_alone_do_not_begin_a_level() -> None:
+    """A plan's first step asks what is known from the level before: how this one begins is still to be asked."""
+    level = find_level("stage-2")
+    known = rows_of(played(find_level("stage-1"), AT_ONCE, knows(1.0), 5))
+    assert Steps.none(level).after(replace(row, level=level.name) for row in known).untouched
+    sounded = rows_of(played(level, SOUND_OUT, knows(1.0), 1, log=known))
+    assert not Steps.none(level).after([*known, *sounded]).untouched
+
+
 def test_another_beginning_is_refused() -> None:
     """There are three ways to begin, and the error names them."""
     with pytest.raises(CoachError, match="begin: found 'slowly'; choose from at once, step by step, sound out"):

@@ -272,7 +272,7 @@ def test_a_level_that_holds_is_closed(home: Window) -> None:
     home.context.standing = lambda asked: held if asked.name == level.name else None
     home.show(Home(home.context))
     home.frames(20)
-    assert home.widget("practice").text == f"{level.title} holds"
+    assert home.widget("practice").text == "The closing round"
     home.press("return")
     page = home.top
     assert isinstance(page, Practice)

@@ -67,8 +67,8 @@ def next_aim(
         return _go_on(at_hand, standing, now)
     if at_hand.name not in closed:
         return Aim(
-            AimKind.CLOSE, at_hand.name, standing.figures[:AS_MANY_AS_A_BAR], f"{at_hand.title} holds",
-            "Its closing round: every figure, each bar heard once.",
+            AimKind.CLOSE, at_hand.name, standing.figures[:AS_MANY_AS_A_BAR], "The closing round",
+            f"{at_hand.title} holds: now every figure, each bar heard once.",
         )  # fmt: skip
     return _next(ladder, at_hand, standings, now)
 
