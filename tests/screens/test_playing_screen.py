@@ -316,6 +316,10 @@ def test_say_it_and_play_it(window: Window) -> None:
     window.widget("done").press()
     assert window.top.told == "Hear the bar first."
     window.press("space")
+    window.frames(2)
+    assert window.widget("hear").text == "Stop"
+    window.press("space")
+    assert not window.top.sounds
     figures = window.top.playing.bar.figures
     window.say(*figures)
     window.press("return")

@@ -51,7 +51,7 @@ class SayIt(AnsweringScreen):
 
     def keys(self) -> Sequence[Key]:
         return (
-            Key(self.context.bindings.key("hear"), "hear the bar", self._hear),
+            Key(self.context.bindings.key("hear"), self.or_stop("hear the bar"), self._hear),
             *self.answering_keys(),
             Key("escape", "home", Pop),
         )
@@ -64,15 +64,19 @@ class SayIt(AnsweringScreen):
         told = self.told or ("Hear the bar, then say it." if not self.sheet.hearings else self.prompt())
         key, full = self.context.bindings.key("hear"), self.sheet.full
         colour, role = ("warn", "body") if self.told else ("ink", "lead")
+        hears = self.or_stop("hear the bar").capitalize()
         return [
             *self.answer_staff(look, ruler, stave),
             Label("status", words, told, role, bold=True, colour=colour, middle=True),
-            Button("hear", hear, "Hear the bar", self._hear, key=key, main=not self.sheet.hearings),
+            Button("hear", hear, hears, self._hear, key=key, main=not self.sheet.hearings),
             Button("done", done, "Hand in", self.try_to_hand_in, key="return", main=full),
             *self.tiles(look, tiles, look.u(10)),
         ]
 
     def _hear(self) -> Next:
+        if self.sounds:
+            self.loudspeaker.stop()
+            return None
         heard = whole_bar(self.playing.bar, self.playing.setting, "The bar")
         self.sheet.hear(self.context.now(), heard.passage.time_of_beat(heard.passage.figure_bar + 1, 1))
         self.loudspeaker.play(heard)
