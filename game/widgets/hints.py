@@ -44,7 +44,8 @@ class Hint(Widget):
     def draw(self, canvas: Surface, look: Look) -> None:
         """Draw the hint, as it is then kept and copied."""
         cap, words = self.lettering(look)
-        height = lettering.line_height(self.size) + look.u(4)
+        # Large type may leave less than that at the foot, and a key without its upper and lower edge is none.
+        height = min(lettering.line_height(self.size) + look.u(4), self.rect.h)
         edge = Rect(0, 0, cap.box.w + 2 * look.u(7), height)
         edge.center = cap.box.center
         look.box(canvas, edge, look.theme.wash if self.hovered else look.theme.panel, look.theme.quiet, 1, 4)
