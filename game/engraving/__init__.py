@@ -1,4 +1,4 @@
-"""Paints the layouts of ``shared.notation.page`` on a pygame surface, in an SVG and in a PDF.
+"""Painters of layouts (``shared.notation``): on a pygame surface, in SVG, in PNG and in PDF; and sheets to print.
 
 On the screen::
 
