@@ -40,6 +40,8 @@ _BY_CODE: dict[int, tuple[type[RecordsError], str]] = {
     sqlite3.SQLITE_NOTADB: (DamagedRecordsError, "is no database; start Drumlin again to set it aside"),
 }
 
+_EMPTY = " was emptied; start Drumlin again, which then offers a backup"
+
 _NO_TEXT = " is damaged: it holds text that is no UTF-8"
 
 
@@ -58,6 +60,9 @@ def explained(error: sqlite3.Error, path: Path | None) -> RecordsError:
     if code is not None and code & 0xFF in _BY_CODE:
         kind, what = _BY_CODE[code & 0xFF]
         return kind(f"{place} {what}")
+    # To SQLite an empty file is a sound database without tables; emptied while it was open, it is mended by no retry.
+    if str(error).startswith("no such table") and path and path.is_file() and not path.stat().st_size:
+        return DamagedRecordsError(f"{place}{_EMPTY}")
     return RecordsError(f"{place} refused this: {' '.join(str(error).split())}")
 
 

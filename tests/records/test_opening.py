@@ -267,12 +267,13 @@ def test_a_vanished_file_is_noticed(file: Path) -> None:
         assert records.append(wren, uuid(900), bar()) == 4
 
 
-def test_damage_while_running_is_told(file: Path) -> None:
-    """A file that breaks while it is open: one line, and the next start sets it aside."""
+@pytest.mark.parametrize("content", [b"Dear diary" * 5000, b""])
+def test_damage_while_running_is_told(file: Path, content: bytes) -> None:
+    """A file that breaks or is emptied while it is open: one line, and the next start goes on from there."""
     with Records.open(file.parent, NOW) as records:
         wren = records.find_player("Wren")
-        file.write_bytes(b"Dear diary" * 5000)
-        with pytest.raises(DamagedRecordsError, match="start Drumlin again to set it aside"):
+        file.write_bytes(content)
+        with pytest.raises(DamagedRecordsError, match="start Drumlin again"):
             records.append(wren, uuid(900), bar())
 
 

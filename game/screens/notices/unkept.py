@@ -43,7 +43,7 @@ class Unkept(Screen):
 
     def keys(self) -> Sequence[Key]:
         if self._lost:
-            return (Key("escape", "go on, not kept", self._go_on),)
+            return (Key("escape", "go on, not kept", self._go_on), Key("n", "go on", self._go_on, shown=False))
         return (Key("escape", "back, to try again", self._then), Key("n", "go on, not kept", self._go_on))
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
