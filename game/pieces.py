@@ -24,7 +24,8 @@ PLAIN = "snare"
 class Piece:
     """A piece to be written: a bar, how it is played, its strokes; ``sounds`` is where hits of the drums are kept.
 
-    Where there is a ``chart`` of fills, it is written in place of the bar, which is only its first.
+    Where there is a ``chart`` of fills, it is written in place of the bar, which is only its first.  ``title`` stands
+    over it in a notation program.
     """
 
     bar: Bar
@@ -32,6 +33,7 @@ class Piece:
     passage: Passage
     sounds: Path | None = None
     chart: "Chart | None" = None
+    title: str = ""
 
     @property
     def layout(self) -> "Layout":
@@ -49,9 +51,9 @@ class Piece:
         return lay_out_kit(self.passage, dress=dress)
 
 
-def chart_piece(chart: "Chart", setting: Setting) -> Piece:
+def chart_piece(chart: "Chart", setting: Setting, title: str = "") -> Piece:
     """A chart of fills as it is heard and written in a setting."""
-    return Piece(chart.bars[0], setting, chart.arranged(setting), chart=chart)
+    return Piece(chart.bars[0], setting, chart.arranged(setting), chart=chart, title=title)
 
 
 @dataclass(frozen=True)
@@ -91,11 +93,11 @@ def _passage(piece: Piece) -> tuple[Passage]:
 
 def _score(piece: Piece) -> tuple[Any, ...]:
     if piece.chart is None:
-        return (piece.passage,)
+        return piece.passage, None, piece.title
     from shared.notation.chart_page import signs_of  # the engraver again
 
     signs = tuple(signs_of(piece.chart, bar) for bar in range(len(piece.chart.bars)))
-    return piece.chart.written(piece.setting), None, "", signs
+    return piece.chart.written(piece.setting), None, piece.title, signs
 
 
 def _layout(piece: Piece) -> "tuple[Layout]":

@@ -53,8 +53,9 @@ def write_chart(sheet: Worksheet, path: Path) -> list[Path]:
         raise SheetError(f"{path.name!r}: a chart is a .pdf; its score goes beside it as a .musicxml of the same name")
     check(sheet)
     score = path.with_suffix(".musicxml")
-    pages = chart_report(*_chart_of(sheet))
-    write_together({path: pages, score: KINDS[".musicxml"].made(chart_piece(sheet.chart(), sheet.chart_setting))})
+    written = _chart_of(sheet)
+    pages = chart_report(*written)
+    write_together({path: pages, score: KINDS[".musicxml"].made(chart_piece(*written[:3]))})
     return [path, score]
 
 

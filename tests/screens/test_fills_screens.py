@@ -12,6 +12,7 @@ from game.records import KeptFill, Riddle
 from game.screens.fills.asked import AskedRiddles
 from game.screens.fills.desk import FillDesk, open_desk
 from game.screens.fills.files import ChartFiles
+from game.screens.fills.kept import opened_fills
 from game.screens.fills.play_in import PlayIn
 from game.screens.fills.riddles import RiddlePage
 from game.screens.fills.shelf import FillShelf, open_fills
@@ -176,6 +177,11 @@ def test_a_variation_is_heard_and_taken(shelf: Window) -> None:
     assert shelf.top.draft.fill == taken != REEDS
     shelf.press("escape")
     assert isinstance(shelf.top, Dialog)
+    # Saved, it stands beside the fill it was made of, under a name that is proposed.
+    shelf.press("escape", "s", "return")
+    assert isinstance(shelf.top, FillDesk)
+    kept = {one.name: one.fill for one in opened_fills(shelf.context)}
+    assert (kept["Reeds"], kept["Reeds (2)"]) == (REEDS, taken)
 
 
 def test_stop_is_said_only_while_it_sounds(shelf: Window) -> None:

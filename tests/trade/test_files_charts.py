@@ -53,7 +53,7 @@ def test_music_programs_read_a_chart(
     chart: Chart, setting: Setting, schema: etree.XMLSchema, capfd: pytest.CaptureFixture[str]
 ) -> None:
     """Valid by the schema, every onset read back, repeats unfolded as we play them, and no word from verovio."""
-    text = KINDS[".musicxml"].made(chart_piece(chart, setting)).decode()
+    text = KINDS[".musicxml"].made(chart_piece(chart, setting, "Mill pond")).decode()
     assert faults(schema, text) == []
     beat = chart.meter.crotchets_in_beat
     passage = chart.written(setting)
@@ -62,6 +62,7 @@ def test_music_programs_read_a_chart(
     ]
     assert read_onsets(text) == wanted
     score = music21.converter.parse(text, format="musicxml")
+    assert score.metadata.title == "Mill pond"
     unfolded = score.parts[0].expandRepeats().getElementsByClass(music21.stream.Measure)
     found = [
         sorted({Fraction(n.offset).limit_denominator(96) for n in measure.flatten().notes}) for measure in unfolded

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pygame import Rect
 
 from game.records import RecordsError
+from game.records.players import numbered_names
 from game.screens.base import Heading, Key
 from game.screens.context import Context
 from game.screens.fills.files import ChartFiles
@@ -83,7 +84,7 @@ class FillDesk(RulerScreen):
         self._kept = saved.fill, saved.setting
         self._count = Edited.at_end(self.draft.text)
         self._place = 0
-        self._told = ""
+        self._told = self._proposed = ""
         # A fill that is written is gone through stroke by stroke; an empty one begins with a figure.
         self.focus = "stave" if saved.fill.played else "figures"
 
@@ -319,6 +320,11 @@ class FillDesk(RulerScreen):
 
     def _becomes(self, fill: Fill) -> None:
         self._take(self.draft.becoming(fill))
+        if self._name:
+            # A variation is kept beside its fill; saved under the same name, it would take the place of that.
+            free = (name for name in numbered_names(self._name) if not is_taken(self.context, name))
+            self._name, self._proposed = "", next(free)
+            self._told = "A variation: saved under a name of its own, it stands beside the fill it was made of."
         self.set_focus("stave")
 
     def _play_in(self) -> Next:
@@ -380,7 +386,7 @@ class FillDesk(RulerScreen):
         if self._name:
             self._told = self._keep(self._name) or f"Saved as {self._name}."
             return None
-        return Push(NamePrompt(self.context, "Save this fill under a name", "", self._keep_new))
+        return Push(NamePrompt(self.context, "Save this fill under a name", self._proposed, self._keep_new))
 
     def _refuse(self, words: str, focus: str) -> Next:
         """Say why it can't be, where it can be mended."""

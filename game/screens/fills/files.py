@@ -101,7 +101,7 @@ class ChartFiles(Screen):
             self.set_focus("folder")
             return None
         try:
-            write_piece(paths, chart_piece(self._chart, self._setting))
+            write_piece(paths, chart_piece(self._chart, self._setting, self._name))
         except FileError as error:
             self._told, self._failed = [str(error)], True
         else:
