@@ -113,17 +113,27 @@ def test_the_tenth_bar_is_said_to_be_the_last(window: Window, room: Player, one_
     assert isinstance(window.top, ClassRoom)
 
 
-def test_a_lesson_ends_after_ten_bars(window: Window, room: Player) -> None:
-    """Page down at the question after the tenth bar ends the lesson, with all that was kept."""
+@pytest.mark.parametrize("key", ["page down", "space", "return"])
+def test_a_lesson_ends_after_ten_bars(window: Window, room: Player, key: str) -> None:
+    """The key that led through the lesson ends it at the question after the tenth bar, with all that was kept."""
     window.show(open_class_room(window.context, room), Home(window.context))
     for _ in range(10):
         window.press("space", "space", "a", "c", "d", "e")
         to_reveal(window)
         window.press("space")
     window.clock.now += 1.1
-    window.press("page down")
+    window.press(key)
     assert isinstance(window.top, ClassEnd)
     assert window.context.records.count_answers(room) == 40
+
+
+def test_the_head_tells_how_far_the_lesson_is(window: Window, room: Player) -> None:
+    """The bar of those that were planned, and the minute, which moves while nothing is pressed."""
+    begin(window, room)
+    assert all(words in window.texts() for words in ("Bar 1 of 10", "Minute 1"))
+    window.clock.now += 200
+    window.frames(2)
+    assert "Minute 4" in window.texts()
 
 
 def test_a_long_lesson_is_planned_to_fit_ten_minutes(window: Window, room: Player) -> None:
@@ -256,8 +266,8 @@ def test_the_back_row_can_read(opened: Opened, level: str, size: tuple[int, int]
     assert not staff.layout.words or staff.space * COUNT_SIZE * CAPITALS >= 0.035 * height - 1
 
 
-def test_a_lesson_ends_with_a_summary_to_print(window: Window, room: Player) -> None:
-    """Escape asks first; the summary says what was collected and writes a PDF into the data folder."""
+def test_a_lesson_ends_with_a_summary_to_print(window: Window, room: Player, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Escape asks first; the summary says what was collected, writes a PDF into the data folder, and opens that."""
     begin(window, room, "Brook", "Hill")
     window.press("space", "space", "a", "5")
     to_reveal(window)
@@ -268,6 +278,10 @@ def test_a_lesson_ends_with_a_summary_to_print(window: Window, room: Player) -> 
     (path,) = (window.context.data_folder / "reports").glob("*.pdf")
     assert path.read_bytes().startswith(b"%PDF-")
     assert "Saved as" in window.texts()
+    opened: list[str] = []
+    monkeypatch.setattr("game.screens.saving.subprocess.Popen", lambda words, **_: opened.append(words[-1]))
+    window.press("o")
+    assert opened == [str(path.parent)]
 
 
 def test_the_lesson_s_end_leads_home(window: Window, room: Player) -> None:
@@ -398,7 +412,8 @@ def test_by_remote_alone_each_step_names_a_key_of_the_remote(window: Window, roo
     window.press("page up", "escape")
     assert window.widget("go").key == "page down"
     window.press("page down")
-    assert window.widget("mixed").text == "Fewest had: 1 & 50%."
+    assert window.widget("mixed").text == "The fewest had:"
+    assert window.widget("share 0").text == "1 &: 50%"
 
 
 def test_arrows_of_a_remote_do_the_same(window: Window, room: Player) -> None:
@@ -504,6 +519,7 @@ def test_arrows_look_at_the_other_beats(window: Window, room: Player) -> None:
     window.press("space", "space")
     to_reveal(window)
     seen = []
+    assert "other beat" in window.texts()
     for _ in range(4):
         seen.append(screen.beat)
         window.press("right")
@@ -570,10 +586,26 @@ def test_ticks_say_what_the_class_knows(window: Window) -> None:
     window.press("a")
     assert len(window.widget("known").ticked) == len(level.figures)
     assert "All are asked from the first bar." in window.texts()
+    assert window.widget("all").text == "Not all known"
     window.press("a")
     assert window.widget("known").ticked == known.ticked
     window.press("page down")
     assert window.top.session.stage is Stage.MEET
+
+
+def test_what_was_met_already_is_not_to_be_ticked(window: Window, room: Player) -> None:
+    """Of a class that has answered every figure of its level there is nothing to tick: no key is shown that does it."""
+    figures = class_context(window.context, room).level.figures
+    begin(window, room)
+    window.press("space", "space", "a")
+    to_reveal(window)
+    (sample, *_) = window.context.records.answers(room)
+    heard = [replace(sample, heard=figure.count) for figure in figures]
+    window.context.records.append(room, question_id("all met"), heard)
+    window.show(open_class_start(window.context))
+    assert len(window.widget("known").ticked) == len(figures)
+    assert "all" not in window.names()
+    assert "all known" not in window.texts()
 
 
 def test_teams_have_names_of_their_own(window: Window) -> None:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from game.screens.context import class_context
 from game.screens.settings.settings import MUSIC, PAGE, SettingsScreen
 from shared.levels import find_level
 from shared.orchestration import Setting
@@ -26,6 +27,23 @@ def test_every_setting_changes_and_is_kept(settings: Window, name: str) -> None:
     after = getattr(settings.context.settings, name)
     assert after != before
     assert getattr(settings.context.records.settings(settings.context.player), name) == after
+
+
+@pytest.mark.parametrize("kind", ["player", "class"])
+def test_tab_goes_down_the_page(window: Window, kind: str) -> None:
+    """Tab reaches every setting in the order in which they stand; of a class those that a lesson has no use for go."""
+    player = window.context.player if kind == "player" else window.context.records.add_player("Otter Room", 0.0, kind)
+    context = window.context if kind == "player" else class_context(window.context, player)
+    window.show(SettingsScreen(context))
+    first = [widget for widget in window.top.focusable() if widget.rect.x < window.canvas.width // 2]
+    second = [widget for widget in window.top.focusable() if widget not in first]
+    for side in (first, second):
+        assert [widget.rect.y for widget in side] == sorted(widget.rect.y for widget in side)
+    names = {widget.name for widget in (*first, *second)}
+    assert {"counting", "kit", "theme", "volume"} <= names
+    assert {"second_try", "begin", "keys", "full_screen", "terms"} & names == (
+        set() if kind == "class" else {"second_try", "begin", "keys", "full_screen", "terms"}
+    )
 
 
 def test_theme_changes_the_page_at_once(settings: Window) -> None:

@@ -10,10 +10,18 @@ from game.reports.class_report import class_report
 from game.screens.base import Heading, Key
 from game.screens.context import Context, give_back
 from game.screens.hearing.hearing_screen import HearingScreen
-from game.screens.saving import save
+from game.screens.saving import open_folder, save, saved_in
 from game.sessions.exam.outlook import percent
 from game.sessions.lesson.lesson import ClassSession
-from game.sessions.lesson.summary import NO_PAIR, ClassSummary, TeamSummary, no_mix_up_words, summarise, summary_words
+from game.sessions.lesson.summary import (
+    NO_PAIR,
+    ClassSummary,
+    TeamSummary,
+    no_mix_up_words,
+    summarise,
+    summary_words,
+    weak_words,
+)
 from game.widgets import lettering
 from game.widgets.base import Draw, Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -26,6 +34,8 @@ from shared.figures import Figure
 from shared.levels import Level, spelling_in
 
 MIXED = "Mixed up, the first taken for the second:"
+
+FEWEST = "The fewest had:"
 
 SHOWN = 3
 """How many mix-ups and how many steps the page shows; the printed sheet has them all."""
@@ -63,6 +73,7 @@ class ClassEnd(HearingScreen):
     def keys(self) -> Sequence[Key]:
         return (
             Key("p", "save to print", self._print),
+            Key("o", "open the folder", self._open_folder),
             # As on a remote, which has led through the lesson until here.
             Key("page down", "home", Pop),
             Key("escape", "", Pop, shown=False),
@@ -79,34 +90,40 @@ class ClassEnd(HearingScreen):
              look.u(TARGET)],
             look.u(8),
         )  # fmt: skip
-        sheet, home, _ = columns(buttons, [look.u(300), look.u(270), None], look.u(20))
-        heading = no_mix_up_words(self.summary, self.context.level)
+        sheet, home, folder, _ = columns(buttons, [look.u(300), look.u(270), look.u(220), None], look.u(20))
+        heading = FEWEST if self.summary.weak else no_mix_up_words(self.summary, self.context.level)
         cells = grid(team_box, len(teams), 2) if teams else []
         return [
             BigLabel("told", told, summary_words(self.summary), size),
             *(BigLabel(f"team {k}", cell, str(team), size, bold=False)
               for k, (cell, team) in enumerate(zip(cells, teams, strict=True))),
             BigLabel("mixed", title, MIXED if self.summary.mix_ups else heading, size),
-            *self._mixed(look, mixed),
+            *(self._mixed(look, mixed) if self.summary.mix_ups else self._weak(look, mixed)),
             BigLabel("next", following, next_words(self.summary, self.context.level), size, bold=False),
             Label("saved", saved, self._told, "small", bold=True, middle=True),
             Button("print", sheet, "Save to print (PDF)", self._print, main=True),
             Button("home", home, "Home", Pop, key="page down"),
+            Button("folder", folder, "Open folder", self._open_folder, key="o"),
         ]  # fmt: skip
 
-    def _mixed(self, look: Look, box: Rect) -> list[Widget]:
-        """The largest mix-ups, as many as the back row can read, each with both figures drawn and in words."""
+    def _lines(self, look: Look, box: Rect, count: int) -> tuple[list[Rect], int]:
+        """A line for each of so many figures or pairs, as many as the back row can read, and the space of its staff."""
         level = self.context.level
         # A figure without its count is about six and a half staff spaces high.
         least = round(least_space(look, counted=False) * 6.5)
-        shown = self.summary.mix_ups[: max(1, min(SHOWN, box.h // max(1, least)))]
-        lines = grid(box, len(shown), 1, look.u(8), tallest=look.u(150)) if shown else []
+        shown = min(count, max(1, min(SHOWN, box.h // max(1, least))))
+        lines = grid(box, shown, 1, look.u(8), tallest=look.u(150)) if shown else []
         # All figures of the level, so that those drawn are as large as they would be with any others.
         layouts = [tile_layout(figure, spelling_in(level, figure), count=False) for figure in level.figures]
+        return lines, min(fit(layouts, box.w * 0.22, lines[0].h), look.u(14)) if lines else 0
+
+    def _mixed(self, look: Look, box: Rect) -> list[Widget]:
+        """The largest mix-ups, each with both figures drawn and in words."""
+        level = self.context.level
+        lines, space = self._lines(look, box, len(self.summary.mix_ups))
         found: list[Widget] = []
-        for k, (place, mix_up) in enumerate(zip(lines, shown, strict=True)):
+        for k, (place, mix_up) in enumerate(zip(lines, self.summary.mix_ups, strict=False)):
             heard, said, words, hear = columns(place, [box.w * 0.22, box.w * 0.22, None, look.u(120)], look.u(12))
-            space = min(fit(layouts, heard.w, place.h), look.u(14))
             share = percent(mix_up.times / mix_up.answers)
             told = f"{level.named(mix_up.heard)} for {level.named(mix_up.said)}: {share}"
             button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
@@ -115,6 +132,19 @@ class ClassEnd(HearingScreen):
                 Picture(f"said {k}", said, self._drawing(mix_up.said, space)),
                 BigLabel(f"share {k}", words, fitting(look, words.w, told, f"mixed up: {share}"), count_size(look)),
                 self._hear_button(f"hear {k}", button, (mix_up.heard, mix_up.said), key=str(k + 1)),
+            ]
+        return found
+
+    def _weak(self, look: Look, box: Rect) -> list[Widget]:
+        """The figures that the fewest had, where it is not known what the others took them for."""
+        lines, space = self._lines(look, box, len(self.summary.weak))
+        found: list[Widget] = []
+        for k, (place, (figure, share)) in enumerate(zip(lines, self.summary.weak, strict=False)):
+            drawn, words = columns(place, [box.w * 0.22, None], look.u(12))
+            told = weak_words(self.context.level, figure, share)
+            found += [
+                Picture(f"weak {k}", drawn, self._drawing(figure, space)),
+                BigLabel(f"share {k}", words, told, count_size(look)),
             ]
         return found
 
@@ -128,6 +158,10 @@ class ClassEnd(HearingScreen):
     def _print(self) -> Next:
         data = class_report(self.summary, self.room.name, self.context.level, self.context.now())
         self._told = save(self.context, f"lesson {self.room.name}", ".pdf", data)
+        return None
+
+    def _open_folder(self) -> Next:
+        self._told = open_folder(saved_in(self.context))
         return None
 
 

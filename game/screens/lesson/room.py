@@ -142,6 +142,16 @@ class EndDialog(Dialog):
         )
 
 
+class PlannedEnd(EndDialog):
+    """The same after the last bar that was planned: there ending is the next step, by each key that goes on else."""
+
+    main = "go"
+
+    def __init__(self, context: Context, question: str, act: Act) -> None:
+        super().__init__(context, question, "Go on", "End the lesson", act)
+        self.focus = "go"
+
+
 class ClassRoom(PlacesScreen):
     """The lesson of a class (``room``); so many ``bars`` are planned."""
 
@@ -150,6 +160,8 @@ class ClassRoom(PlacesScreen):
         self.room = room
         self.session = session
         self._bars = bars
+        self._begun = context.now()
+        self._minute_shown = 1
         self.beat = 0
         self._pace = Listening()
         self._dark = False
@@ -176,7 +188,21 @@ class ClassRoom(PlacesScreen):
         give_back(self.context)
 
     def heading(self) -> Heading:
-        return Heading(f"Bar {self.session.number}", self.room.name, self.context.level.title)
+        number = self.session.number
+        planned = f" of {self._bars}" if number <= self._bars else ""
+        self._minute_shown = self.minute
+        return Heading(
+            f"Bar {number}{planned}", self.room.name, f"{self.context.level.title}\nMinute {self._minute_shown}"
+        )
+
+    @property
+    def minute(self) -> int:
+        """The minute that the lesson is in, from 1 on."""
+        return int(self.context.now() - self._begun) // 60 + 1
+
+    def tick(self, now: float) -> list[Rect]:
+        self.stale = self.stale or self.minute != self._minute_shown
+        return super().tick(now)
 
     def keys(self) -> Sequence[Key]:
         session = self.session
@@ -260,7 +286,13 @@ class ClassRoom(PlacesScreen):
             Key("a", "the bar", self._hear_bar),
             Key("o", "one beat", self._hear_beat),
             Key("s", "slower", self._hear_slower),
+            # At the foot only where there is another to look at.
+            *((Key("right", "other beat", partial(self._step, 1), cap="Left Right"),) if self._other_beats else ()),
         )
+
+    @property
+    def _other_beats(self) -> bool:
+        return len(self.session.question.asked) > 1 and not self.session.one_beat
 
     def handle(self, event: pygame.Event) -> Next:
         if self._dark and event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
@@ -595,7 +627,7 @@ class ClassRoom(PlacesScreen):
             return self._end() if self.context.now() - since >= GUARD_SECONDS else None
 
         done = f"Bars done: {number_word(number)}, as many as were planned. End the lesson, or go on?"
-        return Push(EndDialog(self.context, done, "Go on", "End the lesson", end))
+        return Push(PlannedEnd(self.context, done, end))
 
     def _back(self) -> Next:
         """Play again what was played last; where it is asked how many had it, confirm it and go on."""

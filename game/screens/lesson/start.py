@@ -84,6 +84,7 @@ class ClassStart(Screen):
         self._figure = 0
         self.lesson: ClassContext | None = None
         self._known: set[Figure] = set()
+        self._met: frozenset[Figure] = frozenset()
         self._text = Edited()
         self._names = Edited()
         self._refused = ""
@@ -98,7 +99,7 @@ class ClassStart(Screen):
             return (Key("escape", "home", Pop),)
         return (
             Key("page down", "begin", self._begin),
-            Key("a", "all known", self._all_at_once),
+            *((Key("a", self._all_says.lower(), self._all_at_once),) if self._all_says else ()),
             *((Key("t", "ten minutes", self._turn_ten_minutes),) if self.length.fitting else ()),
             Key("s", "the class's settings", self._open_settings),
             Key("escape", "home", Pop),
@@ -235,8 +236,15 @@ class ClassStart(Screen):
             Label("known title", title, "The class knows", "lead", bold=True, middle=True),
             FigureGrid("known", grid, layouts, cells, chosen, self._choose_figure, self._tick, ticked),
             Label("known told", told, words, "small"),
-            Button("all", every, "All known", self._all_at_once, key="a"),
+            *([Button("all", every, self._all_says, self._all_at_once, key="a")] if self._all_says else []),
         ]
+
+    @property
+    def _all_says(self) -> str:
+        """What the key for all the ticks does; nothing where the class has met every figure."""
+        if len(self._known) < len(self.level.figures):
+            return "All known"
+        return "Not all known" if len(self._met) < len(self.level.figures) else ""
 
     @property
     def _teams(self) -> int:
@@ -288,7 +296,8 @@ class ClassStart(Screen):
         heard = {row.heard for row in self.context.records.answers(self.lesson.player)}
         level = self.level
         new = set(level.new or level.figures)
-        self._known = {figure for figure in level.figures if figure not in new or figure.count in heard}
+        self._met = frozenset(one for one in level.figures if one not in new or one.count in heard)
+        self._known = set(self._met)
 
     def _choose_level(self, place: int) -> None:
         if self.lesson:
@@ -306,7 +315,7 @@ class ClassStart(Screen):
     def _all_at_once(self) -> Next:
         """All known; again: only what the class has met."""
         if len(self._known) == len(self.level.figures):
-            self._take_known()
+            self._known = set(self._met)
         else:
             self._known = set(self.level.figures)
         return None

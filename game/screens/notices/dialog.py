@@ -20,6 +20,9 @@ class Dialog(Panel):
     go_key = ""
     """A key that goes, where there is one: it stands on the button."""
 
+    main = "stay"
+    """The answer that is expected, ``stay`` or ``go``: it stands out."""
+
     def __init__(self, context: Context, question: str, stay: str, go: str, act: Act, back: Act = Pop) -> None:
         super().__init__(context)
         self._question, self._stay, self._go, self._act, self._back = question, stay, go, act, back
@@ -52,8 +55,8 @@ class Dialog(Panel):
         stay, go = columns(buttons, [buttons.w * 0.4, None], look.u(24))
         return [
             Label("question", words, self._question, "lead"),
-            Button("stay", stay, self._stay, self._back, main=True, key="escape"),
-            Button("go", go, self._go, self._act, key=self.go_key),
+            Button("stay", stay, self._stay, self._back, main=self.main == "stay", key="escape"),
+            Button("go", go, self._go, self._act, main=self.main == "go", key=self.go_key),
         ]
 
 

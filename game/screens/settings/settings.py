@@ -1,6 +1,7 @@
 """The settings: how music is named, how the page looks, how it sounds."""
 
 from collections.abc import Sequence
+from itertools import chain
 from typing import Any
 
 from pygame import Rect
@@ -26,7 +27,9 @@ from shared.swing import safe_swings
 
 Options = tuple[tuple[Any, str], ...]
 
-MUSIC: tuple[tuple[str, str, Options], ...] = (
+Choices = tuple[tuple[str, str, Options], ...]
+
+MUSIC: Choices = (
     ("hand", "Leading hand", (("R", "Right"), ("L", "Left"))),
     ("sticking", "Sticking", (("natural", "Natural"), ("alternating", "Alternating"))),
     ("terms", "Note names", tuple((name, terms.short) for name, terms in TERMS.items())),
@@ -44,7 +47,7 @@ MUSIC: tuple[tuple[str, str, Options], ...] = (
 )
 """The settings of the music: name, words, and the values with theirs."""
 
-PAGE: tuple[tuple[str, str, Options], ...] = (
+PAGE: Choices = (
     ("theme", "Colours", (("light", "Light"), ("dark", "Dark"), ("projector", "Projector"))),
     ("type_size", "Type", ((100, "Usual"), (115, "Large"), (130, "Larger"), (200, "Huge"))),
     ("second_try", "Wrong beats", ((False, "Shown at once"), (True, "A second try"))),
@@ -60,8 +63,11 @@ BEGIN_WORDS = ((STEP_BY_STEP, "Step by step"), (SOUND_OUT, "Sounded out"), (AT_O
 TRIAL = parse_bar("1 & 2 & 3 e & a 4")
 """The bar to set things by ear with."""
 
-COUNT_WORDS_PLACE = 4
-"""The row of the words of the count: after the way of counting."""
+NOT_OF_A_CLASS = ("sticking", "terms", "count_system", "show_words", "second_try", "sound_mistakes", "full_screen")
+"""Settings of whoever practises and opens the window: a lesson does the same with any of their values."""
+
+COUNT_WORDS_BEFORE = ("show_words", "kit")
+"""The words of the count, no plain choice, come before the first of these that is on the page."""
 
 NUMBERS = ("type_size", "swing")
 """Settings that may hold other numbers than those on offer; the nearest is shown."""
@@ -82,21 +88,33 @@ class SettingsScreen(HearingScreen):
         return (
             Key("h", "stop" if self.sounds(TRIAL) else "hear a bar", self._hear),
             Key("t", "tap to the click", self._measure),
-            Key("k", "choose keys", self._choose_keys),
+            *(() if self._of_class else (Key("k", "choose keys", self._choose_keys),)),
             Key("escape", "back", Pop),
         )
+
+    @property
+    def _of_class(self) -> bool:
+        return self.context.player.kind == "class"
+
+    def _of_use(self, choices: Choices) -> Choices:
+        """Those that change something for the player, or for the class, whose settings these are."""
+        return tuple(one for one in choices if not (self._of_class and one[0] in NOT_OF_A_CLASS))
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         first, second = columns(box, [None, None], look.u(44))
         return [*self._music(look, first), *self._page(look, second)]
 
     def _music(self, look: Look, box: Rect) -> list[Widget]:
-        lines = _lines(look, box, len(MUSIC) + 1)
-        widgets: list[Widget] = [Label("music", lines[0], "Music", "lead", bold=True, middle=True)]
-        others = [line for place, line in enumerate(lines[1:]) if place != COUNT_WORDS_PLACE]
-        for line, (name, words, options) in zip(others, MUSIC, strict=True):
-            widgets += self._choice(look, line, name, words, self._offered(name, options))
-        return [*widgets, *self._count_words(look, lines[1 + COUNT_WORDS_PLACE])]
+        choices = self._of_use(MUSIC)
+        title, *lines = _lines(look, box, len(choices) + 1)
+        names = [name for name, _, _ in choices]
+        place = names.index(next(name for name in COUNT_WORDS_BEFORE if name in names))
+        # In the order in which they stand, which is the order of Tab.
+        others = zip(lines[:place] + lines[place + 1 :], choices, strict=True)
+        made = [self._choice(look, line, name, words, self._offered(name, options))
+                for line, (name, words, options) in others]  # fmt: skip
+        made.insert(place, self._count_words(look, lines[place]))
+        return [Label("music", title, "Music", "lead", bold=True, middle=True), *chain.from_iterable(made)]
 
     def _count_words(self, look: Look, line: Rect) -> list[Widget]:
         """The words that are shown for those of the count: this player's or class's, in place of the level's."""
@@ -129,20 +147,22 @@ class SettingsScreen(HearingScreen):
         return tuple(option for option in options if option[0] in safe)
 
     def _page(self, look: Look, box: Rect) -> list[Widget]:
-        lines = _lines(look, box, len(PAGE) + 4)
-        widgets: list[Widget] = [Label("page", lines[0], "Page and sound", "lead", bold=True, middle=True)]
+        choices = self._of_use(PAGE)
         # The lines that are left over hold what is no plain choice.
-        for line, (name, words, options) in zip(lines[1:], PAGE, strict=False):
+        title, *lines = _lines(look, box, len(choices) + (3 if self._of_class else 4))
+        widgets: list[Widget] = [Label("page", title, "Page and sound", "lead", bold=True, middle=True)]
+        for line, (name, words, options) in zip(lines, choices, strict=False):
             widgets += self._choice(look, line, name, words, options)
-        begins, volume, delay, more = lines[len(PAGE) + 1 :]
+        *begins, volume, delay, more = lines[len(choices) :]
         hear, measure, keys = columns(more, [None, None, None], look.u(16))
+        for line in begins:
+            widgets += self._beginning(look, line)
         return [
             *widgets,
-            *self._beginning(look, begins),
             *self._sliders(look, volume, delay),
             self.hear_button("hear", hear, "Hear a bar", TRIAL, self._hear, key="h"),
             Button("measure", measure, "Tap along", self._measure, key="t"),
-            Button("keys", keys, "Choose keys", self._choose_keys, key="k"),
+            *([] if self._of_class else [Button("keys", keys, "Choose keys", self._choose_keys, key="k")]),
         ]
 
     def _beginning(self, look: Look, line: Rect) -> list[Widget]:

@@ -13,8 +13,8 @@ from shared.levels import Level
 
 SHOWN_MIX_UPS = 6
 
-SHOWN_WEAK = 2
-"""How many figures are named that the fewest had right: as many as fit one line on the wall."""
+SHOWN_WEAK = 3
+"""How many figures are named that the fewest had right: as many as the wall has room for."""
 
 NO_PAIR = "A round of everything: no pair stands out yet."
 """The next lesson where the record shows no pair to drill."""
@@ -112,5 +112,11 @@ def summary_words(summary: ClassSummary) -> str:
 def no_mix_up_words(summary: ClassSummary, level: Level) -> str:
     """What a lesson without mix-ups tells: by remote only which figures the fewest had right."""
     if summary.weak:
-        return f"Fewest had: {', '.join(f'{level.named(figure)} {percent(share)}' for figure, share in summary.weak)}."
+        # A count may end in its number, which a share right behind it would run into.
+        return f"The fewest had: {'; '.join(weak_words(level, *one) for one in summary.weak)}."
     return "Nothing was mixed up."
+
+
+def weak_words(level: Level, figure: Figure, share: float) -> str:
+    """A figure and what share of the hands had it."""
+    return f"{level.named(figure)}: {percent(share)}"
