@@ -230,8 +230,7 @@ def word_remarks(level: Level, file: str, text: str = "") -> list[Fault]:
     for figure, word in level.words.items():
         strokes, likely = len(figure.onsets), likely_syllables(word)
         if likely and strokes and strokes not in likely:
-            spoken = f"{likely[0]} syllable{'s' if likely[0] > 1 else ''}"
-            told = f'"{word}" seems to have {spoken}, {figure.count} has {strokes} stroke{"s" if strokes > 1 else ""}'
+            told = f'syllables in "{word}": {likely[0]}, as it seems; strokes in {figure.count}: {strokes}'
             wanted = "a word is easiest with a syllable for each stroke"
             found.append(Fault(file, ("words", figure.count), told, wanted))
     return with_lines(found, text)

@@ -132,7 +132,7 @@ def test_an_odd_memory_word_is_told(drumlin, tmp_path: Path) -> None:
     ending = drumlin("levels", "check", str(file))
     assert ending.code == 0
     assert ending.out.splitlines()[0] == f"{file}: good"
-    assert 'line 6, words."1 e a": "mist" seems to have 1 syllable, 1 e a has 3 strokes' in ending.out
+    assert 'line 6, words."1 e a": syllables in "mist": 1, as it seems; strokes in 1 e a: 3' in ending.out
     (told,) = json.loads(drumlin("levels", "check", str(file), "--json").out)
     assert told["good"]
     assert len(told["remarks"]) == 1

@@ -116,6 +116,13 @@ def class_who_had_it(window: Window) -> None:
     window.press("page down", "page down")
 
 
+def class_end_by_remote(window: Window) -> None:
+    """Half had the one beat that was asked."""
+    class_who_had_it(window)
+    window.press("page down", "page up", "escape", "page down")
+    assert isinstance(window.top, ClassEnd)
+
+
 def class_start_first(window: Window) -> None:
     """Where there is no class yet."""
     window.show(ClassStart(window.context, [], [window.context.level]))
@@ -124,8 +131,9 @@ def class_start_first(window: Window) -> None:
 def class_start_teams(window: Window) -> None:
     class_start(window)
     window.top.lesson.change_settings(answers_by="4 teams", each_beat="all teams")
-    window.top.stale = True
-    window.frames()
+    # One figure is not known: then all can be ticked.
+    window.top.set_focus("known")
+    window.press("return")
 
 
 def class_shown(window: Window) -> None:
@@ -572,7 +580,7 @@ PAGES = (
     class_start, class_start_first, class_start_teams, class_own_bar, class_own_bar_read, class_listen, class_collect,
     class_shown, class_teams_shown, class_teams_in_turn, class_teams_in_turn_shown,
     class_by_remote, class_who_had_it,
-    class_to_end, class_end, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
+    class_to_end, class_end, class_end_by_remote, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
     home_with_a_day, exam_start_with_a_day, exam_day_asked, exam_broken_off, plan_with_a_day,
     exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,

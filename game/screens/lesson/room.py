@@ -142,16 +142,6 @@ class EndDialog(Dialog):
         )
 
 
-class PlannedEnd(EndDialog):
-    """The same after the last bar that was planned: there ending is the next step, by each key that goes on else."""
-
-    main = "go"
-
-    def __init__(self, context: Context, question: str, act: Act) -> None:
-        super().__init__(context, question, "Go on", "End the lesson", act)
-        self.focus = "go"
-
-
 class ClassRoom(PlacesScreen):
     """The lesson of a class (``room``); so many ``bars`` are planned."""
 
@@ -189,11 +179,9 @@ class ClassRoom(PlacesScreen):
 
     def heading(self) -> Heading:
         number = self.session.number
-        planned = f" of {self._bars}" if number <= self._bars else ""
+        bar = f"Bar {number} of {self._bars}" if number <= self._bars else f"Bar {number}"
         self._minute_shown = self.minute
-        return Heading(
-            f"Bar {number}{planned}", self.room.name, f"{self.context.level.title}\nMinute {self._minute_shown}"
-        )
+        return Heading(bar, self.room.name, f"{self.context.level.title}\nMinute {self._minute_shown}")
 
     @property
     def minute(self) -> int:
@@ -627,7 +615,10 @@ class ClassRoom(PlacesScreen):
             return self._end() if self.context.now() - since >= GUARD_SECONDS else None
 
         done = f"Bars done: {number_word(number)}, as many as were planned. End the lesson, or go on?"
-        return Push(PlannedEnd(self.context, done, end))
+        asked = EndDialog(self.context, done, "Go on", "End the lesson", end)
+        # Here ending is the next step, by each key that goes on elsewhere.
+        asked.main = asked.focus = "go"
+        return Push(asked)
 
     def _back(self) -> Next:
         """Play again what was played last; where it is asked how many had it, confirm it and go on."""

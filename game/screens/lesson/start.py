@@ -227,7 +227,7 @@ class ClassStart(Screen):
         )
         ticked = frozenset(k for k, figure in enumerate(level.figures) if figure in self._known)
         unmet = len(level.figures) - len(ticked)
-        words = "Those without a tick are met one by one, before they are asked. Enter or a click changes a tick."
+        words = "Those without a tick are met before they are asked. Enter changes a tick."
         if not unmet:
             words = "All are asked from the first bar."
         chosen = min(self._figure, len(level.figures) - 1)
