@@ -52,6 +52,8 @@ LESSON = (
 )
 """The course of a lesson, told where there is no class yet."""
 
+TICKS = "Those without a tick are met before they are asked. Enter changes a tick."
+
 BEGIN = "Next: write the name of your class, then Enter."
 
 EACH_BEAT = (("one team", "In turn"), ("all teams", "All teams"), ("one beat", "Remote"))
@@ -223,13 +225,11 @@ class ClassStart(Screen):
         level = self.level
         layouts = [tile_layout(figure, spelling_in(level, figure)) for figure in level.figures]
         title, grid, told, every = rows(
-            box, [look.line("lead"), None, look.line("small") * 2, look.u(TARGET)], look.u(10)
+            box, [look.line("lead"), None, look.height(TICKS, box.w, "small"), look.u(TARGET)], look.u(10)
         )
         ticked = frozenset(k for k, figure in enumerate(level.figures) if figure in self._known)
         unmet = len(level.figures) - len(ticked)
-        words = "Those without a tick are met before they are asked. Enter changes a tick."
-        if not unmet:
-            words = "All are asked from the first bar."
+        words = TICKS if unmet else "All are asked from the first bar."
         chosen = min(self._figure, len(level.figures) - 1)
         cells = cells_for(look, grid, layouts)
         return [
