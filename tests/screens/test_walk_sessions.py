@@ -579,8 +579,8 @@ def demo_home(window: Window) -> None:
 PAGES = (
     class_start, class_start_first, class_start_teams, class_own_bar, class_own_bar_read, class_listen, class_collect,
     class_shown, class_teams_shown, class_teams_in_turn, class_teams_in_turn_shown,
-    class_by_remote, class_who_had_it,
-    class_to_end, class_end, class_end_by_remote, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
+    class_by_remote, class_who_had_it, class_end_by_remote,
+    class_to_end, class_end, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
     home_with_a_day, exam_start_with_a_day, exam_day_asked, exam_broken_off, plan_with_a_day,
     exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
