@@ -114,6 +114,26 @@ def test_a_pupil_is_put_into_a_class(pupils: Window) -> None:
     assert rows(pupils) == names
 
 
+def test_a_class_is_filled_name_by_name(pupils: Window) -> None:
+    """N, a name and Enter for each: in the class that is looked at and on its level, and who plays stays the same."""
+    records, plays = pupils.context.records, pupils.context.player
+    choose(pupils, "Millrace Drum Room (demo)")
+    room = named(pupils, "Millrace Drum Room (demo)")
+    for name in ("Bryony", "Rill"):
+        pupils.press("n")
+        pupils.write(name)
+        pupils.press("return")
+        kept = records.settings(named(pupils, name))
+        assert (kept.group, kept.level) == (room.uuid, records.settings(room).level)
+        assert f"{name} is added" in pupils.texts()
+    assert records.most_recent_player("player") == plays == pupils.context.player
+    pupils.press("n")
+    pupils.write("Rill")
+    pupils.press("return")
+    assert isinstance(pupils.top, NamePrompt)
+    assert len([row for row in records.players() if row.name == "Rill"]) == 1
+
+
 def test_a_whole_class_is_one_file(pupils: Window) -> None:
     """P on a class saves one page a pupil in one PDF; on a pupil the one page."""
     for name in ("Wren (demo)", "Ash (demo)"):

@@ -35,15 +35,15 @@ from shared.levels import Level, LevelError, find_level, spelled
 
 NO_CLASS = "Without a class"
 
-NEW_PUPILS = "New pupils begin on the first page (N there). A history file can be dropped on this window."
+DROPPED = "A history file can be dropped on this window."
 
 BEFORE_ROUND = (
     "After a first round each figure below is a hill: higher as it gets firmer, lower with days without practice. "
     "What is mixed up stands on the page to print."
 )
 BEFORE_LESSON = (
-    "After a first lesson each figure below is a hill for the whole class. Pupils come into it one by one: choose "
-    "somebody, then G; or I brings in the history of a pupil's own machine."
+    "After a first lesson each figure below is a hill for the whole class. N adds a new pupil to it; G puts somebody "
+    "into it who is here already; I brings in the history of a pupil's own machine."
 )
 """The words where nothing was answered yet: they say what will be seen."""
 
@@ -154,6 +154,7 @@ class Pupils(Screen):
         )  # fmt: skip
         return (
             Key("f", "find", self._to_find),
+            Key("n", "new pupil", self._ask_new),
             *own,
             Key("i", "bring in", self._bring_in),
             *((Key("h", "save the history", self._save_history),) if person else ()),
@@ -204,7 +205,7 @@ class Pupils(Screen):
         )  # fmt: skip
         bring, history, folder = columns(more, [None, None, None], look.u(10))
         found: list[Widget] = [
-            Label("told", told, self._told or NEW_PUPILS, "small",
+            Label("told", told, self._told or DROPPED, "small",
                   bold=bool(self._told), middle=True),
             Button("bring", bring, "Bring in", self._bring_in, key="i"),
             Button("open", folder, "Open folder", self._open_folder, key="o"),
@@ -221,7 +222,9 @@ class Pupils(Screen):
             Label("about", about, self._about_words(person), middle=True),
             *self._standing(look, person, hills, holds, next_),
             Button("print", page, "Pages to print" if whole else "Page to print", self._print, main=True, key="p"),
-            *([] if whole else [Button("group", group, "Into a class", self._group, key="g")]),
+            Button("new", group, "New pupil", self._ask_new, key="n")
+            if whole
+            else Button("group", group, "Into a class", self._group, key="g"),
             Button("remove", remove, "Remove", self._remove, key="delete"),
             Button("history", history, "Save history", self._save_history, key="h"),
             *found,
@@ -295,6 +298,36 @@ class Pupils(Screen):
     def _to_people(self) -> Next:
         self.set_focus("people")
         return None
+
+    @property
+    def _room(self) -> Player | None:
+        """The class that is looked at, or that whoever is looked at belongs to."""
+        person = self.person
+        if person is None:
+            return None
+        uuid = person.player.uuid if person.player.kind == "class" else person.group
+        return next((one for one in self._classes if one.uuid == uuid), None)
+
+    def _ask_new(self) -> Next:
+        room = self._room
+        question = f"A new pupil of {room.name}." if room else "A new pupil, without a class."
+        return Push(NamePrompt(self.context, question, "", lambda name: self._add(name, room)))
+
+    def _add(self, name: str, room: Player | None) -> str:
+        """Take in a pupil of that class, on the level that it is on; returns why it can't be."""
+        records = self.context.records
+        try:
+            # Not as the most recent: who plays stays the same.
+            player = records.add_player(name, self.context.now(), recent=False)
+            if room:
+                level = records.settings(room).level
+                records.save_settings(player, replace(records.settings(player), group=room.uuid, level=level))
+        except RecordsError as error:
+            return str(error)
+        self._find, self._people = Edited(), people_in(self.context)
+        self._choose(self._place_of(player))
+        self._told = f"{player.name} is added. N: the next one."
+        return ""
 
     def _group(self) -> Next:
         person = self.person
