@@ -17,11 +17,15 @@ from game.widgets.moves import Next
 
 @dataclass(frozen=True)
 class Row:
-    """A line of a list: its words, and a quieter remark at the right; what is drawn comes between the two."""
+    """A line of a list: its words, and a quieter remark at the right; what is drawn comes between the two.
+
+    One that is ``set_in`` belongs to the line above it that is not.
+    """
 
     text: str
     remark: str = ""
     draw: Draw | None = None
+    set_in: bool = False
 
 
 def row_height(look: Look) -> int:
@@ -129,7 +133,8 @@ class ListBox(Scrolled):
         row, inside = self.rows[k], line.inflate(-look.u(28), 0)
         # Half of the row at most, so that a long remark leaves its words readable.
         room = min(inside.w // 2, look.width(row.remark, "small") + look.u(12)) if row.remark else 0
-        words = Rect(inside.x, inside.y, inside.w - room, inside.h)
+        inset = look.u(24) if row.set_in else 0
+        words = Rect(inside.x + inset, inside.y, inside.w - room - inset, inside.h)
         found = [letter(look, row.text, words, "body", k == self.chosen)]
         if row.remark:
             found.append(letter(look, row.remark, Rect(words.right, inside.y, room, inside.h), "small"))

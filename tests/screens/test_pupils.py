@@ -34,7 +34,7 @@ def choose(window: Window, name: str) -> None:
 
 
 def rows(window: Window) -> list[str]:
-    return [row.text.strip() for row in window.widget("people").rows]
+    return [row.text for row in window.widget("people").rows]
 
 
 def test_a_pupil_is_found_by_typing(pupils: Window) -> None:
@@ -45,6 +45,18 @@ def test_a_pupil_is_found_by_typing(pupils: Window) -> None:
     assert rows(pupils) == ["Wren (demo)"]
     pupils.press("backspace", "backspace", "backspace")
     assert rows(pupils) == everybody
+
+
+def test_pupils_are_set_in_under_their_class(pupils: Window) -> None:
+    """On the page each name of a class begins further right than the class, and than who has none."""
+    choose(pupils, "Millrace Drum Room (demo)")
+    pupils.press("n")
+    pupils.write("Bryony")
+    pupils.press("return")
+    people = pupils.widget("people")
+    lefts = [people.lettering(pupils.app.look)[2 * k].box.x for k in range(2)]
+    assert rows(pupils)[:2] == ["Millrace Drum Room (demo)", "Bryony"]
+    assert lefts[1] > lefts[0]
 
 
 @pytest.mark.parametrize("name", ["Millrace Drum Room (demo)", "Wren (demo)", "Ash (demo)"])

@@ -192,8 +192,7 @@ class Pupils(Screen):
             return Row(NO_CLASS)
         person = line.person
         when = since_words(person.last, self.context.now()) if person.last else "new"
-        # Set in under their class.
-        return Row(f"      {person.player.name}" if line.inside else person.player.name, when)
+        return Row(person.player.name, when, set_in=line.inside)
 
     def _beside(self, look: Look, box: Rect) -> list[Widget]:
         person = self.person
