@@ -22,6 +22,8 @@ def main() -> None:
     parser.add_argument("--processes", type=int, default=2, help="processes to run in (2)")
     parser.add_argument("--picture", type=Path, help="write the picture to this .svg file")
     options = parser.parse_args()
+    if lacking := sorted({"coach", "uniform", "item-adaptive"} - {*options.choosers}):
+        parser.error(f"--choosers: name {' and '.join(lacking)} too; the tables set the others against them")
     began = time.monotonic()
     halves = {"first": FIRST_NAMES, "further": FURTHER_NAMES, "both": [*FIRST_NAMES, *FURTHER_NAMES]}
     if options.unseen:
