@@ -40,6 +40,14 @@ MIXED = [
 ]
 OUTLOOK = ("In an exam like this one, today, you would pass in about 7 tries of 10.",)
 
+LEVELS = tuple(reversed(shipped_levels()))
+"""The last stages first: their many figures fill a page soonest, and the suite takes the first of each row."""
+
+
+def named(what: Level | int) -> str:
+    """The name, in a case, of a level or a number."""
+    return what.name if isinstance(what, Level) else str(what)
+
 
 def exam() -> bytes:
     session = ExamSession(STAGE_3, 3)
@@ -119,7 +127,7 @@ def test_a_lesson_without_mix_ups(tmp_path: Path) -> None:
     assert "Then a round" not in words
 
 
-@pytest.mark.parametrize("level", some(3, shipped_levels()), ids=lambda level: level.name)
+@pytest.mark.parametrize("level", some(3, LEVELS), ids=named)
 def test_every_level_has_a_plan_to_print(level: object) -> None:
     """A plan of any level, with up to 20 figures, is a page or two."""
     data = plan_report(plan_for(level, [], NOW, 25), "Wren", NOW)  # type: ignore[arg-type]
@@ -254,8 +262,7 @@ def test_two_long_figures_stay_within_the_margin() -> None:
         assert max(right for _, right in page.painted) <= A4_WIDTH - MARGIN + 0.01
 
 
-@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
-@pytest.mark.parametrize("number", NUMBERS)
+@pytest.mark.parametrize(("number", "level"), some(3, NUMBERS, LEVELS), ids=named)
 def test_calls_and_answers_are_printed_to_be_read(level: Level, number: int) -> None:
     """Four calls stand on one page at the size of small print, and eight on two at most, whatever their notes."""
     tempo = float(level.tempo.low)
@@ -282,8 +289,7 @@ def pages(data: bytes, folder: Path) -> list[str]:
 
 
 @needs_reader
-@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
-@pytest.mark.parametrize("days", [0, 9, 16])
+@pytest.mark.parametrize(("days", "level"), some(4, [0, 9, 16], LEVELS), ids=named)
 def test_a_step_of_a_plan_is_never_torn(level: Level, days: int, tmp_path: Path) -> None:
     """Each page holds whole steps: none begins with the figures or the words of the one before."""
     pairs = list(zip(level.figures, level.figures[1:], strict=False))[:5]
@@ -299,7 +305,7 @@ def test_a_step_of_a_plan_is_never_torn(level: Level, days: int, tmp_path: Path)
 
 
 @needs_reader
-@pytest.mark.parametrize("level", shipped_levels(), ids=lambda level: level.name)
+@pytest.mark.parametrize("level", some(3, LEVELS), ids=named)
 def test_a_lesson_and_an_exam_fit_a_page(level: Level, tmp_path: Path) -> None:
     """With as many mix-ups as are shown; every wrong answer of the exam stands beside what was heard."""
     pairs = list(zip(level.figures, level.figures[1:], strict=False))
