@@ -31,7 +31,7 @@ FIRST = "answer JOIN question ON question.id = answer.question WHERE question.at
 LONGEST_STILL = 1.0
 """Seconds after which a page that still moves is taken as it is."""
 
-SPEED = 12.0
+SPEED = 40.0
 """How many times as fast a bar goes by: what it sounds like, and when, is not told by a picture."""
 
 
@@ -81,7 +81,7 @@ class Story:
         self.wait_still()
         self.display.hands("type", "--delay", 25, text)
 
-    def wait_still(self, seconds: float = 0.2, longest: float = LONGEST_STILL) -> None:
+    def wait_still(self, seconds: float = 0.1, longest: float = LONGEST_STILL) -> None:
         """Wait until the picture stays as it is, which is also when a bar has ended."""
         end = time.monotonic() + longest
         last, since = self.display.pixels(), time.monotonic()
