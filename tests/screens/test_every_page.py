@@ -1,11 +1,13 @@
 """What holds for every page that the walks come to.
 
-Its keys are in the manual, making it reads nothing, and a language of longer words finds room on it.
+Nothing on it is cut or overlaps, in longer words neither; Tab travels; its keys are in the manual; making it reads
+nothing.
 """
 
 import re
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import wraps
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -32,7 +34,7 @@ MANUAL = "".join((ROOT / page).read_text(encoding="utf-8") for page in ("README.
 EVERY_PAGE = "every page"
 """The row of the keys that mean the same on every page."""
 
-pytestmark = pytest.mark.timeout(400)  # one walk of all pages, for all that follows
+pytestmark = pytest.mark.timeout(400)  # the first test that asks for all pages walks to them
 
 WALKS = (test_walk, test_walk_library, test_walk_sessions)
 PAGES = tuple(page for walk in WALKS for page in walk.PAGES)
@@ -41,13 +43,21 @@ ROWS = {name: rows for walk in WALKS for name, rows in walk.ROWS.items()}
 WIDE = (test_walk.practice, test_walk_sessions.exam_room, test_walk_sessions.class_collect)
 """Pages with as many keys as their level has figures."""
 
+CASES = (*((page, False) for page in PAGES), *((page, True) for page in WIDE))
+"""Each page, and whether it is to have as many keys as can be."""
+
 
 class Met(NamedTuple):
-    """What the walks met: the keys of every screen by its name, what was read while one was being made, and faults."""
+    """What was met on the way to a page.
+
+    The keys of every screen by its name, what was read while one was being made, what is wrong with how the page is
+    laid out, in longer words and for the keys alone, and its words.
+    """
 
     keys: dict[str, set[str]]
     reads: set[str]
-    in_longer_words: list[str]
+    faults: list[str]
+    words: str
 
 
 class Watched:
@@ -61,10 +71,10 @@ class Watched:
         return getattr(self.records, name)
 
 
-def _lived(folder: Path, records: Path) -> Window:
-    """The smallest window, on a copy of records; Ash plays."""
+def _lived(folder: Path, records: Path, size: tuple[int, int] = SMALLEST) -> Window:
+    """A window on a copy of records; Ash plays."""
     shutil.copy(records, folder / RECORDS_NAME)
-    window = Window(folder, SMALLEST, level="stage-4")
+    window = Window(folder, size, level="stage-4")
     window.play_as("Ash (demo)")
     return window
 
@@ -101,35 +111,76 @@ def _watching(make: Callable[..., None], making: list[str], reads: set[str]) -> 
     return watched
 
 
-@pytest.fixture(scope="module")
-def met(tmp_path_factory: pytest.TempPathFactory, demo_file: Path) -> Met:
-    """Come to every page of the walks."""
-    keys: dict[str, set[str]] = {}
+@contextmanager
+def _watched() -> Iterator[set[str]]:
+    """Watch the constructors of all screens; gives what they read."""
     reads: set[str] = set()
     making: list[str] = []
-    longer: list[str] = []
     replay = Coach.replay
 
     def replayed(*args: Any) -> Coach:
         reads.update(f"{page} replays a coach" for page in making)
         return replay(*args)
 
-    with shared_coaches(), pytest.MonkeyPatch.context() as patch:
+    with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Coach, "replay", replayed)
         for kind in {kind for kind in _screens() if "__init__" in vars(kind)}:
             patch.setattr(kind, "__init__", _watching(kind.__init__, making, reads))
-        for page, wide in [*((page, False) for page in PAGES), *((page, True) for page in WIDE)]:
-            window = _lived(tmp_path_factory.mktemp("walk"), demo_file)
+        yield reads
+
+
+class Tour:
+    """Comes to each page once, for all tests that ask for it."""
+
+    def __init__(self, folders: pytest.TempPathFactory, demo_file: Path) -> None:
+        self._folders, self._demo_file = folders, demo_file
+        self._met: dict[tuple[test_walk.Page, bool], Met] = {}
+
+    def met(self, page: test_walk.Page, wide: bool) -> Met:
+        """What is met on the way to a page, on a level of more figures where it is to be wide."""
+        if (page, wide) not in self._met:
+            with shared_coaches(), _watched() as reads:
+                self._met[page, wide] = self._come_to(page, wide, reads)
+        return self._met[page, wide]
+
+    def all(self) -> list[Met]:
+        """What is met on all pages."""
+        return [self.met(page, wide) for page, wide in CASES]
+
+    def _come_to(self, page: test_walk.Page, wide: bool, reads: set[str]) -> Met:
+        walk = next(walk for walk in WALKS if page in walk.PAGES)
+        place = walk.PAGES.index(page)
+        window = self._opened(walk is test_walk_sessions or wide, test_walk.SIZES[place % 3])
+        try:
             if wide:
                 window.context.level = test_walk_library.own_level(window)
-            page(window)
+                page(window)
+                found = []
+            else:
+                found = test_walk.in_turn(window, page, place)
             assert window.app is not None
-            window.app.paint()
+            keys: dict[str, set[str]] = {}
             for screen in window.app.stack:
                 keys.setdefault(type(screen).__name__, set()).update(_keys(screen))
-            longer += [] if wide else _in_longer_words(window, page, PROJECTOR)
+            if not wide:
+                window.lay_out(SMALLEST)
+                found += _in_longer_words(window, page, PROJECTOR)
+                window.lay_out(test_walk.SIZES[1])
+                found += test_walk.without_a_mouse(window)
+            return Met(keys, reads, found, window.texts())
+        finally:
             window.close()
-    return Met(keys, reads, longer)
+
+    def _opened(self, lived: bool, size: tuple[int, int]) -> Window:
+        """A window of the three smaller sizes, which open soonest, with empty records or with lived ones."""
+        folder = self._folders.mktemp("walk")
+        return _lived(folder, self._demo_file, size) if lived else Window(folder / "data", size)
+
+
+@pytest.fixture(scope="module")
+def tour(tmp_path_factory: pytest.TempPathFactory, demo_file: Path) -> Tour:
+    """One tour for all tests here."""
+    return Tour(tmp_path_factory, demo_file)
 
 
 def _in_longer_words(window: Window, page: test_walk.Page, *themes: Theme) -> list[str]:
@@ -154,43 +205,56 @@ def _told(page: str) -> set[str]:
     return told
 
 
-def test_every_screen_is_met(met: Met) -> None:
+def test_every_screen_is_met(tour: Tour) -> None:
     """The walks leave no screen out, so that all that follows holds for each."""
-    assert {kind.__name__ for kind in _screens() if not kind.__subclasses__()} <= set(met.keys)
+    met = {screen for page in tour.all() for screen in page.keys}
+    assert {kind.__name__ for kind in _screens() if not kind.__subclasses__()} <= met
 
 
-def test_every_key_is_in_the_manual(met: Met) -> None:
-    """Whatever key does something on a screen stands in the manual's row for it, or in that for every page."""
-    fixed = {title(key) for key in FIXED}
-    assert fixed <= _told(EVERY_PAGE)
-    for screen, keys in met.keys.items():
-        told = fixed.union(*map(_told, ROWS.get(screen, ())))
-        assert keys <= told, f"{screen}: {sorted(keys - told)} not in {ROWS.get(screen, 'any row')}"
-
-
-def test_every_key_in_the_manual_does_something(met: Met) -> None:
+def test_every_key_in_the_manual_does_something(tour: Tour) -> None:
     """No row tells a key that none of its screens has."""
     fixed = {title(key) for key in FIXED}
+    met = tour.all()
     for row in {row for rows in ROWS.values() for row in rows}:
-        keys = fixed.union(*(met.keys[screen] for screen, rows in ROWS.items() if row in rows))
+        keys = fixed.union(*(page.keys.get(name, ()) for page in met for name, rows in ROWS.items() if row in rows))
         assert {key.removeprefix("Ctrl+") for key in _told(row)} <= keys
 
 
-def test_making_a_page_reads_nothing(met: Met) -> None:
-    """A page is made of what it is handed: no record is read and no coach replayed by a constructor."""
+def test_keys_of_every_page_are_in_the_manual() -> None:
+    """What means the same everywhere stands in a row of its own."""
+    assert {title(key) for key in FIXED} <= _told(EVERY_PAGE)
+
+
+@pytest.mark.parametrize(("page", "wide"), CASES, ids=test_walk.named)
+def test_a_page_is_whole(tour: Tour, page: test_walk.Page, wide: bool) -> None:
+    """Whatever the window, theme and type, nothing is cut or overlaps, and Tab travels; nor in words 40 % longer, in
+    the largest type, where nothing shrinks below 80 %.
+
+    Whatever key does something stands in the manual's row for its screen, or in that for every page.  A page is made
+    of what it is handed: no record is read and no coach replayed by a constructor.
+    """
+    met = tour.met(page, wide)
+    assert "\n".join(met.faults) == ""
+    fixed = {title(key) for key in FIXED}
+    for screen, keys in met.keys.items():
+        told = fixed.union(*map(_told, ROWS.get(screen, ())))
+        assert keys <= told, f"{screen}: {sorted(keys - told)} not in {ROWS.get(screen, 'any row')}"
     assert met.reads == set()
 
 
-def test_longer_words_find_room(met: Met) -> None:
-    """In a language of words 40 % longer nothing is cut, overlaps or shrinks below 80 %, in the largest type."""
-    assert "\n".join(met.in_longer_words) == ""
+@pytest.mark.parametrize("page", test_walk_sessions.PAGES, ids=test_walk.named)
+def test_days_are_in_words(tour: Tour, page: test_walk.Page) -> None:
+    """A day has its month in letters and its year, wherever it stands; none is in digits alone."""
+    words = tour.met(page, wide=False).words
+    assert bool(re.search(r"\b\d\d? (May|June) 2025\b", words)) == (page in test_walk_sessions.DATED)
+    assert re.findall(r"\d{4}-\d\d|\b\d\d?\.\d\d?\.", words) == []
 
 
 @pytest.mark.long
 @pytest.mark.usefixtures("one_coach_a_log")
 @pytest.mark.parametrize("page", PAGES, ids=test_walk.named)
 def test_longer_words_find_room_in_any_theme(page: test_walk.Page, tmp_path: Path, demo_file: Path) -> None:
-    """As above, on each page by itself in all themes."""
+    """In a language of words 40 % longer nothing is cut, overlaps or shrinks below 80 %, in all themes."""
     window = _lived(tmp_path, demo_file)
     try:
         page(window)

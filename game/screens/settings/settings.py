@@ -172,7 +172,7 @@ class SettingsScreen(HearingScreen):
         # Kept in a table of texts, which may hold what an earlier or later Drumlin called it.
         value = begin if begin in BEGINNINGS else STEP_BY_STEP
         return [
-            Label("words begin", label, "New figures here", middle=True),
+            Label("words begin", label, "New figures", middle=True),
             Choice("begin", control, BEGIN_WORDS, value, self.context.choose_beginning),
         ]
 
@@ -242,5 +242,5 @@ def _lines(look: Look, box: Rect, count: int) -> list[Rect]:
 
 
 def _split(look: Look, line: Rect) -> tuple[Rect, Rect]:
-    words, control = columns(line, [line.w * 0.28, None], look.u(12))
+    words, control = columns(line, [line.w * 0.25, None], look.u(12))
     return words, control

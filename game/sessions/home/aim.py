@@ -118,7 +118,7 @@ def _go_on(level: Level, standing: Standing, now: float) -> Aim:
             AimKind.GO_ON, level.name, unmet[:AS_MANY_AS_A_BAR], f"Go on with {level.title}",
             f"What you have met is firm; {in_words(len(unmet), 'figure')} still to meet.",
         )  # fmt: skip
-    rest = f", {number_word(len(unmet))} more to meet" if unmet else ""
+    rest = f", {number_word(len(unmet))} to meet" if unmet else ""
     return Aim(
         AimKind.GO_ON, level.name, weak[:AS_MANY_AS_A_BAR], f"Go on with {level.title}",
         f"{in_words(len(weak), 'figure').capitalize()} not firm yet{rest}.",
