@@ -661,7 +661,7 @@ def test_every_level_fits(lived: Opened, page: Page, level: str) -> None:
 
 
 DATED = (
-    class_start, class_start_teams, pupils, pupils_group, exam_start, exam_end, exam_played, progress_weeks,
-    progress_days, exam_start_with_a_day, plan_with_a_day, progress_hands,
+    class_start, class_start_teams, pupils, pupils_group, exam_start, exam_end, exam_broken_off, exam_played,
+    progress_weeks, progress_days, exam_start_with_a_day, plan_with_a_day, progress_hands,
 )  # fmt: skip
 """The pages on which a day stands."""
