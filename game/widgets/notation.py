@@ -302,13 +302,15 @@ READABLE = 5
 
 
 def draw_row(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout]) -> None:
-    """Draw a few figures side by side in equal cells; of more than can be read in the box the first ones."""
+    """Draw a few figures side by side in equal cells; of more than can be read in the box the first, or none."""
     if not layouts:
         return
     cell = box.w // len(layouts)
     space = min(fit(layouts, cell - look.u(12), box.h), look.u(11))
-    # One fewer and once more: fewer figures that can be read say more than all of them as specks.
-    if len(layouts) > 1 and (space < look.u(READABLE) or max(one.width for one in layouts) * space > cell):
+    too_wide = max(one.width for one in layouts) * space > cell
+    # One fewer and once more: fewer figures that can be read say more than all of them as specks.  A last one that
+    # would run into what stands beside it is left out too.
+    if too_wide or (len(layouts) > 1 and space < look.u(READABLE)):
         draw_row(canvas, look, box, layouts[:-1])
         return
     for k, layout in enumerate(layouts):

@@ -43,4 +43,4 @@ def draw_figures(canvas: Surface, look: Look, box: Rect, level: Level, figures: 
 def figure_in_row(level: Level, figure: Figure) -> Draw:
     """The drawing of a figure at the left of its place in a row of a list."""
     layouts = [tile_layout(figure, spelling_in(level, figure), count=False)]
-    return lambda canvas, look, box: draw_row(canvas, look, Rect(box.x, box.y, look.u(96), box.h), layouts)
+    return lambda canvas, look, box: draw_row(canvas, look, Rect(box.x, box.y, min(box.w, look.u(96)), box.h), layouts)
