@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from pygame import Surface, mask
 
 from game.learning import Answer
 from game.learning.question import question_id
@@ -95,6 +96,7 @@ def test_a_mix_up_holds_both_figures(library: Window) -> None:
 def test_own_word_is_kept(library: Window) -> None:
     """A word of the player's own stands in the settings, and an empty one brings the shipped word back."""
     library.press("w")
+    assert [key.says for key in [*library.top.keys()]] == ["keep the word", "leave the word as it was"]
     library.press(*["backspace"] * 10)
     library.write("frog")
     library.press("return")
@@ -115,3 +117,24 @@ def test_twenty_four_figures_and_sixty_fit(opened: Opened) -> None:
         grid.chosen = place
         shown = dict(grid.shown())
         assert grid.rect.contains(shown[place])
+
+
+@pytest.mark.parametrize("size", [100, 200])
+def test_other_spellings_stay_off_the_line_below(library: Window, size: int) -> None:
+    """Where large type leaves them no room they are left out; they had become specks over other words."""
+    library.context.change_settings(type_size=size, theme="projector")
+    library.show(open_library(library.context))
+    seen = 0
+    for _ in library.context.level.figures:
+        look = library.lay_out((1024, 640)).look
+        for one in library.top.widgets:
+            if one.name == "others":
+                canvas = Surface(look.size)
+                canvas.fill(look.theme.paper)
+                one.paint(canvas, look)
+                ink = mask.from_threshold(canvas, look.theme.paper, (1, 1, 1, 255))
+                ink.invert()
+                assert all(one.rect.contains(part) for part in ink.get_bounding_rects())
+                seen += 1
+        library.press("right")
+    assert seen or size > 100

@@ -10,7 +10,6 @@ from game.widgets.pairs import figure_in_row
 from game.widgets.theme import THEMES
 from shared.levels import find_level, spelling_in
 
-
 LEVEL = find_level("stage-4")
 LAYOUT = tile_layout(LEVEL.figures[2], spelling_in(LEVEL, LEVEL.figures[2]), False)
 

@@ -38,6 +38,9 @@ from shared.spelling import spellings
 from shared.sticking import STICKINGS
 from shared.syllables import SYSTEM_NAMES, SYSTEMS
 
+LEAST_SPELLINGS = 30
+"""The least height in which other spellings can be read, in units."""
+
 LARGEST_SPACE = 20.0
 """The largest staff space of the figure at hand, in units."""
 
@@ -109,7 +112,10 @@ class Library(RulerScreen):
 
     def keys(self) -> Sequence[Key]:
         if self._word is not None:
-            return (Key("escape", "leave the word as it was", self._stop_writing),)
+            return (
+                Key("return", "keep the word", self._take_word),
+                Key("escape", "leave the word as it was", self._stop_writing),
+            )
         shelf = "all figures" if self._shelf == "level" else "this level"
         return (
             Key("space", "hear it", self._hear),
@@ -156,8 +162,9 @@ class Library(RulerScreen):
 
     def _notes(self, look: Look, ruler: Rect, box: Rect) -> list[Widget]:
         picture, others = columns(box, [box.w * 0.46, None], look.u(32))
-        names, others = rows(others, [look.line() * 3, None], look.u(10))
         written = spelling_in(self.context.level, self.figure)
+        named = note_names(written, self.context.settings.terms)
+        names, others = rows(others, [min(look.height(named, others.w), look.line() * 3), None], look.u(10))
         layout = lay_out_figure(self.figure, written, hands=self._hands())
         space = min(fit([layout], picture.w, picture.h), look.u(LARGEST_SPACE))
         line = picture.y + line_in(picture.h, [layout], space)
@@ -167,7 +174,7 @@ class Library(RulerScreen):
             self._ruler(look, layout, over, space),
             Staff("notes", picture, layout, space, picture.x, line),
             Label("sounds", beside, self._shown.caption, "small", bold=True, colour="accent", middle=True),
-            Label("names", names, note_names(written, self.context.settings.terms)),
+            Label("names", names, named),
             *self._other_spellings(look, others),
         ]
 
@@ -184,6 +191,8 @@ class Library(RulerScreen):
         ways = [way for way in spellings(self.figure) if way.code != usual.code]
         others = [tile_layout(self.figure, way, count=False) for way in ways]
         caption, pictures = rows(box, [look.line(), None], look.u(4))
+        if others and pictures.h < look.u(LEAST_SPELLINGS):
+            return []
         words = "Also written" if others else "Written in one way only"
         found: list[Widget] = [Label("also", caption, words, colour="quiet", middle=True)]
         if others:

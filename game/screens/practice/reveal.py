@@ -81,7 +81,10 @@ class Reveal(BarScreen):
 
     def keys(self) -> Sequence[Key]:
         if self._word is not None:
-            return (Key("escape", "leave the word as it was", self._stop_writing),)
+            return (
+                Key("return", "keep the word", self._keep_word),
+                Key("escape", "leave the word as it was", self._stop_writing),
+            )
         word = (Key(self.context.bindings.key("word"), "own word", self._write_word),)
         return (
             Key("return", "go on", self._enter, shown=False),
