@@ -151,9 +151,16 @@ class Label(Widget):
 
 @dataclass
 class Picture(Widget):
-    """Something that a function of the screen draws into the rectangle: notation, a diagram."""
+    """Something that a function of the screen draws into the rectangle: notation, a diagram.
+
+    ``least`` is the height in units below which it can't be read; larger type must leave it that much.
+    """
 
     draw: Draw
+    least: int = field(default=0, kw_only=True)
+
+    def is_whole(self, look: Look) -> bool:
+        return self.rect.h >= look.u(self.least) and super().is_whole(look)
 
     def paint(self, canvas: Surface, look: Look) -> None:
         self.draw(canvas, look, self.rect)

@@ -300,6 +300,9 @@ def figure_line(canvas: Surface, look: Look, box: Rect, level: Level, figures: S
 READABLE = 5
 """The least staff space, in units, at which a figure in a row can be read."""
 
+COUNTED = 48
+"""The least height, in units, in which a figure can be read with its count."""
+
 
 def draw_row(canvas: Surface, look: Look, box: Rect, layouts: Sequence[Layout]) -> None:
     """Draw a few figures side by side in equal cells; of more than can be read in the box the first, or none."""

@@ -18,6 +18,7 @@ from game.screens.notices.error import ErrorPage
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.question import Practice
 from game.screens.progress.plan import PlanPage
+from game.screens.progress.progress import open_progress
 from game.screens.settings.settings import SettingsScreen
 from game.screens.settings.tap_delay import clicks
 from game.sessions.inputs import Input
@@ -136,6 +137,17 @@ def test_huge_type_is_as_large_as_the_page_has_room_for(window: Window) -> None:
     assert window.app.look.type_factor <= small
     window.lay_out((1024, 2000))
     assert window.app.look.type_factor > small
+
+
+def test_huge_type_leaves_the_pair_its_room(window: Window) -> None:
+    """Whoever needs huge type reads the figures too: they had lain over the words below."""
+    window.context.change_settings(type_size=200, theme="projector")
+    window.show(open_progress(window.context))
+    for size in ((1024, 640), (1536, 864), (1920, 1080)):
+        window.lay_out(size)
+        assert window.app.look.type_factor > 1
+        # Eight staff spaces, for a note and the count under it, of at least 5 units each.
+        assert window.widget("pair").rect.h >= window.app.look.u(40)
 
 
 def test_resized_window_is_laid_out_anew(window: Window) -> None:

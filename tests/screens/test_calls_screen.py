@@ -36,6 +36,16 @@ def opened(window: Window, *keys: str) -> CallStart:
     return window.top
 
 
+def test_huge_type_leaves_the_figures_their_room(lived: Opened) -> None:
+    """Before the first call the figures are read in huge type too, where they had become a line of specks."""
+    pupil = lived()
+    pupil.context.change_settings(type_size=200, theme="projector")
+    opened(pupil)
+    for size in ((1024, 640), (1536, 864), (1920, 1080)):
+        pupil.lay_out(size)
+        assert pupil.widget("figures").rect.h >= pupil.app.look.u(40)
+
+
 def begun(window: Window, rule: str = "1", by_playing: bool = True) -> CallsPlayed | CallsPicked:
     opened(window, rule)
     window.change("by", by_playing)

@@ -23,7 +23,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice, Slider
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
-from game.widgets.notation import figure_line
+from game.widgets.notation import COUNTED, figure_line
 from game.wording import number_word
 from shared.figures import Figure
 from shared.orchestration import Setting
@@ -121,7 +121,7 @@ class CallStart(Screen):
             Choice("by", by, BY, self._by_playing, self._choose_by),
             Slider("tempo", tempo, self._tempo, self._slowest, self._fastest, STEP, self._choose_tempo, _tempo_words),
             Label("these", these, THESE, colour="quiet", middle=True),
-            Picture("figures", figures, self._draw_figures),
+            Picture("figures", figures, self._draw_figures, least=COUNTED),
             Label("on", hands, on, middle=True),
             Button("begin", begin, "Begin", self._begin, main=True, key="space"),
             *((Button("devices", devices, played_on, self._devices, key="d"),) if self._by_playing else ()),

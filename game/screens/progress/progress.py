@@ -44,6 +44,7 @@ from game.widgets.heat_map import HeatMap, Legend, least_sizes
 from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push
+from game.widgets.notation import COUNTED
 from game.widgets.pairs import draw_figures, figure_in_row
 from game.wording import DAY_SECONDS, counted, date_words, local_day
 from shared.figures import Figure
@@ -183,7 +184,7 @@ class Progress(HearingScreen):
         return [
             Choice("period", period, PERIODS, self._period, self._choose_period),
             *(Label(f"head {k}", cell, word, "small") for k, (cell, word) in enumerate(zip(cells, told, strict=False))),
-            Picture("pair", drawn, self._draw_pair),
+            Picture("pair", drawn, self._draw_pair, least=COUNTED),
             Label("words", words, self._cell_words(), "small", bold=True),
             self.hear_button("hear", hear, "Hear them in turn", self._pair(), self._hear, key="h"),
             Button("drill", drill, "Drill this pair", self._drill, key="d"),
