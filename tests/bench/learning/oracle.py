@@ -163,7 +163,8 @@ class Informed(Uniform):
 
     def _likelihood(self, particle: Learner, bar: Sequence[int], given: Given) -> Floats:
         """P(pick, time, changes and second try) at each beat (n,), up to a factor."""
-        rows = particle.rows(bar, self.asked_at, self.played, given.hearings)
+        # The noise of resampling takes some associations below 0, which no learner's own ever are.
+        rows = np.clip(particle.rows(bar, self.asked_at, self.played, given.hearings), 0.0, 1.0)
         doubt = 1 - rows.max(axis=1)
         changing = particle.changing * doubt
         likely = rows[np.arange(len(bar)), given.said]
@@ -173,7 +174,7 @@ class Informed(Uniform):
             likely *= np.exp(-0.5 * (late / particle.scatter) ** 2)
         likely *= np.exp(-changing) * np.maximum(changing, 1e-9) ** np.array(given.changes)
         for place, (again, _) in given.second.items():
-            likely[place] *= rows[place, again] / (1 - rows[place, given.said[place]])
+            likely[place] *= rows[place, again] / max(1 - rows[place, given.said[place]], 1e-12)
         # A hair more, so that the weights of a figure never all vanish.
         return np.asarray(likely + 1e-12)
 
