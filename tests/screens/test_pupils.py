@@ -1,11 +1,13 @@
 """Pupils and classes in the window: found, grouped, printed, removed and brought in."""
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pygame
 import pytest
 
+from game.learning.question import question_id
 from game.records import Player, Records
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
@@ -112,6 +114,27 @@ def test_before_the_first_answer_the_page_says_what_it_will_show(window: Window)
     window.frames(30)
     assert "After a first lesson each figure" in window.texts()
     assert "Next: a first lesson on" in window.texts()
+
+
+def test_the_page_tells_what_is_mixed_up(pupils: Window) -> None:
+    """Of a class too, whose lesson may have been broken off before it was summed up: what was taken for what."""
+    room = named(pupils, "Millrace Drum Room (demo)")
+    (sample, *_) = pupils.context.records.answers(named(pupils, "Wren (demo)"))
+    level = pupils.context.records.settings(room).level
+    wrong = replace(sample, heard="1 &", said="1", at=pupils.clock.now, level=level, kind="class", ability="hearing")
+    for lesson in ("first", "second", "third"):
+        pupils.context.records.append(room, question_id(lesson), [wrong])
+    pupils.top.entered()
+    choose(pupils, room.name)
+    pupils.until(lambda: pupils.top.about)
+    pupils.frames(2)
+    assert "1 & for 1" in pupils.widget("mixed").text
+    choose(pupils, "Ash (demo)")
+    pupils.press("n")
+    pupils.write("Rill")
+    pupils.press("return")
+    pupils.until(lambda: pupils.top.about)
+    assert not pupils.top.about.mixed
 
 
 def test_a_pupil_is_put_into_a_class(pupils: Window) -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import NamedTuple
 
 from pygame import Rect
 
@@ -16,9 +17,11 @@ from game.screens.notices.name_prompt import NamePrompt
 from game.screens.progress.progress import imported_words
 from game.screens.pupils.bring_in import BringIn
 from game.screens.saving import new_path, open_folder, save, saved_in, saved_words, shown_path
+from game.sessions.progress.mixups import MixUp
+from game.sessions.progress.plan import LOOKED_BACK
 from game.sessions.progress.standing import Standing
 from game.sessions.pupils.overview import Line, Person, members, overview
-from game.sessions.pupils.pupil import PupilPage, pupil_page
+from game.sessions.pupils.pupil import PupilPage, pupil_page, recent_mix_ups
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -38,14 +41,22 @@ NO_CLASS = "Without a class"
 DROPPED = "A history file can be dropped on this window."
 
 BEFORE_ROUND = (
-    "After a first round each figure below is a hill: higher as it gets firmer, lower with days without practice. "
-    "What is mixed up stands on the page to print."
+    "After a first round each figure below is a hill: higher as it gets firmer, lower with days without practice."
 )
 BEFORE_LESSON = (
     "After a first lesson each figure below is a hill for the whole class. N adds a new pupil to it; G puts somebody "
     "into it who is here already; I brings in the history of a pupil's own machine."
 )
 """The words where nothing was answered yet: they say what will be seen."""
+
+
+class About(NamedTuple):
+    """What is known of whoever is looked at: their records' view, how firm their level is, and what they mix up."""
+
+    player: Player
+    context: Context
+    standing: Standing | None
+    mixed: tuple[MixUp, ...]
 
 
 def open_pupils(context: Context) -> "Pupils":
@@ -72,7 +83,7 @@ class Pupils(Screen):
         self._people = list(people)
         self._find = Edited()
         self._told = ""
-        self.about: tuple[Player, Context, Standing | None] | None = None
+        self.about: About | None = None
         self._work: Iterator[None] | None = None
         self._grouping = False
         self._group_before = ""
@@ -118,7 +129,7 @@ class Pupils(Screen):
     def tick(self, now: float) -> list[Rect]:
         # The page is shown first: a standing may have to be worked out from a long log, a piece a frame.
         person = self.person
-        if not self.stale and person and (self.about is None or self.about[0] != person.player):
+        if not self.stale and person and (self.about is None or self.about.player != person.player):
             self._look_at(person)
         return super().tick(now)
 
@@ -129,7 +140,10 @@ class Pupils(Screen):
         # The page itself stands for "no more pieces": None is what each piece gives.
         if next(self._work, self) is self:
             other = self._context_of(person.player)
-            self.about, self._work = (person.player, other, other.kept_standing(other.level)), None
+            now = self.context.now()
+            heard = self.context.records.answers(person.player, Wanted(ability="hearing", since=now - LOOKED_BACK))
+            mixed = recent_mix_ups(other.level, heard, now)
+            self.about, self._work = About(person.player, other, other.kept_standing(other.level), mixed), None
             self.stale = True
 
     def heading(self) -> Heading:
@@ -196,9 +210,9 @@ class Pupils(Screen):
 
     def _beside(self, look: Look, box: Rect) -> list[Widget]:
         person = self.person
-        name, about, hills, holds, next_, buttons, more, told = rows(
+        name, about, hills, holds, next_, taken, buttons, more, told = rows(
             box,
-            [max(look.line("title"), look.u(TARGET)), look.line(), None, look.line("lead"), look.line() * 2,
+            [max(look.line("title"), look.u(TARGET)), look.line(), None, look.line("lead"), look.line(), look.line(),
              look.u(TARGET), look.u(TARGET), look.line("small") * 2],
             look.u(10),
         )  # fmt: skip
@@ -219,7 +233,7 @@ class Pupils(Screen):
             Label("name", name, person.player.name, "title", bold=True, middle=True),
             Button("rename", rename, "Rename", self._ask_name, key="r"),
             Label("about", about, self._about_words(person), middle=True),
-            *self._standing(look, person, hills, holds, next_),
+            *self._standing(look, person, hills, holds, next_, taken),
             Button("print", page, "Pages to print" if whole else "Page to print", self._print, main=True, key="p"),
             Button("new", group, "New pupil", self._ask_new, key="n")
             if whole
@@ -237,11 +251,11 @@ class Pupils(Screen):
         room = next((one.name for one in self._classes if one.uuid == person.group), "")
         return f"{when}. {room or NO_CLASS}."
 
-    def _standing(self, look: Look, person: Person, hills: Rect, holds: Rect, next_: Rect) -> list[Widget]:
+    def _standing(self, look: Look, person: Person, hills: Rect, holds: Rect, next_: Rect, taken: Rect) -> list[Widget]:
         """Their level, with what holds as hills and in words, and the next thing to do."""
         if self.about is None:
             return []
-        _, other, standing = self.about
+        _, other, standing, mixed = self.about
         whole = person.player.kind == "class"
         found: list[Widget] = []
         if person.last is None:
@@ -261,6 +275,7 @@ class Pupils(Screen):
             Label("holds", holds, f"{level.title}: {firm} of {counted(len(level.figures), 'figure')} firm.", "lead",
                   bold=True, middle=True),
             Label("next", next_, f"Next: {next_words(level, standing, now, whole)}"),
+            Label("mixed", taken, mixed_words(level, mixed)),
         ]  # fmt: skip
 
     def _choose_class(self, look: Look, box: Rect) -> list[Widget]:
@@ -460,3 +475,10 @@ def next_words(level: Level, standing: Standing | None, now: float, whole: bool 
     if weak := standing.weakest(now):
         return f"make firm {', '.join(map(level.as_shown, weak[:3]))}."
     return f"meet {', '.join(map(level.as_shown, standing.unmet()[:3]))}."
+
+
+def mixed_words(level: Level, mixed: Sequence[MixUp]) -> str:
+    """What was taken for what, the largest mix-ups first; empty where none is known."""
+    if not mixed:
+        return ""
+    return f"Mixed up: {'; '.join(f'{level.named(one.heard)} for {level.named(one.said)}' for one in mixed)}."

@@ -1,6 +1,6 @@
 """The contents of a pupil's page: figures that hold, mix-ups, the week's plan, and a bar to learn by heart."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -38,10 +38,15 @@ def pupil_page(
     """The page that follows from a pupil's answers and standing on a level."""
     firm = dict(zip(standing.figures, standing.firm(now), strict=True)) if standing else {}
     holds = tuple(figure for figure in level.figures if firm.get(figure.count))
-    recent = [row for row in answers if row.at >= now - LOOKED_BACK]
-    mixed = tuple(one for one in mix_ups(level.figures, recent) if one.times > ONCE)[:SHOWN_MIX_UPS]
+    mixed = recent_mix_ups(level, answers, now)
     bar = by_heart(level, holds, mixed, name)
     return PupilPage(name, level, holds, mixed, plan_for(level, answers, now), bar, hand)
+
+
+def recent_mix_ups(level: Level, answers: Iterable[Answer], now: float) -> tuple[MixUp, ...]:
+    """The largest mix-ups of a level's figures in the last weeks, each of which happened more than once."""
+    recent = [row for row in answers if row.at >= now - LOOKED_BACK]
+    return tuple(one for one in mix_ups(level.figures, recent) if one.times > ONCE)[:SHOWN_MIX_UPS]
 
 
 def by_heart(level: Level, holds: Sequence[Figure], mixed: Sequence[MixUp], name: str) -> Bar:
