@@ -125,9 +125,12 @@ def test_the_page_tells_what_is_mixed_up(pupils: Window) -> None:
     for lesson in ("first", "second", "third"):
         pupils.context.records.append(room, question_id(lesson), [wrong])
     pupils.top.entered()
-    choose(pupils, room.name)
+    pupils.change("people", 0)
+    pupils.frames()
+    assert "Reading the answers" in pupils.texts()
     pupils.until(lambda: pupils.top.about)
     pupils.frames(2)
+    assert "Reading the answers" not in pupils.texts()
     assert "1 & for 1" in pupils.widget("mixed").text
     choose(pupils, "Ash (demo)")
     pupils.press("n")

@@ -254,7 +254,8 @@ class Pupils(Screen):
     def _standing(self, look: Look, person: Person, hills: Rect, holds: Rect, next_: Rect, taken: Rect) -> list[Widget]:
         """Their level, with what holds as hills and in words, and the next thing to do."""
         if self.about is None:
-            return []
+            # Nothing to be read where nothing was answered: then the page is there at once.
+            return [Label("next", next_, "Reading the answers …", colour="quiet")] if person.last else []
         _, other, standing, mixed = self.about
         whole = person.player.kind == "class"
         found: list[Widget] = []
