@@ -157,7 +157,7 @@ def test_the_next_thing_is_told_and_begun(home: Window) -> None:
     """Who has heard nothing yet is told to begin the level at hand, and the main button begins it."""
     home.frames(3)
     assert home.widget("practice").text == "Begin Two short, one long"
-    assert home.widget("practice").about == "Two new figures to meet, one or two at a time."
+    assert home.widget("practice").about == "Six figures to meet, one or two at a time."
     assert home.widget("told").text == "Six figures, none of them heard yet."
     home.press("return")
     assert isinstance(home.top, Practice)

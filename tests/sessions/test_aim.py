@@ -3,6 +3,7 @@
 from game.sessions.home.aim import AimKind, next_aim
 from game.sessions.progress.standing import HORIZONS, Standing
 from game.wording import DAY_SECONDS as DAY
+from game.wording import in_words
 from shared.levels import Level, find_level, ladder_names
 
 NOW = 1_700_000_000.0
@@ -25,10 +26,12 @@ def aim(at_hand: Level, *standings: Standing, closed: tuple[str, ...] = (), days
 
 
 def test_who_heard_nothing_begins() -> None:
-    """On a level of which nothing was heard the new figures are met."""
-    found = aim(FIRST)
-    assert (found.kind, found.level) == (AimKind.MEET, FIRST.name)
-    assert set(found.figures) <= {figure.count for figure in FIRST.new or FIRST.figures}
+    """On a level of which nothing was heard all its figures are met, those that earlier levels bring too."""
+    for level in (FIRST, SECOND):
+        found = aim(level)
+        assert (found.kind, found.level) == (AimKind.MEET, level.name)
+        assert found.figures == tuple(figure.count for figure in level.figures)[:4]
+        assert found.why.startswith(in_words(len(level.figures), "figure").capitalize())
 
 
 def test_weak_figures_are_gone_on_with() -> None:

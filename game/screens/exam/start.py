@@ -42,7 +42,8 @@ class ExamStart(Screen):
         return Heading("Mock exam", self.context.level.title, self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
-        return (Key("d", "the exam's day", self._ask_day), Key("escape", "home", Pop))
+        opens = (Key("return", "open this exam", self._open),) if self.focus == "exams" else ()
+        return (*opens, Key("d", "the exam's day", self._ask_day), Key("escape", "home", Pop))
 
     def entered(self) -> None:
         found = self.context.records.exams(self.context.player, self.context.level.name)

@@ -62,7 +62,7 @@ def next_aim(
         return _bring_back(sunk, standings[sunk], now, elsewhere)
     standing = standings.get(at_hand.name)
     if standing is None or not any(standing.heard):
-        return _begin(at_hand, standing)
+        return _begin(at_hand)
     if not standing.holds(now):
         return _go_on(at_hand, standing, now)
     if at_hand.name not in closed:
@@ -101,13 +101,12 @@ def _bring_back(level: str, standing: Standing, now: float, elsewhere: str) -> A
     )  # fmt: skip
 
 
-def _begin(level: Level, standing: Standing | None) -> Aim:
+def _begin(level: Level) -> Aim:
+    # All of them: whoever begins further up the ladder has not met what earlier levels bring either.
     figures = tuple(figure.count for figure in level.figures)
-    new = tuple(figure.count for figure in level.new) or figures
-    unmet = tuple(count for count in new if standing is None or count in standing.unmet())
     return Aim(
-        AimKind.MEET, level.name, (unmet or figures)[:AS_MANY_AS_A_BAR], f"Begin {level.title}",
-        f"{in_words(len(new), 'new figure').capitalize()} to meet, one or two at a time.",
+        AimKind.MEET, level.name, figures[:AS_MANY_AS_A_BAR], f"Begin {level.title}",
+        f"{in_words(len(figures), 'figure').capitalize()} to meet, one or two at a time.",
     )  # fmt: skip
 
 

@@ -142,7 +142,8 @@ class Plan:
             return self
         told = f"Your exam is {until_words(left)}, on {weekday_words(exam)}"
         if left > FARTHEST:
-            return replace(self, notes=(f"{told}: make a new plan each week until then.", *self.notes))
+            anew = "The plan is made anew each day; a printed one serves for a week."
+            return replace(self, notes=(f"{told}. {anew}", *self.notes))
         note = f"{told}: this plan reaches to it." + (f" {NOTHING_NEW}" if left <= NEAR else "")
         # Two days of seven stay free here too, and the exam's own day is none of practice.
         return replace(self, days=max(1, round(left * DAYS / 7)), notes=(note, *self.notes))
