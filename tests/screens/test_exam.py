@@ -166,6 +166,21 @@ def test_an_earlier_exam_says_of_which_day_its_forecast_is(lived: Opened) -> Non
     assert told[0] in window.texts()
 
 
+@pytest.mark.parametrize("right", [True, False])
+def test_readiness_takes_in_how_the_last_exam_went(lived: Opened, right: bool) -> None:
+    """Home remembers that the last exam was failed, or that it was not."""
+    window = lived((1024, 640))
+    context = window.context
+    sit(window)
+    for _ in range(10):
+        answer(window, right)
+    for _ in context.working_out(context.level):
+        pass
+    ready = context.kept_readiness(context.level)
+    assert ready is not None
+    assert ready.failed is not right
+
+
 def sit_after_its_forecast(window: Window) -> None:
     """Begin an exam once its first page has said how ready the player is."""
     window.show(ExamStart(window.context))

@@ -15,7 +15,7 @@ from game.sessions import SessionError
 from game.sessions.exam.day import day_from, days_until, until_words
 from game.sessions.exam.outlook import percent, too_early
 from game.sessions.exam.paper import exam_seconds
-from game.sessions.exam.result import NOT_THE_BOARD, result_of
+from game.sessions.exam.result import BELOW, NOT_THE_BOARD, result_of
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -164,6 +164,7 @@ def exam_words(exam: Exam) -> str:
     if exam.state == "interrupted" or exam.mark is None:
         return "interrupted"
     try:
-        return f"{percent(exam.mark)}, {result_of(exam.rules, exam.detail).band}"
+        band = result_of(exam.rules, exam.detail).band
+        return f"{percent(exam.mark)}, {'not passed' if band == BELOW else band}"
     except SessionError:
         return percent(exam.mark)

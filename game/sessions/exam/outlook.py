@@ -54,6 +54,7 @@ class Readiness:
 
     ``answers`` is how many it rests on; ``probability`` of a pass and ``right`` beats to be expected of ``beats``, on
     that day; ``later`` the two for the exam's ``day`` (ISO 8601; "" where none was given) without practice until then.
+    ``failed``: the mock exam sat last on the level was below its pass mark.
     """
 
     at: float
@@ -63,6 +64,7 @@ class Readiness:
     right: int
     day: str = ""
     later: tuple[float, int] | None = None
+    failed: bool = False
 
     def words(self, now: float) -> str:
         """All of it in one line."""
@@ -72,7 +74,11 @@ class Readiness:
             early = too_early(self.answers)
             return f"{coming}. {early}" if coming else early
         asked = f"{coming}. Ready?" if coming else "Ready for its exam?"
-        ready = f"{asked} {_likely(self.probability)}, about {self.right} of {self.beats} beats right"
+        about = f"about {self.right} of {self.beats} beats right"
+        # As after the exam itself (``verdict``): what was failed last outweighs what practice makes likely.
+        if self.failed and self.probability >= LIKELY:
+            return f"{asked} Your last mock exam says not; practice says {about}."
+        ready = f"{asked} {_likely(self.probability)}, {about}"
         if left <= 0 or self.later is None:
             return f"{ready}."
         return f"{ready}, {self.later[1]} by then if you practise no more."
