@@ -1,5 +1,7 @@
 """The one next thing to do, and why."""
 
+from dataclasses import replace
+
 from game.sessions.home.aim import AimKind, next_aim
 from game.sessions.progress.standing import HORIZONS, Standing
 from game.wording import DAY_SECONDS as DAY
@@ -49,6 +51,16 @@ def test_what_sank_comes_first() -> None:
     assert found.title == f"Back to {FIRST.title}"
     assert found.why.startswith("Three figures have sunk since ")
     assert found.why.endswith("one round brings them back, about three minutes.")
+
+
+def test_what_sank_on_a_level_of_ones_own_has_its_name() -> None:
+    """A level outside the ladder is led back to by its title; the ladder never leads on to it."""
+    own = replace(FIRST, name="own", title="My own")
+    standings = {"own": standing(own, later=0.5), SECOND.name: standing(SECOND)}
+    found = next_aim([*LADDER, own], SECOND, standings, {}, NOW + 5 * DAY)
+    assert (found.level, found.title) == ("own", "Back to My own")
+    everything = {level.name: standing(level) for level in LADDER}
+    assert next_aim([*LADDER, own], LADDER[-1], everything, {LADDER[-1].name: NOW}, NOW).kind is AimKind.ALL_HOLD
 
 
 def test_what_sank_at_hand_needs_no_name() -> None:

@@ -281,10 +281,9 @@ class Home(Screen):
         self._behind.discard(level.name)
         if self.unread:
             self._work = self.context.working_out(self.unread[0])
-        ladder = [one for one in self.levels if ladder_place(one.name)]
         context = self.context
         passed_by = [one.name for one in self.levels if one.name != context.level.name and self._is_passed_by(one)]
-        self._aim = next_aim(ladder, context.level, self._standings, context.closed(), context.now(), passed_by)
+        self._aim = next_aim(self.levels, context.level, self._standings, context.closed(), context.now(), passed_by)
         self.stale = True
 
     def _to_practice(self) -> Next:

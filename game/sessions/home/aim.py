@@ -11,7 +11,7 @@ from enum import Enum
 from game.sessions.practice.scoring import ROUND_MINUTES
 from game.sessions.progress.standing import Standing
 from game.wording import in_words, number_word, since_words
-from shared.levels import Level
+from shared.levels import Level, ladder_place
 
 AS_MANY_AS_A_BAR = 4
 """So many figures are shown with an aim."""
@@ -43,14 +43,14 @@ class Aim:
 
 
 def next_aim(
-    ladder: Sequence[Level],
+    levels: Sequence[Level],
     at_hand: Level,
     standings: Mapping[str, Standing],
     closed: Mapping[str, float],
     now: float,
     passed_by: Collection[str] = (),
 ) -> Aim:
-    """The next thing to do.
+    """The next thing to do; ``levels`` are all that there are, and of these the ladder leads from one to the next.
 
     ``standings`` are of the levels whose figures were answered, by name; ``closed`` says when a level's closing round
     was last passed (seconds since the epoch); nothing is brought back on the levels ``passed_by``.
@@ -58,7 +58,7 @@ def next_aim(
     # Before anything new: what has sunk is cheap to bring back now, and dear to learn again later.
     sunk = _most_sunk(at_hand, {name: one for name, one in standings.items() if name not in passed_by}, now)
     if sunk:
-        elsewhere = next((level.title for level in ladder if level.name == sunk != at_hand.name), "")
+        elsewhere = next((level.title for level in levels if level.name == sunk != at_hand.name), "")
         return _bring_back(sunk, standings[sunk], now, elsewhere)
     standing = standings.get(at_hand.name)
     if standing is None or not any(standing.heard):
@@ -70,7 +70,7 @@ def next_aim(
             AimKind.CLOSE, at_hand.name, standing.figures[:AS_MANY_AS_A_BAR], "The closing round",
             f"{at_hand.title} holds: now every figure, each bar heard once.",
         )  # fmt: skip
-    return _next(ladder, at_hand, standings, now)
+    return _next([level for level in levels if ladder_place(level.name)], at_hand, standings, now)
 
 
 def _most_sunk(at_hand: Level, standings: Mapping[str, Standing], now: float) -> str | None:
