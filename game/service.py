@@ -188,8 +188,8 @@ class Service:
         ready, held = self.kept_readiness(level), self.up_to_date(level, self.kept_standing(level))
         if held and ready and 0 <= now - ready.at < DAY_SECONDS and ready.day == (day.isoformat() if day else ""):
             return
-        exams = [exam for exam in self.records.exams(player, level.name) if exam.mark is not None]
-        failed = any(exam.mark < level.exam.pass_mark for exam in exams[-1:])
+        marks = [exam.mark for exam in self.records.exams(player, level.name) if exam.mark is not None]
+        failed = bool(marks) and marks[-1] < level.exam.pass_mark
         # Kept for the player of the first step, even where another one plays by the last.
         found, ready = yield from self._worked_out(level, self._known(level, now), now, day)
         self.records.keep_derived(player, f"standing {level.name}", found.kept())
