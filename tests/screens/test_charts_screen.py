@@ -112,7 +112,7 @@ def test_by_ear_hides_the_page_until_all_is_said(window: Window) -> None:
 def test_a_chart_is_printed_and_written(window: Window) -> None:
     """A page goes to the reports; files go where files of fills go."""
     opened(window)
-    window.press("p", "f")
+    window.press("p", "w")
     assert isinstance(window.top, ChartFiles)
     window.press("3")
     (page,) = (window.context.data_folder / "reports").iterdir()

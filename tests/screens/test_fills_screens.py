@@ -152,7 +152,7 @@ def test_tempo_goes_by_steps_and_the_line_tells_what_is_hard(window: Window) -> 
     window.press(*["="] * 10)
     assert window.top.setting.tempo == 100
     assert "hands cross, the right hand on the snare drum while the left is on the floor tom" in window.texts()
-    window.press("-", "o")
+    window.press("-", "l")
     assert window.top.setting.tempo == 94
     assert window.top.loudspeaker.loops
     window.press("=")
@@ -298,7 +298,7 @@ def test_an_unreadable_fill_is_told(window: Window) -> None:
     """It is shown as such; opening, hearing and asking it do nothing."""
     window.context.records.save_fill(window.context.player, KeptFill("Odd", "one and two"))
     window.show(open_fills(window.context))
-    window.press("o", "space", "l", "f", "p", "k")
+    window.press("o", "space", "l", "w", "p", "k")
     assert isinstance(window.top, FillShelf)
     assert "can't be read" in window.texts()
 

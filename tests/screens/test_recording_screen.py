@@ -128,7 +128,7 @@ def test_a_take_is_recorded_and_kept_only_when_asked(page: Window) -> None:
     folder = page.context.data_folder / "takes"
     assert not folder.exists()
     assert "Recorded " in page.texts()
-    page.press("p")
+    page.press("space")
     assert len(page.device.played) == 1
     page.press("return")
     read_through(page)

@@ -56,7 +56,7 @@ def library_all(window: Window) -> None:
 
 def library_word(window: Window) -> None:
     window.show(open_library(window.context))
-    window.press("w")
+    window.press("m")
     window.write("a very long word for so short a figure")
 
 

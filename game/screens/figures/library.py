@@ -120,7 +120,7 @@ class Library(RulerScreen):
         return (
             Key("space", "hear it", self._hear),
             Key("v", shelf, self._other_shelf),
-            Key("w", "your own word", self._write_word),
+            Key("m", "your own word", self._write_word),
             Key("escape", "back", Pop),
         )
 

@@ -97,7 +97,7 @@ class FillDesk(RulerScreen):
         beats = len(self.draft.fill.beats)
         return (
             Key("space", self.or_stop("hear it"), self._hear),
-            Key("o", "over and over", self._loop, shown=False),
+            Key("l", "over and over", self._loop, shown=False),
             # Minus, and the key that has the plus sign on UK and US keyboards, without Shift.
             Key("-", "slower", lambda: self._faster(-STEP), shown=False),
             Key("=", "faster", lambda: self._faster(STEP), shown=False),
@@ -108,7 +108,7 @@ class FillDesk(RulerScreen):
             Key("delete", "leave out", lambda: self._change(self.draft.left_out()), shown=not self.takes_text),
             *(Key(str(beat + 1), "choose the beat", self._chooses(beat), shown=False) for beat in range(beats)),
             Key("s", "save", self._save),
-            Key("f", "files", self._files),
+            Key("w", "files", self._files),
             *([Key("return", self.or_stop("hear it"), self._hear_typed)] if self.takes_text else []),
             Key("escape", "back", self._leave),
         )
@@ -214,7 +214,7 @@ class FillDesk(RulerScreen):
         acts: list[tuple[str, str, Act, str]] = [
             ("variations", "Variations", self._variations, "v"),
             ("play in", "Play it in", self._play_in, "p"),
-            ("loop", "Over and over", self._loop, "o"),
+            ("loop", "Over and over", self._loop, "l"),
             *((way, way.capitalize(), self._goes_round(way), WAY_KEYS[way]) for way in WAYS),
         ]
         cells = columns(box, [None] * len(acts), look.u(10))

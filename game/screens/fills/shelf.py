@@ -98,7 +98,7 @@ class FillShelf(RulerScreen):
             Key("o", "open", self._open),
             Key("r", "rename", self._rename),
             Key("delete", "remove", self._remove),
-            Key("f", "files", self._files),
+            Key("w", "files", self._files),
             Key("p", "print", self._print),
             Key("k", "ask it as a riddle", self._ask, shown=False),
         )
@@ -185,7 +185,7 @@ class FillShelf(RulerScreen):
             ("open", "Open", self._open, "o"),
             ("hear", "Stop" if self.sounds else "Hear it", self._hear, "space"),
             ("loop", "Over and over", self._loop, "l"),
-            ("files", "Files", self._files, "f"),
+            ("files", "Files", self._files, "w"),
             ("print", "Print", self._print, "p"),
             ("ask", "Ask as a riddle", self._ask, "k"),
             ("rename", "Rename", self._rename, "r"),

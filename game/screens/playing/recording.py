@@ -126,7 +126,7 @@ class RecordingPage(Screen):
             return (Key("r", "stop", self._stop_recording), Key("escape", "stop", self._stop_recording, shown=False))
         return (
             Key("r", "record", self._record),
-            *((Key("p", "hear it", self._hear), Key("k", "keep it", self._keep)) if self._made else ()),
+            *((Key("space", "hear it", self._hear), Key("k", "keep it", self._keep)) if self._made else ()),
             *((Key("delete", "delete it", self._delete),) if self._made or self._kept else ()),
             *((Key("w", "write this bar", self._write),) if self.read else ()),
             Key("escape", "back", Pop),

@@ -121,7 +121,7 @@ class ChartPage(HearingScreen):
             # Its button shows it; the foot has no room for another one.
             Key("y", "play it along", self._play_along, shown=False),
             Key("p", "print", self._print),
-            Key("f", "files", self._files),
+            Key("w", "files", self._files),
             Key("escape", "back", Pop),
         )
 
