@@ -300,7 +300,7 @@ def figure_line(canvas: Surface, look: Look, box: Rect, level: Level, figures: S
 READABLE = 5
 """The least staff space, in units, at which a figure in a row can be read."""
 
-COUNTED = 48
+COUNTED = 40
 """The least height, in units, in which a figure can be read with its count."""
 
 

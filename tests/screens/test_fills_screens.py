@@ -411,3 +411,13 @@ def test_figures_to_choose_are_large(opened: Opened, size: tuple[int, int]) -> N
     grid.chosen = max(range(len(grid.layouts)), key=lambda place: grid.layouts[place].width)
     cell = dict(grid.shown())[grid.chosen]
     assert cell.contains(grid.extent_of(grid.chosen, cell))
+
+
+def test_the_example_is_read_in_huge_type(window: Window) -> None:
+    """It had become a smear of five lines in one, under a long sentence."""
+    window.context.change_settings(type_size=200, theme="projector")
+    window.show(open_fills(window.context))
+    for size in ((1024, 640), (1536, 864)):
+        window.lay_out(size)
+        # A stave with its stems and counts is some fourteen staff spaces high, here of at least 5 units.
+        assert window.widget("notes").rect.h >= window.app.look.u(70)

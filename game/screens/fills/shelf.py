@@ -40,7 +40,11 @@ NO_FILLS = (
     "No fills yet. Make one of the figures that you know: pick figures, type the count, or play it in. "
     "Then move it round the kit, hear it after three bars of groove, and keep it here."
 )
+
 EXAMPLE = "An example. Hear it, then change it or write your own."
+
+LEAST_STAVE = 80
+"""The least height in which the example can be read, in units."""
 
 
 def open_fills(context: Context) -> "FillShelf":
@@ -139,7 +143,7 @@ class FillShelf(RulerScreen):
         return [
             Label("none", words, NO_FILLS, "lead"),
             Label("example", told, EXAMPLE, bold=True),
-            Picture("notes", notes, partial(self._draw, now)),
+            Picture("notes", notes, partial(self._draw, now), least=LEAST_STAVE),
             *facts(look, known, _played(now), 3),
             Button("hear", hear, "Stop" if self.sounds else "Hear it", self._hear, key="space"),
             Button("open", change, "Change it", self._open, key="o"),
