@@ -161,11 +161,13 @@ def private(path: Path) -> Iterator[str]:
     """The private names that a file reaches for from outside: of a value, by import, or by a patch."""
     for node in nodes(path):
         names: list[object] = []
-        if isinstance(node, ast.Attribute) and ast.unparse(node.value) not in ("self", "cls", "super()"):
-            names = [node.attr]
+        if isinstance(node, ast.Attribute) and node.attr.startswith("_"):
+            names = [] if ast.unparse(node.value) in ("self", "cls", "super()") else [node.attr]
         elif isinstance(node, ast.ImportFrom):
             names = [alias.name for alias in node.names]
-        elif isinstance(node, ast.Call) and ast.unparse(node.func).endswith("setattr"):
+        elif isinstance(node, ast.Call) and getattr(node.func, "attr", getattr(node.func, "id", "")).endswith(
+            "setattr"
+        ):
             names = [argument.value for argument in node.args if isinstance(argument, ast.Constant)]
         dotted = (name.rpartition(".")[2] for name in names if isinstance(name, str))
         yield from (name for name in dotted if name.startswith("_") and not name.startswith("__"))

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from shared.charts import Chart
 from shared.notation.engraved import Block, Glyph, Layout, Word, reach
-from shared.notation.kit_staff import lay_out_kit
+from shared.notation.kit_staff import lay_out_beats
 from shared.notation.page import PLAIN, Dress
+from shared.notation.parts import KitBeat, beats_of
 from shared.notation.spacing import NARROWEST_BEAT
 from shared.notation.staves import Signs
 from shared.orchestration import Setting
@@ -46,7 +48,7 @@ def lay_out_chart(
     ``width`` (in staff spaces) where it is narrower.  Only fills are counted under the notes.  Where bars are not
     ``numbered`` each, the first of a line is.
     """
-    passage, across = chart.written(setting), across or chart.phrase
+    written, across = _written(chart, setting), across or chart.phrase
 
     def laid_out(bar: int, first: int, least_beat: float) -> Layout:
         fills, opens = _is_fill(chart, bar), bar == first
@@ -54,7 +56,7 @@ def lay_out_chart(
             dress, opening=opens, timed=bar == 0, least_beat=least_beat, count=dress.count and fills,
             hands=dress.hands if fills else None,
         )  # fmt: skip
-        return lay_out_kit(passage, own, bar, signs_of(chart, bar, opens, numbered))
+        return lay_out_beats(written[bar], chart.meter, own, signs_of(chart, bar, opens, numbered))
 
     # A bar of groove has few notes, and takes less of a line than a fill; all bars of a kind are alike on every line,
     # so that bar lines stand under each other.
@@ -72,6 +74,13 @@ def lay_out_chart(
         layouts = (laid_out(bar, bars[0], least[_is_fill(chart, bar)] * wider) for bar in bars)
         lines.append(ChartLine(tuple(bars), tuple(layouts)))
     return tuple(lines)
+
+
+@lru_cache(maxsize=4)
+def _written(chart: Chart, setting: Setting) -> tuple[tuple[KitBeat, ...], ...]:
+    """The beats of each bar: worked out once for a chart that is laid out in several widths to find the best."""
+    passage = chart.written(setting)
+    return tuple(beats_of(passage, bar) for bar in range(len(chart.bars)))
 
 
 def _is_fill(chart: Chart, bar: int) -> bool:

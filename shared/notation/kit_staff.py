@@ -7,6 +7,7 @@ Society, 1998.  The feet's rests are left out wherever the hands show the time.
 from collections.abc import Iterator
 from dataclasses import replace
 
+from shared.bars import Meter
 from shared.instruments import INSTRUMENTS, Instrument
 from shared.notation.engraved import INK, Layout
 from shared.notation.notes import BeatVoice, Chord, Head
@@ -24,7 +25,11 @@ def lay_out_kit(passage: Passage, dress: Dress = PLAIN, bar: int | None = None, 
 
     Count and sticking stand under the notes as ``dress`` asks; the hands are the passage's own.
     """
-    beats = beats_of(passage, passage.figure_bar if bar is None else bar)
+    return lay_out_beats(beats_of(passage, passage.figure_bar if bar is None else bar), passage.meter, dress, signs)
+
+
+def lay_out_beats(beats: tuple[KitBeat, ...], meter: Meter, dress: Dress = PLAIN, signs: Signs = NO_SIGNS) -> Layout:
+    """As ``lay_out_kit``, from the beats of a bar: for whoever lays the same bar out several times."""
     voices = ((place, voice) for place, beat in enumerate(beats) for voice in _voices(beat, dress))
     return lay_out(
         StaffPlan(
@@ -33,7 +38,7 @@ def lay_out_kit(passage: Passage, dress: Dress = PLAIN, bar: int | None = None, 
             voices=() if signs.like_before else tuple(voices),
             rows=tuple(_rows(beats, dress)),
             label=" ".join(beat.counted.count_on(place) for place, beat in enumerate(beats, 1)),
-            opening=passage.meter if dress.opening else None,
+            opening=meter if dress.opening else None,
             least_beat=dress.least_beat,
             signs=signs,
             timed=dress.timed,

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from shared.figures import Figure
 from shared.instruments import INSTRUMENTS
@@ -61,9 +62,15 @@ def _beat(strokes: list[Stroke], compound: bool) -> KitBeat:
     )
 
 
+@lru_cache(maxsize=512)
+def _figure(onsets: tuple[Fraction, ...], compound: bool) -> Figure:
+    """The figure of these onsets; made once, since a page has the same few on all its beats."""
+    return Figure(onsets, compound)
+
+
 def _part(strokes: list[Stroke], compound: bool) -> Part:
     chords: dict[Fraction, list[Stroke]] = defaultdict(list)
     for stroke in strokes:
         chords[stroke.at].append(stroke)
     onsets = tuple(sorted(chords))
-    return Part(Figure(onsets, compound), tuple(tuple(chords[onset]) for onset in onsets))
+    return Part(_figure(onsets, compound), tuple(tuple(chords[onset]) for onset in onsets))
