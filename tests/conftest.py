@@ -12,7 +12,9 @@ import platformdirs
 import pytest
 from hypothesis import HealthCheck, settings
 
-settings.register_profile("busy machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+BUSY_MACHINE = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("busy machine", BUSY_MACHINE, max_examples=50)
+settings.register_profile("long", BUSY_MACHINE, max_examples=500)
 settings.load_profile("busy machine")
 
 MEMORY_DISK, ROOM = Path("/dev/shm"), 1_000_000_000

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from game.records import KeptFill, Player, Records, RecordsError, Riddle
@@ -391,7 +391,6 @@ def scratch(tmp_path_factory: pytest.TempPathFactory) -> Path:
 HEADER = b'{"drumlin": "history", "format": 1, "player": {"uuid": "%s", "name": "Ash", "kind": "player"}}\n'
 
 
-@settings(max_examples=200)
 @given(st.binary(max_size=300), st.booleans())
 def test_any_bytes_are_a_history_or_a_line(scratch: Path, content: bytes, headed: bool) -> None:
     """No file brings anything but a history or our own error."""
@@ -519,7 +518,6 @@ THINGS = {
 }  # fmt: skip
 
 
-@settings(max_examples=300)
 @given(st.data())
 def test_any_field_may_hold_anything(scratch: Path, data: st.DataObject) -> None:
     """Whatever stands in a field: it comes in, and goes out again, or its line is named."""

@@ -45,6 +45,7 @@ from shared.levels import find_level
 from shared.notation.chart_page import lay_out_chart
 from shared.orchestration import DOWN_THE_KIT, Setting
 from shared.playability import cautions
+from tests.sampling import some
 
 LEVEL = find_level("stage-4")
 SETTING = Setting(tempo=72.0)
@@ -217,8 +218,7 @@ def test_a_call_has_the_players_swing_and_feel() -> None:
     assert len({round(one, 6) for one in ands[GROOVE]}) > 1
 
 
-@pytest.mark.parametrize("swing", [62, 67])
-@pytest.mark.parametrize("straight", [False, True])
+@pytest.mark.parametrize(("swing", "straight"), some(2, [62, 67], [False, True]))
 def test_a_swung_answer_is_read_as_a_straight_one(swing: int, straight: bool) -> None:
     """Thirty bars of quavers with 15 ms of jitter: all but one beat in fifty are told, swung as the call or not."""
     level = find_level("stage-1")
