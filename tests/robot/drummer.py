@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import cache
 from itertools import cycle, islice
 from pathlib import Path
-from time import monotonic, sleep
+from time import sleep
 from types import SimpleNamespace
 
 import numpy as np
@@ -42,6 +42,9 @@ fcntl, termios = pytest.importorskip("fcntl"), pytest.importorskip("termios")
 PIECE = BUFFER / RATE
 """Seconds of a buffer of the mixer's."""
 
+LOOK, LOOKS = 0.0001, 300_000
+"""Seconds from one look at the pipe to the next at the least, and how often it is looked at in vain."""
+
 SKIN = Part(0.0, 250.0, -12.0)
 """The low part of a snare drum, where the click and the sticks are more than 12 dB below it."""
 
@@ -72,12 +75,13 @@ class Stream(Microphone):
     def settle(self) -> None:
         """Wait until the next buffer is mixed: it does not fit into the pipe, so the driver waits with the rest."""
         waiting = np.zeros(1, np.int32)
-        until = monotonic() + LONGEST
-        while waiting[0] < self._holds:
-            if monotonic() > until:
-                raise DeafError("the sound has come to a halt")
-            sleep(0.0001)
+        # Looks are counted, not seconds: on a busy machine, or one that was halted, each takes longer.
+        for _ in range(LOOKS):
+            sleep(LOOK)
             fcntl.ioctl(self._pipe, termios.FIONREAD, waiting)
+            if waiting[0] >= self._holds:
+                return
+        raise DeafError("the sound has come to a halt")
 
 
 def bar_to_play(

@@ -50,7 +50,7 @@ class Microphone:
         if self._pipe is None:
             raise DeafError("the microphone is closed")
         # On a busy machine the device is opened some time after the key: until then the pipe has nobody to write.
-        if not self.seconds and not select([self._pipe], [], [], LONGEST)[0]:
+        if not self.seconds and not any(select([self._pipe], [], [], 0.1)[0] for _ in range(10 * LONGEST)):
             raise DeafError("the program has opened no sound device")
         wanted = round(seconds * RATE) * FRAME
         heard = bytearray()
@@ -107,10 +107,10 @@ def hear_bar(
     microphone: Microphone, beats: int, choices: Sequence[Figure], part: Part = EVERYTHING
 ) -> tuple[Figure | None, ...]:
     """Listen to a counted-in bar until it is over; say the figure of each beat."""
-    return figures_heard(_until_the_end(microphone, beats), beats, choices, part)
+    return figures_heard(until_the_end(microphone, beats), beats, choices, part)
 
 
-def _until_the_end(microphone: Microphone, beats: int) -> NDArray[np.int16]:
+def until_the_end(microphone: Microphone, beats: int) -> NDArray[np.int16]:
     """All that sounds from now on, and the silence of a bar and a beat that tells that nothing more will come."""
     heard = np.empty((0, 2), np.int16)
     silence = np.inf

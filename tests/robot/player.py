@@ -11,7 +11,7 @@ from game.screens.notices.error import ErrorPage
 from game.screens.notices.unkept import Unkept
 from shared.figures import Figure
 from tests.listening import EVERYTHING, Part
-from tests.robot.ear import Microphone, hear_bar
+from tests.robot.ear import Microphone, hear_bar, until_the_end
 
 TILES = "1234567890qwertyuiopdfgj"
 """The keys of the figures on offer, as the window shows them."""
@@ -53,6 +53,10 @@ class Robot:
         """What the next bar's asked beats sound like."""
         heard = hear_bar(self._microphone, self.level.meter.beats, self.level.figures, self._part)
         return heard[-(self._asked or len(heard)) :]
+
+    def let_pass(self) -> None:
+        """Let the next bar sound to its end without attending to its figures."""
+        until_the_end(self._microphone, self.level.meter.beats)
 
     @property
     def answers(self) -> tuple[Answer, ...]:

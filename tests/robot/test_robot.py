@@ -45,7 +45,7 @@ def test_the_bars_differ(tmp_path: Path) -> None:
         turns = cycle(robot.level.figures)
 
         def say() -> list[Figure]:
-            robot.hear()
+            robot.let_pass()
             return [next(turns) for _ in range(BEATS)]
 
         robot.play_round(say)
