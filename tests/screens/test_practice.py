@@ -127,7 +127,10 @@ def test_the_key_that_plays_stops_what_sounds(practice: Window) -> None:
 def test_an_unheard_bar_is_not_marked(window: Window) -> None:
     """Whoever hands in before a figure has sounded is told to hear it first, and nothing is kept."""
     window.show(open_practice(window.context))
-    window.press("1", "1", "1", "1", "return")
+    window.press("1", "1", "1", "1")
+    # Not "hand in", which would be refused.
+    assert "Space: hear the bar" in window.texts()
+    window.press("return")
     assert "Hear it first: Space." in window.texts()
     window.press("space", "return")
     assert "It has not sounded yet." in window.texts()

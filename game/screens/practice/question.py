@@ -189,7 +189,8 @@ class Practice(BarScreen, AnsweringScreen):
         return super().hear_words()
 
     def prompt(self) -> str:
-        if self.waits and not any(self.sheet.said(place) for place in self.sheet.asked):
+        unheard = self.waits and self.sheet.full and not self._was_heard
+        if unheard or (self.waits and not any(self.sheet.said(place) for place in self.sheet.asked)):
             heard = HEARD[self.round.question.memory] or ("the bar, once" if self.round.closing else "the bar")
             return f"{title(self._hear_key)}: hear {heard}"
         if self.round.second and not self.sheet.full:
