@@ -2,6 +2,7 @@
 
 import itertools
 from dataclasses import replace
+from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -173,6 +174,15 @@ def test_sunk_figures_of_another_level_come_first(home: Window) -> None:
     home.show(Home(home.context))
     home.frames(20)
     assert home.widget("practice").text == f"Back to {find_level('stage-2').title}"
+    # Not shortly before an exam on the level at hand, whose figures are then all that counts.
+    for days, waits in ((15, False), (14, True), (0, True)):
+        home.context.choose_exam_day(home.context.level, local_day(NOW) + timedelta(days=days))
+        home.show(Home(home.context))
+        home.frames(20)
+        assert home.widget("practice").text.startswith("Back to") is not waits
+    home.context.choose_exam_day(home.context.level, None)
+    home.show(Home(home.context))
+    home.frames(20)
     home.press("return")
     assert home.context.level.name == "stage-2"
     assert isinstance(home.top, Practice)
@@ -217,6 +227,20 @@ def test_a_firm_figure_has_a_solid_hill(home: Window) -> None:
     inside = [home.canvas.get_at((round(hills.rect.x + (k + 0.4) * wide), low))[:3] for k in range(len(figures))]
     paper = pygame.Color(home.app.look.theme.paper)[:3]
     assert [colour == paper for colour in inside] == [False, True] * (len(figures) // 2)
+
+
+@pytest.mark.parametrize("size", [(1024, 576), (1920, 1080)])
+def test_hills_keep_their_room_in_large_type(lived: Opened, size: tuple[int, int]) -> None:
+    """Where all has no room, words give way, and not the hills with their figures: on a projector too."""
+    window = lived(size)
+    context = window.context
+    context.settings = replace(context.settings, theme="projector")
+    context.choose_exam_day(context.level, local_day(context.now()) + timedelta(days=12))
+    window.show(Home(context))
+    window.frames(200)
+    assert "Exam in 12 days. Ready?" in window.texts()
+    hills = window.widget("skyline")
+    assert hills.rect.h - hills.feet(window.app.look) > hills.rect.h / 4 > 0
 
 
 def test_a_level_beside_the_ladder_says_why_it_is_there(opened: Opened) -> None:

@@ -15,6 +15,7 @@ from game.screens.home.first_start import FirstStart
 from game.screens.home.ways import CLOSING, DEMO, PRACTICE, RECORDINGS, SETTINGS, WAYS, Way, recording_way
 from game.screens.notices.restore import RestoreOffer
 from game.service import goes_on
+from game.sessions.exam.day import FARTHEST, days_until
 from game.sessions.home.aim import Aim, AimKind, next_aim
 from game.sessions.home.habits import in_order, main_way
 from game.sessions.practice.scoring import points_of
@@ -44,6 +45,9 @@ from shared.levels import (
 
 MAIN = 88
 """The height of the main way in, in units."""
+
+LEAST_HILLS = 72
+"""The least height of the hills with their figures, in units, before words beside them give way."""
 
 WAY, WAY_GAP = 58, 12
 """The height of a way in, in units: its title and a few words; and the gap between two."""
@@ -282,7 +286,11 @@ class Home(Screen):
         if self.unread:
             self._work = self.context.working_out(self.unread[0])
         context = self.context
-        passed_by = [one.name for one in self.levels if one.name != context.level.name and self._is_passed_by(one)]
+        day = context.exam_day(context.level)
+        # Close to an exam its level comes before what has sunk elsewhere.
+        near = day is not None and 0 <= days_until(day, context.now()) <= FARTHEST
+        others = [one for one in self.levels if one.name != context.level.name]
+        passed_by = [one.name for one in others if near or self._is_passed_by(one)]
         self._aim = next_aim(self.levels, context.level, self._standings, context.closed(), context.now(), passed_by)
         self.stale = True
 
@@ -337,26 +345,31 @@ class Home(Screen):
     # The level at hand, and the ways in
 
     def _right(self, look: Look, box: Rect) -> list[Widget]:
-        level, about_words = self.context.level, about_words_of(self.context.level)
+        level = self.context.level
         first, *rest = self._arranged()
         lines = -(-(len(rest) - ACROSS) // SMALL_ACROSS)
         # Only where there are hills to be read.
         legend_words = LEGEND if level.name in self._standings else ""
-        legend_high = look.height(legend_words, box.w, "small") if legend_words else 0
-        title, about, hills, below, last, notice, main, others = rows(
-            box,
-            [look.line("title"), look.height(about_words, box.w), None, look.line() + legend_high,
-             self._last_height(look, box.w), self._notice_height(look, box.w), look.u(MAIN),
-             look.u(WAY + lines * (TARGET + WAY_GAP))],
-            look.u(10),
-        )  # fmt: skip
+        # A low window in large type has no room for all: first what the level is about gives way, then the hills' key.
+        for about_words, key_words in ((about_words_of(level), legend_words), ("", legend_words), ("", "")):
+            about_high = look.height(about_words, box.w) if about_words else 1
+            legend_high = look.height(key_words, box.w, "small") if key_words else 0
+            title, about, hills, below, last, notice, main, others = rows(
+                box,
+                [look.line("title"), about_high, None, look.line() + legend_high,
+                 self._last_height(look, box.w), self._notice_height(look, box.w), look.u(MAIN),
+                 look.u(WAY + lines * (TARGET + WAY_GAP))],
+                look.u(10),
+            )  # fmt: skip
+            if hills.h >= look.u(LEAST_HILLS):
+                break
         told, legend = rows(below, [look.line(), None])
         return [
             Label("title", title, level.title, "title", bold=True, middle=True),
             Label("about", about, about_words),
             self._skyline(hills),
             Label("told", told, self._told(), bold=True, middle=True),
-            Label("legend", legend, legend_words, "small", colour="quiet"),
+            Label("legend", legend, key_words, "small", colour="quiet"),
             Label("last", last, self._last_line(), middle=True),
             Label("notice", notice, self._notice(), "small", colour="warn", bold=True),
             *self._main(look, main, first),

@@ -15,6 +15,12 @@ AFTER_A_FAIL, AFTER_A_PASS = 5, 7
 Common practice, no source; never the same day, as what was just heard is not yet known (Soderstrom & Bjork 2015).
 """
 
+FARTHEST = 14
+"""Days before an exam from which all is for it: a plan reaches to it, and what sank on other levels waits.
+
+Common practice, no source.
+"""
+
 WOULD_DO = "write it like 9 December or 9/12"
 """The advice on a text that names no day."""
 

@@ -26,7 +26,7 @@ from game.learning.coach import Coach
 from game.learning.evidence import as_of, first_tries
 from game.learning.introduction import MOST_NEW
 from game.learning.memory import DUE_RECALL
-from game.sessions.exam.day import days_until, until_words
+from game.sessions.exam.day import FARTHEST, days_until, until_words
 from game.sessions.exam.outlook import percent
 from game.sessions.practice.round import BARS
 from game.sessions.practice.scoring import ROUND_MINUTES
@@ -48,9 +48,8 @@ SLIP = 1.0
 DAYS = 5
 """Days a plan has boxes for: two days of the week stay free."""
 
-FARTHEST, NEAR = 14, 2
-"""Days before an exam from which a plan reaches to it, and from which it brings nothing new (common practice, no
-source)."""
+NEAR = 2
+"""Days before an exam from which a plan brings nothing new (common practice, no source)."""
 
 NOTHING_NEW = "Nothing new so near the exam: what you know is to stand."
 
