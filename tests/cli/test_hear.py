@@ -117,6 +117,15 @@ def test_it_is_held_against_the_count(drumlin: Told) -> None:
     assert out.count("written is") == 1
 
 
+def test_a_figure_that_the_level_lacks_is_not_passed_off_as_one_it_has(drumlin: Told) -> None:
+    """``1 e a``, of which level 3 knows nothing, lacks a stroke of the ``1 e & a`` that it is read as."""
+    drumlin("write", "1 e a 2 & 3 e & a 4", "bar.mid")
+    _, out, _ = drumlin("hear", "bar.mid", "--level", "stage-3")
+    assert "Bar 1: 1 e & a 2 & 3 e & a 4" in out
+    assert "beat 1 lacks 1 stroke of that" in out
+    assert out.count("lacks") == 1
+
+
 def test_what_was_heard_is_written(drumlin: Told, tmp_path: Path) -> None:
     """The bar can be written as every file that ``write`` knows, and several bars each to its own."""
     drumlin("write", BAR, "bar.mid")

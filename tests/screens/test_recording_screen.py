@@ -65,6 +65,7 @@ def test_a_dropped_file_is_read(window: Window, tmp_path: Path) -> None:
 
 def test_a_take_against_a_count(page: Window, tmp_path: Path) -> None:
     """Each beat that was played otherwise is named; a written name does as well as a dropped file."""
+    page.top.set_focus("path")
     page.write(str(midi(tmp_path / "take.mid", 1)))
     page.fill_in("count", "1 & 2 & 3 & a 4")
     page.press("return")

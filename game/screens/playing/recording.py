@@ -112,7 +112,8 @@ class RecordingPage(Screen):
         self._written: Bar | None = None
         self._told, self._fault = HOW, False
         self._chosen = 0
-        self.focus = "path"
+        # On a button, so that the keys shown on the page act at once.
+        self.focus = "record"
 
     def heading(self) -> Heading:
         return Heading("A recording", self.context.level.title, self.context.player.name)

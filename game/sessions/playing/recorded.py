@@ -68,6 +68,9 @@ def remarks(place: int, beat: ReadBeat, written: Bar | None, words: Words = ()) 
     extra = sum(placed.extra for placed in beat.strokes)
     if beat.figure is not None and extra:
         yield f"beat {place} has {counted(extra, 'stroke')} more than that"
+    # A figure that the level does not hold is read as the nearest one that it does.
+    if beat.figure is not None and beat.missed:
+        yield f"beat {place} lacks {counted(len(beat.missed), 'stroke')} of that: missed, or another figure"
 
 
 def place_in(reading: Reading, placed: Placed) -> float:
