@@ -285,13 +285,14 @@ class Outcome(Widget):
 
 @dataclass
 class SaidTile(Widget):
-    """A figure that was played or said: its letter, the figure, and who said it (``words``)."""
+    """A figure that was played or said: its letter, the figure, and who said it (``words``); framed while it sounds."""
 
     sign: str
     words: str
     layout: Layout
     space: int
     right: bool
+    sounds: bool = False
 
     def _boxes(self, look: Look) -> tuple[Rect, Rect, Rect]:
         """The boxes of the letter, of the words under it, and of the figure right of both."""
@@ -310,7 +311,7 @@ class SaidTile(Widget):
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
         colour = theme.accent if self.right else theme.warn
-        look.box(canvas, self.rect, theme.wash if self.right else theme.warn_wash, colour, 3)
+        look.box(canvas, self.rect, theme.wash if self.right else theme.warn_wash, colour, 10 if self.sounds else 3)
         sign, words = self.lettering(look)
         write(canvas, sign, theme.ink)
         write(canvas, words, colour)

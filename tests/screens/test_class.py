@@ -497,6 +497,14 @@ def test_the_reveal_sets_what_was_said_beside_what_was_played(window: Window, ro
     assert "3/12" in window.texts()
     window.press("page up")
     assert len(window.device.played) == 2
+    # The beat as it was played, as it was said, and as it was played.
+    framed = []
+    for tenth in range(120):
+        window.device.where = tenth / 10
+        window.frames(2)
+        now = [tile.sounds for tile in (window.widget("said 0"), window.widget("said 1"))]
+        framed += [now] if any(now) and now not in framed[-1:] else []
+    assert framed == [[True, False], [False, True], [True, False]]
 
 
 def test_both_slower_and_one_beat_are_heard(window: Window, room: Player) -> None:

@@ -23,7 +23,7 @@ from game.screens.lesson.end import open_class_end
 from game.screens.lesson.own_bar import OwnBar
 from game.screens.notices.dialog import Dialog
 from game.sessions import SessionError
-from game.sessions.hearing.hearing import AS_PLAYED, as_answered, beats_in_turn, one_beat, whole_bar
+from game.sessions.hearing.hearing import AS_PLAYED, AS_SAID, as_answered, beats_in_turn, one_beat, whole_bar
 from game.sessions.hearing.hearing import in_turn as hearings_in_turn
 from game.sessions.hearing.listening import Listening
 from game.sessions.lesson.ballots import Had, Hands, Saying
@@ -86,6 +86,9 @@ SAYS = {
 }
 
 HAD_WORDS = {Had.MOST: "Most", Had.HALF: "Half", Had.FEW: "Few"}
+
+IN_TURN = (AS_PLAYED, AS_SAID)
+"""The words for what sounds where a figure and the first that was said for it are heard in turn."""
 
 MOST_SAID = 2
 """How many wrong figures are set beside the one that was played; the others are told by their letters."""
@@ -152,6 +155,7 @@ class ClassRoom(PlacesScreen):
         self._bars = bars
         self._begun = context.now()
         self._minute_shown = 1
+        self._framed = ""
         self.beat = 0
         self._pace = Listening()
         self._dark = False
@@ -189,8 +193,14 @@ class ClassRoom(PlacesScreen):
         return int(self.context.now() - self._begun) // 60 + 1
 
     def tick(self, now: float) -> list[Rect]:
-        self.stale = self.stale or self.minute != self._minute_shown
+        self.stale = self.stale or (self.minute, self._sounding) != (self._minute_shown, self._framed)
         return super().tick(now)
+
+    @property
+    def _sounding(self) -> str:
+        """The word for what sounds; empty where nothing does, and in a count-in."""
+        moment = self.loudspeaker.moment()
+        return moment.caption if moment and moment.beats is not None else ""
 
     def keys(self) -> Sequence[Key]:
         session = self.session
@@ -214,7 +224,9 @@ class ClassRoom(PlacesScreen):
         undo = Key("backspace", "take back", self.take_back, shown=session.stage in (Stage.COLLECT, Stage.READY))
         # Z: one of the letters that no figure has, so that it can never be a vote.
         own = Key("z", "play it yourself", self._play_own, shown=session.stage is Stage.LISTEN)
-        return (*self._letter_keys(), Key(self._step_key, self._step_says, forward), Key("page up", says, back), own,
+        # Nothing is played again that was not heard: there both keys would do the same.
+        again = Key("page up", says, back, shown=session.next_step not in (Step.MEET, Step.PLAY))
+        return (*self._letter_keys(), Key(self._step_key, self._step_says, forward), again, own,
                 *(self._reveal_keys() if shown else () if session.one_beat else (undo,)), *hidden,
                 Key("escape", "end the lesson", self._leave))  # fmt: skip
 
@@ -309,6 +321,7 @@ class ClassRoom(PlacesScreen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
+        self._framed = self._sounding
         match self.session.stage:
             case Stage.MEET:
                 return self._meeting(look, box)
@@ -338,13 +351,14 @@ class ClassRoom(PlacesScreen):
                  for name, figure in zip(("New", "Known"), shown, strict=False)]  # fmt: skip
         step, again, _ = columns(buttons, [look.u(330), look.u(250), None], look.u(20))
         return [
-            *(SaidTile(f"figure {k}", cell, self._sign(figure), words[k], layout, space, right=True)
+            *(SaidTile(f"figure {k}", cell, self._sign(figure), words[k], layout, space, right=True,
+                       sounds=self._framed == figure.count)
               for k, (figure, cell, layout) in enumerate(zip(shown, cells, layouts, strict=True))),
             self.even_ruler(look, ruler, [ruler.x + ruler.w * k // beats for k in range(beats)], ruler.right,
                             lambda: ("", self.where()[1])),
             BigLabel("sentence", sentence, told, size),
             self._step_button(step),
-            Button("again", again, "Play again", self._back, key="page up"),
+            *([Button("again", again, "Play again", self._back, key="page up")] if session.met else []),
         ]  # fmt: skip
 
     def _asking(self, look: Look, box: Rect) -> list[Widget]:
@@ -533,7 +547,7 @@ class ClassRoom(PlacesScreen):
         space = fit(layouts, *room)
         return [
             SaidTile(f"said {k}", cell, self._sign(figure), fitting(look, cell.w - look.u(18), *words), layout, space,
-                     right=k == 0)
+                     right=k == 0, sounds=k < len(IN_TURN) and self._framed == IN_TURN[k])
             for k, (cell, (figure, words), layout) in enumerate(zip(cells, shown, layouts, strict=True))
         ]  # fmt: skip
 
