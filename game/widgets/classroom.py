@@ -311,7 +311,7 @@ class SaidTile(Widget):
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme
         colour = theme.accent if self.right else theme.warn
-        look.box(canvas, self.rect, theme.wash if self.right else theme.warn_wash, colour, 10 if self.sounds else 3)
+        look.box(canvas, self.rect, theme.wash if self.right else theme.warn_wash, colour, 7 if self.sounds else 3)
         sign, words = self.lettering(look)
         write(canvas, sign, theme.ink)
         write(canvas, words, colour)

@@ -93,7 +93,7 @@ class PaperPage(Screen):
             Key("c", "as a worksheet" if self._charted else "as a chart", self._change_kind),
             Key("o", "open the folder", self._open),
             Key("n", "other bars", self._anew),
-            Key("v", "next page", self._turn),
+            Key("v", "next page", self._turn, shown=self._pages != 1),
             Key("escape", "back", Pop),
         )
 
