@@ -129,6 +129,7 @@ def test_a_take_is_recorded_and_kept_only_when_asked(page: Window) -> None:
     folder = page.context.data_folder / "takes"
     assert not folder.exists()
     assert "Recorded " in page.texts()
+    assert "hear it (Space)" in page.texts()
     page.press("space")
     assert len(page.device.played) == 1
     page.press("return")

@@ -309,7 +309,7 @@ class RecordingPage(Screen):
             return None
         self._made, self._file, self._path = Recording(samples), None, Edited.at_end("")
         more = "" if words == CLEAR else f" {words}"
-        self._tell(f"Recorded {len(samples) / 48_000:.1f} s. Read it, hear it (P), keep it (K) or delete it.{more}")
+        self._tell(f"Recorded {len(samples) / 48_000:.1f} s. Read it, hear it (Space), keep it (K) or delete it.{more}")
         self.focus = "read"
         return None
 
