@@ -87,6 +87,12 @@ class Figure:
             names = ", ".join(grid.name for grid in self._grids)
             raise FigureError(f"no grid of the {beat} beat ({names}) holds {_listed(onsets)}")
 
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Figure):
+            return NotImplemented
+        # Most figures that are compared differ, and their hashes tell it soonest.
+        return self is other or (self._hash, self.compound, self.onsets) == (other._hash, other.compound, other.onsets)
+
     def __hash__(self) -> int:
         # Worked out once: figures are the keys of most tables and caches, and hashing fractions is slow.
         return self._hash

@@ -55,6 +55,7 @@ def pytest_collection() -> Iterator[None]:
         return (yield)
     finally:
         gc.freeze()  # nor again and again during the tests
+        gc.set_threshold(20_000)
         gc.enable()
 
 

@@ -218,10 +218,12 @@ def begun(month: Window, kind: StepKind) -> PlanStep:
 
 def through(month: Window, seconds: float = 20) -> None:
     """Answer bars rightly, each in so many seconds, until the step is over."""
-    while isinstance(month.top, Practice):
-        month.clock.now += seconds
-        month.say_right()
-        month.press("return", "return")
+    with month.unseen():
+        while isinstance(month.top, Practice):
+            month.clock.now += seconds
+            month.say_right()
+            month.press("return", "return")
+    month.frames()
 
 
 @pytest.mark.parametrize("kind", [StepKind.SETTLE, StepKind.CONTRAST, StepKind.BRING_BACK, StepKind.ROUND])

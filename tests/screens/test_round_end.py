@@ -19,10 +19,12 @@ from tests.screens.window import NOW, Opened, Window, faults
 def ended(window: Window, wrong_bars: int) -> Window:
     """The end of a round whose first bars were wrong throughout."""
     window.show(open_practice(window.context), Home(window.context))
-    for bar in range(10):
-        (window.say_wrong if bar < wrong_bars else window.say_right)()
-        window.press("return")
-        window.press("return")
+    with window.unseen():
+        for bar in range(10):
+            (window.say_wrong if bar < wrong_bars else window.say_right)()
+            window.press("return")
+            window.press("return")
+    window.frames()
     assert isinstance(window.top, RoundEnd)
     return window
 

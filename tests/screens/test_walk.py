@@ -193,10 +193,12 @@ def reveal_right(window: Window) -> None:
 
 def round_end(window: Window) -> None:
     window.show(open_practice(window.context))
-    for _ in range(10):
-        window.say_wrong()
-        window.press("return")
-        window.press("return")
+    with window.unseen():
+        for _ in range(10):
+            window.say_wrong()
+            window.press("return")
+            window.press("return")
+    window.frames()
     assert isinstance(window.top, RoundEnd)
 
 
@@ -211,10 +213,12 @@ def round_end_closed(window: Window) -> None:
 
 def round_end_perfect(window: Window) -> None:
     window.show(open_practice(window.context))
-    for _ in range(10):
-        window.say_right()
-        window.press("return")
-        window.press("return")
+    with window.unseen():
+        for _ in range(10):
+            window.say_right()
+            window.press("return")
+            window.press("return")
+    window.frames()
     assert isinstance(window.top, RoundEnd)
 
 

@@ -3,6 +3,7 @@
 import atexit
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import combinations
@@ -11,6 +12,7 @@ from typing import Any
 
 import numpy as np
 import pygame
+import pytest
 from numpy.typing import NDArray
 
 from audio.sound import Device, Sound
@@ -125,6 +127,14 @@ class Window:
             self.app.canvas = unpainted(size)
         self.app.lay_out()
         return self.app
+
+    @contextmanager
+    def unseen(self) -> Iterator[None]:
+        """Lay out what comes, and paint nothing of it: on a long way to the page that a test looks at."""
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(Screen, "paint", lambda *_: None)
+            yield
+        self.top.stale = True
 
     def until(self, holds: Callable[[], object], most: int = 300) -> None:
         """Let the loop go round until something holds; fails where it does not within so many frames."""
