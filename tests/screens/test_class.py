@@ -99,7 +99,8 @@ def test_the_tenth_bar_is_said_to_be_the_last(window: Window, room: Player, one_
     for bar in range(1, 12):
         assert isinstance(window.top, ClassRoom)
         assert screen.session.number == bar
-        to_reveal(window)
+        with window.unseen():
+            to_reveal(window)
         window.press(*(("page down", "page up") if one_beat else ("page down",)))
         if bar == 10:
             assert isinstance(window.top, EndDialog)
@@ -107,9 +108,10 @@ def test_the_tenth_bar_is_said_to_be_the_last(window: Window, room: Player, one_
             window.press("page down")
             assert isinstance(window.top, EndDialog)
             window.press("page up")
-    for _ in range(9):
-        to_reveal(window)
-        window.press(*(("page down", "page up") if one_beat else ("page down",)))
+    with window.unseen():
+        for _ in range(9):
+            to_reveal(window)
+            window.press(*(("page down", "page up") if one_beat else ("page down",)))
     assert isinstance(window.top, ClassRoom)
 
 

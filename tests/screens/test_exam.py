@@ -39,6 +39,13 @@ def answer(window: Window, right: bool) -> None:
     window.press("return")
 
 
+def answer_all(window: Window, right: bool) -> None:
+    """Answer all ten bars, rightly or wrongly."""
+    with window.unseen():
+        for _ in range(10):
+            answer(window, right)
+
+
 def test_a_whole_exam(window: Window) -> None:
     """Seven bars right, three wrong: 28 of 40, a pass; answers and exam are in the records."""
     sit(window)
@@ -71,8 +78,7 @@ def test_a_result_names_the_mark_before(window: Window) -> None:
 def test_the_result_leads_on(window: Window) -> None:
     """The largest mix-up is chosen and drawn: one key drills it, another opens the plan, and a day is named."""
     sit(window)
-    for _ in range(10):
-        answer(window, right=False)
+    answer_all(window, right=False)
     end = window.top
     assert isinstance(end, ExamEnd)
     window.frames(3)
@@ -128,7 +134,7 @@ def test_home_counts_the_days_to_the_exam(lived: Opened) -> None:
     context = window.context
     context.choose_exam_day(context.level, local_day(context.now()) + timedelta(days=12))
     window.show(Home(context))
-    window.frames(200)
+    window.until(lambda: not window.top.unread)
     assert "Exam in 12 days" in window.texts()
     assert "by then if you practise no more." in window.texts()
 
@@ -136,8 +142,7 @@ def test_home_counts_the_days_to_the_exam(lived: Opened) -> None:
 def test_the_forecast_comes_with_its_uncertainty(window: Window) -> None:
     """After the picture, the words: tries, a range, how few answers it rests on, and whose word it is not."""
     sit(window)
-    for _ in range(10):
-        answer(window, right=True)
+    answer_all(window, right=True)
     window.frames(3)
     texts = window.texts()
     for words in ("you would pass", "your mark would lie between", "40 answers, which is few", "not the exam board's"):
@@ -149,8 +154,7 @@ def test_an_earlier_exam_says_of_which_day_its_forecast_is(lived: Opened) -> Non
     window = lived((1024, 640))
     context = window.context
     sit_after_its_forecast(window)
-    for _ in range(10):
-        answer(window, right=False)
+    answer_all(window, right=False)
     window.frames(3)
     told = re.search(r"practice made a mark of about (\d+)% likely; it came to 0%", window.texts())
     assert told
@@ -172,8 +176,7 @@ def test_readiness_takes_in_how_the_last_exam_went(lived: Opened, right: bool) -
     window = lived((1024, 640))
     context = window.context
     sit(window)
-    for _ in range(10):
-        answer(window, right)
+    answer_all(window, right=right)
     for _ in context.working_out(context.level):
         pass
     ready = context.kept_readiness(context.level)
@@ -184,8 +187,7 @@ def test_readiness_takes_in_how_the_last_exam_went(lived: Opened, right: bool) -
 def sit_after_its_forecast(window: Window) -> None:
     """Begin an exam once its first page has said how ready the player is."""
     window.show(ExamStart(window.context))
-    window.frames(200)
-    assert "beats right" in window.texts()
+    window.until(lambda: "beats right" in window.texts())
     window.press("return")
 
 
@@ -304,8 +306,7 @@ def test_an_exam_that_can_not_be_read_has_its_mark(window: Window) -> None:
 def test_earlier_exams_are_opened_from_the_list(window: Window) -> None:
     """The list tells mark and band; Enter opens the result."""
     sit(window)
-    for _ in range(10):
-        answer(window, right=True)
+    answer_all(window, right=True)
     window.show(ExamStart(window.context))
     assert "100%, distinction" in window.texts()
     window.press("tab", "tab")
@@ -322,8 +323,7 @@ def test_earlier_exams_are_opened_from_the_list(window: Window) -> None:
 def test_the_page_tells_the_forecast_that_is_printed(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
     """Who prints before the forecast stands on the page finds the same one there: it is drawn by lot only once."""
     sit(window)
-    for _ in range(10):
-        answer(window, right=False)
+    answer_all(window, right=False)
     drawn = iter(("The first forecast.", "Another forecast."))
     monkeypatch.setattr("game.screens.exam.result.forecast_words", lambda *_: (next(drawn),))
     end = ExamEnd(window.context, window.context.records.exams(window.context.player)[0])

@@ -29,10 +29,12 @@ def named(window: Window, name: str) -> Player:
 
 
 def choose(window: Window, name: str) -> None:
+    """Choose somebody, and wait until the page tells what it knows of them."""
     lines = window.top.lines
     row = next(k for k, line in enumerate(lines) if line.person and line.person.player.name == name)
     window.change("people", row)
-    window.frames(300)
+    window.until(lambda: window.top.about and window.top.about.player == lines[row].person.player)
+    window.frames()
 
 
 def rows(window: Window) -> list[str]:
