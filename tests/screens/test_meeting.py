@@ -109,12 +109,20 @@ def test_two_are_met_one_after_the_other(meeting: Window) -> None:
     assert set(meeting.top.sheet.choices) == {first, new}
 
 
+def told_of_enter(window: Window) -> str:
+    """What the foot of the page says that Enter does."""
+    return next(key.says for key in (*window.top.keys(),) if key.name == "return")
+
+
 def test_first_sound_waits_for_a_key(meeting: Window) -> None:
     """A round's first sound comes when it is asked for; the second figure, once the first was heard, by itself."""
     meeting.frames(5)
     assert not meeting.device.played
-    meeting.press("space")
+    # What the page says of Enter is what it does.
+    assert told_of_enter(meeting) == "hear it"
+    meeting.press("return")
     assert len(meeting.device.played) == 1
+    assert told_of_enter(meeting) == "the next one"
     meeting.press("return")
     meeting.frames(3)
     assert len(meeting.device.played) == 2

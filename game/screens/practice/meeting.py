@@ -81,12 +81,17 @@ class MeetingPage(BarScreen):
             Key(key("slower"), "slower", self._hear_slower_alone),
             *beside,
             *(() if self.meeting.again else (Key(key("known"), "I know it", self._heard_before),)),
-            Key("return", self._on_words.lower(), self._enter),
+            Key("return", (self.hear_words() if self._enter_hears else self._on_words).lower(), self._enter),
             Key("escape", "leave", self.leave_round),
         )
 
     def hear_words(self) -> str:
         return "Stop" if self.sounds else "Hear it"
+
+    @property
+    def _enter_hears(self) -> bool:
+        """Whether Enter plays the figure: the first of all is to be heard before anything else."""
+        return self.focus == "hear"
 
     @property
     def _on_words(self) -> str:
@@ -179,7 +184,7 @@ class MeetingPage(BarScreen):
                 if self.meeting.again
                 else (Button("known", known, "I know it", self._heard_before, key=key("known")),)
             ),
-            Button("ask", ask, self._on_words, self._ask, not self._waits, key="return"),
+            Button("ask", ask, self._on_words, self._ask, not self._waits, key="" if self._enter_hears else "return"),
         ]
 
     # Sound
