@@ -160,6 +160,9 @@ def test_an_earlier_exam_says_of_which_day_its_forecast_is(lived: Opened) -> Non
     assert told
     assert int(told[1]) > 0
     assert "What it means for the real day" in window.texts()
+    # In words too: where rows are narrow, nothing is drawn of what was said.
+    beat = window.top.result.beats[0]
+    assert f"said {context.level.named(beat.said)}" in window.texts()
     sat = day_words(context.now())
     window.clock.now += 3 * DAY_SECONDS
     (*_, exam) = context.records.exams(context.player, context.level.name)

@@ -84,6 +84,18 @@ def test_the_last_day_has_no_other_mock_exam() -> None:
     assert words == "Your exam is tomorrow: no other mock exam before it. Rest your ears."
 
 
+@pytest.mark.parametrize(("left", "words"), [(12, "some days of"), (3, "two days of"), (2, "one day of")])
+def test_the_days_until_another_try_are_as_many_as_there_are(left: int, words: str) -> None:
+    """Shortly before the exam there are no "some days" of the plan any more."""
+    assert words in next_words(NOW, "pass", True, TODAY + timedelta(days=left))
+
+
+def test_nothing_is_gained_without_practice() -> None:
+    """More beats expected on the exam's day than today, which is doubt and no gain, are not told."""
+    ready = Readiness(NOW, 300, 40, 0.5, 24, "2026-12-11", (0.5, 26))
+    assert ready.words(NOW) == "Exam in 12 days. Ready? It could go either way, about 24 of 40 beats right."
+
+
 @pytest.mark.parametrize(
     ("today", "later", "words"),
     [

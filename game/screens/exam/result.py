@@ -184,7 +184,7 @@ class ExamEnd(HearingScreen):
             ]
         told = "Heard, and what you said"
         level = self.context.level
-        lines = [Row(beat_words(beat, level), came_to(beat), drawn_beat(level, beat)) for beat in self.result.beats]
+        lines = [Row(beat_words(beat, level), came_to(beat, level), drawn_beat(level, beat)) for beat in self.result.beats]
         return [
             *found,
             Label("beats title", title, told, "lead", bold=True, middle=True),
@@ -290,11 +290,11 @@ def beat_words(beat: BeatResult, level: Level) -> str:
     return f"{beat.question}.{beat.beat}  {level.named(beat.heard)}"
 
 
-def came_to(beat: BeatResult) -> str:
-    """The outcome of a beat, in words."""
+def came_to(beat: BeatResult, level: Level) -> str:
+    """The outcome of a beat in words, which stand alone where the row has no room for what is drawn."""
     if beat.right:
         return "right"
-    return "not right" if beat.said else "no answer"
+    return f"said {level.named(beat.said)}" if beat.said else "no answer"
 
 
 def drawn_beat(level: Level, beat: BeatResult) -> Draw:

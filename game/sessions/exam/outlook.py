@@ -12,7 +12,7 @@ from game.learning.evidence import first_tries
 from game.learning.forecast import Forecast
 from game.sessions.exam.day import days_until, held_at, next_mock, until_words
 from game.sessions.exam.result import NOT_THE_BOARD
-from game.wording import counted, weekday_words
+from game.wording import counted, in_words, local_day, weekday_words
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS
 
@@ -79,7 +79,8 @@ class Readiness:
         if self.failed and self.probability >= LIKELY:
             return f"{asked} Your last mock exam says not; practice says {about}."
         ready = f"{asked} {_likely(self.probability)}, {about}"
-        if left <= 0 or self.later is None:
+        # A day far off is less certain, which alone can bring more to be expected: no gain to be told.
+        if left <= 0 or self.later is None or self.later[1] > self.right:
             return f"{ready}."
         return f"{ready}, {self.later[1]} by then if you practise no more."
 
@@ -146,7 +147,9 @@ def next_words(now: float, band: str, failed: bool, day: date | None) -> str:
         left = days_until(day, now) if day else 0
         return f"Your exam is {until_words(left)}: no other mock exam before it. Rest your ears."
     if failed:
-        return f"Try again on {weekday_words(again)}, after some days of the plan: it then shows what has stayed."
+        days = (again - local_day(now)).days
+        plan = "some days" if days > 2 else in_words(days, "day")
+        return f"Try again on {weekday_words(again)}, after {plan} of the plan: it then shows what has stayed."
     return f"Sit another on {weekday_words(again)}, to see whether this {band} holds."
 
 
