@@ -64,6 +64,8 @@ def test_pairs_come_by_what_weighs_now() -> None:
     steps = contrast_steps(STAGE_3, rows, NOW)
     assert [step.names(STAGE_3) for step in steps] == ["(1) &, 1 e & a", "1 e &, 1 & a", "1, 1 &"]
     assert ["largest on the map" in step.why for step in steps] == [True, False, False]
+    # One alone comes first of the others, and the last says that it is next.
+    assert ["comes first" in step.why for step in steps] == [False, True, False]
 
 
 def test_the_largest_of_the_map_is_planned_however_short_the_plan() -> None:

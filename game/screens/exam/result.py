@@ -184,7 +184,9 @@ class ExamEnd(HearingScreen):
             ]
         told = "Heard, and what you said"
         level = self.context.level
-        lines = [Row(beat_words(beat, level), came_to(beat, level), drawn_beat(level, beat)) for beat in self.result.beats]
+        lines = [
+            Row(beat_words(beat, level), came_to(beat, level), drawn_beat(level, beat)) for beat in self.result.beats
+        ]
         return [
             *found,
             Label("beats title", title, told, "lead", bold=True, middle=True),

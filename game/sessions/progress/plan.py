@@ -61,6 +61,7 @@ RUNGS = (0.6, 0.8, 0.9)
 
 LARGEST = "It comes before the other pairs, because it is the largest on the map of mix-ups."
 WEIGHTIEST = "Of the other mix-ups, the one that happened most often and most lately comes first."
+NEXT = "Of the mix-ups that are left, it comes next by the same count."
 
 DEFERS = (
     "Your teacher's advice comes before this plan.",
@@ -181,8 +182,8 @@ def contrast_steps(level: Level, answers: Sequence[Answer], now: float) -> tuple
     largest = largest_mix_up(level.figures, recent)
     first = [pair for pair in pairs if largest and {pair.first, pair.second} == {largest.heard, largest.said}]
     others = [pair for pair in pairs if pair.weight > SLIP and pair not in first]
-    reasons = [LARGEST] * len(first) + [WEIGHTIEST] * len(others)
-    steps = [_contrast(level, pair, why) for pair, why in zip([*first, *others], reasons, strict=True)]
+    reasons = [*[LARGEST] * len(first), WEIGHTIEST, *[NEXT] * len(others)]
+    steps = [_contrast(level, pair, why) for pair, why in zip([*first, *others], reasons, strict=False)]
     return tuple(steps[:MOST_PAIRS])
 
 
