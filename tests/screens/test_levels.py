@@ -95,6 +95,16 @@ def test_a_copy_is_the_same_level(levels: Window) -> None:
     assert copy.title == "Two short, one long (own)"
 
 
+def test_an_own_level_leads_to_its_file(levels: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where it can be taken from to another machine; a shipped level has no such file."""
+    opened: list[str] = []
+    monkeypatch.setattr("game.screens.saving.subprocess.Popen", lambda words, **_: opened.append(words[-1]))
+    levels.press("o")
+    assert opened == []
+    levels.press("c", "return", "o")
+    assert [sorted(Path(folder).glob("*.toml")) != [] for folder in opened] == [True]
+
+
 def test_renaming_changes_the_title_alone(levels: Window) -> None:
     """The file keeps its name, so that answers stay with the level."""
     levels.press("c", "return")

@@ -15,6 +15,7 @@ from game.screens.levels.editor import LevelEditor
 from game.screens.levels.files import is_own, new_name, remove_level, take_in, write_level
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
+from game.screens.saving import open_folder
 from game.sessions.exam.outlook import percent
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -103,7 +104,10 @@ class Levels(Screen):
     def keys(self) -> Sequence[Key]:
         if self._faults:
             return (Key("escape", "back to the levels", self._forget_faults),)
-        own = (Key("e", "edit", self._edit), Key("r", "rename", self._rename), Key("delete", "remove", self._remove))
+        own = (
+            Key("e", "edit", self._edit), Key("r", "rename", self._rename), Key("delete", "remove", self._remove),
+            Key("o", "open the folder", self._open_folder, shown=False),
+        )  # fmt: skip
         return (
             Key("p", "play on it", self._play),
             Key("c", "copy as your own", self._copy),
@@ -168,6 +172,8 @@ class Levels(Screen):
                 ("edit", "Edit", self._edit, "e"),
                 ("rename", "Rename", self._rename, "r"),
                 ("remove", "Remove", self._remove, "delete"),
+                # Where its file lies, to be passed on to another machine, whose window it is dropped on.
+                ("folder", "Open folder", self._open_folder, "o"),
             ]
         # Room for six, though a shipped level has two: a button stays where it is from level to level.
         cells = grid(box, 6, 3, look.u(12))
@@ -240,6 +246,10 @@ class Levels(Screen):
             f"Remove the level {self._level.title}? Its file is deleted; answers given on it stay in the records."
         )
         return Push(Dialog(self.context, question, "Keep it", "Remove", self._really_remove))
+
+    def _open_folder(self) -> Next:
+        self._told = open_folder(self.context.own_levels)
+        return None
 
     def _really_remove(self) -> Next:
         try:
