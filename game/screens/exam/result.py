@@ -122,10 +122,10 @@ class ExamEnd(HearingScreen):
         """The buttons for what to do next: the pair first, then the plan."""
         pair, drillable = self._pair(), self._drillable()
         cells = iter(columns(box, [None] * (3 + drillable + bool(pair)), look.u(16)))
-        drill = [Button("drill", next(cells), "Drill the two", self._drill, main=True)] if drillable else []
-        plan = Button("plan", next(cells), "Practice plan", self._plan, main=not drillable)
+        drill = [Button("drill", next(cells), "Drill the two", self._drill, key="d", main=True)] if drillable else []
+        plan = Button("plan", next(cells), "Practice plan", self._plan, key="l", main=not drillable)
         hear = [self.hear_button("hear", next(cells), "Hear in turn", pair, self._hear, key="h")] if pair else []
-        sheet = Button("print", next(cells), "Save to print", self._print)
+        sheet = Button("print", next(cells), "Save to print", self._print, key="p")
         return [*drill, plan, *hear, sheet, Button("home", next(cells), self._back.capitalize(), Pop)]
 
     def _mark(self, look: Look, box: Rect) -> list[Widget]:
