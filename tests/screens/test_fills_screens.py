@@ -160,6 +160,14 @@ def test_tempo_goes_by_steps_and_the_line_tells_what_is_hard(window: Window) -> 
     assert window.top.loudspeaker.loops
 
 
+def test_enter_opens_the_fill_that_is_chosen_on_arrival(shelf: Window) -> None:
+    """The list has the focus where there are fills, and not the button that makes a new one."""
+    shelf.show(open_fills(shelf.context))
+    shelf.press("return")
+    assert isinstance(shelf.top, FillDesk)
+    assert shelf.top.heading().left == "Rain"
+
+
 def test_a_variation_is_heard_and_taken(shelf: Window) -> None:
     """Each is heard by one key; the one that is taken stands on the desk, one step from what was there."""
     shelf.press("down", "o", "v")

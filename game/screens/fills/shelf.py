@@ -76,6 +76,9 @@ class FillShelf(RulerScreen):
         if len(new) == 1:
             # Whoever comes from the desk stands on what was saved there.
             self._row, self.focus = new[0], "fills"
+        elif before is None and self._fills:
+            # Enter then opens the chosen fill, as the page says, and makes no new one.
+            self.focus = "fills"
         self._was_read = True
         self._riddles = self.context.records.riddles(self.context.player)
         self._asked_riddles = self.context.records.riddles_asked(self.context.player)
