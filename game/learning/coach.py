@@ -29,7 +29,6 @@ from game.learning.rates import ringing
 from game.learning.reasons import Reasons
 from game.learning.staircase import FREELY, TWO_BARS, Staircase
 from shared.bars import Bar
-from shared.figures import Figure
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
 
@@ -275,10 +274,9 @@ class Coach:
         abilities = self.belief.curves.rated_abilities(self._memory.forgotten(now + HOUR)).sum(axis=0)
         return bool((1 - abilities @ LACKING).min() >= SURELY)
 
-    def due(self, now: float) -> tuple[Figure, ...]:
-        """The figures whose review is due, the weakest memory first."""
-        self._check_time(now, self._answered_at)
-        return tuple(self.level.figures[figure] for figure in self._memory.due(now))
+    def due_at(self) -> tuple[float | None, ...]:
+        """When each figure is due to be brought back, in epoch seconds (K,); None where it was never heard."""
+        return self._memory.due_at()
 
     def forecast(self, questions: int, pass_mark: float, now: float, on: float | None = None) -> Forecast:
         """The forecast of an exam that asks so many figures, the level's in turn, each marked right or wrong.

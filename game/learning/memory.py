@@ -2,7 +2,8 @@
 
 The first answer to a figure after a break of hours is a review; what follows in the same sitting is
 practice, which tells nothing of days.  Strengths and intervals come from the ``fsrs`` package, with its
-day scale: it says what is due, and never which bar comes next.  Elapsed time counts in fractions of a day.
+day scale: it says when a figure is due to be brought back, and never which bar comes next.  Elapsed time counts in
+fractions of a day.
 """
 
 from collections.abc import Iterable
@@ -99,12 +100,6 @@ class Memory:
         heard = np.array(self._last_heard) > _NEVER
         return np.asarray(np.minimum(1.0, by_days + heard * OVERLAID * (self.rested() - 1)))
 
-    def due(self, now: float) -> tuple[int, ...]:
-        """The figures whose review is due, by their places in the level, the weakest memory first."""
-        # Stable: figures of equal memory keep the level's order, on every machine and in every replay.
-        order = np.argsort(retained(self.days_away(now), np.array(self._strength)), kind="stable")
-        return tuple(figure for figure in order.tolist() if self._is_due(figure, now))
-
-    def _is_due(self, figure: int, now: float) -> bool:
-        card = self._cards[figure]
-        return card is not None and (card.due - _EPOCH).total_seconds() <= now
+    def due_at(self) -> tuple[float | None, ...]:
+        """When the next review of each figure is due, in epoch seconds; None where it was never heard."""
+        return tuple(None if card is None else (card.due - _EPOCH).total_seconds() for card in self._cards)

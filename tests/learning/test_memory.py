@@ -39,15 +39,15 @@ def test_only_first_answer_of_a_sitting_is_a_review():
     assert often.forgotten(week + 540)[0] == pytest.approx(once.forgotten(week)[0])
 
 
-def test_due_grows_and_is_sorted():
-    """Nothing is due at once; after a year all that was heard is, the weakest memory first."""
+def test_what_was_right_is_due_later():
+    """Nothing is due at once; what was named wrong is due sooner than what was right, and what was not heard never."""
     memory = Memory(3)
     for day in range(4):
         at = NOW + day * 3 * DAY_SECONDS
         memory.note_bar([(0, True, at), (1, False, at)])
-    now = NOW + 9 * DAY_SECONDS
-    assert memory.due(now + 1) == ()
-    assert memory.due(now + 365 * DAY_SECONDS) == (1, 0)
+    right, wrong, unheard = memory.due_at()
+    assert NOW + 9 * DAY_SECONDS < wrong < right < NOW + 365 * DAY_SECONDS
+    assert unheard is None
 
 
 def test_bars_without_a_figure_overlay_it():

@@ -1,5 +1,6 @@
 """How firmly figures are held, and what becomes of it with the days."""
 
+import json
 from dataclasses import replace
 
 import pytest
@@ -116,3 +117,15 @@ def test_bars_of_one_time_are_heard_each() -> None:
     """Answers of a clock that was ahead all count as now; bars that differ are still a hearing each."""
     rows = answers(1)
     assert sum(heard_times(LEVEL, [*rows, *(replace(row, bar="1 2 3 4 &") for row in rows)])) == 8
+
+
+def test_weeks_away_sink_what_was_firm() -> None:
+    """After two days of right answers all is firm the next day, and all has sunk forty days on, to be brought back."""
+
+    rows = [replace(row, at=row.at + later) for later in (0.0, DAY) for row in answers(15)]
+    found = held(rows, NOW + 2 * DAY)
+    assert found.holds(found.at + DAY)
+    assert found.sunk(found.at + DAY) == ()
+    assert set(found.sunk(found.at + 40 * DAY)) == set(found.figures)
+    assert not found.holds(found.at + 40 * DAY)
+    assert Standing.from_kept(LEVEL, json.loads(json.dumps(found.kept()))) is not None

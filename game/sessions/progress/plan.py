@@ -7,7 +7,7 @@ The order of a plan, which follows what is known of telling like things apart an
    the map of these months, then the weightiest; a mix-up weighs half as much after two weeks, and a pair is planned
    while its mix-ups weigh more than a single slip of today.  At most three pairs: contrasts work by being heard
    together.
-3. *Bring back*: figures whose recall has sunk below nine in ten, the weakest first.
+3. *Bring back*: figures whose recall has sunk below nine in ten, or whose review is due, the weakest first.
 4. *Meet*: figures of the level that were never heard, the level's new ones first.
 5. *All together*: a round of everything, because contrast without other material does not last.
 
@@ -205,6 +205,8 @@ class _Known:
         # A coach of its own: a plan can be for a pupil or a class, not for whoever plays now.
         coach = Coach.replay(level, ours)
         self.recall = dict(zip(level.figures, map(float, coach.recall(now)), strict=True))
+        reviews = zip(level.figures, coach.due_at(), strict=True)
+        self.due = {figure for figure, at in reviews if at is not None and at <= now}
         self.room_for_new = max(0, MOST_NEW - len(coach.steps.unsettled))
 
     def seen(self, figure: Figure) -> bool:
@@ -225,7 +227,7 @@ def _contrast(level: Level, pair: Pair, reason: str) -> PlanStep:
 
 
 def _bring_back(known: _Known) -> list[PlanStep]:
-    weak = [f for f in known.level.figures if known.seen(f) and known.recall[f] < DUE_RECALL]
+    weak = [f for f in known.level.figures if known.seen(f) and (known.recall[f] < DUE_RECALL or f in known.due)]
     weak = sorted(weak, key=lambda f: known.recall[f])[:4]
     if not weak:
         return []
@@ -234,7 +236,7 @@ def _bring_back(known: _Known) -> list[PlanStep]:
             known,
             StepKind.BRING_BACK,
             tuple(weak),
-            "Heard before, and fading or not yet firm: after the pairs, the weakest.",
+            "Heard before, and not firm yet or due again: after the pairs, the weakest.",
             2,
         )
     ]

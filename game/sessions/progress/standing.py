@@ -1,7 +1,9 @@
 """How firmly a player holds the figures of a level, now and over the days to come.
 
-A figure is firm when the coach expects it to be named right a day from now, and it was heard often enough to say so.
-It has sunk when it was firm as it was last answered and is not any more.  A level *holds* when all its figures do.
+A figure is firm when the coach expects it to be named right a day from now, it was heard often enough to say so, and
+its next review is not due yet: days, weeks, then months after the one before, the longer the surer it was (spaced
+practice).  It has sunk when it was firm as it was last answered and is not any more.  A level *holds* when all its
+figures do.
 
 A standing is worked out once from the log and says what becomes of it with the days, so that a page with many levels
 need not replay them all.
@@ -33,7 +35,8 @@ class Standing:
     """A player's standing on a level, as of a time ``at`` (seconds since the epoch).
 
     ``figures`` are counts in the level's order; ``heard`` how often each was answered by ear at the first try;
-    ``recall`` the chance of a right answer to each, ``HORIZONS`` days after ``at``; ``last`` when the level's figures
+    ``recall`` the chance of a right answer to each, ``HORIZONS`` days after ``at``; ``due`` when each is to be brought
+    back, in epoch seconds, None where it was never heard (empty: none of them was); ``last`` when the level's figures
     were last answered, None where they never were.
     """
 
@@ -43,6 +46,7 @@ class Standing:
     figures: tuple[str, ...]
     heard: tuple[int, ...]
     recall: tuple[tuple[float, ...], ...]
+    due: tuple[float | None, ...] = ()
 
     def recall_at(self, when: float) -> list[float]:
         """The chance of a right answer to each figure at a time; before ``at`` it is as it was then."""
@@ -56,9 +60,10 @@ class Standing:
         return [chance * times / (times + 1) for chance, times in zip(tomorrow, self.heard, strict=True)]
 
     def firm(self, now: float) -> list[bool]:
-        """Whether each figure is firm: surely named right a day on, and heard ``ENOUGH`` times."""
-        tomorrow = self.recall_at(now + DAY_SECONDS)
-        return [chance >= HOLDS and times >= ENOUGH for chance, times in zip(tomorrow, self.heard, strict=True)]
+        """Whether each figure is firm: surely named right a day on, heard ``ENOUGH`` times, and not due."""
+        reviews = self.due or (None,) * len(self.figures)
+        rows = zip(self.recall_at(now + DAY_SECONDS), self.heard, reviews, strict=True)
+        return [chance >= HOLDS and times >= ENOUGH and (due is None or now < due) for chance, times, due in rows]
 
     def holds(self, now: float) -> bool:
         """Whether all figures do."""
@@ -88,6 +93,7 @@ class Standing:
             "figures": self.figures,
             "heard": self.heard,
             "recall": [[round(chance, 4) for chance in row] for row in self.recall],
+            "due": self.due,
         }
 
     @classmethod
@@ -97,10 +103,11 @@ class Standing:
             figures, rows = tuple(value["figures"]), tuple(tuple(map(float, row)) for row in value["recall"])
             last = None if value["last"] is None else float(value["last"])
             heard = tuple(map(int, value["heard"]))
-            found = cls(level.name, float(value["at"]), last, figures, heard, rows)
+            due = tuple(None if at is None else float(at) for at in value["due"])
+            found = cls(level.name, float(value["at"]), last, figures, heard, rows, due)
         except (TypeError, KeyError, ValueError):
             return None
-        fits = len(rows) == len(HORIZONS) and all(len(row) == len(figures) for row in (heard, *rows))
+        fits = len(rows) == len(HORIZONS) and all(len(row) == len(figures) for row in (heard, due or heard, *rows))
         return found if fits and figures == _counts(level) else None
 
 
@@ -112,7 +119,7 @@ def standing(level: Level, coach: Coach, heard: tuple[int, ...], last: float | N
     # As of the last answer, not of now: the same log then always gives the same standing, whenever it is worked out.
     at = now if last is None else last
     recall = tuple(tuple(coach.recall(at + days * DAY_SECONDS).tolist()) for days in HORIZONS)
-    return Standing(level.name, at, last, _counts(level), heard, recall)
+    return Standing(level.name, at, last, _counts(level), heard, recall, coach.due_at())
 
 
 def heard_times(level: Level, answers: Iterable[Answer]) -> tuple[int, ...]:
