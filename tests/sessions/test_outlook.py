@@ -1,5 +1,7 @@
 """Forecasts in plain words."""
 
+from dataclasses import replace
+
 import pytest
 
 from game.learning.coach import Coach
@@ -7,6 +9,7 @@ from game.learning.forecast import Forecast
 from game.learning.marking import marked
 from game.sessions.exam.outlook import answers_to, exam_beats, forecast_of, forecast_words, surprise, tries, verdict
 from game.sessions.exam.paper import draw_paper
+from game.sessions.progress.standing import heard_times
 from shared.levels import find_level
 from tests.sessions.lessons import NOW, STAGE_3, answer
 
@@ -64,6 +67,15 @@ def test_the_forecast_is_for_the_levels_rules() -> None:
 def test_only_answers_to_the_level_count() -> None:
     """An answer to a figure that the level lacks supports no forecast."""
     assert answers_to(STAGE_3, [answer("1", "1"), answer("1 e a", "1")]) == 1
+
+
+def test_a_beat_of_another_kind_does_not_count() -> None:
+    """The "1" of 4/4 is a crotchet, that of 12/8 a dotted one: to have heard one says nothing of the other."""
+    compound = find_level("stage-7")
+    assert "1" in [figure.count for figure in compound.figures]
+    rows = [answer("1", "1"), replace(answer("1", "1"), meter="12/8", at=NOW + 10)]
+    assert answers_to(compound, rows) == 1
+    assert sum(heard_times(compound, rows)) == 1
 
 
 @pytest.mark.parametrize(("mark", "words"), [(0.5, "below what"), (0.625, ""), (0.88, ""), (0.95, "above what")])

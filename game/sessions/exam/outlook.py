@@ -7,6 +7,7 @@ from math import floor
 from typing import Any, Self
 
 from game.learning import Answer
+from game.learning.beats import AnswerReader
 from game.learning.coach import Coach
 from game.learning.evidence import first_tries
 from game.learning.forecast import Forecast
@@ -44,8 +45,7 @@ def exam_beats(level: Level) -> int:
 
 def answers_to(level: Level, answers: Iterable[Answer]) -> int:
     """How many of the answers are first tries by ear at figures of the level: what its forecast rests on."""
-    counts = {figure.count for figure in level.figures}
-    return sum(row.heard in counts for row in first_tries(answers))
+    return sum(map(AnswerReader(level).reads, first_tries(answers)))
 
 
 @dataclass(frozen=True)

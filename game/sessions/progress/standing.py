@@ -15,6 +15,7 @@ from math import log
 from typing import Any, Self
 
 from game.learning import Answer
+from game.learning.beats import AnswerReader
 from game.learning.coach import Coach
 from game.learning.evidence import first_tries
 from game.wording import DAY_SECONDS
@@ -126,10 +127,11 @@ def heard_times(level: Level, answers: Iterable[Answer]) -> tuple[int, ...]:
     """How often each figure of a level was answered by ear at the first try; a class counts by the bar."""
     times = dict.fromkeys(_counts(level), 0)
     seen: set[tuple[float, str, int]] = set()
-    for row in first_tries(answers):
+    # A count alone does not tell the figure: "1" is one thing in 4/4 and another in 12/8.
+    for row in filter(AnswerReader(level).reads, first_tries(answers)):
         # A class leaves a row for each figure that hands were raised for: all of them together are one hearing.
         # By the bar too, and not by its time alone: bars of a clock that was ahead have all the same one.
-        if row.heard in times and (row.at, row.bar, row.beat) not in seen:
+        if (row.at, row.bar, row.beat) not in seen:
             seen.add((row.at, row.bar, row.beat))
             times[row.heard] += 1
     return tuple(times.values())
