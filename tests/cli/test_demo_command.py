@@ -2,7 +2,10 @@
 
 from pathlib import Path
 
+import pytest
 
+
+@pytest.mark.usefixtures("short_demo")
 def test_the_demo_lies_apart(drumlin, tmp_path: Path) -> None:
     """The demo has a folder of its own that says it is invented, and can be looked at like any other."""
     ending = drumlin("demo", "--no-window", "--data-dir", str(tmp_path / "mine"))

@@ -28,6 +28,7 @@ def test_opens_without_a_word(drumlin, opened: list[SimpleNamespace]) -> None:
     assert (asked.player, asked.level, asked.full_screen, asked.data_dir) == (None, None, False, None)
 
 
+@pytest.mark.usefixtures("short_demo")
 def test_the_demo_opens_its_own_records(drumlin, opened: list[SimpleNamespace]) -> None:
     """The demo opens the window on the demo's folder."""
     assert drumlin("demo", "--data-dir", "room").code == 0

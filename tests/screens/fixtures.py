@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -41,6 +42,12 @@ def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
         fill(records, NOW, days=20)
         records.backup(path)
     return path
+
+
+@pytest.fixture
+def short_demo(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the demo be of some weeks instead of three months, for tests that look at where it lies."""
+    monkeypatch.setattr("game.sessions.home.demo.fill", partial(fill, days=20))
 
 
 @pytest.fixture

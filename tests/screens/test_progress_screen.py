@@ -367,6 +367,7 @@ def test_the_plan_is_saved_to_print(month: Window) -> None:
     assert path.read_bytes().startswith(b"%PDF-")
 
 
+@pytest.mark.usefixtures("short_demo")
 def test_the_demo_opens_apart_and_is_left(window: Window) -> None:
     """One button: an invented home page, clearly marked; Escape leads back to one's own records."""
     home = Home(window.context)

@@ -96,6 +96,7 @@ def test_the_same_seed_invents_the_same(records: Records) -> None:
         assert records.answers(first) == again.answers(second)
 
 
+@pytest.mark.usefixtures("short_demo")
 def test_the_demo_lies_apart(tmp_path: Path) -> None:
     """It has a folder of its own that says so, real records are not touched, and it is made only once."""
     with Records.open(tmp_path, NOW) as real:
