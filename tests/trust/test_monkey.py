@@ -12,24 +12,37 @@ from tests.trust.monkey import every_screen, walk
 
 ROOT = Path(__file__).resolve().parents[2]
 
+WALKS = 5
+"""The most walks until everything has been met."""
+
+TROUBLES = ("overwritten", "cut", "locked", "folder gone", "disk full")
+
 
 @pytest.mark.timeout(300)
 @pytest.mark.parametrize(
-    ("events", "troubled", "screens"), [(250, 0.05, 9), pytest.param(1000, 0.02, 20, marks=pytest.mark.long)]
+    ("events", "troubled", "screens"), [(200, 0.05, 9), pytest.param(1000, 0.02, 20, marks=pytest.mark.long)]
 )
 def test_random_events_do_no_harm(tmp_path: Path, events: int, troubled: float, screens: int) -> None:
     """Keys, clicks, wheel, resizes, focus, text, files, lost devices, jumping clocks: no error page, many screens.
 
     Nor does what befalls the records at any moment do harm: each is told by one page, at once, never over itself.
     """
-    walked = walk(events, 11, tmp_path, restless=0.6, samples=1, troubled=troubled)
-    reached = set(walked.screens) & every_screen()
+    reached: set[str] = set()
+    missing = {"RestoreOffer", "FirstStart", "Home", "Practice", "Unkept", *TROUBLES}
+    # What one walk misses the next may find: whenever a page changes, each seed's walk is another.
+    for seed in range(15, 15 + WALKS):
+        folder = tmp_path / str(seed)
+        folder.mkdir()
+        walked = walk(events, seed, folder, restless=0.6, samples=1, troubled=troubled)
+        reached |= set(walked.screens) & every_screen()
+        missing -= {*(set(walked.screens) & set(walked.left)), *walked.troubles}
+        # Afterwards the display is closed, and only data, home and what was dropped is there.
+        assert not pygame.display.get_init()
+        assert {path.name for path in folder.iterdir()} == {"data", "drop", "home"}
+        if not missing and len(reached) >= screens:
+            break
+    assert missing == set()
     assert len(reached) >= screens, sorted(reached)
-    assert {"RestoreOffer", "FirstStart", "Home", "Practice", "Unkept"} <= reached & set(walked.left)
-    assert set(walked.troubles) == {"overwritten", "cut", "locked", "folder gone", "disk full"}
-    # Afterwards the display is closed, and only data, home and what was dropped is there.
-    assert not pygame.display.get_init()
-    assert {path.name for path in tmp_path.iterdir()} == {"data", "drop", "home"}
 
 
 @pytest.mark.parametrize("events", [80, pytest.param(1000, marks=pytest.mark.long)])
