@@ -1,6 +1,7 @@
 """The page for paper: a sheet is chosen, looked at and saved."""
 
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -81,16 +82,38 @@ def test_the_number_of_pages_is_that_of_what_is_shown(paper: Window) -> None:
 
 
 def test_mix_ups_of_a_class(paper: Window) -> None:
-    """A class can be chosen; its pairs are named and asked first, and go with the level."""
+    """Of the class taught last they are named and asked first without a choice, go with the level, and for any class
+    there are none."""
     one, other = paper.context.level.figures[:2]
-    paper.top.set_focus("room")
-    paper.press("right")
     assert f"First: {one} and {other}" in paper.texts()
     assert set(paper.top.sheet.questions()[0].asked_figures) == {one, other}
     paper.top.set_focus("levels")
     paper.press("end")
     assert paper.top.sheet.pairs == ()
     assert "mixes up nothing on this level yet" in paper.texts()
+    paper.top.set_focus("room")
+    paper.press("left")
+    assert "For which class" in paper.texts()
+
+
+def test_a_sheet_is_in_the_words_of_the_class_taught_last_and_has_cards_for_its_pupils(paper: Window) -> None:
+    """With nothing chosen; a class that was added since, and has no pupils yet, is one step away."""
+    records = paper.context.records
+    room = records.find_player("Blue Room")
+    records.save_settings(room, replace(records.settings(room), counting="e und e"))
+    for name in ("Bryony", "Rill", "Sorrel"):
+        pupil = records.add_player(name, 0.0, recent=False)
+        records.save_settings(pupil, replace(records.settings(pupil), group=room.uuid))
+    records.add_player("New Room", 0.0, "class")
+    paper.show(open_paper(paper.context))
+    assert (paper.top.sheet.level.count, paper.top.sheet.pupils) == ("e und e", 3)
+    assert "cards for 3" in paper.texts()
+    paper.change("pupils", 5)
+    paper.change("room", "New Room")
+    assert (paper.top.sheet.level.count, paper.top.sheet.pupils) == ("", 5)
+    paper.change("levels", 0)
+    paper.change("room", "Blue Room")
+    assert (paper.top.sheet.level.count, paper.top.sheet.pupils) == ("e und e", 3)
 
 
 def test_folder_is_opened_or_named(paper: Window, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,5 +1,6 @@
 """Paper: choose a worksheet or a chart, look at its pages, save it with its sound, and open the folder it lies in."""
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -35,36 +36,48 @@ SEEDS = 10_000
 """Sheets are numbered below this, so that a teacher can copy the number by hand."""
 
 MOST_CLASSES = 2
-"""How many classes' mix-ups are offered: the ones that had a lesson last."""
+"""How many classes a sheet can be for: the ones that had a lesson last."""
+
+
+@dataclass(frozen=True)
+class PaperClass:
+    """A class as a sheet needs it: its answers, its own words of the count, and how many pupils are in it."""
+
+    answers: Sequence[Answer]
+    counting: str
+    pupils: int
 
 
 @dataclass(frozen=True)
 class PaperLevels:
-    """The material of a sheet: the levels, the ``first`` to be shown, and of each class, by its name, its answers and
-    its own words of the count."""
+    """The material of a sheet: the levels, the ``first`` to be shown, and each class by its name, that taught last
+    first."""
 
     levels: Sequence[Level]
-    answers: Mapping[str, Sequence[Answer]]
-    counting: Mapping[str, str]
+    classes: Mapping[str, PaperClass]
     first: Level
 
 
 def open_paper(context: Context) -> "PaperPage":
-    """The page, on the level of the last lesson, without any on the level at hand.
+    """The page, for the class taught last and on the level of its lesson, without any on the level at hand.
 
     It reads the levels and what each class mixes up.
     """
     own = [found for _, found in read_own(context.own_levels) if isinstance(found, Level)]
     levels = {level.name: context.counted(level) for level in (*shipped_levels(), *own, context.level)}
-    rooms = context.records.players("class")
-    answers = {room.name: context.records.answers(room) for room in rooms[:MOST_CLASSES]}
-    counting = {room.name: context.records.settings(room).counting for room in rooms[:MOST_CLASSES]}
+    records = context.records
     # Of every class: one that was only added is more recent than one that was taught.
-    lessons = [answer for room in rooms for answer in context.records.answers(room, Wanted(last=1))]
-    last = max(lessons, key=lambda answer: answer.at, default=None)
+    lessons = [(room, records.answers(room, Wanted(last=1))) for room in records.players("class")]
+    lessons.sort(key=lambda lesson: -lesson[1][0].at if lesson[1] else 0)
+    groups = Counter(records.settings(pupil).group for pupil in records.players("player")) if lessons else Counter()
+    classes = {
+        room.name: PaperClass(records.answers(room), records.settings(room).counting, groups[room.uuid])
+        for room, _ in lessons[:MOST_CLASSES]
+    }
+    last = next(iter(lessons[0][1]), None) if lessons else None
     # A level of the teacher's own may have been thrown away since.
     first = levels.get(last.level, context.level) if last else context.level
-    return PaperPage(context, PaperLevels(tuple(levels.values()), answers, counting, first))
+    return PaperPage(context, PaperLevels(tuple(levels.values()), classes, first))
 
 
 class PaperPage(Screen):
@@ -82,6 +95,7 @@ class PaperPage(Screen):
         self._saving = self._counted = 0
         self.picture: tuple[object, Surface, int] | None = None
         self.focus = "save"
+        self._choose_room(next(iter(shelf.classes), ""))
 
     def heading(self) -> Heading:
         kind = "A chart to read from" if self._charted else "A worksheet for a class"
@@ -158,7 +172,7 @@ class PaperPage(Screen):
                        _cards_words),
             ]),
             Label("room title", mixed[0], self._mixed_words(), "small", middle=True),
-            Choice("room", mixed[1], [("", "nobody's"), *((name, name) for name in self._shelf.answers)], self._room,
+            Choice("room", mixed[1], [("", "any class"), *((name, name) for name in self._shelf.classes)], self._room,
                    self._choose_room),
             Button("anew", other, "Other bars", self._anew, key="n"),
             Button("open", folder, "Open folder", self._open, key="o"),
@@ -181,9 +195,7 @@ class PaperPage(Screen):
     def _mixed_words(self) -> str:
         pairs, level = self.sheet.pairs, self.sheet.level
         if not self._room:
-            return (
-                "Whose mix-ups come first" if self._shelf.answers else "Mix-ups come first after a lesson with a class"
-            )
+            return "For which class" if self._shelf.classes else "Mix-ups come first after a lesson with a class"
         if not pairs:
             return f"{self._room} mixes up nothing on this level yet"
         return "First: " + "; ".join(f"{level.named(one)} and {level.named(other)}" for one, other in pairs)
@@ -227,18 +239,26 @@ class PaperPage(Screen):
         # Tempo and way round the kit go with the level.
         self._change(level=self._shelf.levels[place], tempo=None, orchestration=None)
         # Pairs and words of the count are of a level: those of the class are looked up anew for this one.
-        self._choose_room(self._room)
+        self._ask_of(self._room)
 
     def _choose_way(self, place: int) -> None:
         self._change(orchestration=self._ways()[place])
 
     def _choose_room(self, name: str) -> None:
         self._room = name
+        room = self._shelf.classes.get(name)
+        # A class whose pupils were never taken in is held to no number.
+        if room and room.pupils:
+            self._change(pupils=min(room.pupils, MOST_PUPILS))
+        self._ask_of(name)
+
+    def _ask_of(self, name: str) -> None:
+        """Write the level as a class counts it, and ask first what it mixes up on it."""
         shelf, wanted = self._shelf, self.sheet.level.name
         plain = next((level for level in shelf.levels if level.name == wanted), self.sheet.level)
-        self._change(level=plain.counted_in(shelf.counting.get(name, "")))
-        answers = shelf.answers.get(name, ())
-        self._change(pairs=class_pairs(self.sheet.level, answers, self.context.now()))
+        room = shelf.classes.get(name, PaperClass((), "", 0))
+        self._change(level=plain.counted_in(room.counting))
+        self._change(pairs=class_pairs(self.sheet.level, room.answers, self.context.now()))
 
     def _anew(self) -> Next:
         self._change(seed=(self.sheet.seed + 1) % SEEDS)
