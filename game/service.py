@@ -252,9 +252,12 @@ class Service:
 
         return Standing.from_kept(level, self.records.derived(self.player, f"standing {level.name}"))
 
-    def opened_ways(self) -> dict[str, Any]:
-        """The ways in that this player opened from the first page, as they are kept: see ``sessions.home.habits``."""
-        found = self.records.derived(self.player, OPENED)
+    def opened_ways(self, player: Player | None = None) -> dict[str, Any]:
+        """The ways in that this player, or another, opened from the first page, and the lessons of a class.
+
+        As they are kept: see ``sessions.home.habits``.
+        """
+        found = self.records.derived(player or self.player, OPENED)
         return found if isinstance(found, dict) else {}
 
     def keep_opened(self, way: str, times: float = 1.0) -> None:

@@ -1,8 +1,7 @@
 """The lesson of a class as a page to print."""
 
 from game.reports.sheet import TAKEN, PrintedSheet
-from game.sessions.exam.outlook import percent
-from game.sessions.lesson.summary import NO_PAIR, ClassSummary, no_mix_up_words, summary_words
+from game.sessions.lesson.summary import NO_PAIR, ClassSummary, mix_up_share, no_mix_up_words, summary_words
 from game.sessions.progress.plan import DEFERS, PlanStep
 from game.wording import day_words
 from shared.levels import Level
@@ -16,8 +15,7 @@ def class_report(summary: ClassSummary, room: str, level: Level, now: float) -> 
         sheet.text(str(team))
     sheet.heading("Mixed up in this lesson")
     for mix_up in summary.mix_ups:
-        share = percent(mix_up.times / mix_up.answers)
-        sheet.taken(level, mix_up.heard, mix_up.said, f"in {share} of the answers")
+        sheet.taken(level, mix_up.heard, mix_up.said, f"by {mix_up_share(mix_up)}")
     if not summary.mix_ups:
         unknown = " What the others took them for is not known." if summary.weak else ""
         sheet.text(f"{no_mix_up_words(summary, level)}{unknown}")

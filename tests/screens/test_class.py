@@ -398,8 +398,8 @@ def test_a_remote_asks_one_team_of_each_bar(window: Window, room: Player) -> Non
     assert (window.top.session.right, window.top.session.asked_of) == ([1.7, 0.5], [2, 1])
     window.press("escape", "page down")
     assert "3 bars, 3 beats: 73% right." in window.texts()
-    assert "Brook: 85% right." in window.texts()
-    assert "Hill: 50% right." in window.texts()
+    assert "Brook: 85% right in 2 beats." in window.texts()
+    assert "Hill: 50% right in 1 beat." in window.texts()
 
 
 def test_by_remote_alone_each_step_names_a_key_of_the_remote(window: Window, room: Player) -> None:
@@ -415,7 +415,7 @@ def test_by_remote_alone_each_step_names_a_key_of_the_remote(window: Window, roo
     assert window.widget("go").key == "page down"
     window.press("page down")
     assert window.widget("mixed").text == "The fewest had:"
-    assert window.widget("share 0").text == "1 &: 50%"
+    assert window.widget("share 0").text == "1 &: 50% in 1 beat"
 
 
 def test_arrows_of_a_remote_do_the_same(window: Window, room: Player) -> None:
@@ -499,14 +499,16 @@ def test_the_reveal_sets_what_was_said_beside_what_was_played(window: Window, ro
     assert "3/12" in window.texts()
     window.press("page up")
     assert len(window.device.played) == 2
-    # The beat as it was played, as it was said, and as it was played.
-    framed = []
+    # The beat as it was played, as it was said, and as it was played: the word by the ruler speaks of a room.
+    framed, words = [], set()
     for tenth in range(120):
         window.device.where = tenth / 10
         window.frames(2)
         now = [tile.sounds for tile in (window.widget("said 0"), window.widget("said 1"))]
         framed += [now] if any(now) and now not in framed[-1:] else []
+        words.add(window.top.mark[0])
     assert framed == [[True, False], [False, True], [True, False]]
+    assert words - {""} == {"As played", "As some said"}
 
 
 def test_both_slower_and_one_beat_are_heard(window: Window, room: Player) -> None:

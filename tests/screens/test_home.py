@@ -93,6 +93,12 @@ def test_a_teacher_finds_class_and_paper_first(home: Window) -> None:
     assert [name for name in home.names() if name in ways][:2] == ["class", "paper"]
     assert home.top.focus == "class"
     assert home.widget("class").main
+    # A pupil who is taken in there begins with their own practice, and the teacher still finds the class at once.
+    home.press("n")
+    home.write("Bryony")
+    home.press("return")
+    assert [name for name in home.names() if name in ways][:2] == ["practice", "class"]
+    assert home.widget("class").about
     home.press("p")
     assert not isinstance(home.top, Home)
 

@@ -12,7 +12,7 @@ from game.sessions import SessionError
 from game.sessions.lesson.ballots import Poll
 from game.sessions.lesson.known import Known
 from game.sessions.lesson.lesson import GUARD_SECONDS, ClassSession, Stage, Step
-from game.sessions.lesson.summary import TeamSummary, summarise, summary_words
+from game.sessions.lesson.summary import TeamSummary, mix_up_share, summarise, summary_words
 from game.sessions.progress.mixups import mix_ups
 from game.sessions.progress.progress import confusion_table
 from shared.figures import Figure
@@ -459,6 +459,8 @@ def test_summary_by_hand() -> None:
     assert (summary.bars, summary.beats) == (1, 2)
     assert summary.share_right == pytest.approx(0.7)
     assert [(row.heard, row.said, row.times) for row in summary.mix_ups] == [(SHORT_LONG, LONG_SHORT, 0.6)]
+    assert mix_up_share(summary.mix_ups[0]) == "60% in 1 beat"
+    assert mix_up_share(replace(summary.mix_ups[0], answers=3.0)) == "20% in 3 beats"
     assert [step.figures for step in summary.next_lesson] == [(SHORT_LONG, LONG_SHORT)]
 
 
@@ -480,7 +482,7 @@ def test_the_share_of_teams_is_the_count_of_their_lines() -> None:
         "Beck: 0 of 2 right.",
         "Fen: no hands.",
     ]
-    assert summary_words(summary) == "1 bar, 3 beats: 20% right."
+    assert summary_words(summary) == "1 bar, 3 beats: 20% of 5 answers right."
 
 
 def test_a_lesson_without_hands_has_no_share() -> None:

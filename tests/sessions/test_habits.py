@@ -2,7 +2,7 @@
 
 import json
 
-from game.sessions.home.habits import HALF_LIFE, USED, in_order, main_way, opened
+from game.sessions.home.habits import HALF_LIFE, USED, in_order, main_way, opened, taught
 
 NOW = 1_700_000_000.0
 NAMES = ("figures", "playing", "plan", "class", "settings")
@@ -37,6 +37,15 @@ def test_the_class_becomes_the_main_way_by_a_lesson() -> None:
     assert in_order(NAMES, taught, NOW, 3)[0] == "class"
     assert main_way(after("practice", kept=dict(taught)), NOW) == "practice"
     assert main_way(taught, NOW + 2 * HALF_LIFE) == "practice"
+
+
+def test_the_class_stands_in_front_for_whoever_sits_where_it_is_taught() -> None:
+    """For a pupil who was just added too, until weeks went by without a lesson; practice stays their main way in."""
+    rooms = [opened({}, "class", NOW, USED), {}]
+    assert in_order(NAMES, taught({}, rooms, NOW), NOW, 3)[0] == "class"
+    assert in_order(NAMES, taught({}, rooms, NOW), NOW + HALF_LIFE, 3)[:3] == ["figures", "playing", "plan"]
+    assert taught(after("class", "class", "class"), rooms, NOW)["class"] == [3.0, NOW]
+    assert in_order(NAMES, taught({}, [], NOW), NOW, 3) == list(NAMES)
 
 
 def test_openings_fade() -> None:

@@ -289,7 +289,7 @@ class ExamEnd(HearingScreen):
 
 def beat_words(beat: BeatResult, level: Level) -> str:
     """Where a beat was, and what was heard."""
-    return f"{beat.question}.{beat.beat}  {level.named(beat.heard)}"
+    return f"Bar {beat.question}, beat {beat.beat}: {level.named(beat.heard)}"
 
 
 def came_to(beat: BeatResult, level: Level) -> str:

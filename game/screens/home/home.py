@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from itertools import takewhile
 from pathlib import Path
+from typing import Any
 
 from pygame import Rect, Surface
 
@@ -17,7 +18,7 @@ from game.screens.notices.restore import RestoreOffer
 from game.service import goes_on
 from game.sessions.exam.day import FARTHEST, days_until
 from game.sessions.home.aim import Aim, AimKind, next_aim
-from game.sessions.home.habits import in_order, main_way
+from game.sessions.home.habits import in_order, main_way, taught
 from game.sessions.practice.scoring import points_of
 from game.sessions.progress.standing import Standing
 from game.widgets.base import Label, Picture, Widget
@@ -82,6 +83,7 @@ class Home(Screen):
         self._aim: Aim | None = None
         self._last = self._waits = ""
         self._prepares = False
+        self._lessons: list[dict[str, Any]] = []
         self._drawn = False
         self._own: Iterator[tuple[str, Level | LevelError]] = iter(())
         self.focus = self._way_focused = "practice"
@@ -274,6 +276,7 @@ class Home(Screen):
         self._work = context.working_out(context.level)
         self._last = self._last_results()
         self._waits = self._waiting_riddle()
+        self._lessons = [context.opened_ways(room) for room in context.records.players("class")]
         day = bool(context.exam_day(context.level))
         self._prepares = day or bool(context.records.exams(context.player, context.level.name))
 
@@ -444,7 +447,7 @@ class Home(Screen):
         kept, now = self.context.opened_ways(), self.context.now()
         main = main_way(kept, now)
         rest = [name for name in named if name != main]
-        return [named[main], *(named[name] for name in in_order(rest, kept, now, ACROSS))]
+        return [named[main], *(named[name] for name in in_order(rest, taught(kept, self._lessons, now), now, ACROSS))]
 
     def _way(self, way: Way, box: Rect, main: bool = False, short: bool = False) -> Button:
         about = "" if short else way.about

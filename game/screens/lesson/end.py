@@ -11,12 +11,12 @@ from game.screens.base import Heading, Key
 from game.screens.context import Context, give_back
 from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.saving import open_folder, save, saved_in
-from game.sessions.exam.outlook import percent
 from game.sessions.lesson.lesson import ClassSession
 from game.sessions.lesson.summary import (
     NO_PAIR,
     ClassSummary,
     TeamSummary,
+    mix_up_share,
     no_mix_up_words,
     summarise,
     summary_words,
@@ -124,7 +124,7 @@ class ClassEnd(HearingScreen):
         found: list[Widget] = []
         for k, (place, mix_up) in enumerate(zip(lines, self.summary.mix_ups, strict=False)):
             heard, said, words, hear = columns(place, [box.w * 0.22, box.w * 0.22, None, look.u(120)], look.u(12))
-            share = percent(mix_up.times / mix_up.answers)
+            share = mix_up_share(mix_up)
             told = f"{level.named(mix_up.heard)} for {level.named(mix_up.said)}: {share}"
             button = Rect(hear.x, hear.centery - look.u(TARGET) // 2, hear.w, look.u(TARGET))
             found += [
@@ -139,11 +139,11 @@ class ClassEnd(HearingScreen):
         """The figures that the fewest had, where it is not known what the others took them for."""
         lines, space = self._lines(look, box, len(self.summary.weak))
         found: list[Widget] = []
-        for k, (place, (figure, share)) in enumerate(zip(lines, self.summary.weak, strict=False)):
+        for k, (place, weak) in enumerate(zip(lines, self.summary.weak, strict=False)):
             drawn, words = columns(place, [box.w * 0.22, None], look.u(12))
-            told = weak_words(self.context.level, figure, share)
+            told = weak_words(self.context.level, *weak)
             found += [
-                Picture(f"weak {k}", drawn, self._drawing(figure, space)),
+                Picture(f"weak {k}", drawn, self._drawing(weak[0], space)),
                 BigLabel(f"share {k}", words, told, count_size(look)),
             ]
         return found

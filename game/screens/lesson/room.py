@@ -23,7 +23,7 @@ from game.screens.lesson.end import open_class_end
 from game.screens.lesson.own_bar import OwnBar
 from game.screens.notices.dialog import Dialog
 from game.sessions import SessionError
-from game.sessions.hearing.hearing import AS_PLAYED, AS_SAID, as_answered, beats_in_turn, one_beat, whole_bar
+from game.sessions.hearing.hearing import AS_PLAYED, AS_SOME_SAID, as_answered, beats_in_turn, one_beat, whole_bar
 from game.sessions.hearing.hearing import in_turn as hearings_in_turn
 from game.sessions.hearing.listening import Listening
 from game.sessions.lesson.ballots import Had, Hands, Saying
@@ -87,7 +87,7 @@ SAYS = {
 
 HAD_WORDS = {Had.MOST: "Most", Had.HALF: "Half", Had.FEW: "Few"}
 
-IN_TURN = (AS_PLAYED, AS_SAID)
+IN_TURN = (AS_PLAYED, AS_SOME_SAID)
 """The words for what sounds where a figure and the first that was said for it are heard in turn."""
 
 MOST_SAID = 2
@@ -667,7 +667,7 @@ class ClassRoom(PlacesScreen):
             return self._hear_beat()
         bar = self.session.question.bar
         said = as_answered(bar, {self.beat: others[0][0]})
-        self.loudspeaker.play(beats_in_turn(bar, said, self._setting, self.beat))
+        self.loudspeaker.play(beats_in_turn(bar, said, self._setting, self.beat, AS_SOME_SAID))
         return None
 
     def _hear_beat(self) -> Next:

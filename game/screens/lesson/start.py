@@ -364,6 +364,8 @@ class ClassStart(Screen):
         )  # fmt: skip
         for way in ("class", "paper"):
             self.context.keep_opened(way, USED)
+        # With the class too, for whoever sits here next under another name.
+        lesson.keep_opened("class", USED)
         # Kept, so that the next lesson begins with this class and the same choices.
         lesson.change_settings()
         # The class becomes the most recent of the classes, then who plays the most recent of all.

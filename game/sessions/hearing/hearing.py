@@ -15,6 +15,9 @@ LEAD_IN = 2
 AS_PLAYED, AS_SAID = "As played", "As you said"
 """The captions of the two sounds where an answer is compared with what was played."""
 
+AS_SOME_SAID = "As some said"
+"""The second of these captions before a class, of which others said something else."""
+
 LOOPS = 16
 """How many times a loop plays the bar: it ends by itself, so that a room left alone falls silent."""
 
@@ -65,10 +68,13 @@ def bars_in_turn(played: Bar, answered: Bar, setting: Setting) -> Hearing:
     return in_turn(whole_bar(played, setting, AS_PLAYED), whole_bar(answered, setting, AS_SAID))
 
 
-def beats_in_turn(played: Bar, answered: Bar, setting: Setting, beat: int) -> Hearing:
-    """A beat (from 0) as it was played, as it was answered, and as it was played: the last word is the right one."""
+def beats_in_turn(played: Bar, answered: Bar, setting: Setting, beat: int, said: str = AS_SAID) -> Hearing:
+    """A beat (from 0) as it was played, as it was answered, and as it was played: the last word is the right one.
+
+    ``said`` is the caption of the answer.
+    """
     was = one_beat(played, setting, beat, AS_PLAYED)
-    return in_turn(in_turn(was, one_beat(answered, setting, beat, AS_SAID)), was)
+    return in_turn(in_turn(was, one_beat(answered, setting, beat, said)), was)
 
 
 def as_answered(bar: Bar, said: Mapping[int, Figure | None]) -> Bar:

@@ -51,6 +51,14 @@ def main_way(kept: Kept, now: float) -> str:
     return "class" if _weight(kept, "class", now) - _weight(kept, "practice", now) >= TEACHES else "practice"
 
 
+def taught(kept: Kept, rooms: Iterable[Kept], now: float) -> Kept:
+    """What was kept of a player, with the class opened as often as any of the ``rooms`` of this machine had lessons.
+
+    A teacher may sit there under any name, that of a pupil who was just added too.
+    """
+    return {**kept, "class": [max(_weight(one, "class", now) for one in (kept, *rooms)), now]}
+
+
 def _weight(kept: Kept, name: str, now: float) -> float:
     """The weight of a way's openings by now; 0 where what was kept can't be read."""
     try:

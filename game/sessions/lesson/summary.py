@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from game.learning import Answer
 from game.sessions.exam.outlook import percent
-from game.sessions.progress.mixups import MixUp, mix_ups
+from game.sessions.progress.mixups import MixUp, mix_ups, tally
 from game.sessions.progress.plan import PlanStep, contrast_steps
 from game.wording import counted
 from shared.figures import Figure
@@ -26,7 +26,8 @@ class ClassSummary:
 
     ``bars`` and ``beats`` count what was collected; ``teams`` are in their own order.  ``share_right`` is the part of
     the hands that were right, each beat alike; with teams it is their ``right`` of their ``asked``, all together.  It
-    is None where nothing was collected.  ``weak`` are the figures that not all had, the smallest share right first.
+    is None where nothing was collected.  ``weak`` are the figures that not all had, each with the share that was right
+    and in how many beats, the smallest share first.
     """
 
     title: str
@@ -36,7 +37,7 @@ class ClassSummary:
     mix_ups: tuple[MixUp, ...]
     next_lesson: tuple[PlanStep, ...]
     teams: tuple["TeamSummary", ...] = ()
-    weak: tuple[tuple[Figure, float], ...] = ()
+    weak: tuple[tuple[Figure, float, int], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,7 @@ class TeamSummary:
         if not self.asked:
             return f"{self.name}: no hands."
         if self.told_by_parts:
-            return f"{self.name}: {percent(self.right / self.asked)} right."
+            return f"{self.name}: {percent(self.right / self.asked)} right in {counted(self.asked, 'beat')}."
         return f"{self.name}: {self.right:.0f} of {self.asked} right."
 
 
@@ -89,7 +90,7 @@ def summarise(
     )
 
 
-def _weak(level: Level, answers: Sequence[Answer]) -> tuple[tuple[Figure, float], ...]:
+def _weak(level: Level, answers: Sequence[Answer]) -> tuple[tuple[Figure, float, int], ...]:
     shares = []
     for figure in level.figures:
         rows = [row for row in answers if row.heard == figure.count]
@@ -97,7 +98,7 @@ def _weak(level: Level, answers: Sequence[Answer]) -> tuple[tuple[Figure, float]
         right = sum(row.share for row in rows if row.said == row.heard)
         # Shares of hands are added up in floats: a hair below 1 is all of them.
         if beats and right / len(beats) < 1 - 1e-6:
-            shares.append((figure, right / len(beats)))
+            shares.append((figure, right / len(beats), len(beats)))
     return tuple(sorted(shares, key=lambda pair: pair[1])[:SHOWN_WEAK])
 
 
@@ -106,7 +107,10 @@ def summary_words(summary: ClassSummary) -> str:
     if summary.share_right is None:
         return "No answers were collected in this lesson."
     heard = f"{counted(summary.bars, 'bar')}, {counted(summary.beats, 'beat')}"
-    return f"{heard}: {percent(summary.share_right)} right."
+    # Teams that are all asked each beat give more answers than there are beats, which are told already.
+    asked = sum(team.asked for team in summary.teams)
+    of = f" of {counted(asked, 'answer')}" if asked and asked != summary.beats else ""
+    return f"{heard}: {percent(summary.share_right)}{of} right."
 
 
 def no_mix_up_words(summary: ClassSummary, level: Level) -> str:
@@ -117,6 +121,12 @@ def no_mix_up_words(summary: ClassSummary, level: Level) -> str:
     return "Nothing was mixed up."
 
 
-def weak_words(level: Level, figure: Figure, share: float) -> str:
-    """A figure and what share of the hands had it."""
-    return f"{level.named(figure)}: {percent(share)}"
+def weak_words(level: Level, figure: Figure, share: float, beats: int) -> str:
+    """A figure, what share of the hands had it, and in how many beats."""
+    return f"{level.named(figure)}: {percent(share)} in {counted(beats, 'beat')}"
+
+
+def mix_up_share(mix_up: MixUp) -> str:
+    """The share of a class's answers to a figure that took it for another, and in how many beats it was heard."""
+    beats = tally(mix_up.answers)
+    return f"{percent(mix_up.times / mix_up.answers)} in {beats} beat{'' if beats == '1' else 's'}"
