@@ -5,7 +5,7 @@ from dataclasses import replace
 from game.learning.question import question_id
 from game.screens.playing.playing import PlayBar
 from game.screens.practice.question import Practice, open_practice
-from game.screens.progress.progress import open_progress
+from game.screens.progress.progress import open_progress, open_progress_of
 from game.sessions.playing.playing import PlayingWay
 from tests.screens.test_playing_screen import play, play_bar
 from tests.screens.window import Window
@@ -45,6 +45,19 @@ def test_what_is_played_for_what_is_drilled_by_ear_then_by_hand(window: Window) 
     assert isinstance(window.top, PlayBar)
     assert set(window.top.playing.whole_bar.figures) <= {figure, other}
     assert window.top.playing.in_steps
+
+
+def test_somebody_elses_hands_are_looked_at_alone(window: Window) -> None:
+    """What is played for what is told and leads to no drill, whose answers would be kept as theirs."""
+    played_for_another(window)
+    context = window.context
+    window.show(open_progress_of(context, context.player, context.level))
+    window.press(*["right"] * 4)
+    page = window.top
+    assert "You hear the first of these" in window.texts()
+    assert "by ear" not in window.names()
+    window.press("e", "y")
+    assert window.top is page
 
 
 def test_timing_is_kept_with_each_take(window: Window) -> None:

@@ -90,7 +90,7 @@ def test_mix_ups_of_a_class(paper: Window) -> None:
     paper.top.set_focus("levels")
     paper.press("end")
     assert paper.top.sheet.pairs == ()
-    assert "mixes up nothing on this level yet" in paper.texts()
+    assert "No mix-ups on this level yet" in paper.texts()
     paper.top.set_focus("room")
     paper.press("left")
     assert "For which class" in paper.texts()

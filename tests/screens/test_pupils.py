@@ -13,6 +13,7 @@ from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.screens.pupils.bring_in import BringIn, history_files
 from game.screens.pupils.pupils import open_pupils
+from game.wording import local_day
 from tests.screens.window import Opened, Window
 
 
@@ -143,10 +144,10 @@ def test_the_page_tells_what_is_mixed_up(pupils: Window) -> None:
 
 
 def test_a_pupil_is_put_into_a_class(pupils: Window) -> None:
-    """G, a class, Enter: the pupil stands under it, now and when the page is opened again."""
+    """C, a class, Enter: the pupil stands under it, now and when the page is opened again."""
     room = pupils.context.records.players("class")[0]
     choose(pupils, "Wren (demo)")
-    pupils.press("g", "down", "return")
+    pupils.press("c", "down", "return")
     assert pupils.context.records.settings(named(pupils, "Wren (demo)")).group == room.uuid
     names = rows(pupils)
     assert names.index("Wren (demo)") == names.index(room.name) + 1
@@ -178,7 +179,7 @@ def test_a_whole_class_is_one_file(pupils: Window) -> None:
     """P on a class saves one page a pupil in one PDF; on a pupil the one page."""
     for name in ("Wren (demo)", "Ash (demo)"):
         choose(pupils, name)
-        pupils.press("g", "down", "return")
+        pupils.press("c", "down", "return")
     room = pupils.context.records.players("class")[0]
     choose(pupils, room.name)
     pupils.press("p")
@@ -233,11 +234,49 @@ def test_a_history_is_saved_for_another_machine(pupils: Window) -> None:
         assert others.import_history(path, 0.0).answers == pupils.context.records.count_answers(wren)
 
 
+def test_what_a_class_mixes_up_is_looked_at_and_saved(pupils: Window) -> None:
+    """G opens the map of a class and its lessons by day, T saves either as CSV; a pupil's too, and nothing is drilled
+    that would be kept as theirs."""
+    records = pupils.context.records
+    room = records.add_player("Hill Room", 0.0, "class", recent=False)
+    (sample, *_) = records.answers(named(pupils, "Wren (demo)"))
+    level = records.settings(room).level
+    asked = replace(sample, heard="1 &", at=pupils.clock.now, level=level, kind="class", ability="hearing", attempt=1)
+    told = [replace(asked, said="1", share=0.75), replace(asked, said="1 &", share=0.25)]
+    records.append(room, question_id("lesson"), [*told, replace(asked, beat=1, said=None, unsure=True)])
+    pupils.top.entered()
+    choose(pupils, room.name)
+    plays = pupils.context.player
+    pupils.press("g")
+    assert room.name in pupils.texts()
+    assert [key.name for key in pupils.top.keys()]  # noqa: SIM118 - a page's keys are no dict's == ["h", "t", "i", "escape"]
+    assert "drill" not in pupils.names()
+    pupils.press("t")
+    pupils.change("view", "days")
+    pupils.press("t")
+    assert "hands" not in [value for value, _ in pupils.widget("view").options]
+    saved = {path.name.split("-hill")[0]: path for path in (pupils.context.data_folder / "reports").glob("*.csv")}
+    tables = {view: path.read_text(encoding="utf-8").splitlines() for view, path in saved.items()}
+    assert tables["mix-ups"] == [
+        "heard,said,times,share", "1 &,1,0.75,0.375", "1 &,1 &,0.25,0.125", "1 &,not known,1.0,0.5",
+    ]  # fmt: skip
+    day = local_day(pupils.clock.now).isoformat()
+    assert tables["days"] == ["day,bars,beats,right", f"{day},1,2.0,0.25"]
+    pupils.press("escape")
+    choose(pupils, "Wren (demo)")
+    pupils.press("g")
+    assert "Wren (demo)" in pupils.texts()
+    assert "hands" in [value for value, _ in pupils.widget("view").options]
+    assert "d" not in [key.name for key in pupils.top.keys()]  # noqa: SIM118 - a page's keys are no dict's
+    pupils.press("escape")
+    assert (pupils.top.person.player.name, pupils.context.player) == ("Wren (demo)", plays)
+
+
 def test_a_class_is_left_as_it_was(pupils: Window) -> None:
     """Esc in the list of classes undoes what the arrows did."""
     choose(pupils, "Wren (demo)")
     before = pupils.top.person.group
-    pupils.press("g", "home", "escape")
+    pupils.press("c", "home", "escape")
     assert pupils.top.person.group == before
     assert pupils.top.person.player.name == "Wren (demo)"
 

@@ -170,7 +170,7 @@ def pupils(window: Window) -> None:
 
 def pupils_group(window: Window) -> None:
     window.show(open_pupils(window.context))
-    window.press("g")
+    window.press("c")
     assert window.widget("classes")
 
 
@@ -348,6 +348,14 @@ def reading_end(window: Window) -> None:
 
 def progress_mix_ups(window: Window) -> None:
     window.show(open_progress(window.context))
+
+
+def progress_of_class(window: Window) -> None:
+    pupils(window)
+    window.press("home")
+    window.until(lambda: window.top.about)
+    window.press("g")
+    assert "drill" not in window.names()
 
 
 def progress_weeks(window: Window) -> None:
@@ -587,7 +595,7 @@ PAGES = (
     playing_recording, playing_recording_read, playing_recording_alone, playing_recorded,
     playing_said, playing_seen, playing_seen_take,
     played_in_steps, playing, playing_take, played_right, played_otherwise, played_nothing,
-    progress_mix_ups, progress_weeks, progress_days, progress_month, progress_hands,
+    progress_mix_ups, progress_of_class, progress_weeks, progress_days, progress_month, progress_hands,
     plan, plan_last_step, step_end, step_rest,
     demo_start, demo_home,
 )  # fmt: skip

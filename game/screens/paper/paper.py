@@ -197,7 +197,7 @@ class PaperPage(Screen):
         if not self._room:
             return "For which class" if self._shelf.classes else "Mix-ups come first after a lesson with a class"
         if not pairs:
-            return f"{self._room} mixes up nothing on this level yet"
+            return "No mix-ups on this level yet"
         return "First: " + "; ".join(f"{level.named(one)} and {level.named(other)}" for one, other in pairs)
 
     def _turn_words(self) -> str:

@@ -41,9 +41,13 @@ DRAWN = 76
 
 
 class HandsView:
-    """The part of the page that tells of one player's hands on the level at hand, ``timing`` of all levels."""
+    """The part of the page that tells of one player's hands on the level at hand, ``timing`` of all levels.
 
-    def __init__(self, context: Context, answers: Sequence[Answer], timing: Weeks) -> None:
+    With ``drills`` it leads on to what is played for what.
+    """
+
+    def __init__(self, context: Context, answers: Sequence[Answer], timing: Weeks, drills: bool = True) -> None:
+        self._drilled = drills
         self._context = context
         self.figures = abilities(context.level.figures, answers)
         self.mixed = played_for(context.level, answers)
@@ -78,7 +82,7 @@ class HandsView:
         return [
             figures_picture("mixed", drawn, self._context.level, (self.mixed[0].figure, self._other)),
             Label("played for", told, self.mixed[0].words(), bold=True),
-            *self._drills(look, drill),
+            *(self._drills(look, drill) if self._drilled else []),
         ]
 
     def _drills(self, look: Look, box: Rect) -> list[Widget]:

@@ -1,13 +1,14 @@
 """Progress: what is mixed up, each figure from week to week, the days, what changed this month."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 from pygame import Rect, Surface
 
 from game.learning import Answer
-from game.records import RecordsError
+from game.records import Player, RecordsError
 from game.records.exchange import Imported
 from game.screens.base import Heading, Key
 from game.screens.context import Context
@@ -48,6 +49,7 @@ from game.widgets.notation import COUNTED
 from game.widgets.pairs import draw_figures, figure_in_row
 from game.wording import DAY_SECONDS, counted, date_words, local_day
 from shared.figures import Figure
+from shared.levels import Level
 
 VIEWS = (
     ("mix-ups", "Mix-ups"),
@@ -71,11 +73,24 @@ def open_progress(context: Context) -> "Progress":
     return Progress(context, records.answers(player), by_week(timings))
 
 
-class Progress(HearingScreen):
-    """The progress of whoever plays on their level: views of one set of answers."""
+def open_progress_of(context: Context, player: Player, level: Level) -> "Progress":
+    """The progress of somebody else, or of a class, on a level, to be looked at by whoever plays, as these like it."""
+    timings = context.records.timings(player, context.now() - TOLD_BACK)
+    answers = context.records.answers(player)
+    return Progress(replace(context, player=player, level=level), answers, by_week(timings), own=False)
 
-    def __init__(self, context: Context, answers: Sequence[Answer], timing: Weeks | None = None) -> None:
+
+class Progress(HearingScreen):
+    """The progress of whoever plays on their level: views of one set of answers.
+
+    Where it is not their ``own`` it is looked at alone: nothing is drilled, which would be kept as the other's answers.
+    """
+
+    def __init__(
+        self, context: Context, answers: Sequence[Answer], timing: Weeks | None = None, own: bool = True
+    ) -> None:
         super().__init__(context)
+        self._own = own
         self._view, self._period = "mix-ups", "plan"
         self._told = ""
         self.focus = "view"
@@ -88,7 +103,7 @@ class Progress(HearingScreen):
         self._now = context.now()
         self._answers = answers
         self.table = self._counted()
-        self.hands = HandsView(context, answers, timing)
+        self.hands = HandsView(context, answers, timing, drills=self._own)
         self.cell = self._worst()
         self._figure = self._row = 0
         self._weeks = recall_by_week(context.level, self._answers)
@@ -124,21 +139,24 @@ class Progress(HearingScreen):
 
     def keys(self) -> Sequence[Key]:
         hear = "stop" if self.sounds(self._pair()) else "hear the two in turn"
-        pair = (Key("h", hear, self._hear), Key("d", "drill them", self._drill))
+        drill = (Key("d", "drill them", self._drill),) if self._own else ()
+        pair = (Key("h", hear, self._hear), *drill)
         return (
             *(pair if self._view == "mix-ups" else ()),
             *(self._hand_keys() if self._view == "hands" else ()),
             Key("t", "save the table", self._save_table),
             Key("i", "save the picture", self._save_picture),
-            Key("escape", "home", Pop),
+            Key("escape", "home" if self._own else "back", Pop),
         )
 
     def _hand_keys(self) -> tuple[Key, ...]:
-        if not self.hands.mixed:
+        if not self.hands.mixed or not self._own:
             return ()
         return (Key("e", "by ear", self.hands.by_ear), Key("y", "by hand", self.hands.by_hand))
 
     def dropped(self, path: Path) -> Next:
+        if not self._own:
+            return super().dropped(path)
         self._told = bring_in(self.context, path)
         records, player = self.context.records, self.context.player
         timings = records.timings(player, self.context.now() - TOLD_BACK)
@@ -152,23 +170,34 @@ class Progress(HearingScreen):
             "hands": self.hands.body,
         }  # fmt: skip
         return [
-            Choice("view", choice, VIEWS, self._view, self._show),
+            Choice("view", choice, self._views, self._view, self._show),
             *views[self._view](look, view),
             Label("told", told, self._told or self._hint(), "small", middle=True),
         ]
 
+    @property
+    def _views(self) -> tuple[tuple[str, str], ...]:
+        """The views that there are: a class plays nothing."""
+        return VIEWS[:-1] if self._is_class else VIEWS
+
+    @property
+    def _is_class(self) -> bool:
+        return self.context.player.kind == "class"
+
     def _hint(self) -> str:
         if self._view == "mix-ups":
             return "Rows: what was heard. Columns: what was said; on the diagonal, right. Numbers: per cent of the row."
+        if self._is_class:
+            return "Of a class each beat counts once, in the parts of the room that said so."
+        if not self._own:
+            return ""
         return "A pupil's history file can be dropped on this window, or brought in with: drumlin history import"
 
     def _mix_ups(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [None, box.w * 0.32], look.u(32))
-        level = self.context.level
+        level, act = self.context.level, self._drill if self._own else self._hear
         return [
-            HeatMap(
-                "map", left, self.table, level, least_sizes(look, level), self.cell, self._choose_cell, self._drill
-            ),
+            HeatMap("map", left, self.table, level, least_sizes(look, level), self.cell, self._choose_cell, act),
             *self._beside(look, right),
         ]
 
@@ -187,7 +216,7 @@ class Progress(HearingScreen):
             Picture("pair", drawn, self._draw_pair, least=COUNTED),
             Label("words", words, self._cell_words(), "small", bold=True),
             self.hear_button("hear", hear, "Hear them in turn", self._pair(), self._hear, key="h"),
-            Button("drill", drill, "Drill this pair", self._drill, key="d"),
+            *([Button("drill", drill, "Drill this pair", self._drill, key="d")] if self._own else []),
             Legend("legend", legend),
         ]
 

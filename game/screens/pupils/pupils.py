@@ -14,7 +14,7 @@ from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
-from game.screens.progress.progress import imported_words
+from game.screens.progress.progress import imported_words, open_progress_of
 from game.screens.pupils.bring_in import BringIn
 from game.screens.saving import new_path, open_folder, save, saved_in, saved_words, shown_path
 from game.sessions.progress.mixups import MixUp
@@ -44,7 +44,7 @@ BEFORE_ROUND = (
     "After a first round each figure below is a hill: higher as it gets firmer, lower with days without practice."
 )
 BEFORE_LESSON = (
-    "After a first lesson each figure below is a hill for the whole class. N adds a new pupil to it; G puts somebody "
+    "After a first lesson each figure below is a hill for the whole class. N adds a new pupil to it; C puts somebody "
     "into it who is here already; I brings in the history of a pupil's own machine."
 )
 """The words where nothing was answered yet: they say what will be seen."""
@@ -163,7 +163,8 @@ class Pupils(Screen):
         person = self.person
         own = () if person is None else (
             Key("p", "save to print", self._print),
-            *((Key("g", "into a class", self._group),) if person.player.kind == "player" else ()),
+            Key("g", "progress", self._open_progress),
+            *((Key("c", "into a class", self._group),) if person.player.kind == "player" else ()),
             Key("delete", "remove", self._remove),
         )  # fmt: skip
         return (
@@ -227,17 +228,19 @@ class Pupils(Screen):
             return found
         page, group, remove = columns(buttons, [None, None, None], look.u(10))
         whole = person.player.kind == "class"
-        name, rename = columns(name, [None, look.u(200)], look.u(16))
-        rename = Rect(rename.x, rename.centery - look.u(TARGET) // 2, rename.w, look.u(TARGET))
+        top = Rect(name.x, name.centery - look.u(TARGET) // 2, name.w, look.u(TARGET))
+        _, progress, rename = columns(top, [None, look.u(190), look.u(150)], look.u(10))
+        name.w = progress.x - look.u(16) - name.x
         return [
             Label("name", name, person.player.name, "title", bold=True, middle=True),
             Button("rename", rename, "Rename", self._ask_name, key="r"),
             Label("about", about, self._about_words(person), middle=True),
             *self._standing(look, person, hills, holds, next_, taken),
             Button("print", page, "Pages to print" if whole else "Page to print", self._print, main=True, key="p"),
+            Button("progress", progress, "Progress", self._open_progress, key="g"),
             Button("new", group, "New pupil", self._ask_new, key="n")
             if whole
-            else Button("group", group, "Into a class", self._group, key="g"),
+            else Button("group", group, "Into a class", self._group, key="c"),
             Button("remove", remove, "Remove", self._remove, key="delete"),
             Button("history", history, "Save history", self._save_history, key="h"),
             *found,
@@ -398,6 +401,13 @@ class Pupils(Screen):
             self._told = saved_words(path)
         return None
 
+    def _open_progress(self) -> Next:
+        """What they mix up, week by week and day by day, and each as a table to save."""
+        person = self.person
+        if person is None:
+            return None
+        return Push(open_progress_of(self.context, person.player, self._context_of(person.player).level))
+
     def _print(self) -> Next:
         person = self.person
         if person is None:
@@ -405,7 +415,7 @@ class Pupils(Screen):
         whole = person.player.kind == "class"
         pupils = members(self._people, person.player) if whole else [person]
         if not pupils:
-            self._told = "No pupil belongs to this class yet: choose one and press G."
+            self._told = "No pupil belongs to this class yet: choose one and press C."
             return None
         # A page for each pupil of a class, to be handed out.
         pages = [self._page_of(one.player) for one in pupils]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from game.learning import Answer
 from game.sessions.exam.outlook import percent
-from game.sessions.progress.mixups import MixUp, mix_ups, tally
+from game.sessions.progress.mixups import MixUp, mix_ups
 from game.sessions.progress.plan import PlanStep, contrast_steps
 from game.wording import counted
 from shared.figures import Figure
@@ -128,5 +128,6 @@ def weak_words(level: Level, figure: Figure, share: float, beats: int) -> str:
 
 def mix_up_share(mix_up: MixUp) -> str:
     """The share of a class's answers to a figure that took it for another, and in how many beats it was heard."""
-    beats = tally(mix_up.answers)
-    return f"{percent(mix_up.times / mix_up.answers)} in {beats} beat{'' if beats == '1' else 's'}"
+    # Parts of a room: where one of two teams left a beat out, the beats that both were asked are nearly whole.
+    beats = max(1, round(mix_up.answers))
+    return f"{percent(mix_up.times / mix_up.answers)} in {counted(beats, 'beat')}"

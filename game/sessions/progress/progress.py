@@ -57,7 +57,10 @@ class ConfusionTable:
         return np.asarray(self.counts / np.maximum(self.heard, 1e-9)[:, None])
 
     def rows(self) -> list[Row]:
-        """A header and a row for each pair that occurred: heard, said, times, share of the times heard."""
+        """A header and a row for each pair that occurred: heard, said, times, share of the times heard.
+
+        Said is empty for nothing, and "not known" for those of a class that were wrong.
+        """
         shares = self.shares
         body: list[Row] = [
             [heard.count, said.count, round(float(self.counts[f, g]), 2), round(float(shares[f, g]), 4)]
@@ -70,7 +73,12 @@ class ConfusionTable:
             for f, heard in enumerate(self.figures)
             if self.skipped[f]
         ]
-        return [["heard", "said", "times", "share"], *body, *nothing]
+        unknown: list[Row] = [
+            [heard.count, "not known", round(float(self.untold[f]), 2), round(float(self.untold[f] / self.heard[f]), 4)]
+            for f, heard in enumerate(self.figures)
+            if self.untold[f]
+        ]
+        return [["heard", "said", "times", "share"], *body, *nothing, *unknown]
 
 
 def confusion_table(
