@@ -348,14 +348,17 @@ def follow(
     source: Source = KEYS,
     cued: int = 0,
     pace_sd: float = 0.02,
+    weights: Sequence[float] = (),
 ) -> Reading:
     """Read a take as ``read`` does, but ``bar`` beats at a time, each part beginning where the one before leads to.
 
-    ``pace_sd`` is how far the tempo may be off at first, as a share of it; 0 for the tempo of a click.
+    ``pace_sd`` is how far the tempo may be off at first, as a share of it; 0 for the tempo of a click.  ``weights``
+    are the probabilities of the figures before anything is heard, all alike unless they are given.
     """
     device = device or Habits()
     strokes = tuple(sorted(take, key=lambda stroke: stroke.seconds))
-    reader = _Reader(strokes, tuple(figures), beats, source, cued, 60 / tempo, device, pace_sd)
+    choice = BeatChoice(tuple(figures), tuple(weights))
+    reader = _Reader(strokes, choice, beats, source, cued, 60 / tempo, device, pace_sd)
     # Strokes of the count-in alone are no take.
     if not any(stroke.seconds > -reader.beat / 2 for stroke in strokes):
         return reader.nothing()
@@ -370,7 +373,7 @@ class _Reader:
     def __init__(
         self,
         strokes: Take,
-        figures: tuple[Figure, ...],
+        choice: BeatChoice,
         beats: int,
         source: Source,
         cued: int,
@@ -378,7 +381,8 @@ class _Reader:
         device: Habits,
         pace_sd: float,
     ) -> None:
-        self.figures, self.beats, self.source, self.cued = figures, beats, source, cued
+        self.choice, self.figures = choice, choice.figures
+        self.beats, self.source, self.cued = beats, source, cued
         self.strokes = strokes
         self.times = np.array([stroke.seconds for stroke in strokes])
         self.beat, self.device, self.pace_sd = beat, device, pace_sd
@@ -390,7 +394,7 @@ class _Reader:
 
     def go_on(self, count: int) -> None:
         """Read the next ``count`` beats."""
-        free = BeatChoice(self.figures)
+        free = self.choice
         compound = self.figures[0].compound
         # A beat more on either side, so that a stroke early or late of the border finds its own; only the beats between
         # are kept.

@@ -1,7 +1,7 @@
 """Reads a whole take into figures: finds its count-in, subtracts its click, reads bar by bar."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +13,7 @@ from audio.synthesis import RATE, Samples
 from audio.takes import Recording
 from shared.errors import UserError
 from shared.figures import Figure
-from shared.reading import Habits, Reading
+from shared.reading import Habits, ReadBeat, Reading
 from shared.strokes import EARLY, Take, TakeStroke
 
 EXACT = 0.0008
@@ -37,6 +37,9 @@ PART = 16
 EVIDENCE, EVIDENCE_COUNTED = 6.0, 0.0
 """The least log likelihood ratio of figures to strokes at random times for a sound to be reported as figures at all, as
 speech has sudden rises too.  The second holds after a count-in, which speech lacks; an exact one leaves no doubt."""
+
+OTHER = 0.1
+"""The probability that a beat holds none of the figures that it should: so much clearer another one must be."""
 
 TOGETHER = 0.012
 """Two drums of a MIDI file struck within so many seconds count as one stroke: those of a flam lie further apart."""
@@ -64,9 +67,14 @@ class RecordingRead:
 
 
 def read_recording(
-    take: Recording | Take, figures: Sequence[Figure], bar: int, tempo: float | None, counted: int
+    take: Recording | Take,
+    figures: Sequence[Figure],
+    bar: int,
+    tempo: float | None,
+    counted: int,
+    others: Sequence[Figure] = (),
 ) -> RecordingRead:
-    """Read a take into bars of ``bar`` beats, each beat one of ``figures``.
+    """Read a take into bars of ``bar`` beats, each beat one of ``figures``, or of ``others`` where none of them fits.
 
     ``counted`` strokes or clicks come first; with none, the take begins with its first beat and ``tempo`` (beats a
     minute) must be given.  A tempo that a machine clicked is kept to, that of a player is followed.  Raises
@@ -86,12 +94,33 @@ def read_recording(
     bars = 1 + max(0, int((after[-1] / count_in.beat + EARLY) // bar))
     source = MICROPHONE if isinstance(take, Recording) else PADS
     reading = _read(played, tuple(figures), count_in, bars * bar, bar, counted, source)
+    if others:
+        weights = [(1 - OTHER) / len(figures)] * len(figures) + [OTHER / len(others)] * len(others)
+        among_all = _read(played, (*figures, *others), count_in, bars * bar, bar, counted, source, weights)
+        reading = _with_others(reading, among_all, frozenset(others))
     if isinstance(take, Recording) and not _believed(reading, count_in, counted):
         raise UnreadableError(
             f"no figures can be made out: what is in it does not go with beats at {60 / count_in.beat:.0f} a minute; "
             "give the tempo it was played at, or record again nearer to the drum"
         )
     return RecordingRead(reading, count_in)
+
+
+def _with_others(reading: Reading, among_all: Reading, others: frozenset[Figure]) -> Reading:
+    """A reading among few figures, with those beats of a reading among more that no figure of the few fits."""
+    pairs = list(zip(reading.beats, among_all.beats, strict=True))
+    beats = tuple(wide if wide.likeliest in others and _fits_better(wide, beat) else beat for beat, wide in pairs)
+    if beats == reading.beats:
+        return reading
+    # Strokes of a figure that was not looked for lie far from any place: they made the few seem uneven.
+    return replace(among_all, beats=beats, verdict=among_all.verdict and reading.verdict)
+
+
+def _fits_better(wide: ReadBeat, beat: ReadBeat) -> bool:
+    """Whether a beat read among more figures is to be told in place of the same beat read among fewer."""
+    if beat.figure is None or beat.clear:
+        return wide.figure is not None
+    return wide.figure is None or wide.unfitting < beat.unfitting
 
 
 def _believed(reading: Reading, count_in: CountIn, counted: int) -> bool:
@@ -107,13 +136,14 @@ def _read(
     bar: int,
     counted: int,
     source: Source,
+    weights: Sequence[float] = (),
 ) -> Reading:
     # A player's own pace must be followed bar by bar; a machine's is kept, and more beats tell more together.
     tempo = 60 / count_in.beat
     if counted and not count_in.exact:
-        return follow(played, figures, tempo, beats, bar, ALONG, source, counted, OWN_PACE)
+        return follow(played, figures, tempo, beats, bar, ALONG, source, counted, OWN_PACE, weights)
     habits = ALONG if counted else FROM_THE_START
-    return follow(played[counted:], figures, tempo, beats, PART, habits, source, 0, 0.0)
+    return follow(played[counted:], figures, tempo, beats, PART, habits, source, 0, 0.0, weights)
 
 
 def struck(recording: Recording) -> Take:

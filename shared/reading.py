@@ -86,6 +86,21 @@ class ReadBeat:
     strokes: tuple[Placed, ...]
     missed: tuple[Fraction, ...] = ()
 
+    @property
+    def extra(self) -> int:
+        """How many strokes have no place; in a beat that is not sure, all of them."""
+        return sum(placed.extra for placed in self.strokes)
+
+    @property
+    def unfitting(self) -> int:
+        """How many strokes are more or fewer than the figure has."""
+        return self.extra + len(self.missed)
+
+    @property
+    def clear(self) -> bool:
+        """Whether the figure is sure, and has just these strokes."""
+        return self.figure is not None and not self.unfitting
+
 
 @dataclass(frozen=True)
 class Reading:

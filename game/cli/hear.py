@@ -11,7 +11,7 @@ from game.cli.errors import DONE, say
 from game.cli.outputs import checked_outputs
 from game.data_folder import data_folder, own_levels
 from game.pieces import Piece, write_piece
-from game.sessions.playing.recorded import readable, told
+from game.sessions.playing.recorded import other_figures, readable, told
 from game.start import MENDABLE
 from shared.bars import Bar, Meter
 from shared.counting import parse_bar
@@ -50,11 +50,13 @@ def run(options: argparse.Namespace) -> int:
     checked_outputs(options.write)
     # None is not 0: without the option a bar is counted in, and 0 says that nothing is.
     led_in = meter.beats if options.count_in is None else options.count_in
-    heard = read_recording(load_take(options.take), figures, meter.beats, options.tempo, led_in)
+    others = other_figures(figures)
+    heard = read_recording(load_take(options.take), figures, meter.beats, options.tempo, led_in, others)
     if options.json:
         print_json(described(heard, meter), indent=None)
     else:
-        print("\n".join(told(heard.reading, heard.count_in.exact, meter, written, level.shown if level else ())))
+        shown = level.shown if level else ()
+        print("\n".join(told(heard.reading, heard.count_in.exact, meter, written, shown, others)))
     return _written(options.write, heard, meter) if options.write else 0
 
 

@@ -118,12 +118,14 @@ def test_it_is_held_against_the_count(drumlin: Told) -> None:
 
 
 def test_a_figure_that_the_level_lacks_is_not_passed_off_as_one_it_has(drumlin: Told) -> None:
-    """``1 e a``, of which level 3 knows nothing, lacks a stroke of the ``1 e & a`` that it is read as."""
-    drumlin("write", "1 e a 2 & 3 e & a 4", "bar.mid")
+    """``1 e a`` and ``3 trip let``, of which level 3 knows nothing, are told as what they are: none of the level's."""
+    drumlin("write", "1 e a 2 & 3 trip let 4 e & a", "bar.mid")
     _, out, _ = drumlin("hear", "bar.mid", "--level", "stage-3")
-    assert "Bar 1: 1 e & a 2 & 3 e & a 4" in out
-    assert "beat 1 lacks 1 stroke of that" in out
-    assert out.count("lacks") == 1
+    assert "Bar 1: 1 e a 2 & 3 trip let 4 e & a" in out
+    assert "beat 1 is 1 e a, which is none of the level's figures" in out
+    assert "beat 3 is 3 trip let, which is none of the level's figures" in out
+    assert out.count("none of the level's") == 2
+    assert "lacks" not in out
 
 
 def test_what_was_heard_is_written(drumlin: Told, tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from game.records.folders import day, made_folder, unused
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.saving import shown_path
-from game.sessions.playing.recorded import bar_words, place_in, readable, remarks
+from game.sessions.playing.recorded import bar_words, other_figures, place_in, readable, remarks
 from game.sessions.playing.report import WORTH_A_WORD, Report, report
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
@@ -53,8 +53,8 @@ ABOUT = (
     "WAV, FLAC, OGG, MP3 and MIDI files up to ten minutes are read. One drum or a practice pad is clearest.",
     "Choose how many beats are counted in. With none the first beat lies at the beginning of the file, and the tempo "
     "must be given; else it may be left empty.",
-    "Each beat is read as one of this level's figures. Write what was to be played as a count, such as 1 e a 2 3 4, "
-    "and each beat that was played otherwise is named.",
+    "Each beat is read as one of this level's figures, or another where none of them fits. Write what was to be "
+    "played as a count, such as 1 e a 2 3 4, and each beat that was played otherwise is named.",
     "A beat that could be two figures is told as not sure; nothing is guessed. What is recorded here stays in memory "
     "until you keep it.",
 )
@@ -86,7 +86,8 @@ class _Work:
     def _reads(self) -> None:
         try:
             take = self._source if isinstance(self._source, Recording) else load_take(self._source)
-            self.found = read_recording(take, self._figures, self.meter.beats, self._tempo, self._counted)
+            others = other_figures(self._figures)
+            self.found = read_recording(take, self._figures, self.meter.beats, self._tempo, self._counted, others)
         except UserError as error:
             self.fault = str(error)
         except MemoryError:
@@ -188,7 +189,10 @@ class RecordingPage(Screen):
         bars = self._bars(found)
         chosen = bars[self._chosen]
         shown = self.context.level.shown
-        said = [line for place, beat in enumerate(chosen, 1) for line in remarks(place, beat, self._written, shown)]
+        others = other_figures(readable(self.context.level, self._written)[1])
+        said = [
+            line for place, beat in enumerate(chosen, 1) for line in remarks(place, beat, self._written, shown, others)
+        ]
         words = " ".join(f"{line[0].upper()}{line[1:]}." for line in said)
         high = look.height(words, box.w) if words else 1
         # Two bars of the list stay in sight.

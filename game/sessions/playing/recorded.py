@@ -1,6 +1,6 @@
 """A recording that was read: which figures it may hold, and what there is to say of it, beat by beat."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 
 from game.wording import counted
 from shared.bars import METERS, Bar, BarError, Meter
@@ -30,17 +30,30 @@ def readable(level: Level | None, written: Bar | None) -> tuple[Meter, tuple[Fig
     return meter, tuple(dict.fromkeys((*known, *(written.figures if written else ()))))
 
 
-def told(reading: Reading, exact: bool, meter: Meter, written: Bar | None, words: Words = ()) -> Iterator[str]:
+def other_figures(figures: Sequence[Figure]) -> tuple[Figure, ...]:
+    """The figures of the usual grids, of the same kind of beat, that are looked for where none of these fits."""
+    usual = (figure for figure in vocabulary().figures if figure.grid.name in USUAL)
+    return tuple(figure for figure in usual if figure.compound == figures[0].compound and figure not in figures)
+
+
+def told(
+    reading: Reading,
+    exact: bool,
+    meter: Meter,
+    written: Bar | None,
+    words: Words = (),
+    others: Container[Figure] = (),
+) -> Iterator[str]:
     """The reading, as lines for the reader; ``exact`` whether a machine gave the count-in.
 
-    ``words`` are those shown for words of the count.
+    ``words`` are those shown for words of the count, ``others`` the figures that the level does not hold.
     """
     bars = list(reading.bars(meter.beats))
     yield f"{counted(len(bars), 'bar')} of {meter}, {reading.tempo:.4g} {meter.beat_name} beats a minute"
     for which, bar in enumerate(bars, 1):
         yield f"Bar {which}: {bar_words(bar, words)}"
         for place, beat in enumerate(bar, 1):
-            yield from (f"  {line}" for line in remarks(place, beat, written, words))
+            yield from (f"  {line}" for line in remarks(place, beat, written, words, others))
     yield f"Strokes lie about {reading.spread * 1000:.0f} ms from their places."
     if exact and abs(reading.offset) >= WORTH_A_WORD:
         side = "after" if reading.offset > 0 else "before"
@@ -55,8 +68,10 @@ def bar_words(beats: Sequence[ReadBeat], words: Words = ()) -> str:
     return as_shown(" ".join(found), words)
 
 
-def remarks(place: int, beat: ReadBeat, written: Bar | None, words: Words = ()) -> Iterator[str]:
-    """Remarks on one beat: that it is not sure, that it is another one than written."""
+def remarks(
+    place: int, beat: ReadBeat, written: Bar | None, words: Words = (), others: Container[Figure] = ()
+) -> Iterator[str]:
+    """Remarks on one beat: that it is not sure, another one than written, or none of the level's."""
     if beat.figure is None:
         ways = [(beat.likeliest, beat.certainty), (beat.rival, beat.rival_certainty)]
         shown = [f"{as_shown(figure.count_on(place), words)} ({chance:.0%})" for figure, chance in ways if figure]
@@ -65,10 +80,11 @@ def remarks(place: int, beat: ReadBeat, written: Bar | None, words: Words = ()) 
     elif written and beat.figure != written.figures[place - 1]:
         was, wanted = (as_shown(one.count_on(place), words) for one in (beat.figure, written.figures[place - 1]))
         yield f"beat {place} was {was}, written is {wanted}"
-    extra = sum(placed.extra for placed in beat.strokes)
-    if beat.figure is not None and extra:
-        yield f"beat {place} has {counted(extra, 'stroke')} more than that"
-    # A figure that the level does not hold is read as the nearest one that it does.
+    if beat.figure is not None and beat.figure in others:
+        yield f"beat {place} is {as_shown(beat.figure.count_on(place), words)}, which is none of the level's figures"
+    if beat.figure is not None and beat.extra:
+        yield f"beat {place} has {counted(beat.extra, 'stroke')} more than that"
+    # A figure that is not looked for is read as the nearest one that is.
     if beat.figure is not None and beat.missed:
         yield f"beat {place} lacks {counted(len(beat.missed), 'stroke')} of that: missed, or another figure"
 
