@@ -10,7 +10,7 @@ The bar that should have been played plays no part: a missed stroke makes anothe
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from math import erfc, exp, hypot, inf, log, pi, sqrt
@@ -51,6 +51,10 @@ CLOSING = 0.2
 
 CUED = 0.5
 """The probability that a beat of the count-in has the player's stroke on it."""
+
+LATE, LATE_SD, MUCH_LIKELIER = 0.2, 0.1, 3.0
+"""How late wireless sound makes all strokes come, in seconds, and its standard deviation; and by how much, as the
+logarithm of a ratio of probabilities, such an offset must explain a take better than the one that was expected."""
 
 TOO_WIDE = 0.12
 """With at least this share of figures that would be taken for another, the advice is to play slower."""
@@ -334,8 +338,23 @@ def read(
     Each beat holds one of ``figures``, all of one kind of beat.  On ``cued`` beats before the first the player may
     have struck along, which helps to find the offset.  Strokes far before or after all these beats are left out.
     """
-    take = tuple(stroke for stroke in take if stroke.seconds > -(cued + 0.5) * 60 / tempo)
-    return follow(take, figures, tempo, beats, beats, device, source, cued, pace_sd=0.0)
+    device, beat = device or Habits(), 60 / tempo
+    take = tuple(stroke for stroke in take if stroke.seconds > -(cued + 0.5) * beat)
+    found = follow(take, figures, tempo, beats, beats, device, source, cued, pace_sd=0.0)
+    # Only strokes along with the count-in show how late all come: without them a slot later is another bar.
+    cues = [stroke.seconds for stroke in take if stroke.seconds < -beat / 2]
+    expected = abs(found.offset - device.offset) < 2 * device.sd and _on_beats(cues, found, beat)
+    if not cues or (expected and all(one.clear for one in found.beats)):
+        return found
+    wireless = replace(device, offset=LATE, sd=LATE_SD)
+    late = follow(take, figures, tempo, beats, beats, wireless, source, cued, pace_sd=0.0)
+    return late if late.evidence > found.evidence + MUCH_LIKELIER else found
+
+
+def _on_beats(cues: Sequence[float], found: Reading, beat: float) -> bool:
+    """Whether strokes along with the count-in lie on its beats, by the offset and the spread that were found."""
+    away = [(at - found.offset) / beat - round((at - found.offset) / beat) for at in cues]
+    return max(map(abs, away), default=0.0) * beat < 4 * found.spread
 
 
 def follow(

@@ -127,6 +127,11 @@ class Reading:
         return tuple(placed for beat in self.beats for placed in beat.strokes)
 
     @property
+    def hardly_read(self) -> bool:
+        """Whether there are strokes, and more than half of the beats are not sure."""
+        return self.verdict != NOTHING and 2 * sum(beat.figure is None for beat in self.beats) > len(self.beats)
+
+    @property
     def figures(self) -> tuple[Figure | None, ...]:
         """The figures that were played, beat by beat; None where that is not sure."""
         return tuple(beat.figure for beat in self.beats)

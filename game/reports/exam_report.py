@@ -17,7 +17,7 @@ BAR = 14.0
 def exam_report(result: ExamResult, player: str, level: Level, now: float, outlook: Sequence[str]) -> bytes:
     """A finished exam beat by beat, with the forecast's words, as the bytes of a PDF file."""
     sheet = PrintedSheet(f"Mock exam: {player}", f"{result.title}, {day_words(now)}")
-    sheet.text(f"{result.right} of {len(result.beats)} beats right: {percent(result.mark)}, {result.band}.", bold=True)
+    sheet.text(f"{percent(result.mark)}. {result.words()}", bold=True)
     # In beats, since a share of the beats can't be counted off in the table below.
     marks = ", ".join(f"{name} from {result.needed(rule)}" for name, rule in reversed(BANDS))
     sheet.text(f"By the level's marks, of {len(result.beats)} beats: {marks}.")

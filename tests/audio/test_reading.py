@@ -141,6 +141,18 @@ def test_strokes_with_the_count_in_measure_the_offset() -> None:
     assert shifted[0] <= 1 < shifted[1]
 
 
+@pytest.mark.parametrize("device", [None, Habits(0.02, 0.015, 0.015, 0.2)], ids=["first take", "known player"])
+@pytest.mark.parametrize("late", [0.0, 0.15, 0.2, 0.3])
+def test_late_sound_is_found_by_the_count_in(late: float, device: Habits | None) -> None:
+    """With wireless headphones strokes come up to 0.3 s late: two along with the count-in tell, and the bar is read."""
+    rng = np.random.default_rng(17)
+    for _ in range(10):
+        one = played(rng, SEMIQUAVERS, 80, 4, 0.012, offset_sd=0.0, cued=2)
+        reading = read([TakeStroke(s.seconds + late) for s in one.take], SEMIQUAVERS, 80, 4, device, cued=2)
+        assert reading.figures == one.figures
+        assert reading.offset == pytest.approx(late, abs=0.03)
+
+
 def test_a_device_is_learned_from_takes() -> None:
     """Each take narrows what is known of offset and spread, down to what takes differ by."""
     rng = np.random.default_rng(2)

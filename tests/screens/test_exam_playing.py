@@ -8,12 +8,12 @@ from game.records import RecordsError
 from game.reports.exam_report import exam_report
 from game.screens.exam.playing import ExamPlaying
 from game.screens.exam.result import ExamEnd
-from game.screens.exam.start import ExamStart
+from game.screens.exam.start import ExamStart, exam_words
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.unkept import Unkept
 from game.sessions.exam.playing_part import draw_playing
 from tests.screens.test_exam import answer
-from tests.screens.test_playing_screen import play
+from tests.screens.test_playing_screen import STRAY, play, strike_at
 from tests.screens.window import Window
 
 
@@ -56,6 +56,20 @@ def test_a_playing_part(window: Window) -> None:
     }  # fmt: skip
     result = window.top.result
     assert exam_report(result, "Wren", page.context.level, window.clock.now, ()).startswith(b"%PDF")
+
+
+def test_bars_that_can_hardly_be_read_give_no_grade(window: Window) -> None:
+    """All was heard right, but of what was played next to nothing is known: the page says so, and gives no band."""
+    to_playing(window)
+    for _ in range(3):
+        strike_at(window, STRAY)
+    window.press("return")
+    assert isinstance(window.top, ExamEnd)
+    assert "8 of 8 beats right by ear. Hardly a played beat could be read, so there is no grade." in window.texts()
+    assert "of 12 beats could be read for sure." in window.texts()
+    assert "distinction" not in window.texts()
+    (exam,) = window.context.records.exams(window.context.player)
+    assert exam_words(exam) == "100% by ear, no grade"
 
 
 def test_an_empty_take_may_be_begun_once_more(window: Window) -> None:

@@ -1,5 +1,6 @@
 """Play it back on the screen: strokes come as keys, through the window's own loop."""
 
+from collections.abc import Sequence
 from types import SimpleNamespace
 
 import numpy as np
@@ -14,7 +15,9 @@ from game.screens.playing.playing import PlayBar, new_playing
 from game.screens.playing.saying import SayIt
 from game.screens.playing.start import PlayingStart, open_playing
 from game.screens.practice.question import open_practice
+from game.screens.settings.tap_delay import TapDelay
 from game.sessions.playing.playing import PlayingWay
+from game.sessions.playing.report import HARDLY_READ
 from shared.reading import Habits
 from shared.sticking import natural
 from tests.screens.window import NOW, Window, key_down
@@ -57,6 +60,41 @@ def test_home_leads_to_it(window: Window) -> None:
     assert isinstance(window.top, PlayingStart)
     window.press("1")
     assert isinstance(window.top, PlayBar)
+    window.press("escape")
+    assert isinstance(window.top, PlayingStart)
+
+
+def strike_at(window: Window, beats: Sequence[float]) -> None:
+    """Begin a take and strike at these places, in beats from the bar."""
+    window.press("space")
+    run = window.top.run
+    for place in beats:
+        window.device.where = run.begins + place * run.hearing.passage.beat_seconds
+        window.press("j")
+    window.device.where = run.ends
+    window.frames(2)
+
+
+STRAY = (-0.3, 0.37, 0.61, 1.2, 1.37, 1.88, 2.13, 2.37, 2.6, 3.14, 3.4, 3.9)
+"""Strokes that lie on no figure's places."""
+
+
+def test_late_sound_is_read_and_told(on_page: Window) -> None:
+    """By wireless headphones, a quarter of a second late: the bar is read, and the page leads to measuring that."""
+    window = on_page
+    playing = window.top.playing
+    late = 0.25 * playing.tempo / 60
+    strike_at(window, [late + place for place in (-2, -1, *(beat + float(at) for beat, at in playing.bar.onsets()))])
+    assert playing.played.as_written
+    assert "Is your sound wireless?" in window.texts()
+    window.press("d", "t")
+    assert isinstance(window.top, TapDelay)
+
+
+def test_a_take_that_can_hardly_be_read_says_what_to_do(on_page: Window) -> None:
+    """Strokes on no figure's places: the page says to strike along with the count-in, and where the delay is found."""
+    strike_at(on_page, STRAY)
+    assert HARDLY_READ in on_page.texts()
 
 
 def test_a_bar_as_written(on_page: Window) -> None:

@@ -445,3 +445,10 @@ def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) ->
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:
     """Every shipped level, from 2 figures to 20, can be seen whole in the smallest window."""
     assert walked(opened((1024, 640), level=level), page, "light") == []
+
+
+def test_damaged_records_offer_no_way_that_leads_back_to_them(window: Window) -> None:
+    """To try again would only open the same page again: the one button goes on without them."""
+    unkept_damaged(window)
+    assert "stay" not in window.names()
+    assert window.widget("go").text == "Go on, not kept"

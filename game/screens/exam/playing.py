@@ -18,6 +18,7 @@ from game.sessions.exam.playing_part import SIGHT, WAYS, draw_playing, kept_row
 from game.sessions.exam.result import result_of
 from game.sessions.inputs import KEYS
 from game.sessions.playing.playing import Playing, Run
+from game.sessions.playing.report import HARDLY_READ
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -101,6 +102,8 @@ class ExamPlaying(PlayBar):
             self._empty += 1
             self.tell(EMPTY)
             return
+        if played.reading.hardly_read:
+            self.tell(HARDLY_READ)
         self._detail.append(kept_row(self._tasks[self.number], played))
         # Kept with the next frame, again and again where that fails: an exam must not be lost.
         self._exam, self._to_save = replace(self._exam, detail=list(self._detail)), True

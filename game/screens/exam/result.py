@@ -135,7 +135,7 @@ class ExamEnd(HearingScreen):
                 Label("band", box, "Broken off before the first bar was handed in.", "lead", bold=True, middle=True)
             ]
         right, beats = self.result.right, len(self.result.beats)
-        words = f"{right} of {beats} beats right: {self.result.band}."
+        words = self.result.words()
         if self._exam.state == "interrupted":
             words = f"{right} of the {beats} beats that were handed in. Broken off, so there is no grade."
         first, second = columns(box, [look.width(number, "huge", True) + look.u(16), None], look.u(10))
@@ -153,7 +153,7 @@ class ExamEnd(HearingScreen):
 
     def _means(self) -> str:
         result = self.result
-        if self._exam.state == "interrupted":
+        if self._exam.state == "interrupted" or not result.graded:
             return ""
         if result.short_of is None:
             return f"There is no higher band.{self._before}"
@@ -259,7 +259,7 @@ class ExamEnd(HearingScreen):
         words = [*forecast_words(forecast, context.level.exam.pass_mark, known)]
         if day and days_until(day, now) > 0:
             words.insert(1, day_forecast_words(forecast_of(coach, now, day), day, now, forecast))
-        if self._exam.state == "interrupted":
+        if self._exam.state == "interrupted" or not self.result.graded:
             return (verdict(forecast, known), *words)
         failed, band = self.result.band == BELOW, self.result.band
         # Without the exam's own answers, which are in the log by now.

@@ -164,7 +164,10 @@ def exam_words(exam: Exam) -> str:
     if exam.state == "interrupted" or exam.mark is None:
         return "interrupted"
     try:
-        band = result_of(exam.rules, exam.detail).band
+        result = result_of(exam.rules, exam.detail)
+        if not result.graded:
+            return f"{percent(exam.mark)} by ear, no grade"
+        band = result.band
         return f"{percent(exam.mark)}, {'not passed' if band == BELOW else band}"
     except SessionError:
         return percent(exam.mark)

@@ -54,8 +54,9 @@ class Unkept(Screen):
         return [
             Label("said", said, self._said, "lead", bold=True),
             Label("advice", advice, self._advice),
-            Button("stay", stay, "Back, to try again", self._then, main=not self._lost),
-            Button("go", go, "Go on, not kept", self._go_on, main=self._lost),
+            # Damaged records would only lead here again.
+            *([] if self._lost else [Button("stay", stay, "Back, to try again", self._then, main=True)]),
+            Button("go", stay if self._lost else go, "Go on, not kept", self._go_on, main=self._lost),
         ]
 
     @property

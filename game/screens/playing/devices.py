@@ -8,6 +8,7 @@ from pygame import Rect, Surface
 from audio.microphone import FAINT, MicrophoneError, loudness_words
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
+from game.screens.settings.tap_delay import TapDelay
 from game.sessions.inputs import KEYS, MICROPHONE, PADS, SOURCES, Input, InputDevice
 from game.sessions.playing.trial import HAND_WORDS, Trial
 from game.widgets.base import Act, Label, Picture, Widget
@@ -15,7 +16,7 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.lists import ListBox, Row
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop
+from game.widgets.moves import Next, Pop, Push
 
 SOURCE_WORDS = dict(zip(SOURCES, ("Two keys", "MIDI pads", "Microphone"), strict=True))
 PLAYED_ON = dict(zip(SOURCES, ("Played on: two keys", "Played on: MIDI pads", "Played on: microphone"), strict=True))
@@ -35,7 +36,7 @@ ABOUT = {
 
 PADS_GONE = "The pads are not there. Plug them in and switch them on, or choose what you play on."
 
-WIRELESS = "Wireless headphones come late, often by 150 ms and more: tap along in the settings first, or use a cable."
+WIRELESS = "Wireless headphones come late, often by 150 ms and more: find the delay first (T), or use a cable."
 
 NO_PADS = "No pads are found. Plug them in and switch them on: Drumlin looks every two seconds."
 HELD = "{name} can't be opened: another program may hold it. Close that program, then press R."
@@ -88,7 +89,10 @@ class Devices(Screen):
         return Heading("What you play on", right=self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
-        found = [Key("r", "try again", self._begin), Key("escape", "back", Pop)]
+        found = [
+            Key("r", "try again", self._begin), Key("t", "find the sound's delay", self._find_delay),
+            Key("escape", "back", Pop),
+        ]  # fmt: skip
         if self._source == KEYS:
             found += [Key(key, "", self._strikes(key), shown=False) for key in self.context.settings.hand_keys]
         return found
@@ -175,7 +179,7 @@ class Devices(Screen):
     # The page
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
-        about = ABOUT[self._source] if self._source == KEYS else f"{ABOUT[self._source]} {WIRELESS}"
+        about = f"{ABOUT[self._source]} {WIRELESS}"
         column = Rect(box.x + box.w // 12, box.y, box.w * 5 // 6, box.h)
         source, words, chosen, told, trial = rows(
             column,
@@ -251,6 +255,9 @@ class Devices(Screen):
     def _choose_source(self, source: str) -> None:
         self.context.change_settings(play_on=source)
         self._begin()
+
+    def _find_delay(self) -> Next:
+        return Push(TapDelay(self.context))
 
     def _choose_keys(self, keys: str) -> None:
         self.context.change_settings(hand_keys=keys)

@@ -13,7 +13,7 @@ from game.screens.playing.taking import TakeScreen
 from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import KEYS, MICROPHONE
 from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, Played, Playing, PlayingWay, Run
-from game.sessions.playing.report import WORTH_A_WORD, unsure_words
+from game.sessions.playing.report import HARDLY_READ, WORTH_A_WORD, unsure_words
 from game.sessions.progress.hands import needs
 from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, grid, rows
@@ -92,13 +92,13 @@ class PlayBar(TakeScreen):
             return (
                 Key("space", self._begin_words(), self._begin_usual),
                 Key("d", "what you play on", self._devices),
-                Key("escape", "home", Pop),
+                Key("escape", "back", Pop),
             )
         return (
             Key("space", "again", self._begin_usual),
             Key("return", self._next_words(), self._next),
             Key("d", "what you play on", self._devices),
-            Key("escape", "home", Pop),
+            Key("escape", "back", Pop),
         )
 
     @property
@@ -253,11 +253,13 @@ class PlayBar(TakeScreen):
             )
         if played.report.wrong_hands:
             found.append(f"{counted(len(played.report.wrong_hands), 'stroke')} with another hand than under the bar.")
-        if unsure := unsure_words(len(played.report.unsure)):
+        if played.reading.hardly_read:
+            found.append(HARDLY_READ)
+        elif unsure := unsure_words(len(played.report.unsure)):
             found.append(unsure)
         # Where the click was found in the recording, no delay of the sound is in the offset.
         if abs(played.reading.offset) > WIRELESS_FROM and not self.exact:
-            found.append("Is your sound wireless? It comes late: tap along in the settings, or use a cable.")
+            found.append("Is your sound wireless? It comes late: find its delay (D), or use a cable.")
         return " ".join(found) or "Within the band round the line hardly anyone hears early or late."
 
     def _view(self, look: Look, box: Rect, played: Played) -> list[Widget]:

@@ -53,7 +53,7 @@ class SayIt(AnsweringScreen):
         return (
             Key(self.context.bindings.key("hear"), self.or_stop("hear the bar"), self._hear),
             *self.answering_keys(),
-            Key("escape", "home", Pop),
+            Key("escape", "back", Pop),
         )
 
     def body(self, look: Look, box: Rect) -> list[Widget]:

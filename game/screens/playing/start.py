@@ -18,7 +18,7 @@ from game.widgets.base import Act, Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button, Choice
 from game.widgets.look import Look
-from game.widgets.moves import Next, Pop, Push, Replace
+from game.widgets.moves import Next, Pop, Push
 
 ABOUT = {
     PlayingWay.BACK: "Hear a bar, then play it",
@@ -94,10 +94,9 @@ class PlayingStart(Screen):
         def act() -> Next:
             # Only now, as it replays the log: the choice itself must open at once.
             playing = new_playing(self.context, self._in_steps)
-            # In place of this page: who ends a round goes home, not back to a choice that was made.
             if way is PlayingWay.SAID:
-                return Replace(SayIt(self.context, playing))
-            return Replace(PlayBar(self.context, playing, way))
+                return Push(SayIt(self.context, playing))
+            return Push(PlayBar(self.context, playing, way))
 
         return act
 

@@ -15,6 +15,7 @@ from game.sessions.hearing.hearing import Hearing, in_turn
 from game.sessions.hearing.listening import PACES
 from game.sessions.inputs import MICROPHONE
 from game.sessions.playing.playing import Run
+from game.sessions.playing.report import HARDLY_READ
 from game.sessions.reading.along import ChartPlaying, PlayedAs, PlayedBar, PlayedChart
 from game.widgets.base import Act, Label, Picture, Widget
 from game.widgets.boxes import columns, rows
@@ -169,7 +170,8 @@ class PlayChart(TakeScreen):
         ]  # fmt: skip
 
     def _result(self, look: Look, box: Rect, shown: PlayedChart) -> list[Widget]:
-        told_words = " ".join(filter(None, (shown.sentence, self._loudness)))
+        advice = HARDLY_READ if shown.reading.hardly_read else ""
+        told_words = " ".join(filter(None, (shown.sentence, self._loudness, advice)))
         words = self._bar_words(shown)
         tall = look.height(told_words, box.w, "lead", True)
         told, chart, said, played, hears, buttons = rows(

@@ -94,11 +94,19 @@ class PlayingResult:
         """How many beats were played as written."""
         return sum(beat.played == beat.written for beat in self.beats)
 
+    @property
+    def hardly_read(self) -> bool:
+        """Whether more beats could not be read than could: then nothing is known of the part."""
+        return 2 * self.told < len(self.beats)
+
     def words(self) -> str:
         """The mark of the part in a sentence or three."""
         unread = len(self.beats) - self.told
-        if not self.told:
-            return "Played: no beat could be read for sure, so that none is counted."
+        if self.hardly_read:
+            return (
+                f"Played: only {self.told} of {counted(len(self.beats), 'beat')} could be read for sure. Before the "
+                "next exam try what you play on, and find how late your sound is."
+            )
         left_out = f"; {unread} could not be read for sure and are not counted" if unread else ""
         return f"Played: {self.right} of {counted(self.told, 'beat')} as written{left_out}. {self._timing()}".strip()
 

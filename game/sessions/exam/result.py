@@ -8,6 +8,7 @@ from typing import Any
 from game.learning.evidence import said_to
 from game.sessions import SessionError
 from game.sessions.exam.playing_part import PlayingResult, playing_result
+from game.wording import counted
 from shared.counting import parse_figure
 from shared.figures import Figure
 from shared.levels import ExamRules
@@ -17,6 +18,8 @@ BANDS = (("distinction", "distinction_mark"), ("merit", "merit_mark"), ("pass", 
 
 BELOW = "below the pass mark"
 """The band below all others."""
+
+UNGRADED = "Hardly a played beat could be read, so there is no grade."
 
 UNREAD = "What was asked in this exam can't be read here; only its mark is known."
 
@@ -69,6 +72,16 @@ class ExamResult:
     def mark(self) -> float:
         """The share of the asked beats that were right, from 0 to 1."""
         return self.right / len(self.beats) if self.beats else 0.0
+
+    @property
+    def graded(self) -> bool:
+        """Whether there is a grade: none comes of what was heard alone where bars were to be played, too."""
+        return self.playing is None or not self.playing.hardly_read
+
+    def words(self) -> str:
+        """The outcome in a sentence or two."""
+        right = f"{self.right} of {counted(len(self.beats), 'beat')} right"
+        return f"{right}: {self.band}." if self.graded else f"{right} by ear. {UNGRADED}"
 
     @property
     def band(self) -> str:

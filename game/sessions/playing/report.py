@@ -43,6 +43,12 @@ UNHEARD = {
 }
 """The sentence on a take of which nothing is told, by its verdict."""
 
+HARDLY_READ = (
+    "Hardly a beat could be read. Strike along with the last two clicks of the count-in, too; and if your sound may be "
+    "late, find its delay first (D)."
+)
+"""The advice where hardly a beat of a take is sure: most often the sound is late, and nothing told how late."""
+
 ON_THE_BEAT = "number"
 """The place that is counted by the beat's number."""
 
