@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from game.sessions.exam.outlook import Readiness
     from game.sessions.practice.round import PracticeRound
     from game.sessions.progress.standing import Standing
+    from game.sessions.pupils.task import SetTask
 
 FIRST_LEVEL = "stage-1"
 
@@ -39,6 +40,9 @@ ROOMS = {"own": "", "dry": "dry", "room": "room", "hall": "hall"}
 
 CLOSED = "closing rounds"
 """The name under which the days of passed closing rounds are kept."""
+
+TASK = "task"
+"""The name under which the task is kept that a teacher set for a pupil."""
 
 OPENED = "opened ways"
 """The name under which the ways that a player opens from the first page are kept."""
@@ -251,6 +255,21 @@ class Service:
         from game.sessions.progress.standing import Standing
 
         return Standing.from_kept(level, self.records.derived(self.player, f"standing {level.name}"))
+
+    def task(self, player: Player | None = None) -> "SetTask | None":
+        """The task that was set last for this player, or another, though it may be done or over."""
+        from game.sessions.pupils.task import SetTask  # not needed for the first picture
+
+        return SetTask.from_kept(self.records.derived(player or self.player, TASK))
+
+    def set_task(self, player: Player, task: "SetTask | None") -> None:
+        """Set a task for a player in place of any other, or none."""
+        self.records.keep_derived(player, TASK, task.kept() if task else None)
+
+    def task_answers(self, task: "SetTask", player: Player | None = None) -> "list[Answer]":
+        """The answers to a task's level since it was set."""
+        wanted = Wanted(level=task.level, since=task.at, ability="hearing")
+        return self.records.answers(player or self.player, wanted)
 
     def opened_ways(self, player: Player | None = None) -> dict[str, Any]:
         """The ways in that this player, or another, opened from the first page, and the lessons of a class.

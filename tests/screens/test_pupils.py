@@ -8,7 +8,8 @@ import pygame
 import pytest
 
 from game.learning.question import question_id
-from game.records import Player, Records
+from game.records import Player, Records, Wanted
+from game.screens.home.home import Home
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.screens.pupils.bring_in import BringIn, history_files
@@ -232,6 +233,63 @@ def test_a_history_is_saved_for_another_machine(pupils: Window) -> None:
     with Records.in_memory() as others:
         wren = named(pupils, "Wren (demo)")
         assert others.import_history(path, 0.0).answers == pupils.context.records.count_answers(wren)
+
+
+def test_a_task_is_set_and_stands_first_for_the_pupil_until_it_is_done(pupils: Window) -> None:
+    """T sets what the coach proposes, pair by pair, then the level, then none; the pupil's first page begins with it,
+    says who set it and until when, and goes back to the coach's own aim once twenty answers were right."""
+    records, clock = pupils.context.records, pupils.clock
+    wren = named(pupils, "Wren (demo)")
+    choose(pupils, wren.name)
+    first = pupils.top.about.mixed[0]
+    pairs = len({frozenset((one.heard, one.said)) for one in pupils.top.about.mixed})
+    pupils.press("t")
+    task = pupils.context.task(wren)
+    assert set(task.figures) == {first.heard.count, first.said.count}
+    assert "0 of 20 right so far." in pupils.widget("told").text
+    pupils.press(*["t"] * pairs)
+    assert pupils.context.task(wren).figures == ()
+    assert "0 of 40 right so far." in pupils.widget("told").text
+    pupils.press("t")
+    assert pupils.context.task(wren) is None
+    assert pupils.widget("told").text == "No task."
+    pupils.press("t")
+    pupils.context.choose_player(wren)
+    pupils.show(Home(pupils.context))
+    pupils.until(lambda: "Your task" in pupils.texts())
+    assert "Set by Ash (demo) until Sunday, 22 June 2025: 0 of 20 right so far." in pupils.texts()
+    pupils.press("p")
+    assert {figure.count for figure in pupils.top.round.question.asked_figures} == set(task.figures)
+    row = replace(records.answers(wren, Wanted(last=1))[0], level=task.level, ability="hearing", attempt=1)
+    for number in range(20):
+        clock.now += 60
+        said = task.figures[number % 2]
+        records.append(wren, question_id("task", number), [replace(row, heard=said, said=said, at=clock.now)])
+    pupils.press("escape")
+    pupils.show(Home(pupils.context))
+    pupils.frames(60)
+    assert "Your task" not in pupils.texts()
+    pupils.show(open_pupils(pupils.context))
+    choose(pupils, wren.name)
+    assert pupils.widget("told").text.startswith("Task done: ")
+
+
+def test_a_task_is_set_for_all_pupils_of_a_class(pupils: Window) -> None:
+    """T on a class sets one for each pupil in it, and the page counts who did it; without pupils it says so."""
+    room = pupils.context.records.players("class")[0]
+    choose(pupils, room.name)
+    pupils.press("t")
+    assert "No pupil belongs to this class yet" in pupils.texts()
+    for name in ("Bryony", "Rill"):
+        pupils.press("home", "n")
+        pupils.write(name)
+        pupils.press("return")
+    choose(pupils, room.name)
+    pupils.press("t")
+    tasks = {pupils.context.task(named(pupils, name)) for name in ("Bryony", "Rill")}
+    assert len(tasks) == 1
+    assert tasks == {pupils.context.task(room)}
+    assert "done by 0 of 2." in pupils.widget("told").text
 
 
 def test_what_a_class_mixes_up_is_looked_at_and_saved(pupils: Window) -> None:

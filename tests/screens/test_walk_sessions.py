@@ -1,5 +1,7 @@
 """The screens of class, exam, reading, progress, plan and demo in every size and theme."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -166,6 +168,22 @@ def class_end_without_teams(window: Window) -> None:
 def pupils(window: Window) -> None:
     window.show(open_pupils(window.context))
     window.until(lambda: window.top.about)
+
+
+def pupils_task(window: Window) -> None:
+    pupils(window)
+    window.press("t")
+    assert "Task until" in window.widget("told").text
+
+
+def home_with_a_task(window: Window) -> None:
+    pupils_task(window)
+    context = window.context
+    task = context.task()
+    assert task
+    context.set_task(context.player, replace(task, by="Wilhelmina-Alexandra at the Old Millrace"))
+    window.show(Home(context))
+    window.until(lambda: "Your task" in window.texts())
 
 
 def pupils_group(window: Window) -> None:
@@ -584,7 +602,8 @@ PAGES = (
     class_start, class_start_first, class_start_teams, class_own_bar, class_own_bar_read, class_listen, class_collect,
     class_shown, class_teams_shown, class_teams_in_turn, class_teams_in_turn_shown,
     class_by_remote, class_who_had_it, class_end_by_remote,
-    class_to_end, class_end, class_end_without_teams, pupils, pupils_group, bring_in, exam_start, exam_room,
+    class_to_end, class_end, class_end_without_teams, pupils, pupils_task, pupils_group, bring_in,
+    exam_start, exam_room, home_with_a_task,
     home_with_a_day, exam_start_with_a_day, exam_day_asked, exam_broken_off, plan_with_a_day,
     exam_playing, exam_played,
     exam_end, reading_start, reading_bar, reading_bar_shown, reading_beat, reading_beat_shown, reading_end,
@@ -669,7 +688,8 @@ def test_every_level_fits(lived: Opened, page: Page, level: str) -> None:
 
 
 DATED = (
-    class_start, class_start_teams, pupils, pupils_group, exam_start, exam_end, exam_broken_off, exam_played,
+    class_start, class_start_teams, pupils, pupils_task, home_with_a_task, pupils_group, exam_start, exam_end,
+    exam_broken_off, exam_played,
     progress_weeks, progress_days, exam_start_with_a_day, plan_with_a_day, progress_hands,
 )  # fmt: skip
 """The pages on which a day stands."""

@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import partial
 from itertools import takewhile
 from pathlib import Path
@@ -13,11 +14,21 @@ from game.records import Player, RecordsError, Round
 from game.screens.base import Heading, Key, Screen
 from game.screens.context import Context
 from game.screens.home.first_start import FirstStart
-from game.screens.home.ways import CLOSING, DEMO, PRACTICE, RECORDINGS, SETTINGS, WAYS, Way, recording_way
+from game.screens.home.ways import (
+    CLOSING,
+    DEMO,
+    PRACTICE,
+    RECORDINGS,
+    SETTINGS,
+    WAYS,
+    Way,
+    pair_practice,
+    recording_way,
+)
 from game.screens.notices.restore import RestoreOffer
 from game.service import goes_on
 from game.sessions.exam.day import FARTHEST, days_until
-from game.sessions.home.aim import Aim, AimKind, next_aim
+from game.sessions.home.aim import Aim, AimKind, next_aim, task_aim
 from game.sessions.home.habits import in_order, main_way, taught
 from game.sessions.practice.scoring import points_of
 from game.sessions.progress.standing import Standing
@@ -294,8 +305,21 @@ class Home(Screen):
         near = day is not None and 0 <= days_until(day, context.now()) <= FARTHEST
         others = [one for one in self.levels if one.name != context.level.name]
         passed_by = [one.name for one in others if near or self._is_passed_by(one)]
-        self._aim = next_aim(self.levels, context.level, self._standings, context.closed(), context.now(), passed_by)
+        self._aim = self._task_aim() or next_aim(
+            self.levels, context.level, self._standings, context.closed(), context.now(), passed_by
+        )
         self.stale = True
+
+    def _task_aim(self) -> Aim | None:
+        """What a teacher has set for this player, while it is neither done nor over."""
+        context = self.context
+        task = context.task()
+        level = next((level for level in self.levels if task and level.name == task.level), None)
+        # Its level may be a file of the teacher's own that was changed since.
+        if task is None or level is None or not {figure.count for figure in level.figures}.issuperset(task.figures):
+            return None
+        answers = context.task_answers(task)
+        return task_aim(level, task, task.right(answers)) if task.stands(answers, context.now()) else None
 
     def _to_practice(self) -> Next:
         self.set_focus("practice")
@@ -420,6 +444,11 @@ class Home(Screen):
         aim = self._aim
         if aim and aim.level != self.context.level.name:
             self._choose_level(next(k for k, level in enumerate(self.levels) if level.name == aim.level))
+        task = self.context.task() if aim and aim.kind is AimKind.TASK else None
+        if task and task.figures:
+            level = self.context.level
+            pair = [figure for figure in level.figures if figure.count in task.figures]
+            return self._open(replace(PRACTICE, open=partial(pair_practice, figures=pair)))
         if aim and aim.kind is AimKind.CLOSE:
             return self._open(CLOSING)
         return self._open(PRACTICE)

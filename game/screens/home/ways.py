@@ -1,12 +1,13 @@
 """The ways in from the home page; each screen is loaded when it is opened."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 
 from game.screens.base import Screen
 from game.screens.context import Context
+from shared.figures import Figure
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,12 @@ RECORDINGS = (".wav", ".flac", ".ogg", ".mp3", ".mid", ".midi")
 def recording_way(context: Context, path: Path) -> Screen:
     """The page that reads a recording."""
     opened: Screen = import_module("game.screens.playing.recording").open_recording(context, path)
+    return opened
+
+
+def pair_practice(context: Context, figures: Sequence[Figure]) -> Screen:
+    """The page of a short round of two figures."""
+    opened: Screen = import_module("game.screens.practice.question").open_drill(context, *figures)
     return opened
 
 

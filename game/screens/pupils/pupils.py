@@ -22,6 +22,7 @@ from game.sessions.progress.plan import LOOKED_BACK
 from game.sessions.progress.standing import Standing
 from game.sessions.pupils.overview import Line, Person, members, overview
 from game.sessions.pupils.pupil import PupilPage, pupil_page, recent_mix_ups
+from game.sessions.pupils.task import SetTask, class_words, following, state_words
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
@@ -32,7 +33,7 @@ from game.widgets.moves import Next, Pop, Push
 from game.widgets.notation import tile_layout
 from game.widgets.skyline import LEGEND, Skyline, hills_of
 from game.widgets.text_field import TextField
-from game.wording import counted, since_words
+from game.wording import counted, local_day, since_words
 from shared.files import FileError
 from shared.levels import Level, LevelError, find_level, spelled
 
@@ -51,12 +52,13 @@ BEFORE_LESSON = (
 
 
 class About(NamedTuple):
-    """What is known of whoever is looked at: their records' view, how firm their level is, and what they mix up."""
+    """What is known of whoever is looked at: their records' view, what is firm, what they mix up, and their task."""
 
     player: Player
     context: Context
     standing: Standing | None
     mixed: tuple[MixUp, ...]
+    task: str
 
 
 def open_pupils(context: Context) -> "Pupils":
@@ -143,7 +145,9 @@ class Pupils(Screen):
             now = self.context.now()
             heard = self.context.records.answers(person.player, Wanted(ability="hearing", since=now - LOOKED_BACK))
             mixed = recent_mix_ups(other.level, heard, now)
-            self.about, self._work = About(person.player, other, other.kept_standing(other.level), mixed), None
+            task = self._task_words(person, other.level)
+            self.about = About(person.player, other, other.kept_standing(other.level), mixed, task)
+            self._work = None
             self.stale = True
 
     def heading(self) -> Heading:
@@ -164,6 +168,7 @@ class Pupils(Screen):
         own = () if person is None else (
             Key("p", "save to print", self._print),
             Key("g", "progress", self._open_progress),
+            Key("t", "task", self._set_task),
             *((Key("c", "into a class", self._group),) if person.player.kind == "player" else ()),
             Key("delete", "remove", self._remove),
         )  # fmt: skip
@@ -219,7 +224,7 @@ class Pupils(Screen):
         )  # fmt: skip
         bring, history, folder = columns(more, [None, None, None], look.u(10))
         found: list[Widget] = [
-            Label("told", told, self._told or DROPPED, "small",
+            Label("told", told, self._told or (self.about and self.about.task) or DROPPED, "small",
                   bold=bool(self._told), middle=True),
             Button("bring", bring, "Bring in", self._bring_in, key="i"),
             Button("open", folder, "Open folder", self._open_folder, key="o"),
@@ -259,7 +264,7 @@ class Pupils(Screen):
         if self.about is None:
             # Nothing to be read where nothing was answered: then the page is there at once.
             return [Label("next", next_, "Reading the answers …", colour="quiet")] if person.last else []
-        _, other, standing, mixed = self.about
+        _, other, standing, mixed, _ = self.about
         whole = person.player.kind == "class"
         found: list[Widget] = []
         if person.last is None:
@@ -400,6 +405,44 @@ class Pupils(Screen):
         else:
             self._told = saved_words(path)
         return None
+
+    def _task_words(self, person: Person, level: Level) -> str:
+        """How the task stands that was set for somebody, or for all pupils of a class; empty where there is none."""
+        context = self.context
+        task, now = context.task(person.player), context.now()
+        # Set on another level it says nothing of this one.
+        if task is None or task.level != level.name:
+            return ""
+        if person.player.kind != "class":
+            return state_words(task, level, task.right(context.task_answers(task, person.player)), now)
+        pupils = [one.player for one in members(self._people, person.player)]
+        done = sum(task.right(context.task_answers(task, one)) >= task.wanted for one in pupils)
+        return class_words(task, level, done, len(pupils)) if local_day(now) <= task.until else ""
+
+    def _set_task(self) -> Next:
+        """Set the next of what the coach proposes for a pupil, or all of a class; after the last none."""
+        person, about = self.person, self.about
+        if person is None or about is None:
+            return None
+        pupils = members(self._people, person.player) if person.player.kind == "class" else [person]
+        if not pupils:
+            self._told = "No pupil belongs to this class yet: choose one and press C."
+            return None
+        context, level, now = self.context, about.context.level, self.context.now()
+        before = context.task(person.player)
+        stands = before and local_day(now) <= before.until and not self._is_done(person, before)
+        # The one who is looked at may play here too: nobody sets a task in their own name.
+        by = "" if context.player == person.player else context.player.name
+        task = following(level, about.mixed, before if stands else None, by, now)
+        for one in {person.player, *(pupil.player for pupil in pupils)}:
+            context.set_task(one, task)
+        self.about = about._replace(task=self._task_words(person, level))
+        self._told = "" if task else "No task."
+        self.stale = True
+        return None
+
+    def _is_done(self, person: Person, task: SetTask) -> bool:
+        return task.right(self.context.task_answers(task, person.player)) >= task.wanted
 
     def _open_progress(self) -> Next:
         """What they mix up, week by week and day by day, and each as a table to save."""

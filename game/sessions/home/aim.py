@@ -1,7 +1,7 @@
 """Chooses the one thing to do next, over all levels of the ladder, and says why.
 
-In this order: bring back what has sunk, go on with the level at hand, close a level that holds, begin the next.
-Whoever looks at home sees one sentence and begins just that with one key.
+In this order: what a teacher has set, bring back what has sunk, go on with the level at hand, close a level that
+holds, begin the next.  Whoever looks at home sees one sentence and begins just that with one key.
 """
 
 from collections.abc import Collection, Mapping, Sequence
@@ -10,6 +10,7 @@ from enum import Enum
 
 from game.sessions.practice.scoring import ROUND_MINUTES
 from game.sessions.progress.standing import Standing
+from game.sessions.pupils.task import SetTask, task_words, until_words
 from game.wording import in_words, number_word, since_words
 from shared.levels import Level, ladder_place
 
@@ -23,6 +24,7 @@ SUNK_ENOUGH = 2
 class AimKind(Enum):
     """The purpose of an aim."""
 
+    TASK = "task"
     MEET = "meet"
     BRING_BACK = "bring back"
     GO_ON = "go on"
@@ -71,6 +73,13 @@ def next_aim(
             f"{at_hand.title} holds: now every figure, each bar heard once.",
         )  # fmt: skip
     return _next([level for level in levels if ladder_place(level.name)], at_hand, standings, now)
+
+
+def task_aim(level: Level, task: SetTask, right: int) -> Aim:
+    """What a teacher has set on a level, of which so many answers were ``right`` by now."""
+    figures = task.figures or tuple(figure.count for figure in level.figures)
+    title = f"Your task: {task_words(task, level)}"
+    return Aim(AimKind.TASK, level.name, figures[:AS_MANY_AS_A_BAR], title, until_words(task, right))
 
 
 def _most_sunk(at_hand: Level, standings: Mapping[str, Standing], now: float) -> str | None:
