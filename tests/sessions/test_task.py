@@ -62,7 +62,7 @@ def test_the_pupil_and_the_teacher_read_how_it_stands(by: str) -> None:
     """What, by whom and until when, how far; then that it is done, or over."""
     task = following(LEVEL.counted_in("e und e"), MIXED, None, by, NOW)
     told = f"Set by {by} until" if by else "Set until"
-    assert until_words(task, 3) == f"{told} Sunday, 22 June 2025: 3 of 20 right so far."
+    assert until_words(task, 3) == f"{told} Sunday, 22 June 2025: 3 of 20 right."
     aim = task_aim(LEVEL, task, 3)
     assert (aim.kind, aim.title, aim.why) == (AimKind.TASK, "Your task: 1 and 1 &", until_words(task, 3))
     assert state_words(task, LEVEL.counted_in("e und e"), 20, NOW) == "Task done: 1 and 1 und."

@@ -437,7 +437,7 @@ class Pupils(Screen):
         for one in {person.player, *(pupil.player for pupil in pupils)}:
             context.set_task(one, task)
         self.about = about._replace(task=self._task_words(person, level))
-        self._told = "" if task else "No task."
+        self._told = f"{self.about.task} T again: another one." if task else "No task. T again: the first one."
         self.stale = True
         return None
 

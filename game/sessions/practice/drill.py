@@ -34,7 +34,7 @@ class PairDrill(MarkedByCoach):
         orchestration, tempo = way(level, float(min(recall[figure] for figure in self.pair)))
         asked = ORCHESTRATIONS[orchestration].asked(level.meter)
         setting = Setting(orchestration, tempo, min(level.groove_bars), seed=self._random.getrandbits(31))
-        reason = Reason("These two, as you chose: one against the other.", "mixed up", self.pair)
+        reason = Reason("These two alone, one against the other.", "mixed up", self.pair)
         self._asked += 1
         name = question_id("drill", level.name, self._seed, self._asked, now)
         return Question(self._bar(asked), asked, level.figures, setting, reason, name)

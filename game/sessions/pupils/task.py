@@ -87,7 +87,7 @@ def task_words(task: SetTask, level: Level) -> str:
 
 def until_words(task: SetTask, right: int) -> str:
     """By whom it was set, until when, and how far it is, for the pupil."""
-    far = f"{right} of {task.wanted} right so far"
+    far = f"{right} of {task.wanted} right"
     if not task.by:
         return f"Set until {weekday_words(task.until)}: {far}."
     return f"Set by {task.by} until {weekday_words(task.until)}: {far}."
