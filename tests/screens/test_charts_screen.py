@@ -137,8 +137,8 @@ def test_a_page_reads_the_records_before_it_is_made(window: Window) -> None:
     assert len(page.figures) >= 2
 
 
-def play_along(window: Window, otherwise: dict[tuple[int, int], Figure] | None = None) -> PlayChart:
-    """Open a chart, begin to play it and strike its fills by keys, each some 4 ms off."""
+def play_along(window: Window, otherwise: dict[tuple[int, int], Figure] | None = None, late: float = 0.0) -> PlayChart:
+    """Open a chart, begin to play it and strike its fills by keys, each some 4 ms off, all of them late in seconds."""
     if window.app is None:
         opened(window)
         window.press("y")
@@ -147,7 +147,7 @@ def play_along(window: Window, otherwise: dict[tuple[int, int], Figure] | None =
     run = page.run
     beat = run.hearing.passage.beat_seconds
     for number, place in enumerate(chart_strokes(page.playing.chart, otherwise)):
-        page.strike(Input("keys", "j", run.begins + place * beat + 0.004 * (-1) ** number))
+        page.strike(Input("keys", "j", run.begins + place * beat + late + 0.004 * (-1) ** number))
     window.device.where = run.ends
     window.frames(2)
     return page
@@ -172,6 +172,14 @@ def test_a_chart_is_played_along(window: Window) -> None:
     # Once more by the chart's page it is no longer played at sight.
     window.press("escape", "y")
     assert window.top.playing.heard
+
+
+@pytest.mark.parametrize("late", [0.15, 0.2, 0.3])
+def test_a_chart_is_read_through_late_sound(window: Window, late: float) -> None:
+    """With wireless headphones every stroke comes late, those along with the count-in too: the fills are read."""
+    page = play_along(window, late=late)
+    assert "2 of 2 fills as written." in window.texts()
+    assert page.playing.played.reading.offset == pytest.approx(late, abs=0.02)
 
 
 def test_a_bar_that_was_otherwise_is_seen_and_heard(window: Window) -> None:
