@@ -11,7 +11,7 @@ from game.learning import Answer
 from game.learning.question import question_id
 from game.screens.home.home import Home
 from game.screens.playing.ears import HabitMemory
-from game.screens.playing.playing import PlayBar, new_playing
+from game.screens.playing.playing import ALONG, PlayBar, new_playing
 from game.screens.playing.saying import SayIt
 from game.screens.playing.start import PlayingStart, open_playing
 from game.screens.practice.question import open_practice
@@ -89,6 +89,14 @@ def test_late_sound_is_read_and_told(on_page: Window) -> None:
     assert "Is your sound wireless?" in window.texts()
     window.press("d", "t")
     assert isinstance(window.top, TapDelay)
+
+
+def test_whoever_did_not_strike_along_is_asked_to(window: Window) -> None:
+    """Late sound may be why a bar came out otherwise; with strokes along with the count-in it is not."""
+    for cued in (False, True):
+        window.show(play_bar(window))
+        play(window, left_out=1, cued=cued)
+        assert (ALONG in window.texts()) is not cued
 
 
 def test_a_take_that_can_hardly_be_read_says_what_to_do(on_page: Window) -> None:

@@ -12,7 +12,7 @@ from game.screens.playing.ears import READERS, HabitMemory
 from game.screens.playing.taking import TakeScreen
 from game.sessions.hearing.hearing import Hearing
 from game.sessions.inputs import KEYS, MICROPHONE
-from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, Played, Playing, PlayingWay, Run
+from game.sessions.playing.playing import AS_WRITTEN, AS_YOU_PLAYED, SETTLING, Played, Playing, PlayingWay, Run
 from game.sessions.playing.report import HARDLY_READ, WORTH_A_WORD, unsure_words
 from game.sessions.progress.hands import needs
 from game.widgets.base import Act, Label, Widget
@@ -257,6 +257,10 @@ class PlayBar(TakeScreen):
             found.append(HARDLY_READ)
         elif unsure := unsure_words(len(played.report.unsure)):
             found.append(unsure)
+        # Late sound that nothing measured makes another bar of the same strokes.
+        early = [one for one in played.take.strokes if one.seconds < -played.beat_seconds / 2]
+        if not (played.as_written or early or self.exact) and self.playing.takes <= SETTLING:
+            found.append(ALONG)
         # Where the click was found in the recording, no delay of the sound is in the offset.
         if abs(played.reading.offset) > WIRELESS_FROM and not self.exact:
             found.append("Is your sound wireless? It comes late: find its delay (D), or use a cable.")
