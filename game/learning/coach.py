@@ -29,6 +29,7 @@ from game.learning.rates import ringing
 from game.learning.reasons import Reasons
 from game.learning.staircase import FREELY, TWO_BARS, Staircase
 from shared.bars import Bar
+from shared.figures import Figure
 from shared.levels import Level
 from shared.orchestration import ORCHESTRATIONS, Setting, groove_figure
 
@@ -203,6 +204,12 @@ class Coach:
         step = min(self.staircase.memory, TWO_BARS)
         whole = plan.beats is None and not plan.plain and len(plan.choices) == len(self.level.figures)
         return step if step and whole and self.holds(now) else FREELY
+
+    def paced(self, setting: Setting, figures: Iterable[Figure]) -> Setting:
+        """How to play asked figures that the coach did not choose: little quicker than the last bar, pairs slowed."""
+        places = [self.level.figures.index(figure) for figure in figures]
+        steady = replace(setting, tempo=self.staircase.paced(setting.tempo))
+        return self.belief.slowed.setting(steady, places, self.belief.recent)
 
     def heard_before(self, question: Question) -> Question:
         """The same question for a player who says that its new figures are known: not shown, and asked among all."""

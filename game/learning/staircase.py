@@ -139,6 +139,11 @@ class Staircase:
         # Without any pulse a figure could be several: the groove leads in, or a click goes along.
         return replace(setting, count_in=False, groove_bars=max(grooves), click=not max(grooves))
 
+    def paced(self, tempo: float) -> float:
+        """A tempo that is asked for, but at most ``MOST_TEMPO_CHANGE`` quicker than the last bar; beats a minute."""
+        # From below the level's tempos the way back is that of slowed pairs, and not limited here.
+        return tempo if self.played is None else min(tempo, max(self.level.tempo.low, self.played) + MOST_TEMPO_CHANGE)
+
     def _tempo_at(self, place: int) -> float:
         return min(self.level.tempo.high, self.level.tempo.low + TEMPO_STEP * max(0, place))
 

@@ -63,7 +63,7 @@ def test_pairs_come_by_what_weighs_now() -> None:
     rows += [answer("(1) &", "1 e & a", NOW - 50 * DAY)] * 9 + [answer("1", "1 e & a")]
     steps = contrast_steps(STAGE_3, rows, NOW)
     assert [step.names(STAGE_3) for step in steps] == ["(1) &, 1 e & a", "1 e &, 1 & a", "1, 1 &"]
-    assert ["largest on the map" in step.why for step in steps] == [True, False, False]
+    assert ["Of all pairs" in step.why for step in steps] == [True, False, False]
     # One alone comes first of the others, and the last says that it is next.
     assert ["comes first" in step.why for step in steps] == [False, True, False]
 

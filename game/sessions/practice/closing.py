@@ -4,6 +4,8 @@ It confirms that the player knows the level.  The bars are drawn as an exam's ar
 neither helps nor hinders, and the coach learns from the answers as from any others.
 """
 
+from dataclasses import replace
+
 from game.learning import Question
 from game.learning.coach import Coach
 from game.sessions.exam.paper import draw_paper
@@ -31,7 +33,12 @@ class Closing(MarkedByCoach):
         self._number = 0
 
     def ask(self, now: float) -> Question:  # noqa: ARG002 - the paper was drawn when the round began
-        """The next bar of the paper; after the last one the first again."""
+        """The next bar of the paper; after the last one the first again.
+
+        Its tempo is as drawn, or as near as the bar before leads up to.
+        """
         question = self.paper[self._number % len(self.paper)]
         self._number += 1
-        return question
+        # The tempo alone: strokes brought out in an accent would help.
+        tempo = self.coach.paced(question.setting, question.asked_figures).tempo
+        return replace(question, setting=replace(question.setting, tempo=tempo))

@@ -37,6 +37,7 @@ class PairDrill(MarkedByCoach):
         reason = Reason("These two alone, one against the other.", "mixed up", self.pair)
         self._asked += 1
         name = question_id("drill", level.name, self._seed, self._asked, now)
+        setting = self.coach.paced(setting, self.pair)
         return Question(self._bar(asked), asked, level.figures, setting, reason, name)
 
     def _bar(self, asked: tuple[int, ...]) -> Bar:

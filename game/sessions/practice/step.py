@@ -69,8 +69,10 @@ class StepDrill(MarkedByCoach):
             choices = self._beside(new)
             bar, asked = groove_bar(level.meter).with_figures({places[-1]: new}), places[-1:]
             self._known.append(new)
-            return Question(bar, asked, choices, setting, reason, name, (new,))
-        return Question(self._bar(places), self._asked_of(places), self.choices, setting, reason, name)
+            return Question(bar, asked, choices, self.coach.paced(setting, [new]), reason, name, (new,))
+        bar = self._bar(places)
+        setting = self.coach.paced(setting, [bar.figures[place] for place in places])
+        return Question(bar, self._asked_of(places), self.choices, setting, reason, name)
 
     def _asked_of(self, places: tuple[int, ...]) -> tuple[int, ...]:
         """The places that are asked: of figures that were met lately no more at a time than practice asks of them."""

@@ -59,7 +59,7 @@ BREAK_AFTER = 10
 RUNGS = (0.6, 0.8, 0.9)
 """Shares of right answers at which a step is played on a harder rung."""
 
-LARGEST = "It comes before the other pairs, because it is the largest on the map of mix-ups."
+LARGEST = "Of all pairs this one is mixed up most."
 WEIGHTIEST = "Of the other mix-ups, the one that happened most often and most lately comes first."
 NEXT = "Of the mix-ups that are left, it comes next by the same count."
 
@@ -118,7 +118,7 @@ class PlanStep:
             return (self.why,)
         alone = ", beside a figure that is like it" if len(self.figures) == 1 else ""
         about = ORCHESTRATIONS[self.orchestration].about
-        return self.why, f"{about[0].upper()}{about[1:]}; {self.tempo:.0f} beats a minute{alone}."
+        return self.why, f"{about[0].upper()}{about[1:]}; up to {self.tempo:.0f} beats a minute{alone}."
 
 
 @dataclass(frozen=True)
