@@ -40,7 +40,7 @@ BEHIND = 0.62
 POINTS = 48
 """The points of an outline: enough that no corner shows in a window of 3840 pixels with two hills."""
 
-LEGEND = "Solid: firm, likely right tomorrow. Outline: not firm yet. Dotted: where it stood before."
+LEGEND = "Solid: firm, likely right tomorrow. Outline: not firm. Dotted: where it stood before."
 """What the hills say, for whoever sees them."""
 
 LARGEST_SPACE = 10

@@ -13,9 +13,11 @@ from game.screens.home.home import Home
 from game.screens.notices.dialog import Dialog
 from game.screens.notices.name_prompt import NamePrompt
 from game.screens.pupils.bring_in import BringIn, history_files
-from game.screens.pupils.pupils import open_pupils
+from game.screens.pupils.pupils import next_words, open_pupils
+from game.sessions.progress.standing import HORIZONS, Standing
 from game.wording import local_day
-from tests.screens.window import Opened, Window
+from shared.levels import find_level
+from tests.screens.window import NOW, Opened, Window
 
 
 @pytest.fixture
@@ -393,3 +395,11 @@ def test_newest_history_first(tmp_path: Path) -> None:
         os.utime(tmp_path / name, (at, at))
     found = history_files([tmp_path / "nowhere", tmp_path])
     assert [path.name for path, _ in found] == ["b.jsonl", "c.jsonl", "a.jsonl"]
+
+
+def test_a_closed_level_leads_on() -> None:
+    """Of a pupil whose closing round was passed the page tells no other one."""
+    level, sure = find_level("stage-1"), tuple((0.99,) * 3 for _ in HORIZONS)
+    held = Standing("stage-1", NOW, NOW, tuple(figure.count for figure in level.figures), (9,) * 3, sure)
+    assert next_words(level, held, NOW) == "the closing round, then the next level."
+    assert next_words(level, held, NOW, closed=True) == "the next level."

@@ -12,6 +12,7 @@ from game.screens.practice.round_piece import RoundPiece
 from game.sessions.practice.scoring import RULE
 from game.sessions.progress.standing import HORIZONS, Standing
 from game.sessions.settings.bindings import TILE_KEYS
+from game.wording import in_words
 from shared.difference import difference
 from tests.screens.window import NOW, Opened, Window, faults
 
@@ -44,6 +45,21 @@ def test_the_rule_and_the_points_are_told(window: Window) -> None:
     assert RULE in texts
     assert window.widget("score").text == "360"
     assert "of 400 points. Your first round" in texts
+
+
+def test_what_was_brought_back_is_told(window: Window) -> None:
+    """Figures that had sunk before a round are told to be firm again after it, where they are."""
+    figures, then = tuple(figure.count for figure in window.context.level.figures), NOW - 5 * 86_400
+    recall, due = tuple((0.99,) * len(figures) for _ in HORIZONS), (NOW - 1,) * len(figures)
+    kept = Standing("stage-3", then, then, figures, (9,) * len(figures), recall, due)
+    window.context.records.keep_derived(window.context.player, "standing stage-3", kept.kept())
+    ended(window, 0).frames(20)
+    standing = window.context.kept_standing(window.context.level)
+    assert standing
+    assert kept.sunk(NOW) == figures
+    firm = sum(standing.firm(window.clock.now))
+    assert firm > 1
+    assert f"{in_words(firm, 'figure').capitalize()} are firm again." in window.widget("told").text
 
 
 def test_the_manual_tells_the_rule() -> None:

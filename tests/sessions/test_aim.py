@@ -49,8 +49,8 @@ def test_what_sank_comes_first() -> None:
     found = aim(SECOND, standing(FIRST, later=0.5), standing(SECOND, 0.4), days=5)
     assert (found.kind, found.level) == (AimKind.BRING_BACK, FIRST.name)
     assert found.title == f"Back to {FIRST.title}"
-    assert found.why.startswith("Three figures have sunk since ")
-    assert found.why.endswith("one round brings them back, about three minutes.")
+    assert found.why.startswith("Not heard since ")
+    assert found.why.endswith("one round brings three figures back, about three minutes.")
 
 
 def test_what_sank_on_a_level_of_ones_own_has_its_name() -> None:
@@ -73,6 +73,18 @@ def test_a_level_that_holds_is_closed_and_then_left() -> None:
     assert aim(FIRST, standing(FIRST)).kind is AimKind.CLOSE
     found = aim(FIRST, standing(FIRST), standing(SECOND), closed=(FIRST.name,))
     assert (found.kind, found.level) == (AimKind.NEXT, THIRD.name)
+
+
+def test_a_next_level_that_was_begun_is_gone_on_with() -> None:
+    """Its new figures are not called new once they were met: what has sunk there comes back, the rest goes on."""
+    third = standing(THIRD, 0.8)
+    found = aim(SECOND, standing(SECOND), third, closed=(SECOND.name,))
+    assert (found.kind, found.level, found.title) == (AimKind.GO_ON, THIRD.name, f"Go on with {THIRD.title}")
+    due = (NOW - 1, *[None] * (len(THIRD.figures) - 1))
+    one_sunk = replace(standing(THIRD), at=NOW - 2, due=due)
+    found = aim(SECOND, standing(SECOND), one_sunk, closed=(SECOND.name,))
+    assert (found.kind, found.title) == (AimKind.BRING_BACK, f"Back to {THIRD.title}")
+    assert found.figures == (THIRD.figures[0].count,)
 
 
 def test_the_end_of_the_ladder_is_said() -> None:

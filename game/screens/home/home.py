@@ -43,7 +43,7 @@ from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import draw_row, tile_layout
 from game.widgets.skyline import LEGEND, Skyline, hills_of
 from game.widgets.text_field import TextField
-from game.wording import about_words_of, counted, in_words, on_the_ladder, sentence, since_words
+from game.wording import about_words_of, counted, in_words, on_the_ladder, sentence
 from shared.levels import (
     Level,
     LevelError,
@@ -424,8 +424,8 @@ class Home(Screen):
                 f"{in_words(len(level.figures), 'figure').capitalize()}, none of them heard yet." if self._aim else ""
             )
         firm, sunk = sum(standing.firm(now)), len(standing.sunk(now))
-        since = f", {sunk} sunk since {since_words(standing.last, now)}" if sunk and standing.last else ""
-        return f"{firm} of {counted(len(standing.figures), 'figure')} firm{since}."
+        back = f", {sunk} to bring back" if sunk else ""
+        return f"{firm} of {counted(len(standing.figures), 'figure')} firm{back}."
 
     def _main(self, look: Look, box: Rect, way: Way) -> list[Widget]:
         """The next thing to do, beside the figures it is about."""

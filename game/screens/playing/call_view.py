@@ -28,7 +28,7 @@ Written = tuple[str, Sequence[Figure | None], Sequence[int]]
 """A bar on the page: what it is, its figures, and the beats, from 0, that are marked as wrong."""
 
 
-ALONG = "Strike along with the count-in: so your sound's delay is found."
+ALONG = "Strike along with the count-in: it shows how late your sound is."
 HEADPHONES = "Play near the microphone, with headphones on: it would take the groove for strokes of yours."
 
 

@@ -33,7 +33,7 @@ TASKS = {
     PlayingWay.SAID: "After a count-in of clicks play the bar along the clicks.",
 }
 ROUND = "It goes round four times without a break."
-ALONG = "Strike along with the last two clicks of the count-in, and go straight on: so your sound's delay is found."
+ALONG = "Strike along with the last two clicks of the count-in, and go straight on: they show how late your sound is."
 WIRELESS_FROM = 0.12
 """An offset of so many seconds is no habit of a player's: then the sound itself is late."""
 

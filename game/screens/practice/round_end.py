@@ -11,6 +11,7 @@ from game.screens.hearing.hearing_screen import HearingScreen
 from game.screens.practice.reasons import figures_picture
 from game.screens.practice.round_piece import RoundPiece
 from game.service import goes_on
+from game.sessions.exam.outlook import percent
 from game.sessions.practice.ahead import TO_CLOSE, firmer, next_aim
 from game.sessions.practice.round import BarResult, Mistaken, PracticeRound
 from game.sessions.practice.scoring import RULE, points_of
@@ -21,7 +22,7 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Push, Replace
 from game.widgets.notation import tile_layout
 from game.widgets.skyline import Hill, Skyline
-from game.wording import counted, how_often
+from game.wording import counted, how_often, in_words
 from shared.difference import difference
 from shared.levels import Level, ladder_place, spelled
 
@@ -105,6 +106,8 @@ class RoundEnd(HearingScreen):
         self._firmer = tuple(one for one in risen if one.figure in named)[:MOST_FIRMER]
         self._aim = next_aim(finished, context.level)
         self._best_before = best_before
+        self._sunk: tuple[str, ...] | None = None
+        self._brought_back = 0
         self._drawn = False
         self._work: Iterator[None] | None = None
         self.focus = "again"
@@ -119,10 +122,16 @@ class RoundEnd(HearingScreen):
         # The page is shown first: a long log takes a while to be lived through.
         if not self._drawn:
             self._drawn = True
-        elif self._work is not None and not goes_on(self._work):
-            self._work = None
+            return super().tick(now)
+        if self._work is not None and self._sunk is None:
+            kept = self.context.kept_standing(self.context.level)
+            # It is still of before the round: the next is worked out from here on.
+            self._sunk = kept.sunk(self._round.started) if kept else ()
+        if self._work is not None and not goes_on(self._work):
+            self._work, self.stale = None, True
+            self._brought_back = self._count_brought_back()
             if self._is_to_be_closed():
-                self._aim, self.stale = TO_CLOSE, True
+                self._aim = TO_CLOSE
         return super().tick(now)
 
     def heading(self) -> Heading:
@@ -188,6 +197,12 @@ class RoundEnd(HearingScreen):
     def _another(self) -> Next:
         return Replace(self._again())
 
+    def _count_brought_back(self) -> int:
+        """How many figures that had sunk before the round are firm after it."""
+        standing, now = self.context.kept_standing(self.context.level), self.context.now()
+        firm = dict(zip(standing.figures, standing.firm(now), strict=True)) if standing else {}
+        return sum(firm.get(figure, False) for figure in self._sunk or ())
+
     def _is_to_be_closed(self) -> bool:
         """Whether every figure of the level is firm and its closing round was not passed yet."""
         context = self.context
@@ -232,7 +247,10 @@ class RoundEnd(HearingScreen):
             came = "Passed: this level holds." if done.passed else "Not passed yet: nine beats in ten are needed."
             return f"{came} {done.right} of {done.beats} beats right, each bar heard once."
         heard = f"{counted(done.heard, 'hearing')} of {counted(done.bars, 'bar')}"
-        return f"{done.right} of {done.beats} beats right, {heard}."
+        told = f"{done.right} of {done.beats} beats right, {heard}."
+        if self._brought_back > 1:
+            return f"{told} {in_words(self._brought_back, 'figure').capitalize()} are firm again."
+        return f"{told} One figure is firm again." if self._brought_back else told
 
     def _mixed(self, look: Look, box: Rect) -> list[Widget]:
         """The figures that were mixed up, drawn, with the sentence on what to listen for."""
@@ -255,11 +273,7 @@ class RoundEnd(HearingScreen):
     def _risen(self, look: Look, box: Rect, across: int) -> list[Widget]:
         """The figures that got firmer in the round, so many in a row."""
         told = "Firmer than before" if self._firmer else "Nothing was mixed up"
-        about = (
-            "Chance of naming it tomorrow, per cent"
-            if self._firmer
-            else "Figures get firmer by being named on other days."
-        )
+        about = "Chance of naming it tomorrow" if self._firmer else "Figures get firmer by being named on other days."
         title, words, drawn = rows(box, [look.line("lead"), look.line("small"), None], look.u(4))
         widgets: list[Widget] = [
             Label("firmer", title, told, "lead", bold=True, middle=True),
@@ -270,7 +284,7 @@ class RoundEnd(HearingScreen):
         cells = grid(drawn, len(shown), across, look.u(8), look.u(120)) if shown else []
         for k, (cell, one) in enumerate(zip(cells, shown, strict=True)):
             picture, chance = rows(cell, [None, look.line("small")], look.u(2))
-            risen = f"{100 * one.before:.0f}, now {100 * one.after:.0f}"
+            risen = f"{percent(one.before)}, now {percent(one.after)}"
             widgets += [
                 figures_picture(f"firm {k}", picture, self.context.level, (one.figure,)),
                 Label(f"chance {k}", chance, risen, "small", bold=True),

@@ -283,7 +283,7 @@ class Pupils(Screen):
             Skyline("skyline", hills, hills_of(level, standing, now), layouts),
             Label("holds", holds, f"{level.title}: {firm} of {counted(len(level.figures), 'figure')} firm.", "lead",
                   bold=True, middle=True),
-            Label("next", next_, f"Next: {next_words(level, standing, now, whole)}"),
+            Label("next", next_, f"Next: {next_words(level, standing, now, whole, level.name in other.closed())}"),
             Label("mixed", taken, mixed_words(level, mixed)),
         ]  # fmt: skip
 
@@ -517,15 +517,18 @@ class Pupils(Screen):
         return Pop()
 
 
-def next_words(level: Level, standing: Standing | None, now: float, whole: bool = False) -> str:
-    """The next thing for a pupil with that standing, or a ``whole`` class, in a few words."""
+def next_words(level: Level, standing: Standing | None, now: float, whole: bool = False, closed: bool = False) -> str:
+    """The next thing for a pupil with that standing, or a ``whole`` class, in a few words.
+
+    ``closed`` says whether the closing round of the level was passed.
+    """
     if standing is None:
         return f"a first lesson on {level.title}." if whole else f"a first round of {level.title}."
     # What was firm comes first: it is soonest brought back.
     if sunk := standing.sunk(now):
         return f"bring back {', '.join(map(level.as_shown, sunk[:3]))}."
     if standing.holds(now):
-        return "the closing round, then the next level."
+        return "the next level." if closed else "the closing round, then the next level."
     if weak := standing.weakest(now):
         return f"make firm {', '.join(map(level.as_shown, weak[:3]))}."
     return f"meet {', '.join(map(level.as_shown, standing.unmet()[:3]))}."

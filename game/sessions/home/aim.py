@@ -98,15 +98,13 @@ def _bring_back(level: str, standing: Standing, now: float, elsewhere: str) -> A
     """What has sunk on a level; ``elsewhere`` is its title where it is not the level at hand, else empty."""
     sunk = standing.sunk(now)
     many = len(sunk) > 1
-    since = f" since {since_words(standing.last, now)}" if standing.last is not None else ""
+    brings = f"one round brings {in_words(len(sunk), 'figure')} back, about {in_words(ROUND_MINUTES, 'minute')}."
+    since = since_words(standing.last, now) if standing.last is not None else "today"
     return Aim(
         AimKind.BRING_BACK, level, sunk[:AS_MANY_AS_A_BAR],
         # What home tells of the level at hand has other numbers: hence the name of the one that is meant.
         f"Back to {elsewhere}" if elsewhere else "Bring them back" if many else "Bring it back",
-        f"{in_words(len(sunk), 'figure').capitalize()} have sunk{since}: "
-        f"one round brings them back, about {in_words(ROUND_MINUTES, 'minute')}."
-        if many
-        else f"One figure has sunk{since}: one round brings it back, about {in_words(ROUND_MINUTES, 'minute')}.",
+        f"Not heard since {since}: {brings}" if since != "today" else f"O{brings[1:]}",
     )  # fmt: skip
 
 
@@ -134,13 +132,19 @@ def _go_on(level: Level, standing: Standing, now: float) -> Aim:
 
 
 def _next(ladder: Sequence[Level], at_hand: Level, standings: Mapping[str, Standing], now: float) -> Aim:
-    """The first level after the one at hand that does not hold, else the first of all that does not."""
+    """The first level after the one at hand that does not hold, else the first of all that does not.
+
+    It is begun, or gone on with where its new figures were met before.
+    """
     names = [level.name for level in ladder]
     place = names.index(at_hand.name) + 1 if at_hand.name in names else 0
     for level in (*ladder[place:], *ladder[:place]):
         standing = standings.get(level.name)
         if standing is None or not standing.holds(now):
             new = tuple(figure.count for figure in level.new) or tuple(figure.count for figure in level.figures)
+            if standing and not set(new) <= set(standing.unmet()):
+                sunk = standing.sunk(now)
+                return _bring_back(level.name, standing, now, level.title) if sunk else _go_on(level, standing, now)
             return Aim(
                 AimKind.NEXT, level.name, new[:AS_MANY_AS_A_BAR], f"Next: {level.title}",
                 f"{at_hand.title} holds. To meet: {in_words(len(new), 'new figure')}.",
