@@ -236,7 +236,7 @@ def _bring_back(known: _Known) -> list[PlanStep]:
             known,
             StepKind.BRING_BACK,
             tuple(weak),
-            "Heard before, and not firm yet or due again: after the pairs, the weakest.",
+            "Heard before, and not firm now. What is heard again after some days lasts longer.",
             2,
         )
     ]
