@@ -54,8 +54,9 @@ def test_a_whole_exam(window: Window) -> None:
     assert isinstance(window.top, ExamEnd)
     assert "28 of 40 beats right: pass." in window.texts()
     assert "4 more beats would have made a merit." in window.texts()
-    told = [row.text.partition(":")[0] for row in window.widget("beats").rows]
-    assert (told[0], told[5]) == ("Bar 1, beat 1", "Bar 2, beat 2")
+    told = [row.text.partition(" ")[0] for row in window.widget("beats").rows]
+    assert (told[0], told[5]) == ("1.1", "2.2")
+    assert "Bar.beat, heard and said" in window.texts()
     (exam,) = window.context.records.exams(window.context.player)
     assert (exam.state, exam.mark) == ("finished", 0.7)
     answers = window.context.records.answers(window.context.player)

@@ -182,7 +182,7 @@ class ExamEnd(HearingScreen):
                 figures_picture(f"mixed {k}", drawn, self.context.level, (taken.heard, taken.said)),
                 Label(f"mixed words {k}", words, times, middle=True),
             ]
-        told = "Heard, and what you said"
+        told = "Bar.beat, heard and said"
         level = self.context.level
         lines = [
             Row(beat_words(beat, level), came_to(beat, level), drawn_beat(level, beat)) for beat in self.result.beats
@@ -289,7 +289,7 @@ class ExamEnd(HearingScreen):
 
 def beat_words(beat: BeatResult, level: Level) -> str:
     """Where a beat was, and what was heard."""
-    return f"Bar {beat.question}, beat {beat.beat}: {level.named(beat.heard)}"
+    return f"{beat.question}.{beat.beat}  {level.named(beat.heard)}"
 
 
 def came_to(beat: BeatResult, level: Level) -> str:
