@@ -79,6 +79,11 @@ def beat_name(compound: bool, terms: str = "uk") -> str:
     return words.dotted[0].format(words.notes["q"]) if compound else words.notes["q"]
 
 
+def metronome_mark(tempo: float, compound: bool, terms: str = "uk") -> str:
+    """A tempo in beats a minute as it stands at the head of printed music, such as ``crotchet = 60``."""
+    return f"{beat_name(compound, terms)} = {tempo:.0f}"
+
+
 def note_names(spelling: Spelling, terms: str = "uk") -> str:
     """A spelling in words, such as ``semiquaver, quaver, semiquaver``; ``terms`` is a key of ``TERMS``.
 

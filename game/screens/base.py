@@ -11,7 +11,7 @@ from game.screens.context import Context
 from game.sessions.inputs import Input
 from game.widgets.base import Label, Widget
 from game.widgets.boxes import columns, rows
-from game.widgets.hints import Hint, hint_row
+from game.widgets.hints import Hint, hint_height, hint_row
 from game.widgets.keycaps import key_name, title
 from game.widgets.look import Look
 from game.widgets.moves import Next
@@ -189,11 +189,12 @@ class Screen:
         left = (look.size[0] - width) // 2 if look.size[0] < MOST_ACROSS * look.size[1] else look.u(MARGIN)
         return Rect(left, 0, width, look.size[1])
 
-    @classmethod
-    def foot(cls, look: Look) -> Rect:
-        """The line at the foot of the page in which its keys are told."""
-        page = cls.page(look)
-        return Rect(page.x, page.bottom - look.u(54), page.w, look.u(50))
+    def foot(self, look: Look) -> Rect:
+        """The line or two at the foot of the page in which its keys are told."""
+        page = self.page(look)
+        # By all the keys that the page has now: it stays as high while text is written and some are left out.
+        high = hint_height(look, page.w, self._hints(writing=False))
+        return Rect(page.x, page.bottom - look.u(4) - high, page.w, high)
 
     def paint(self, canvas: Surface, look: Look) -> None:
         """Draw the whole page; drawing outside the canvas's clip costs next to nothing."""
@@ -239,11 +240,14 @@ class Screen:
 
     def _foot(self, look: Look, box: Rect) -> list[Widget]:
         """The keys that are shown; while text is written those that would write are left out."""
-        keys = [key for key in self.keys() if key.shown and not (self.takes_text and key.writes)]
-        shown = [(key.cap or title(key.name), key.says, key.act) for key in keys]
-        hints: list[Hint] = hint_row(look, box, shown)
+        hints: list[Hint] = hint_row(look, box, self._hints(self.takes_text))
         # A list of its own: to a type checker a list of hints is no list of widgets, which could take in others.
         return [*hints]
+
+    def _hints(self, writing: bool) -> list[tuple[str, str, Callable[[], Next]]]:
+        """The keys shown at the foot, as (cap, what it does, act)."""
+        keys = [key for key in self.keys() if key.shown and not (writing and key.writes)]
+        return [(key.cap or title(key.name), key.says, key.act) for key in keys]
 
     # Focus
 

@@ -13,7 +13,9 @@ from game.service import Service, found_or_added
 from game.sessions.hearing.listening import Listening
 from game.sessions.inputs import KEYS, MICROPHONE, PADS, InputDevice
 from game.sessions.settings.bindings import Bindings
+from shared.bars import Meter
 from shared.levels import LevelError, find_level
+from shared.names import metronome_mark
 from shared.orchestration import Setting
 
 if TYPE_CHECKING:
@@ -69,6 +71,11 @@ class Context(Service):
     def as_chosen(self, asked: Setting) -> Setting:
         """The setting for a bar for which ``asked`` is asked, in the way of listening that was chosen."""
         return self.heard(asked, self.listening)
+
+    def tempo_words(self, tempo: float, meter: Meter | None = None) -> str:
+        """A tempo in beats a minute as every page has it, in this player's note names; of the level's meter if none is
+        given."""
+        return metronome_mark(tempo, (meter or self.level.meter).compound, self.settings.terms)
 
 
 @dataclass

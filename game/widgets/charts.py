@@ -121,6 +121,10 @@ class SpreadWeeks(Widget):
         """The spread at the top of the picture, in seconds: whole steps, above every interval."""
         return STEP * max(2, ceil(max(week.high for week in self.weeks) / STEP))
 
+    def is_whole(self, look: Look) -> bool:
+        # Over the line of dates both ends of the scale have one: lower, they would lie over each other.
+        return self.rect.h >= 3 * look.line("small") and super().is_whole(look)
+
     def lettering(self, look: Look) -> list[Lettered]:
         low, side = look.line("small"), look.u(70)
         dates = Rect(self.rect.x + side, self.rect.bottom - low, (self.rect.w - side) // 2, low)

@@ -74,13 +74,17 @@ def fitting(look: Look, width: int, *texts: str) -> str:
 
 @dataclass
 class BigLabel(Widget):
-    """A line for the back row, in a type size in pixels."""
+    """A line for the back row, in a type size in pixels; larger type on its page must leave it ``readable``."""
 
     text: str
     size: int
     colour: str = "ink"
     align: str = "left"
     bold: bool = True
+    readable: int = 0
+
+    def is_whole(self, look: Look) -> bool:
+        return self.size >= self.readable and super().is_whole(look)
 
     def lettering(self, look: Look) -> list[Lettered]:  # noqa: ARG002 - the size is given in pixels
         return [sized(self.text, self.rect, self.size, self.bold)]

@@ -71,20 +71,26 @@ class Button(Widget):
     def _lettered(self, look: Look, role: str, air: tuple[int, int, int, float]) -> list[Lettered]:
         beside, above, between = (look.u(part) if part else 0 for part in air[:3])
         inside = self.rect.inflate(-beside, -above)
-        cap = self._cap
-        room = look.width(cap, "small", True) + between if cap else 0
-        words = Rect(inside.x, inside.y, inside.w - room, inside.h)
+        upper = round(inside.h * air[3]) if self.about else inside.h
+        found = self._word_and_key(look, role, Rect(inside.x, inside.y, inside.w, upper), between)
         if self.about:
-            half = round(inside.h * air[3])
-            words.h = half
-            lower = Rect(inside.x, inside.y + half, inside.w, inside.h - half)
-            found = [letter(look, self.text, words, role, True), letter(look, self.about, lower, "small")]
-        else:
-            found = [letter(look, self.text, words, role, True)]
-        if cap:
-            box = Rect(inside.right - room, inside.y, room, words.h)
-            found.append(letter(look, cap, box, "small", True))
+            lower = Rect(inside.x, inside.y + upper, inside.w, inside.h - upper)
+            found.insert(1, letter(look, self.about, lower, "small"))
         return found
+
+    def _word_and_key(self, look: Look, role: str, box: Rect, between: int) -> list[Lettered]:
+        """The word and, where there is one, its key: where room is short both shrink, and the word stays the larger."""
+        if not self._cap:
+            return [letter(look, self.text, box, role, True)]
+        usual, small = look.type_size(role), look.type_size("small")
+        for size in lettering.sizes(usual):
+            keys = [one for one in lettering.sizes(small) if one <= round(small * size / usual)]
+            room = lettering.width(self._cap, keys[0] if keys else lettering.sizes(small)[-1], True)
+            words = Rect(box.x, box.y, box.w - room - between, box.h)
+            word = letter(look, self.text, words, role, True)
+            if word.fitted.size >= size:
+                break
+        return [word, letter(look, self._cap, Rect(box.right - room, box.y, room, box.h), "small", True)]
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme = look.theme

@@ -12,6 +12,9 @@ from game.widgets.base import Lettered, Widget, write
 from game.widgets.look import Look
 from game.widgets.moves import Next
 
+FOOT = 50
+"""The usual height of the foot, in units."""
+
 SMALLEST = 8
 """The least type size of a key, in pixels."""
 
@@ -45,7 +48,7 @@ class Hint(Widget):
         """Draw the hint, as it is then kept and copied."""
         cap, words = self.lettering(look)
         # Large type may leave less than that at the foot, and a key without its upper and lower edge is none.
-        height = min(lettering.line_height(self.size) + look.u(4), self.rect.h)
+        height = min(lettering.line_height(self.size) + look.u(4), self.rect.h - look.u(2))
         edge = Rect(0, 0, cap.box.w + 2 * look.u(7), height)
         edge.center = cap.box.center
         look.box(canvas, edge, look.theme.wash if self.hovered else look.theme.panel, look.theme.quiet, 1, 4)
@@ -66,9 +69,14 @@ def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], 
     # All in one size: keys of different sizes would look as if some mattered less.
     usual = max(SMALLEST, look.type_size("small"))
     readable = ceil(lettering.READABLE * usual)
-    # First a single line, down to what is still read well; then two, from the largest that half the height holds.
-    lower = [size for size in range(usual, SMALLEST, -1) if lettering.line_height(size) <= box.h // 2]
-    plans = [(1, size) for size in range(usual, readable - 1, -1)] + [(2, size) for size in lower]
+    # First a single line, down to what is still read well; then whichever is larger, one line or two.
+    lower = [
+        (rows, size)
+        for size in range(usual, SMALLEST, -1)
+        for rows in (1, 2)
+        if lettering.line_height(size) * rows <= box.h
+    ]
+    plans = [(1, size) for size in range(usual, readable - 1, -1)] + lower
     for rows, size in plans:
         widths = [_width(look, cap, says, size) for cap, says, _ in keys]
         lines = _lines(widths, look.u(26) * size // usual, box.w)
@@ -81,6 +89,14 @@ def hint_row(look: Look, box: Rect, keys: Sequence[tuple[str, str, Callable[[], 
             area = Rect(box.x + x, box.y + number * high, widths[place], high)
             hints.append(Hint(f"key {cap}", area, cap, says, act, size))
     return hints
+
+
+def hint_height(look: Look, width: int, keys: Sequence[tuple[str, str, Callable[[], Next]]]) -> int:
+    """The height that a row of keys needs, in pixels, to be read well in so wide a foot: that of one line or of two."""
+    readable = ceil(lettering.READABLE * look.type_size("small"))
+    widths = [_width(look, cap, says, readable) for cap, says, _ in keys]
+    one = len(_lines(widths, look.u(26) * readable // look.type_size("small"), width)) <= 1
+    return look.u(FOOT) if one else max(look.u(FOOT), 2 * (lettering.line_height(readable) + look.u(6)))
 
 
 def _lines(widths: Sequence[int], gap: int, room: int) -> list[list[tuple[int, int]]]:

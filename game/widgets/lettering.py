@@ -23,6 +23,9 @@ READABLE = 0.8
 PARTS = re.compile(r"[^/\\-]*[/\\-]|[^/\\-]+")
 """The parts of a path or of a word with hyphens: names, each with the sign after it."""
 
+GAPS = re.compile("(?<!=) (?!=)")
+"""The gaps at which a line may end: a tempo such as "crotchet = 60" stays in one piece."""
+
 LEADING = 1.25
 """The distance of two lines of text, in type sizes."""
 
@@ -136,7 +139,7 @@ def _wrapped(text: str, room: int, size: int, bold: bool) -> list[str]:
 
 def _words(paragraph: str, room: int, size: int, bold: bool) -> Iterator[tuple[str, str]]:
     """The words, each with the gap before it; one too wide for a line is broken after a slash or a hyphen."""
-    for word in paragraph.split(" "):
+    for word in GAPS.split(paragraph):
         if width(word, size, bold) <= room:
             yield " ", word
         else:

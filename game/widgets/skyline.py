@@ -43,6 +43,9 @@ POINTS = 48
 LEGEND = "Solid: firm, likely right tomorrow. Outline: not firm. Dotted: where it stood before."
 """What the hills say, for whoever sees them."""
 
+LEAST_HEIGHT = 72
+"""The least height of hills and their figures, in units: words beside them give way first, then larger type."""
+
 LARGEST_SPACE = 10
 """The largest staff space of the figures under the hills, in units."""
 
@@ -74,6 +77,9 @@ class Skyline(Widget):
     hills: Sequence[Hill]
     layouts: Sequence[Layout] = ()
     behind: Sequence[float] = ()
+
+    def is_whole(self, look: Look) -> bool:
+        return self.rect.h >= look.u(LEAST_HEIGHT) and super().is_whole(look)
 
     def paint(self, canvas: Surface, look: Look) -> None:
         theme, feet = look.theme, self.feet(look)

@@ -69,9 +69,10 @@ def paragraphs(look: Look, box: Rect, name: str, texts: Sequence[str]) -> list[W
         if sum(heights) + gap * (len(texts) - 1) <= box.h:
             break
     found: list[Widget] = []
-    top = box.y
+    top, readable = box.y, round(usual * lettering.READABLE)
     for k, (text, height) in enumerate(zip(texts, heights, strict=True)):
-        found.append(BigLabel(f"{name} {k}", Rect(box.x, top, box.w, height), text, size, bold=False))
+        place = Rect(box.x, top, box.w, height)
+        found.append(BigLabel(f"{name} {k}", place, text, size, bold=False, readable=readable))
         top += height + gap
     return found
 

@@ -1,8 +1,8 @@
 """The colours of the window: three themes, and the contrast that they keep.
 
-Text keeps at least 7 : 1 to whatever lies behind it, notation and focus at least 4.5 : 1 (WCAG 2.2,
-success criteria 1.4.6 and 1.4.11).  Right and wrong are told by blue and orange, which stay apart for
-every kind of colour vision, and always by a shape and a word as well.
+Text keeps at least 7 : 1 to whatever lies behind it, notation and focus at least 4.5 : 1, the edges of what can be
+pressed at least 3 : 1 (WCAG 2.2, success criteria 1.4.6 and 1.4.11).  Right and wrong are told by blue and orange,
+which stay apart for every kind of colour vision, and always by a shape and a word as well.
 """
 
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ class Theme:
     """Colours as ``#rrggbb``.
 
     ``paper`` lies behind everything; ``wash`` marks what is chosen, ``warn_wash`` what was wrong.
-    ``ink`` is for notes and text, ``quiet`` for text of second rank, ``rule`` for hairlines.
+    ``ink`` is for notes and text, ``quiet`` for text of second rank, ``rule`` for hairlines and the edges of tiles.
     ``accent`` and ``warn`` are strong enough to be text on paper and on their washes; ``on_accent``
     is the ink for text upon the accent.
     """
@@ -38,7 +38,7 @@ _COLOURS = {
     "panel": ("#F3F1EA", "#1A2026", "#FFFFFF"),
     "ink": ("#14181D", "#EEF1F4", "#000000"),
     "quiet": ("#414B56", "#B8C2CF", "#2B333B"),
-    "rule": ("#C9C6BC", "#3C4650", "#8A8A8A"),
+    "rule": ("#8C897F", "#6A7683", "#8A8A8A"),
     "accent": ("#004B7E", "#6FC1F0", "#00477A"),
     "on_accent": ("#FFFFFF", "#000000", "#FFFFFF"),
     "wash": ("#E1EEF7", "#152C3A", "#DCEBF6"),

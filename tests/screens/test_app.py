@@ -12,9 +12,11 @@ from pygame import Rect
 from game.app import NoDisplayError, open_display
 from game.records import RecordsError
 from game.screens.base import Heading, Key, Screen
+from game.screens.exam.start import ExamStart
 from game.screens.home.home import Home
 from game.screens.lesson.start import ClassStart
 from game.screens.notices.error import ErrorPage
+from game.screens.notices.restore import RestoreOffer
 from game.screens.notices.unkept import Unkept
 from game.screens.practice.question import Practice
 from game.screens.progress.plan import PlanPage
@@ -24,6 +26,7 @@ from game.screens.settings.tap_delay import clicks
 from game.sessions.inputs import Input
 from game.widgets.base import Widget
 from game.widgets.controls import Button
+from game.widgets.lettering import READABLE
 from game.widgets.look import Look
 from game.widgets.moves import Next
 from tests.screens.window import Opened, Window, faults, key_down
@@ -295,3 +298,23 @@ def test_a_held_key_is_one_stroke(window: Window, monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(pygame.key, "get_pressed", lambda: {pygame.K_f: True})
     window.press("f", "f", "f")
     assert len(take.strokes) == 1
+
+
+def test_huge_type_leaves_no_sentence_small(window: Window) -> None:
+    """Where headings in huge type would leave the rules of an exam little room, all is set smaller, and readable."""
+    window.context.change_settings(type_size=200)
+    window.show(ExamStart(window.context))
+    window.frames(100)
+    window.lay_out((1024, 640))
+    rules = [widget for widget in window.top.widgets if widget.name.startswith("rule ")]
+    sizes = {widget.lettering(window.app.look)[0].fitted.size for widget in rules}
+    assert min(sizes) >= round(READABLE * window.app.look.type_size("body"))
+
+
+def test_the_offer_that_enter_takes_stands_out(window: Window) -> None:
+    """What has the focus at first and what is filled are the same answer."""
+    home = Home(window.context)
+    window.show(RestoreOffer(window.context, Path("records-2026-11-24.sqlite"), False, home), home)
+    assert window.widget("go").focused
+    assert window.widget("go").main
+    assert not window.widget("stay").main

@@ -20,6 +20,7 @@ from game.records import Records
 from game.records.folders import RECORDS_NAME
 from game.screens.base import Screen
 from game.sessions.settings.bindings import FIXED
+from game.widgets.base import Label
 from game.widgets.keycaps import title
 from game.widgets.look import Look
 from game.widgets.theme import PROJECTOR, THEMES, Theme
@@ -51,13 +52,14 @@ class Met(NamedTuple):
     """What was met on the way to a page.
 
     The keys of every screen by its name, what was read while one was being made, what is wrong with how the page is
-    laid out, in longer words and for the keys alone, and its words.
+    laid out, in longer words and for the keys alone, its words, and those at its head.
     """
 
     keys: dict[str, set[str]]
     reads: set[str]
     faults: list[str]
     words: str
+    head: str
 
 
 class Watched:
@@ -167,7 +169,8 @@ class Tour:
                 found += _in_longer_words(window, page, PROJECTOR)
                 window.lay_out(test_walk.SIZES[1])
                 found += test_walk.without_a_mouse(window)
-            return Met(keys, reads, found, window.texts())
+            head = " ".join(one.text for one in window.top.widgets if isinstance(one, Label) and "head" in one.name)
+            return Met(keys, reads, found, window.texts(), head)
         finally:
             window.close()
 
@@ -248,6 +251,13 @@ def test_days_are_in_words(tour: Tour, page: test_walk.Page) -> None:
     words = tour.met(page, wide=False).words
     assert bool(re.search(r"\b\d\d? (May|June) 2025\b", words)) == (page in test_walk_sessions.DATED)
     assert re.findall(r"\d{4}-\d\d|\b\d\d?\.\d\d?\.", words) == []
+
+
+def test_a_tempo_is_written_alike_at_every_head(tour: Tour) -> None:
+    """As at the head of printed music: the note that is a beat, and how many come in a minute."""
+    heads = [page.head for page in tour.all()]
+    assert [head for head in heads if "a minute" in head] == []
+    assert sum(bool(re.search(r"(crotchet|quarter) = \d+", head)) for head in heads) > 20
 
 
 @pytest.mark.long

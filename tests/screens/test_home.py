@@ -21,6 +21,7 @@ from game.screens.practice.round_end import RoundEnd
 from game.screens.settings.settings import SettingsScreen
 from game.sessions.levels.writing import level_text
 from game.sessions.progress.standing import HORIZONS, Standing
+from game.widgets.controls import Button
 from game.widgets.lists import ListBox
 from game.widgets.skyline import LEGEND
 from game.wording import local_day
@@ -590,3 +591,18 @@ def test_letters_that_the_type_lacks_are_told_of(window: Window, name: str) -> N
     pygame.event.post(pygame.Event(pygame.TEXTINPUT, text=name))
     window.frames()
     assert window.texts().count("not in this type") == 1
+
+
+@pytest.mark.parametrize("type_size", [130, 200, 250])
+def test_the_main_button_is_read_in_large_type(home: Window, type_size: int) -> None:
+    """The way in that most people want has no small words, and the hills and their figures keep their room."""
+    home.context.change_settings(type_size=type_size)
+    home.lay_out((1024, 640))
+    home.frames(200)
+    look = home.app.look
+    assert look.type_factor > 1
+    told = [widget for widget in home.top.widgets if isinstance(widget, Button) and widget.about]
+    assert len(told) == 4
+    for button in told:
+        assert button.lettering(look)[1].fitted.size >= 0.75 * look.type_size("small"), button.name
+    assert home.widget("skyline").feet(look) > 0

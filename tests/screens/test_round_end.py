@@ -13,6 +13,7 @@ from game.sessions.practice.scoring import RULE
 from game.sessions.progress.standing import HORIZONS, Standing
 from game.sessions.settings.bindings import TILE_KEYS
 from game.wording import in_words
+from game.widgets.notation import COUNTED
 from shared.difference import difference
 from tests.screens.window import NOW, Opened, Window, faults
 
@@ -188,3 +189,13 @@ def test_the_bar_that_sounds_is_marked(piece: Window) -> None:
         assert [name for name in piece.names() if name.startswith("bar ") and piece.widget(name).sounds] == [
             f"bar {bar}"
         ]
+
+
+def test_figures_lie_over_no_words_in_huge_type(window: Window) -> None:
+    """What to aim at next is drawn under its words, high enough to be read."""
+    ended(window, 10).context.change_settings(type_size=200)
+    window.lay_out((1024, 640))
+    look = window.app.look
+    assert look.type_factor > 1
+    assert window.widget("aim figures").rect.h >= look.u(COUNTED)
+    assert list(faults(window.app)) == []

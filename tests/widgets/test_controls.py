@@ -126,3 +126,14 @@ def test_digits_are_found_where_they_need_shift() -> None:
 def test_key_caps_read_as_on_the_keyboard() -> None:
     """Caps bear what stands on a key."""
     assert [title(name) for name in ("return", "escape", "s", "left")] == ["Enter", "Esc", "S", "Left"]
+
+
+@pytest.mark.parametrize("wide", [220, 240, 260, 300])
+def test_a_key_is_never_larger_than_its_word(wide: int) -> None:
+    """Where a button has little room its word and its key shrink together: what it does is read before its key."""
+    look = Look((1280, 720), LIGHT, 1.8)
+    button = Button("it", Rect(0, 0, wide, 50), "Hear the bar", Pop, key="space")
+    word, key = button.lettering(look)
+    assert not word.fitted.cut
+    assert key.fitted.size <= word.fitted.size
+    assert word.box.right <= key.box.x

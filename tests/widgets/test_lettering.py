@@ -95,3 +95,10 @@ def test_letters_that_the_type_lacks_are_told() -> None:
     assert lacking_words("Wren") == ""
     assert lacking_words("小明 Wren").startswith("2 letters are not in this type")
     assert lacking_words("Wren 小").startswith("1 letter is not in this type")
+
+
+@pytest.mark.parametrize("wide", range(120, 260, 10))
+def test_a_tempo_stays_in_one_line(wide: int) -> None:
+    """A line ends before "crotchet = 60", not within it."""
+    fitted = fit("Stage 3, crotchet = 60", (wide, 200), 18)
+    assert any("crotchet = 60" in line for line in fitted.lines)

@@ -15,6 +15,13 @@ GRAPHICS = (("ink", "panel"), ("accent", "wash"), ("warn", "warn_wash"), ("accen
 """Notation, focus and signs."""
 
 
+@pytest.mark.parametrize("theme", THEMES.values(), ids=lambda theme: theme.name)
+@pytest.mark.parametrize("ground", ["paper", "panel"])
+def test_edges_of_tiles_keep_three_to_one(theme: Theme, ground: str) -> None:
+    """Whoever sees weakly sees where a tile ends: its edge keeps 3 : 1 (WCAG 2.2, 1.4.11)."""
+    assert contrast(theme.rule, getattr(theme, ground)) >= 3
+
+
 @pytest.mark.parametrize(
     ("one", "other", "expected"),
     [

@@ -24,7 +24,6 @@ from game.widgets.boxes import columns, rows
 from game.widgets.controls import TARGET, Button
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Replace
-from shared.names import beat_name
 
 EMPTY = "Nothing came in. Try what you play on (D); the bar may be begun once more."
 
@@ -55,7 +54,7 @@ class ExamPlaying(PlayBar):
         if self._over:
             return Heading("Mock exam", level.title, "All bars played")
         task = self._tasks[self.number]
-        left = f"{level.title}\n{beat_name(level.meter.compound, self.context.settings.terms)} = {task.tempo:.0f}"
+        left = f"{level.title}\n{self.context.tempo_words(task.tempo)}"
         return Heading("Mock exam", left, f"Played bar {self.number + 1} of {len(self._tasks)}, {task.how}")
 
     def keys(self) -> Sequence[Key]:

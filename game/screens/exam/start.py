@@ -64,10 +64,10 @@ class ExamStart(Screen):
 
     def body(self, look: Look, box: Rect) -> list[Widget]:
         left, right = columns(box, [None, box.w * 0.4], look.u(56))
-        title, begin, rules = rows(left, [look.line("lead"), look.u(TARGET + 10), None], look.u(14))
+        begin, title, rules = rows(left, [look.u(TARGET + 10), look.line("lead"), None], look.u(14))
         return [
-            Label("rules title", title, "The rules", "lead", bold=True, middle=True),
             Button("begin", begin, "Begin the exam", self._begin, main=True),
+            Label("rules title", title, "The rules", "lead", bold=True, middle=True),
             *paragraphs(look, rules, "rule", self._rules()),
             *self._earlier(look, right),
         ]

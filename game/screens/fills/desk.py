@@ -90,7 +90,7 @@ class FillDesk(RulerScreen):
 
     def heading(self) -> Heading:
         fill = self.draft.fill
-        right = f"{fill.meter}, {self.setting.tempo:.0f} a minute"
+        right = f"{fill.meter}, {self.context.tempo_words(self.setting.tempo, fill.meter)}"
         return Heading("Fill desk", self._name or "A new fill", right)
 
     def keys(self) -> Sequence[Key]:

@@ -50,7 +50,8 @@ class PlayIn(TakeScreen):
 
     def heading(self) -> Heading:
         fill = self.draft.fill
-        return Heading("Play it in", f"{fill.meter}, {self.setting.tempo:.0f} beats a minute", self.context.player.name)
+        tempo = self.context.tempo_words(self.setting.tempo, fill.meter)
+        return Heading("Play it in", f"{fill.meter}, {tempo}", self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
         if self.run:

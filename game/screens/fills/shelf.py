@@ -147,7 +147,7 @@ class FillShelf(RulerScreen):
             Label("none", words, NO_FILLS, "lead"),
             Label("example", told, EXAMPLE, bold=True),
             Picture("notes", notes, partial(self._draw, now), least=LEAST_STAVE),
-            *facts(look, known, _played(now), 3),
+            *facts(look, known, _played(self.context, now), 3),
             Button("hear", hear, "Stop" if self.sounds else "Hear it", self._hear, key="space"),
             Button("open", change, "Change it", self._open, key="o"),
         ]
@@ -183,7 +183,7 @@ class FillShelf(RulerScreen):
             found.append(Label("broken", notes, UNREADABLE.format(count=own.count[:60]), colour="warn", bold=True))
         else:
             found.append(Picture("notes", notes, partial(self._draw, now)))
-            found += facts(look, told, _played(now), 3)
+            found += facts(look, told, _played(self.context, now), 3)
         found.append(Label("told", words, self._told, colour="accent", middle=True))
         return [*found, *self._buttons(look, buttons)]
 
@@ -310,11 +310,11 @@ def example(context: Context) -> OpenedFill:
     return OpenedFill("", example_fill(level.meter, figures), usual_setting(context))
 
 
-def _played(now: OpenedFill) -> list[tuple[str, str]]:
+def _played(context: Context, now: OpenedFill) -> list[tuple[str, str]]:
     """How a fill is played, as captions and words."""
     groove = f"{counted(now.setting.groove_bars, 'bar')}, {now.setting.groove}" if now.setting.groove_bars else "none"
     return [
-        ("Tempo", f"{now.setting.tempo:.0f} beats a minute"),
+        ("Tempo", context.tempo_words(now.setting.tempo, now.fill.meter)),
         ("Groove before it", groove),
         ("Difficulty", f"{difficulty(now.fill, now.setting.tempo, now.setting.lead)} of 10"),
     ]

@@ -57,7 +57,7 @@ class VariationsPage(RulerScreen):
 
     def heading(self) -> Heading:
         right = counted(len(self.found), "variation")
-        return Heading("Variations", f"{self._setting.tempo:.0f} beats a minute", right)
+        return Heading("Variations", self.context.tempo_words(self._setting.tempo, self._fill.meter), right)
 
     def keys(self) -> Sequence[Key]:
         if not self.found:

@@ -41,7 +41,7 @@ from game.widgets.lists import ListBox, Row, row_height
 from game.widgets.look import Look
 from game.widgets.moves import Next, Push, Quit
 from game.widgets.notation import draw_row, tile_layout
-from game.widgets.skyline import LEGEND, Skyline, hills_of
+from game.widgets.skyline import LEAST_HEIGHT, LEGEND, Skyline, hills_of
 from game.widgets.text_field import TextField
 from game.wording import about_words_of, counted, in_words, on_the_ladder, sentence
 from shared.levels import (
@@ -55,14 +55,11 @@ from shared.levels import (
     spelled,
 )
 
-MAIN = 88
-"""The height of the main way in, in units."""
-
-LEAST_HILLS = 72
-"""The least height of the hills with their figures, in units, before words beside them give way."""
+MAIN, AIR = 88, 8
+"""The least height of the main way in, in units, and the air around its words where larger type makes it higher."""
 
 WAY, WAY_GAP = 58, 12
-"""The height of a way in, in units: its title and a few words; and the gap between two."""
+"""The least height of a way in, in units: its title and a few words; and the gap between two."""
 
 ACROSS, SMALL_ACROSS = 3, 4
 """How many ways in stand side by side: those opened most, with a few words, and the others."""
@@ -384,11 +381,11 @@ class Home(Screen):
             title, about, hills, below, last, notice, main, others = rows(
                 box,
                 [look.line("title"), about_high, None, look.line() + legend_high,
-                 self._last_height(look, box.w), self._notice_height(look, box.w), look.u(MAIN),
-                 look.u(WAY + lines * (TARGET + WAY_GAP))],
+                 self._last_height(look, box.w), self._notice_height(look, box.w), self._main_height(look),
+                 self._way_height(look) + lines * look.u(TARGET + WAY_GAP)],
                 look.u(10),
             )  # fmt: skip
-            if hills.h >= look.u(LEAST_HILLS):
+            if hills.h >= look.u(LEAST_HEIGHT):
                 break
         told, legend = rows(below, [look.line(), None])
         return [
@@ -462,13 +459,21 @@ class Home(Screen):
     def _others(self, look: Look, box: Rect, ways: Sequence[Way]) -> list[Widget]:
         """The pages opened most, large and with a few words; under it all the rest."""
         gap = look.u(WAY_GAP)
-        large, small = rows(box, [look.u(WAY), None], gap)
-        cells = grid(large, ACROSS, ACROSS, gap, tallest=look.u(WAY))
+        large, small = rows(box, [self._way_height(look), None], gap)
+        cells = grid(large, ACROSS, ACROSS, gap)
         small_cells = grid(small, len(ways) - ACROSS, SMALL_ACROSS, gap, tallest=look.u(TARGET))
         return [
             *(self._way(way, cell) for way, cell in zip(ways, cells, strict=False)),
             *(self._way(way, cell, short=True) for way, cell in zip(ways[ACROSS:], small_cells, strict=True)),
         ]
+
+    @staticmethod
+    def _main_height(look: Look) -> int:
+        return max(look.u(MAIN), look.line("lead") + look.line("small") + look.u(AIR))
+
+    @staticmethod
+    def _way_height(look: Look) -> int:
+        return max(look.u(WAY), look.line() + look.line("small") + look.u(AIR))
 
     def _arranged(self) -> list[Way]:
         """The main way in, then the others by how often this player opens them; each keeps its key."""

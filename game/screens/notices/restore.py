@@ -19,6 +19,8 @@ class RestoreOffer(Dialog):
     ``damaged`` records lie set aside; without that none were found.  ``drumlin history restore`` does it later.
     """
 
+    main = "go"
+
     def __init__(self, context: Context, backup: Path, damaged: bool, first: Page) -> None:
         found = DAMAGED if damaged else GONE
         question = f"{found} There is a backup of {_day(backup)}. Bring it back?"

@@ -53,7 +53,7 @@ class CallEnd(HearingScreen):
     def heading(self) -> Heading:
         answered, calls = len(self._replies), len(self.plan.calls)
         right = f"{calls} calls" if answered == calls else f"{answered} of {calls} calls"
-        return Heading(TITLE, f"{self.plan.rule.value}\n{self.setting.tempo:.0f} beats a minute", right)
+        return Heading(TITLE, f"{self.plan.rule.value}\n{self.context.tempo_words(self.setting.tempo)}", right)
 
     def keys(self) -> Sequence[Key]:
         return (

@@ -18,7 +18,6 @@ from game.widgets.notation import WRONG, Staff, line_in
 from game.widgets.stave import LARGEST_SPACE, WIDEST_BEAT
 from shared.figures import Figure
 from shared.levels import Level, spelled
-from shared.names import beat_name
 from shared.notation.engraved import INK, Layout
 from shared.notation.page import Dress, lay_out_bar
 
@@ -39,9 +38,8 @@ def along_words(instrument: InputDevice) -> str:
 
 def call_heading(context: Context, plan: CallPlan, number: int) -> Heading:
     """The heading while calls sound; ``number`` of them are answered."""
-    level, many = context.level, len(plan.calls)
-    beat = beat_name(level.meter.compound, context.settings.terms)
-    left = f"{plan.rule.value}\n{beat} = {plan.setting.tempo:.0f}"
+    many = len(plan.calls)
+    left = f"{plan.rule.value}\n{context.tempo_words(plan.setting.tempo)}"
     return Heading(TITLE, left, f"Call {min(number + 1, many)} of {many}")
 
 

@@ -24,7 +24,6 @@ from game.widgets.stave import LARGEST_SPACE, stave_height, stave_in
 from game.widgets.take import PLAYED, WRITTEN, TakeView, hands_of, stalks_of
 from game.wording import PLAY_LIGHTLY, counted, number_word
 from shared.levels import spelled
-from shared.names import beat_name
 from shared.sticking import natural
 
 TASKS = {
@@ -78,8 +77,7 @@ class PlayBar(TakeScreen):
     def heading(self) -> Heading:
         level = self.context.level
         tempo = self._shown.tempo if self._shown else self.playing.tempo
-        beat = beat_name(level.meter.compound, self.context.settings.terms)
-        return Heading(self.way.value, f"{level.title}\n{beat} = {tempo:.0f}", self._takes())
+        return Heading(self.way.value, f"{level.title}\n{self.context.tempo_words(tempo)}", self._takes())
 
     def _takes(self) -> str:
         takes = self.playing.takes

@@ -20,7 +20,6 @@ from game.widgets.look import Look
 from game.widgets.moves import Next, Pop, Replace
 from game.widgets.stave import stave_height, stave_in
 from shared.figures import Figure
-from shared.names import beat_name
 
 
 class SayIt(AnsweringScreen):
@@ -44,10 +43,8 @@ class SayIt(AnsweringScreen):
 
     def heading(self) -> Heading:
         level = self.context.level
-        beat = beat_name(level.meter.compound, self.context.settings.terms)
-        return Heading(
-            PlayingWay.SAID.value, f"{level.title}\n{beat} = {self.playing.tempo:.0f}", self.context.player.name
-        )
+        tempo = self.context.tempo_words(self.playing.tempo)
+        return Heading(PlayingWay.SAID.value, f"{level.title}\n{tempo}", self.context.player.name)
 
     def keys(self) -> Sequence[Key]:
         return (

@@ -10,7 +10,6 @@ from game.sessions.practice.round import PracticeRound, State
 from game.widgets.moves import Next, Pop, Push
 from game.wording import counted
 from shared.levels import ladder_place
-from shared.names import beat_name
 from shared.orchestration import Setting
 
 
@@ -36,11 +35,9 @@ class BarScreen(ListeningScreen):
         return self.context.heard(question.setting) if alone else self.context.as_chosen(question.setting)
 
     def heading(self) -> Heading:
-        meter, terms = self.context.level.meter, self.context.settings.terms
         once = self.round.closing or self.round.once
         listening = USUAL if once else self.context.listening
-        tempo = f"{beat_name(meter.compound, terms)} = {self.setting.tempo:.0f}"
-        level = level_title(self.context.level.name)
+        tempo, level = self.context.tempo_words(self.setting.tempo), level_title(self.context.level.name)
         points = f", {self.round.earned} of {self.round.possible} points" if self.round.results else ""
         pace = pace_words(listening, self.round.question.setting.tempo)
         return Heading(

@@ -10,7 +10,7 @@ from game.learning.question import Reason
 from game.widgets.base import Label, Picture, Widget
 from game.widgets.boxes import columns, rows
 from game.widgets.look import Look
-from game.widgets.notation import draw_layout, line_in, tile_layout
+from game.widgets.notation import COUNTED, draw_layout, line_in, tile_layout
 from shared.figures import Figure
 from shared.levels import Level, spelling_in
 
@@ -37,7 +37,7 @@ def reason_beside(look: Look, box: Rect, level: Level, reason: Reason) -> list[W
 
 def figures_picture(name: str, box: Rect, level: Level, figures: Sequence[Figure]) -> Picture:
     """A few figures side by side."""
-    return Picture(name, box, partial(_draw, level=level, figures=tuple(figures)))
+    return Picture(name, box, partial(_draw, level=level, figures=tuple(figures)), least=COUNTED)
 
 
 def _parts(level: Level, reason: Reason, drawn: Rect, words: Rect) -> list[Widget]:

@@ -77,7 +77,7 @@ class RoundPiece(HearingScreen):
     def heading(self) -> Heading:
         open_gaps = len(self.chart.gaps)
         gaps = f"{self._missed - open_gaps} of {counted(self._missed, 'gap')} filled" if self._missed else "No gaps"
-        return Heading("The round as music", f"{self.setting.tempo:.0f} beats a minute", gaps)
+        return Heading("The round as music", self.context.tempo_words(self.setting.tempo), gaps)
 
     def keys(self) -> Sequence[Key]:
         return (Key("escape", "back", Pop),)

@@ -99,7 +99,7 @@ class ChartPage(HearingScreen):
     def heading(self) -> Heading:
         right = f"{self._right} of {self._answered} right" if self._answered else FORMS[self._form].name.capitalize()
         title = next((words for name, words, _, _ in TASKS if self.asking and self.asking.task == name), "A chart")
-        return Heading(title, f"{self.context.level.title}\n{self.setting.tempo:.0f} beats a minute", right)
+        return Heading(title, f"{self.context.level.title}\n{self.context.tempo_words(self.setting.tempo)}", right)
 
     def keys(self) -> Sequence[Key]:
         hear, words = self.context.bindings.key("hear"), "stop" if self.sounds("whole") else "hear it"

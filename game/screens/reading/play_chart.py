@@ -25,7 +25,6 @@ from game.widgets.fill_stave import fill_picture
 from game.widgets.look import Look
 from game.widgets.moves import Next, Pop
 from game.wording import PLAY_LIGHTLY, counted
-from shared.names import beat_name
 from shared.reading import NOTHING
 
 TASK = (
@@ -55,9 +54,9 @@ class PlayChart(TakeScreen):
 
     def heading(self) -> Heading:
         level = self.context.level
-        beat = beat_name(level.meter.compound, self.context.settings.terms)
+        tempo = self.context.tempo_words(self.playing.setting.tempo)
         right = counted(self._takes, "take") if self._takes else self.context.player.name
-        return Heading("Play it along", f"{level.title}\n{beat} = {self.playing.setting.tempo:.0f}", right)
+        return Heading("Play it along", f"{level.title}\n{tempo}", right)
 
     def keys(self) -> Sequence[Key]:
         if self.run:

@@ -25,7 +25,6 @@ from game.wording import how_often
 from shared.bars import Bar
 from shared.difference import difference
 from shared.figures import Figure
-from shared.names import beat_name
 from shared.notation.engraved import INK, Layout
 
 SIDES = ("It is written so", "It was played so")
@@ -126,8 +125,7 @@ class ReadingPage(ListeningScreen):
         title = "Which bar?" if self.task is Task.WHICH_BAR else "Which beat?"
         tempo, listening = self._question.setting.tempo, self.context.listening
         pace = pace_words(listening, tempo)
-        beat = beat_name(self.context.level.meter.compound, self.context.settings.terms)
-        left = f"{self.context.level.title}\n{beat} = {tempo:.0f}"
+        left = f"{self.context.level.title}\n{self.context.tempo_words(tempo)}"
         return Heading(title, f"{pace or left}\n{listening.told()}".strip(), where, stress=bool(pace))
 
     def keys(self) -> Sequence[Key]:
