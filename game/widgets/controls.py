@@ -84,8 +84,9 @@ class Button(Widget):
             return [letter(look, self.text, box, role, True)]
         usual, small = look.type_size(role), look.type_size("small")
         for size in lettering.sizes(usual):
-            keys = [one for one in lettering.sizes(small) if one <= round(small * size / usual)]
-            room = lettering.width(self._cap, keys[0] if keys else lettering.sizes(small)[-1], True)
+            # Of the sizes that it can have, the one just above its share.
+            least = min(one for one in lettering.sizes(small) if one >= small * size / usual)
+            room = lettering.width(self._cap, least, True)
             words = Rect(box.x, box.y, box.w - room - between, box.h)
             word = letter(look, self.text, words, role, True)
             if word.fitted.size >= size:
