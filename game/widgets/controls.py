@@ -84,8 +84,9 @@ class Button(Widget):
             return [letter(look, self.text, box, role, True)]
         usual, small = look.type_size(role), look.type_size("small")
         for size in lettering.sizes(usual):
-            # Of the sizes that it can have, the one just above its share.
-            least = min(one for one in lettering.sizes(small) if one >= small * size / usual)
+            # No smaller than what is read well, unless the word is.
+            wanted = min(size, max(small * size / usual, round(lettering.READABLE * small)))
+            least = min(one for one in lettering.sizes(small) if one >= wanted)
             room = lettering.width(self._cap, least, True)
             words = Rect(box.x, box.y, box.w - room - between, box.h)
             word = letter(look, self.text, words, role, True)
