@@ -12,8 +12,8 @@ from game.screens.practice.round_piece import RoundPiece
 from game.sessions.practice.scoring import RULE
 from game.sessions.progress.standing import HORIZONS, Standing
 from game.sessions.settings.bindings import TILE_KEYS
-from game.wording import in_words
 from game.widgets.notation import COUNTED
+from game.wording import in_words
 from shared.difference import difference
 from tests.screens.window import NOW, Opened, Window, faults
 
