@@ -83,9 +83,11 @@ class Button(Widget):
         if not self._cap:
             return [letter(look, self.text, box, role, True)]
         usual, small = look.type_size(role), look.type_size("small")
-        for size in lettering.sizes(usual):
-            # No smaller than what is read well, unless the word is.
-            wanted = min(size, max(small * size / usual, round(lettering.READABLE * small)))
+        tried = lettering.sizes(usual)
+        for size in tried:
+            # No smaller than what is read well, unless the word is or would else be cut.
+            readable = 0 if size == tried[-1] else min(size, round(lettering.READABLE * small))
+            wanted = max(small * size / usual, readable)
             least = min(one for one in lettering.sizes(small) if one >= wanted)
             room = lettering.width(self._cap, least, True)
             words = Rect(box.x, box.y, box.w - room - between, box.h)
