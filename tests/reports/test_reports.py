@@ -74,17 +74,17 @@ def chart() -> bytes:
 
 PAGES = {
     "chart": (chart, ["A chart of sixteen bars", "Wren, 70 beats a minute", "is played twice", "rest if a hand hurts"]),
-    "exam": (exam, ["Mock exam: Wren", "10 of 40 beats right: 25%, below the pass mark.", *OUTLOOK, "Beat by beat"]),
+    "exam": (exam, ["Mock exam: Wren", "25%. 10 of 40 beats right: below the pass mark.", *OUTLOOK, "Beat by beat"]),
     "lesson": (
         lambda: lesson(MIXED),
-        ["Brook: 3 of 4 right.", "1 e & was taken for 1 & a, in 75% of the answers.", "Next lesson"],
+        ["Brook: 3 of 4 right.", "1 e & was taken for 1 & a, by 75% in 4 beats.", "Next lesson"],
     ),
     "plan": (
         plan,
         [
             "Practice plan: Wren",
             "Side by side, 3 minutes",
-            "Every stroke on the snare drum; 60 beats a minute.",
+            "Every stroke on the snare drum; up to 60 beats a minute.",
             "Your teacher's advice comes before this plan.",
         ],
     ),
