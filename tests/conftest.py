@@ -13,7 +13,8 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 BUSY_MACHINE = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
-settings.register_profile("busy machine", BUSY_MACHINE, max_examples=50)
+settings.register_profile("busy machine", BUSY_MACHINE, max_examples=25)
+settings.register_profile("tenth", BUSY_MACHINE, max_examples=50)
 settings.register_profile("long", BUSY_MACHINE, max_examples=500)
 settings.load_profile("busy machine")
 

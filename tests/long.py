@@ -46,14 +46,14 @@ def _mutants(package: str) -> Run:
 
 
 def _examples(part: int, seed: int) -> list[str]:
-    # A tenth of five hundred examples are the fifty of the suite, of another seed.
-    many = ["--hypothesis-profile", "long"] if part == 1 else []
-    return ["pytest", "-n", "auto", "-m", "hypothesis and not bench", *many, "--hypothesis-seed", str(seed)]
+    profile = "long" if part == 1 else "tenth"
+    choice = ["-m", "hypothesis and not bench", "--hypothesis-profile", profile, "--hypothesis-seed", str(seed)]
+    return ["pytest", "-n", "auto", *choice]
 
 
 RUNS = (
     Run("cases", "the test cases that the suite leaves out", _cases),
-    Run("examples", "ten times the examples in the tests of any input", _examples),
+    Run("examples", "twenty times the examples in the tests of any input", _examples),
     Run("trust", "kills, full disks and damaged records", _trust),
     Run("kills", "import, backup, restore, level, sheet and takes, each killed at random moments",
         lambda part, seed: ["tests.trust.kills", "--kills", str(50 // part), "--seed", str(seed)]),

@@ -1,6 +1,7 @@
 """Imports point downward only: shared, then audio, then game; and each edge of the program has one door."""
 
 import ast
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -19,9 +20,15 @@ def sources(folder: str) -> list[Path]:
 
 
 @cache
+def text_of(path: Path) -> str:
+    """What a file holds; read once for all tests."""
+    return path.read_text(encoding="utf-8")
+
+
+@cache
 def nodes(path: Path) -> tuple[ast.AST, ...]:
-    """All nodes of a file, outermost first; read once for all tests."""
-    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+    """All nodes of a file, outermost first; parsed once for all tests."""
+    return tuple(ast.walk(ast.parse(text_of(path))))
 
 
 def imports(path: Path) -> Iterator[str]:
@@ -43,7 +50,8 @@ def members(path: Path) -> Iterator[str]:
 
 def importers(module: str, *folders: str) -> set[str]:
     """The files, by path from the root, that import a module or anything in it."""
-    files = (path for folder in folders for path in sources(folder))
+    # Parsing is what takes time, and a file that does not hold the name need not be.
+    files = (path for folder in folders for path in sources(folder) if module in text_of(path))
     return {
         path.relative_to(ROOT).as_posix()
         for path in files
@@ -157,8 +165,14 @@ FOREIGN = {"_replace", "_exit", "_actions", "_option_string_actions", "_SubParse
 """Private by their spelling alone: names of Python and of libraries that tests use."""
 
 
+MAY_BE_PRIVATE = re.compile(r"""(?:[.,("']|import)\s*_(?!_)""")
+"""Without this a file reaches for no private name, and is not parsed."""
+
+
 def private(path: Path) -> Iterator[str]:
     """The private names that a file reaches for from outside: of a value, by import, or by a patch."""
+    if not MAY_BE_PRIVATE.search(text_of(path)):
+        return
     for node in nodes(path):
         names: list[object] = []
         if isinstance(node, ast.Attribute) and node.attr.startswith("_"):

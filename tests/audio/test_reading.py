@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from audio.reading import KEYS, MICROPHONE, PADS, confused, follow, read
@@ -15,6 +15,7 @@ from shared.figures import Figure
 from shared.reading import NOTHING, SLOWER, Habits, Reading
 from shared.strokes import Take, TakeStroke
 from tests.playing import SEMIQUAVERS, STAGE_4, WITH_TRIPLETS, grids, played
+from tests.sampling import some
 
 
 def exact(bar: Bar, tempo: float, late: float = 0.0) -> Take:
@@ -37,7 +38,6 @@ def test_a_bar_played_to_the_point_is_read(late: float) -> None:
     assert reading.verdict == ""
 
 
-@settings(max_examples=40, deadline=None)
 @given(st.lists(st.sampled_from(WITH_TRIPLETS), min_size=4, max_size=4), st.floats(50, 90))
 def test_whatever_is_played_exactly_is_told_or_not_sure(figures: list[Figure], tempo: float) -> None:
     """No bar played to the point is told as another one."""
@@ -128,10 +128,11 @@ def test_order_and_place_in_time_do_not_matter() -> None:
     assert read(take[::-1], SEMIQUAVERS, 90, 4) == read(take, SEMIQUAVERS, 90, 4)
 
 
-def test_strokes_with_the_count_in_measure_the_offset() -> None:
+@pytest.mark.parametrize("runs", [20, pytest.param(60, marks=pytest.mark.long)])
+def test_strokes_with_the_count_in_measure_the_offset(runs: int) -> None:
     """At a tempo where a slot is less than the offset's doubt, two strokes with the count-in keep takes in place."""
     rng = np.random.default_rng(11)
-    takes = [played(rng, SEMIQUAVERS, 160, 8, 0.008, offset_sd=0.04, cued=2) for _ in range(60)]
+    takes = [played(rng, SEMIQUAVERS, 160, 8, 0.008, offset_sd=0.04, cued=2) for _ in range(runs)]
     with_cues = [read(p.take, SEMIQUAVERS, 160, 8, cued=2) for p in takes]
     without = [read([s for s in p.take if s.seconds > -0.19 + p.offset], SEMIQUAVERS, 160, 8) for p in takes]
     shifted = [
@@ -141,8 +142,7 @@ def test_strokes_with_the_count_in_measure_the_offset() -> None:
     assert shifted[0] <= 1 < shifted[1]
 
 
-@pytest.mark.parametrize("device", [None, Habits(0.02, 0.015, 0.015, 0.2)], ids=["first take", "known player"])
-@pytest.mark.parametrize("late", [0.0, 0.15, 0.2, 0.3])
+@pytest.mark.parametrize(("late", "device"), some(2, [0.0, 0.15, 0.2, 0.3], [None, Habits(0.02, 0.015, 0.015, 0.2)]))
 def test_late_sound_is_found_by_the_count_in(late: float, device: Habits | None) -> None:
     """With wireless headphones strokes come up to 0.3 s late: two along with the count-in tell, and the bar is read."""
     rng = np.random.default_rng(17)
@@ -168,11 +168,12 @@ def test_a_device_is_learned_from_takes() -> None:
     assert all(later < 0.009 for later in widths[1:])
 
 
-def test_a_player_s_own_tempo_is_followed() -> None:
+@pytest.mark.parametrize("takes", [5, pytest.param(15, marks=pytest.mark.long)])
+def test_a_player_s_own_tempo_is_followed(takes: int) -> None:
     """A take that slows down by 4 % over 20 beats is read to its end, bar by bar."""
     rng = np.random.default_rng(5)
     right = total = 0
-    for _ in range(15):
+    for _ in range(takes):
         one = played(rng, STAGE_4, 80, 20, 0.0, offset_sd=0.0, cued=4)
         stretched = [TakeStroke(s.seconds * (1 + 0.02 * s.seconds / 15) + rng.normal(0, 0.01)) for s in one.take]
         reading = follow(stretched, STAGE_4, 80, 20, 4, Habits(0, 0.03), cued=4)
@@ -189,10 +190,11 @@ def test_long_takes_are_read_in_parts_alike() -> None:
     assert parts.figures == whole.figures == one.figures
 
 
-def test_strokes_at_any_time_are_no_evidence() -> None:
+@pytest.mark.parametrize("takes", [6, pytest.param(20, marks=pytest.mark.long)])
+def test_strokes_at_any_time_are_no_evidence(takes: int) -> None:
     """Strokes at random, as speech or a rattle gives them, say nothing for figures; played ones do."""
     rng = np.random.default_rng(4)
-    for _ in range(20):
+    for _ in range(takes):
         stray = [TakeStroke(float(at)) for at in np.sort(rng.uniform(0, 12, 36))]
         assert read(stray, SEMIQUAVERS, 80, 16).evidence < 0
         assert read(played(rng, SEMIQUAVERS, 80, 16, 0.02).take, SEMIQUAVERS, 80, 16).evidence > 20
@@ -206,10 +208,11 @@ def test_wider_strokes_confuse_more_figures() -> None:
     assert confused(WITH_TRIPLETS, 0.05) > confused(SEMIQUAVERS, 0.05)
 
 
-def test_what_is_known_of_a_player_is_told_more() -> None:
+@pytest.mark.parametrize("how_many", [15, pytest.param(40, marks=pytest.mark.long)])
+def test_what_is_known_of_a_player_is_told_more(how_many: int) -> None:
     """The same bars are told more fully of a player whose steadiness is known than of one who is heard first."""
     rng = np.random.default_rng(12)
-    bars = [played(rng, SEMIQUAVERS, 160, 4, 0.02) for _ in range(40)]
+    bars = [played(rng, SEMIQUAVERS, 160, 4, 0.02) for _ in range(how_many)]
     told = [
         sum(figure is not None for bar in bars for figure in read(bar.take, SEMIQUAVERS, 160, 4, player).figures)
         for player in (Habits(0, 0.015), Habits(0, 0.015, 0.02, 0.2))

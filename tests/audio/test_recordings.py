@@ -8,6 +8,7 @@ from game.sessions.playing.recorded import other_figures, readable
 from shared.figures import Figure
 from shared.levels import find_level
 from shared.strokes import Take, TakeStroke
+from tests.sampling import some
 
 TEMPO, BEATS, TAKES = 80, 8, 12
 
@@ -37,8 +38,7 @@ def beats_read(level: str, spread: float, share: float, widely: bool) -> tuple[i
     return int(right), int(told), int(wrong)
 
 
-@pytest.mark.parametrize("spread", [0.01, 0.03])
-@pytest.mark.parametrize("level", ["stage-2", "stage-3"])
+@pytest.mark.parametrize(("level", "spread"), some(2, ["stage-2", "stage-3"], [0.01, 0.03]))
 def test_the_level_s_own_figures_are_read_as_before(level: str, spread: float) -> None:
     """To look for other figures too takes nothing from those of the level: as many right and told, none more wrong."""
     before, after = (beats_read(level, spread, 0.0, widely) for widely in (False, True))
@@ -46,7 +46,7 @@ def test_the_level_s_own_figures_are_read_as_before(level: str, spread: float) -
     assert after[2] <= before[2]
 
 
-@pytest.mark.parametrize("level", ["stage-2", "stage-3"])
+@pytest.mark.parametrize("level", some(2, ["stage-2", "stage-3"]))
 def test_figures_that_a_level_lacks_are_told(level: str) -> None:
     """Of beats of which a third are other figures, at most a quarter as many are told wrongly, and more are right."""
     before, after = (beats_read(level, 0.01, 0.33, widely) for widely in (False, True))

@@ -31,7 +31,7 @@ def answer(coach, share, bars, start, random, kind="practice"):
     return start + 12 * bars
 
 
-@pytest.mark.parametrize("share", some(2, [0.8, 0.65, 0.5, 0.95]))
+@pytest.mark.parametrize("share", some(4, [0.8, 0.65, 0.5, 0.95]))
 def test_who_stands_still_is_told_so(level, share):
     """After 300 answers right at one share the mark expected today is the share that came, within five points."""
     off = []

@@ -38,7 +38,7 @@ def _named(what: object) -> str:
     return what.name if isinstance(what, Level) else str(what)
 
 
-EACH_LEVEL = pytest.mark.parametrize("level", some(4, LEVELS), ids=_named)
+EACH_LEVEL = pytest.mark.parametrize("level", some(6, LEVELS), ids=_named)
 
 
 Player = Callable[[Question, Random], list[Figure | None]]
@@ -146,7 +146,7 @@ def test_nothing_is_asked_before_it_was_met(level: Level, share: float) -> None:
         assert set(question.bar.figures) <= met | {groove_figure(level.meter.compound)}
 
 
-@pytest.mark.parametrize(("level", "share"), some(7, LEVELS, [1.0, 0.7]), ids=_named)
+@pytest.mark.parametrize(("level", "share"), some(11, LEVELS, [1.0, 0.7]), ids=_named)
 def test_two_figures_are_new_at_most(level: Level, share: float) -> None:
     """The next figure comes when one is settled: its last three askings among all that were met were right."""
     met: list[str] = []
@@ -348,7 +348,7 @@ def test_heard_before_skips_the_meeting() -> None:
     assert Coach.replay(level, log, 3, STEP_BY_STEP).steps == coach.steps
 
 
-@pytest.mark.parametrize(("name", "begin"), some(2, ["stage-1", "stage-4", "stage-7"], [STEP_BY_STEP, SOUND_OUT]))
+@pytest.mark.parametrize(("name", "begin"), some(3, ["stage-1", "stage-4", "stage-7"], [STEP_BY_STEP, SOUND_OUT]))
 def test_a_replay_goes_on_alike(begin: str, name: str) -> None:
     """A coach replayed from the log of any bar stands where the living one did, and asks the same."""
     level = find_level(name)

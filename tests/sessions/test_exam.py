@@ -5,7 +5,7 @@ from collections import Counter
 from itertools import chain
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from game.sessions import SessionError
@@ -17,7 +17,6 @@ from tests.sessions.lessons import NOW, STAGE_3, figure
 LEVELS = shipped_levels()
 
 
-@settings(max_examples=40, deadline=None)
 @given(st.sampled_from(LEVELS), st.integers(0, 2**31))
 def test_papers_are_fair(level: Level, seed: int) -> None:
     """No figure, orchestration or number of groove bars comes more than once more often than another."""

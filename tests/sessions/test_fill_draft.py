@@ -3,7 +3,7 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from audio.reading import read
@@ -69,7 +69,6 @@ def test_typing_on_keeps_drums_and_hands() -> None:
     assert drums(changed, 2) == [("mid-tom",), ("mid-tom",)]
 
 
-@settings(max_examples=50)
 @given(
     st.lists(st.sampled_from(["+", "-", "up", "down", "shift", "harder", "hand", "kick", "tom", "out", "two", "one"]))
 )

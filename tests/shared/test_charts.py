@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shared.bars import METERS, Bar
@@ -85,7 +85,6 @@ def test_what_makes_no_chart(bars: tuple[Bar, ...], gaps: set[tuple[int, int]], 
         Chart(bars, frozenset(gaps))
 
 
-@settings(max_examples=50)
 @given(
     st.sampled_from(tuple(METERS.values())).flatmap(lambda meter: st.lists(bars_of(meter), min_size=1, max_size=4)),
     st.sampled_from(tuple(ORCHESTRATIONS)),

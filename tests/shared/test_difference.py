@@ -2,15 +2,20 @@
 
 import re
 from fractions import Fraction
+from functools import cache
 from itertools import combinations, pairwise, permutations, product
 
 import pytest
 
 from shared.counting import parse_figure
-from shared.difference import FEW, MOST_WORDS, Difference, difference
+from shared.difference import FEW, MOST_WORDS, Difference
+from shared.difference import difference as worked_out
 from shared.figures import Figure
 from shared.levels import vocabulary
 from tests.shared.strategies import ALL_FIGURES
+
+difference = cache(worked_out)
+"""The tests ask for the same pairs again and again."""
 
 FIGURES = vocabulary().figures
 PAIRS = tuple(permutations(FIGURES, 2))

@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shared.bars import METERS
@@ -46,14 +46,12 @@ def fills(draw: Any) -> Fill:
     return Fill(meter, tuple(beats), draw(st.sampled_from(["natural", "alternating"])))
 
 
-@settings(max_examples=40)
 @given(fills())
 def test_a_fill_is_read_back_from_what_is_kept(one: Fill) -> None:
     """What JSON can hold of a fill gives the same fill again."""
     assert from_values(as_values(one)) == one
 
 
-@settings(max_examples=40)
 @given(fills(), st.sampled_from("RL"))
 def test_every_stroke_sounds_at_its_place(one: Fill, lead: str) -> None:
     """Each stroke is heard on its drums at its exact place; where the fill has no figure the groove is heard."""

@@ -5,32 +5,30 @@ from fractions import Fraction
 import pytest
 
 from shared.bars import METERS, Meter
-from shared.grooves import GROOVES, Groove, backbeat
+from shared.grooves import GROOVES, backbeat
 
-ALL = pytest.mark.parametrize("groove", GROOVES.values(), ids=GROOVES)
 METER = pytest.mark.parametrize("meter", METERS.values(), ids=str)
 
 
-@ALL
 @METER
-def test_every_groove_marks_the_beats(groove: Groove, meter: Meter) -> None:
+def test_every_groove_marks_the_beats(meter: Meter) -> None:
     """Bass drum on the 1, a backbeat where the meter has one, a cymbal on every beat (common practice, no source)."""
-    strokes = list(groove.strokes(meter, "R"))
-    on_beats = {(one.beat, one.instrument) for one in strokes if one.at == 0}
-    assert (1, "kick") in on_beats
-    assert {beat for beat, name in on_beats if name == groove.back} == {
-        beat for beat in range(1, meter.beats + 1) if backbeat(meter, beat)
-    }
-    assert {beat for beat, name in on_beats if name in (groove.cymbal, "open-hat")} == set(range(1, meter.beats + 1))
+    beats = range(1, meter.beats + 1)
+    for name, groove in GROOVES.items():
+        on_beats = {(one.beat, one.instrument) for one in groove.strokes(meter, "R") if one.at == 0}
+        assert (1, "kick") in on_beats, name
+        back = {beat for beat, instrument in on_beats if instrument == groove.back}
+        assert back == {beat for beat in beats if backbeat(meter, beat)}, name
+        assert {beat for beat, heard in on_beats if heard in (groove.cymbal, "open-hat")} == set(beats), name
 
 
-@ALL
 @METER
-def test_a_drummer_can_play_it(groove: Groove, meter: Meter) -> None:
+def test_a_drummer_can_play_it(meter: Meter) -> None:
     """No hand strikes twice at once, and the hand on the cymbal never leaves it."""
-    strokes = [one for one in groove.strokes(meter, "L") if one.hand]
-    assert len({(one.beat, one.at, one.hand) for one in strokes}) == len(strokes)
-    assert {one.hand for one in strokes if one.instrument in (groove.cymbal, "open-hat")} == {"L"}
+    for name, groove in GROOVES.items():
+        strokes = [one for one in groove.strokes(meter, "L") if one.hand]
+        assert len({(one.beat, one.at, one.hand) for one in strokes}) == len(strokes), name
+        assert {one.hand for one in strokes if one.instrument in (groove.cymbal, "open-hat")} == {"L"}, name
 
 
 @METER

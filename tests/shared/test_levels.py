@@ -11,7 +11,7 @@ from pathlib import Path
 from statistics import median
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from game.sessions.levels.writing import level_text
@@ -211,7 +211,6 @@ def test_editing_keeps_what_stays() -> None:
     assert "mill stream" not in text
 
 
-@settings(max_examples=50)
 @given(st.data())
 def test_any_edit_reads_back(data: st.DataObject) -> None:
     """Whatever a level becomes, its file holds it afterwards, however the file was laid out."""
@@ -330,7 +329,6 @@ def levels(draw: st.DrawFn) -> Level:
     )
 
 
-@settings(max_examples=50)
 @given(levels())
 def test_a_written_level_reads_back(level: Level) -> None:
     """The text of a level is a level file that holds the same level."""
@@ -355,7 +353,6 @@ TABLES = st.dictionaries(KEYS, VALUES, max_size=12)
 NEARLY = TABLES.map(lambda table: {**tomllib.loads(PLAIN), **table})
 
 
-@settings(max_examples=50)
 @given(st.one_of(TABLES, NEARLY))
 def test_any_table_gives_a_level_or_its_faults(table: dict[str, object]) -> None:
     """Whatever a table of TOML holds, it is a level or a list of faults, each of one printable line."""

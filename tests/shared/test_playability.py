@@ -5,7 +5,7 @@ and the twenty-second went on to the snare, for which hands do cross.
 """
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shared.fills import Fill
@@ -88,7 +88,6 @@ def test_a_caution_says_where_and_why() -> None:
     assert "three strokes of the right hand, 0.12 s apart" in cautions(fill(SEMIS, "s", hands="R"), 120)[0].says
 
 
-@settings(max_examples=40)
 @given(st.sampled_from([played for played, _, _ in JUDGED]), st.integers(40, 180))
 def test_slower_is_never_less_playable(played: Fill, tempo: int) -> None:
     """What can be played at a tempo can be played slower; and difficulty, from 1 to 10, never falls with the tempo."""

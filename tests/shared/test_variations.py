@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shared.counting import parse_bar
@@ -58,7 +58,6 @@ def _is_one_step(before: Fill, found: Variation) -> bool:
                         and set(new.figure.onsets) < set(old.figure.onsets))  # fmt: skip
 
 
-@settings(max_examples=40)
 @given(cases())
 def test_variations_keep_their_promises(case: tuple[Fill, list[Figure], list[Fill], int]) -> None:
     """None twice and none that is kept already, all by one step, of allowed figures, on played beats, playable."""
@@ -103,7 +102,6 @@ def test_nothing_is_offered_where_nothing_is_played() -> None:
     assert variations(empty, [parse_bar("1 2 3 4").figures[0]], 80) == ()
 
 
-@settings(max_examples=40)
 @given(cases())
 def test_the_distance_of_fills_is_one(case: tuple[Fill, list[Figure], list[Fill], int]) -> None:
     """It is 0 from a fill to itself, the same there and back, and greater than 0 to another."""

@@ -60,7 +60,7 @@ def rasterised(layout: Layout, size: tuple[int, int], middle: float) -> pygame.S
     return pygame.image.load(io.BytesIO(data), "picture.png")
 
 
-@pytest.mark.parametrize("name", some(2, list(BARS)))
+@pytest.mark.parametrize("name", some(3, list(BARS)))
 def test_svg_looks_like_the_screen(name: str) -> None:
     """Rasterised by an independent program, the SVG differs from our painter by less than 2 % of the ink."""
     page, middle = painted(BARS[name])

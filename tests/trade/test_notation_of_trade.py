@@ -54,31 +54,30 @@ SMUFL = {
 """SMuFL 1.4, W3C Music Notation Community Group."""
 
 
-@pytest.mark.parametrize(("count", "expected"), SEMIQUAVER_GRID.items())
-def test_semiquaver_grid_is_spelled_as_usual(count: str, expected: tuple[str, int]) -> None:
+def test_semiquaver_grid_is_spelled_as_usual() -> None:
     """Usual spelling and number of spellings of each of the fifteen figures and the rest."""
-    found = spellings(parse_figure(count))
-    assert (found[0].code, len(found)) == expected
+    found = {count: spellings(parse_figure(count)) for count in SEMIQUAVER_GRID}
+    assert {count: (each[0].code, len(each)) for count, each in found.items()} == SEMIQUAVER_GRID
 
 
-@pytest.mark.parametrize(("count", "codes"), OTHERS.items())
-def test_other_spellings_are_known(count: str, codes: set[str]) -> None:
+def test_other_spellings_are_known() -> None:
     """The same sound written otherwise."""
-    assert {spelling.code for spelling in spellings(parse_figure(count))[1:]} == codes
+    found = {count: spellings(parse_figure(count))[1:] for count in OTHERS}
+    assert {count: {spelling.code for spelling in each} for count, each in found.items()} == OTHERS
 
 
-@pytest.mark.parametrize(("count", "code"), TRIPLETS.items())
-def test_triplets_are_spelled_as_usual(count: str, code: str) -> None:
+def test_triplets_are_spelled_as_usual() -> None:
     """Triplets, with their rests and the quaver-swing pair, stand three in the time of two."""
-    spelling = spellings(parse_figure(count))[0]
-    assert (spelling.code, spelling.tuplet) == (code, (3, 2))
+    found = {count: spellings(parse_figure(count))[0] for count in TRIPLETS}
+    assert {count: spelling.code for count, spelling in found.items()} == TRIPLETS
+    assert {spelling.tuplet for spelling in found.values()} == {(3, 2)}
 
 
-@pytest.mark.parametrize(("count", "code"), COMPOUND.items())
-def test_compound_quavers_need_no_tuplet(count: str, code: str) -> None:
+def test_compound_quavers_need_no_tuplet() -> None:
     """The compound beat in quavers is spelled without a tuplet."""
-    spelling = spellings(parse_figure(count, compound=True))[0]
-    assert (spelling.code, spelling.tuplet) == (code, None)
+    found = {count: spellings(parse_figure(count, compound=True))[0] for count in COMPOUND}
+    assert {count: spelling.code for count, spelling in found.items()} == COMPOUND
+    assert {spelling.tuplet for spelling in found.values()} == {None}
 
 
 @pytest.mark.parametrize(
@@ -93,24 +92,24 @@ def test_terms_are_standard(letter: str, uk: str, us: str) -> None:
     assert set(note_names(spelling, "us").split(", ")) == {us}
 
 
-@pytest.mark.parametrize("name", MARKS)
-def test_boxes_are_the_fonts_own(name: str) -> None:
+def test_boxes_are_the_fonts_own() -> None:
     """Each mark's box is that of the metadata, y turned downward, and of the outline we ship."""
-    mark, box = MARKS[name], METADATA["glyphBBoxes"][name]
-    ours = (mark.left, mark.bottom, mark.right, mark.top)
-    theirs = (box["bBoxSW"][0], -box["bBoxSW"][1], box["bBoxNE"][0], -box["bBoxNE"][1])
-    assert ours == pytest.approx(theirs, abs=0.001)
     font = TTFont(MUSIC_FONT)
-    pen = BoundsPen(font.getGlyphSet())
-    font.getGlyphSet()[font.getBestCmap()[mark.code]].draw(pen)
-    left, bottom, right, top = (length / 250 for length in pen.bounds)
-    assert (left, -bottom, right, -top) == pytest.approx(ours, abs=0.01)
+    glyphs, codes = font.getGlyphSet(), font.getBestCmap()
+    for name, mark in MARKS.items():
+        box = METADATA["glyphBBoxes"][name]
+        ours = (mark.left, mark.bottom, mark.right, mark.top)
+        theirs = (box["bBoxSW"][0], -box["bBoxSW"][1], box["bBoxNE"][0], -box["bBoxNE"][1])
+        assert ours == pytest.approx(theirs, abs=0.001), name
+        pen = BoundsPen(glyphs)
+        glyphs[codes[mark.code]].draw(pen)
+        left, bottom, right, top = (length / 250 for length in pen.bounds)
+        assert (left, -bottom, right, -top) == pytest.approx(ours, abs=0.01), name
 
 
-@pytest.mark.parametrize(("name", "code"), SMUFL.items())
-def test_code_points_of_the_standard(name: str, code: int) -> None:
+def test_code_points_of_the_standard() -> None:
     """Code points by SMuFL 1.4."""
-    assert MARKS[name].code == code
+    assert {name: MARKS[name].code for name in SMUFL} == SMUFL
 
 
 def test_code_points_agree_with_verovio() -> None:

@@ -70,7 +70,7 @@ def test_triplets_in_question_make_no_others_of_them() -> None:
     assert found["told"] >= 0.5
 
 
-@pytest.mark.parametrize("offset", [-0.02, 0.02])
+@pytest.mark.parametrize("offset", [pytest.param(-0.02, marks=pytest.mark.long), 0.02])
 def test_a_start_a_little_off_changes_little(offset: float) -> None:
     """Were the clock of the click 20 ms off, next to nothing would be told otherwise."""
     found = shares(SEMIQUAVERS, Habits(offset, 0.03))

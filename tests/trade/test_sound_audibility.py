@@ -51,7 +51,7 @@ def margins(passage: Passage, bank: Bank, high_pass: bool) -> list[float]:
 
 
 @pytest.mark.parametrize(
-    ("name", "kit", "high_pass"), some(2, list(ORCHESTRATIONS), ["practice", "stage"], [False, True])
+    ("name", "kit", "high_pass"), some(3, list(ORCHESTRATIONS), ["practice", "stage"], [False, True])
 )
 def test_figures_stand_above_the_mix(name: str, kit: str, high_pass: bool) -> None:
     """Every stroke of a figure is at least 10 dB above the rest, at 90 and at 160 a minute."""

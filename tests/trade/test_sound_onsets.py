@@ -121,6 +121,7 @@ def test_figures_can_be_read_from_sound_alone(name: str) -> None:
     assert np.mean(right) >= 0.99
 
 
+@pytest.mark.long
 @pytest.mark.timeout(400)  # librosa compiles itself on its first use in a new environment
 def test_second_opinion_agrees() -> None:
     """librosa's own detector, at its usual 50 ms, finds the snare strokes too."""
