@@ -14,6 +14,7 @@ from shared.counting import parse_bar
 from shared.orchestration import Setting, arrange
 from shared.passages import Passage
 from tests.kits import bank_of
+from tests.sampling import some
 
 BAR = parse_bar("1 e a 2 & 3 e & a 4")
 PLAYED = parse_bar("1 & 2 & a 3 4 e &")
@@ -68,8 +69,7 @@ def errors(found: Along, times: list[float], run: Run) -> NDArray[np.float64]:
     return np.abs(seconds - np.array(times))
 
 
-@pytest.mark.parametrize("loud", [0.05, 0.3, 1.0])
-@pytest.mark.parametrize("heard_first", [True, False])
+@pytest.mark.parametrize(("loud", "heard_first"), some(2, [0.05, 0.3, 1.0], [True, False]))
 def test_over_loudspeakers_the_clock_is_found(loud: float, heard_first: bool) -> None:
     """The clicks are taken out and every stroke is within 5 ms, however late the sound, from the recording alone."""
     run = run_of(BAR, Setting("snare", 80, click=True), heard_first)

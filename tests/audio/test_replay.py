@@ -58,7 +58,7 @@ def tap(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Tap]:
 def test_replay_is_in_the_next_buffer(tap: Tap) -> None:
     """A sound that starts while another plays is the first sample of the first buffer that is mixed from then on."""
     player = open_player(volume=0.0)
-    for value in range(1000, 1005):
+    for value in range(1000, 1003):
         tap.take()
         tap.wait()
         mixed = tap.frames + 2 * BUFFER

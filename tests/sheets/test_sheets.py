@@ -341,7 +341,7 @@ def test_every_figure_has_a_card(page_texts: list[str]) -> None:
     assert sorted(word for word in words if len(word) == 1 and word.isupper()) == sorted(letters)
 
 
-@pytest.mark.parametrize("level", some(3, shipped_levels()), ids=lambda level: level.name)
+@pytest.mark.parametrize("level", some(5, shipped_levels()), ids=lambda level: level.name)
 def test_every_level_makes_a_sheet(level: Level) -> None:
     """Every shipped level, the longest sheet in three versions: nothing leaves a page, and notes can be read.
 

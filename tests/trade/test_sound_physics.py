@@ -9,6 +9,7 @@ from audio.kit import Bank
 from audio.synthesis import MEMBRANE, RATE
 from audio.voices import SNARE_PAIR
 from tests.kits import bank_of
+from tests.sampling import some
 
 DRUM_KITS = ("practice", "stage")
 TOMS = ("high-tom", "mid-tom", "floor-tom")
@@ -92,37 +93,39 @@ def test_pitch_falls_after_the_stroke(tom: str) -> None:
     assert np.mean(periods[:2]) < 0.97 * np.mean(periods[6:10])
 
 
-@pytest.mark.parametrize(
-    ("instrument", "least", "most"),
-    [
+DECAYS = [
         ("kick", 0.16, 2.34), ("snare", 0.32, 0.91), ("ghost", 0.27, 0.95), ("cross-stick", 0.24, 1.28),
         ("closed-hat", 0.23, 0.62), ("open-hat", 0.53, 10.4), ("foot-hat", 0.22, 0.55), ("ride", 1.97, 10.3),
         ("crash", 2.47, 9.8), ("high-tom", 0.86, 2.92), ("mid-tom", 0.89, 3.2), ("floor-tom", 0.82, 3.34),
         ("sticks", 0.02, 0.25),
-    ],
-)  # fmt: skip
-@pytest.mark.parametrize("kit", DRUM_KITS)
-def test_decay_times_are_those_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
+]  # fmt: skip
+"""The least and the longest T60 of each, in seconds."""
+
+
+@pytest.mark.parametrize(("ranged", "kit"), some(2, DECAYS, DRUM_KITS), ids=str)
+def test_decay_times_are_those_of_drums(ranged: tuple[str, float, float], kit: str) -> None:
     """T60 lies where the nine sets of ``recorded_sets`` have it, measured as here.
 
     Damped more than the driest of them, for the sake of what follows: the ghost (0.32 s there), the foot hat (0.33),
     the high tom (0.92).  Of sticks there is one set, with its room (0.25).
     """
+    instrument, least, most = ranged
     sound = bank_of(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1)
     assert least < t60(sound) < most
 
 
-@pytest.mark.parametrize(
-    ("instrument", "least", "most"),
-    [
+CENTROIDS = [
         ("kick", 58, 194), ("snare", 420, 1704), ("ghost", 463, 2911), ("cross-stick", 719, 3000),
         ("closed-hat", 3714, 12_798), ("open-hat", 1462, 9213), ("foot-hat", 2771, 12_306), ("ride", 2173, 10_096),
         ("crash", 1004, 7008), ("high-tom", 164, 406), ("mid-tom", 137, 511), ("floor-tom", 103, 533),
-    ],
-)  # fmt: skip
-@pytest.mark.parametrize("kit", DRUM_KITS)
-def test_brightness_is_that_of_drums(kit: str, instrument: str, least: float, most: float) -> None:
+]  # fmt: skip
+"""The lowest and the highest spectral centroid of each, in Hz."""
+
+
+@pytest.mark.parametrize(("ranged", "kit"), some(2, CENTROIDS, DRUM_KITS), ids=str)
+def test_brightness_is_that_of_drums(ranged: tuple[str, float, float], kit: str) -> None:
     """The spectral centroid lies where the nine sets of ``recorded_sets`` have it, measured as here."""
+    instrument, least, most = ranged
     power = np.abs(np.fft.rfft(bank_of(kit).shot(instrument, 0.8).samples.astype(float).mean(axis=1), SIZE)) ** 2
     assert least < power @ np.fft.rfftfreq(SIZE, 1 / RATE) / power.sum() < most
 
