@@ -141,9 +141,16 @@ def end_round(story: Story) -> None:
     story.wait_answers(44)
 
 
-@pytest.mark.parametrize("bars", [2, pytest.param(10, marks=pytest.mark.long)])
+def look_up(story: Story) -> None:
+    """A figure seen and heard, from another page."""
+    story.turn("Escape", "f")
+    story.press("Right", "space")
+    story.show("figures")
+
+
+@pytest.mark.parametrize("bars", [1, pytest.param(10, marks=pytest.mark.long)])
 def test_student_practises_and_comes_back(begin: Begin, tmp_path: Path, bars: int) -> None:
-    """First start, name, level, bars with mistakes, a round to its end, progress, figures, settings, next day."""
+    """First start, name, level, a bar with mistakes, progress, settings, next day; in ten bars a round, figures."""
     to_terms = tabs(tmp_path / "probe", "hand", "terms")
     to_theme = tabs(tmp_path / "probe", "terms", "theme")
     story = begin("student", SMALL)
@@ -166,9 +173,8 @@ def test_student_practises_and_comes_back(begin: Begin, tmp_path: Path, bars: in
     with story.report("mix-ups-wren-*.csv").open(newline="", encoding="utf-8") as file:
         assert sum(float(row["times"]) for row in csv.DictReader(file)) == given
     story.show("progress")
-    story.turn("Escape", "f")
-    story.press("Right", "space")
-    story.show("figures")
+    if bars == 10:
+        look_up(story)
     story.press("Escape", "s")
     story.press_on("Right", *to_terms, "Right", *to_theme, "Right")
     for key, value in {"hand": "L", "terms": "us", "theme": "dark"}.items():
@@ -184,6 +190,7 @@ def test_student_practises_and_comes_back(begin: Begin, tmp_path: Path, bars: in
     assert_invented(story)
 
 
+@pytest.mark.long
 def test_child_meets_new_figures(begin: Begin) -> None:
     """An empty record: the first figure heard on the first page, two more met, one beat asked, shown, and on."""
     story = begin("child", SMALL)
@@ -383,19 +390,18 @@ def sit(story: Story, bars: int) -> None:
         story.wait_answers(before + 4)
 
 
-def test_candidate_sits_exams(begin: Begin, tmp_path: Path) -> None:
-    """One exam broken off, one with its hearings used up to its result on paper; then progress and a drill."""
+@pytest.mark.parametrize("again", [False, pytest.param(True, marks=pytest.mark.long)], ids=["once", "again"])
+def test_candidate_sits_an_exam(begin: Begin, tmp_path: Path, again: bool) -> None:
+    """An exam with its hearings used up to its result on paper; again: after one broken off, and before a drill."""
     story = begin("candidate", SMALL)
     quick = tmp_path / "quick.toml"
     quick.write_text(QUICK, encoding="utf-8")
     story.open("--level", str(quick))
     story.press("Escape", "e")
     story.show("rules")
-    story.press("Return")
-    sit(story, 1)
-    story.press("Escape", "Tab", "Return")
-    wait_for(lambda: story.kept("SELECT state FROM exam") == [("interrupted",)], "the broken exam")
-    story.turn("Escape", "e")
+    if again:
+        break_off(story)
+    given = story.answers()
     story.press("Return")
     for _ in range(2):
         story.hear("space")
@@ -403,15 +409,33 @@ def test_candidate_sits_exams(begin: Begin, tmp_path: Path) -> None:
     story.show("no hearing left")
     story.press_on(*"1231")
     story.press("Return")
-    story.wait_answers(8)
+    story.wait_answers(given + 4)
     sit(story, 2)
-    wait_for(lambda: story.kept("SELECT state FROM exam ORDER BY id")[1:] == [("finished",)], "the exam")
+    states = [("interrupted",)] * again + [("finished",)]
+    wait_for(lambda: story.kept("SELECT state FROM exam ORDER BY id") == states, "the exam")
     (detail,) = story.kept("SELECT detail FROM exam WHERE state = 'finished'")
     assert [bar["hearings"] for bar in json.loads(str(detail[0]))] == [2, 1, 1]
     story.wait_still(0.5)
     story.show("result")
     story.press("p")
     assert story.report("mock-exam-*.pdf").read_bytes().startswith(b"%PDF")
+    if again:
+        drill(story)
+    story.close("Escape", "q")
+    assert_invented(story)
+
+
+def break_off(story: Story) -> None:
+    """Leave an exam after its first bar, and come to the next."""
+    story.press("Return")
+    sit(story, 1)
+    story.press("Escape", "Tab", "Return")
+    wait_for(lambda: story.kept("SELECT state FROM exam") == [("interrupted",)], "the broken exam")
+    story.turn("Escape", "e")
+
+
+def drill(story: Story) -> None:
+    """From a result to what is mixed up, a bar of a drill on it, and the plan."""
     story.turn("Escape", "g")
     story.show("heat map")
     story.turn("d")
@@ -419,5 +443,3 @@ def test_candidate_sits_exams(begin: Begin, tmp_path: Path) -> None:
     story.press("Escape", "Tab")
     story.turn("Return", "Escape", "l")
     story.show("plan")
-    story.close("Escape", "q")
-    assert_invented(story)
