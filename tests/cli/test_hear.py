@@ -67,15 +67,15 @@ def test_a_written_bar_is_heard(drumlin: Told, ending: str, orchestration: str) 
 @pytest.mark.parametrize(
     ("kind", "rate", "subtype"),
     [
-        ("WAV", 8_000, None),
-        ("WAV", 44_100, "PCM_U8"),
+        ("WAV", 8_000, "PCM_U8"),
         ("FLAC", 192_000, None),
         ("OGG", 44_100, None),
         ("MP3", 44_100, None),
         *(
             pytest.param(kind, rate, None, marks=pytest.mark.long)
             for kind, rate in (
-                ("WAV", 44_100), ("WAV", 192_000), ("FLAC", 8_000), ("FLAC", 44_100), ("OGG", 8_000), ("MP3", 8_000),
+                ("WAV", 8_000), ("WAV", 44_100), ("WAV", 192_000), ("FLAC", 8_000), ("FLAC", 44_100), ("OGG", 8_000),
+                ("MP3", 8_000),
             )
         ),
     ],

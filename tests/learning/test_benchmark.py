@@ -20,12 +20,13 @@ from tests.bench.learning.suite import (
 )
 from tests.bench.learning.table import lines, speed_up
 from tests.bench.learning.trial import START, playing
+from tests.sampling import some
 
 NAMES = list(LEARNERS)
 QUICKEST = "all-or-none"
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", some(2, NAMES))
 def test_learner_learns_and_forgets(name):
     """Hearing every figure often brings all to what counts as known; rows stay distributions; rest costs."""
     learner = make_learner(name, 0.4, 1)
@@ -183,7 +184,7 @@ def test_calibration_error_by_hand():
     assert calibration_error(said, came) == pytest.approx(0.25)
 
 
-@pytest.mark.parametrize("kind", ["constant", QUICKEST])
+@pytest.mark.parametrize("kind", [pytest.param("constant", marks=pytest.mark.long), QUICKEST])
 def test_candidates_have_forecasts(kind):
     """A candidate is forecast by the coach, and by whoever knows each chance: probabilities, marks and a verdict."""
     person = candidate(kind, 10_000)

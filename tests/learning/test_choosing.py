@@ -112,7 +112,7 @@ def test_one_place_in_ten_is_left_to_chance():
 def test_probabilities_are_what_comes_about():
     """Over many draws a wanted figure comes with its probability: nine times in ten, and its share of chance."""
     alone, random = outlook([0, 12, 12, 12, 12, 12]), Random(2)
-    chosen = [choose(alone, 1, random, range(6))[0] for _ in range(4000)]
+    chosen = [choose(alone, 1, random, range(6))[0] for _ in range(2000)]
     wanted = [choice for choice in chosen if choice.figure == best(alone, 1, Random(0))[0]]
     assert {round(choice.probability, 9) for choice in wanted} == {round(0.9 + 0.1 / 6, 9)}
     assert len(wanted) / len(chosen) == pytest.approx(0.9 + 0.1 / 6, abs=0.015)

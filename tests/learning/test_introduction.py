@@ -285,7 +285,7 @@ def test_near_the_floor_two_sure_figures_fill_the_bar() -> None:
     assert steps.plan(STEP_BY_STEP, [0.5] * len(recall), Random(1)).beats == 1
 
 
-@pytest.mark.parametrize(("level", "seed"), some(8, LEVELS, range(3)), ids=_named)
+@pytest.mark.parametrize(("level", "seed"), some(16, LEVELS, range(3)), ids=_named)
 def test_who_knows_all_is_soon_through(level: Level, seed: int) -> None:
     """A player who knows every figure, but for slips, sounds the fullest level out in at most twelve bars."""
     way = played(level, SOUND_OUT, knows(0.98), 30, seed)

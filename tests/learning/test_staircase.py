@@ -24,6 +24,7 @@ from game.learning.staircase import (
     Staircase,
 )
 from shared.levels import find_level, ladder_names
+from tests.sampling import some
 
 NOW = 1_700_000_000.0
 LEVEL = find_level("stage-3")
@@ -222,14 +223,14 @@ def test_a_replay_stands_at_the_same_place() -> None:
     assert untold(again.ask(NOW + 700)) == untold(coach.ask(NOW + 700))
 
 
-def test_the_coach_climbs_in_small_steps() -> None:
+@pytest.mark.parametrize("name", some(3, ladder_names()))
+def test_the_coach_climbs_in_small_steps(name: str) -> None:
     """From an empty record, answered without a mistake, every level of the ladder climbs by at most six a bar."""
-    for name in ladder_names():
-        coach, tempi = Coach(find_level(name), seed=1), []
-        for turn in range(25):
-            question = coach.ask(NOW + 10 * turn)
-            tempi.append(question.setting.tempo)
-            coach.mark(question, question.asked_figures, NOW + 10 * turn + 5)
-        assert tempi[0] == coach.level.tempo.low
-        assert max(tempi) > tempi[0]
-        assert max(abs(b - a) for a, b in pairwise(tempi)) <= MOST_TEMPO_CHANGE
+    coach, tempi = Coach(find_level(name), seed=1), []
+    for turn in range(25):
+        question = coach.ask(NOW + 10 * turn)
+        tempi.append(question.setting.tempo)
+        coach.mark(question, question.asked_figures, NOW + 10 * turn + 5)
+    assert tempi[0] == coach.level.tempo.low
+    assert max(tempi) > tempi[0]
+    assert max(abs(b - a) for a, b in pairwise(tempi)) <= MOST_TEMPO_CHANGE

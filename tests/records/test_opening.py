@@ -23,6 +23,7 @@ from game.records.log import Logged
 from game.records.opening import set_aside
 from game.records.schema import APPLICATION_ID, MIGRATIONS, upgrade
 from tests.records.record_samples import ANSWER, DAY, NOW, bar, integrity, uuid
+from tests.sampling import some
 
 
 @pytest.fixture
@@ -128,7 +129,7 @@ def test_a_damaged_file_is_set_aside(file: Path, damage) -> None:  # type: ignor
     assert f"newest backup is {opening.backup}" in opening.notice
 
 
-@pytest.mark.parametrize("damage", DAMAGES)
+@pytest.mark.parametrize("damage", some(3, DAMAGES))
 def test_a_backup_brings_everything_back(file: Path, damage) -> None:  # type: ignore[no-untyped-def]
     """After the damage the offered backup restores every answer it held, and the next start is quiet."""
     with Records.open(file.parent, NOW):

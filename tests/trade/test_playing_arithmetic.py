@@ -33,11 +33,12 @@ def test_probabilities_agree_with_a_reckoning_apart(places: str, count: str, cer
     assert told[parse_figure(count)] == pytest.approx(certainty, abs=0.012)
 
 
-def test_certainty_is_the_share_that_is_right() -> None:
+@pytest.mark.parametrize("takes", [60, pytest.param(150, marks=pytest.mark.long)])
+def test_certainty_is_the_share_that_is_right(takes: int) -> None:
     """Of beats told with some probability that share is right: no surer, and not much less, than it should be."""
     rng = np.random.default_rng(31)
     sure, right = [], []
-    for _ in range(150):
+    for _ in range(takes):
         spread = float(np.exp(rng.normal(np.log(0.03), 0.4)))
         one = played(rng, SEMIQUAVERS, 100, 4, spread)
         for beat, meant in zip(read(one.take, SEMIQUAVERS, 100, 4, Habits(0, 0.015)).beats, one.figures, strict=True):

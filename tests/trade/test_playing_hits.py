@@ -5,6 +5,7 @@ they are read from where the package puts them and are no part of this project. 
 kits than those here.
 """
 
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -72,6 +73,14 @@ def jittered(rng: np.random.Generator, tempo: float, beats: int) -> NDArray[np.f
     return np.array([stroke.seconds + 1.0 for stroke in one.take])
 
 
+def takes_of(name: str) -> Iterator[tuple[NDArray[np.float64], NDArray[np.float32]]]:
+    """The times of takes at three tempi, played with such hits, and how they sound in a room."""
+    rng = np.random.default_rng(12)
+    for tempo in (60, 75, 90):
+        times = jittered(rng, tempo, 24)
+        yield times, recorded(rng, hits(name), times)
+
+
 def librosas(sound: NDArray[np.float32]) -> NDArray[np.float64]:
     frames = librosa.onset.onset_detect(y=sound, sr=RATE, hop_length=256, units="time")
     return np.asarray(frames, np.float64) - 0.006  # its bias, as measured on such hits
@@ -79,20 +88,25 @@ def librosas(sound: NDArray[np.float32]) -> NDArray[np.float64]:
 
 @pytest.mark.parametrize("name", some(len(HITS), list(HITS)))
 def test_onsets_of_recorded_hits(name: str) -> None:
-    """Within 20 ms nearly all strokes are found and nearly nothing else, at least as well as librosa does."""
-    rng = np.random.default_rng(12)
-    drums = hits(name)
-    ours, theirs = [], []
-    for tempo in (60, 75, 90):
-        times = jittered(rng, tempo, 24)
-        sound = recorded(rng, drums, times)
+    """Within 20 ms nearly all strokes are found and nearly nothing else."""
+    ours = []
+    for times, sound in takes_of(name):
         found = np.array([onset.seconds for onset in onsets(sound)])
         ours.append(mir_eval.onset.f_measure(times, found, window=0.02)[0])
-        theirs.append(mir_eval.onset.f_measure(times, librosas(sound), window=0.02)[0])
         pairs = [found[np.abs(found - time).argmin()] - time for time in times]
         assert abs(float(np.median(pairs))) < 0.003
     assert np.mean(ours) >= 0.95
-    assert np.mean(ours) >= np.mean(theirs) - 0.02
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", list(HITS))
+def test_onsets_are_found_as_well_as_librosa_finds_them(name: str) -> None:
+    """Within 20 ms, but for two in a hundred."""
+    ours, theirs = (
+        np.mean([mir_eval.onset.f_measure(times, found(sound), window=0.02)[0] for times, sound in takes_of(name)])
+        for found in (lambda sound: np.array([onset.seconds for onset in onsets(sound)]), librosas)
+    )
+    assert ours >= theirs - 0.02
 
 
 @pytest.mark.parametrize(("name", "click"), some(4, ["snare", "rim"], [0.25, 0.0]))
