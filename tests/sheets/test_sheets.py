@@ -195,8 +195,7 @@ def test_bar_lines_stand_under_each_other() -> None:
         assert len({round(layout.width, 6) for layout, *_ in bars_of(page)}) <= 1
 
 
-@pytest.mark.parametrize("bars", [6, 10, 17, 33])
-@pytest.mark.parametrize("name", ["stage-1", "stage-5", "stage-8"])
+@pytest.mark.parametrize(("bars", "name"), some(2, [6, 10, 17, 33], ["stage-1", "stage-5", "stage-8"]))
 def test_sheet_fills_its_pages(name: str, bars: int) -> None:
     """The bars reach down to the last fifth of each page, and no page holds one bar where another holds many."""
     found = drawn(Worksheet(find_level(name), bars))

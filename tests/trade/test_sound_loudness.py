@@ -54,9 +54,9 @@ WHOLE = [pytest.param(kit, 0, 20, marks=pytest.mark.long) for kit in DRUM_KITS]
 """The long run measures more bars on both kits, and one kit against the other."""
 
 
-# These four bars are of the softest and the loudest.  One way of playing that is off alone is found from 0.95 LU on
+# These two bars are of the softest and the loudest.  One way of playing that is off alone is found from 0.87 LU on
 # (the mean over the ways; of all twenty bars from 0.67).
-@pytest.mark.parametrize(("kit", "first", "last"), [(DRUM_KITS[0], 4, 8), *WHOLE])
+@pytest.mark.parametrize(("kit", "first", "last"), [(DRUM_KITS[0], 4, 6), *WHOLE])
 def test_orchestrations_are_equally_loud(kit: str, first: int, last: int) -> None:
     """No bar is more than 2 LU from -23 LUFS, and the means of the orchestrations lie within 1.5 LU of each other.
 
