@@ -64,10 +64,10 @@ JUDGED = [
 """Fill, tempo in beats a minute, and what a teacher would say of it, for a right-hander."""
 
 
-@pytest.mark.parametrize(("played", "tempo", "kinds"), JUDGED)
-def test_worked_fills_are_judged_as_by_hand(played: Fill, tempo: int, kinds: set[str]) -> None:
+def test_worked_fills_are_judged_as_by_hand() -> None:
     """Each fill draws the cautions that were written down for it beforehand, and no others."""
-    assert {caution.kind for caution in cautions(played, tempo)} == kinds
+    told = [(played, tempo, {caution.kind for caution in cautions(played, tempo)}) for played, tempo, _ in JUDGED]
+    assert told == list(JUDGED)
 
 
 @pytest.mark.parametrize(("played", "tempo", "kinds"), JUDGED[::5])
