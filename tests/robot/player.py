@@ -38,10 +38,13 @@ class Robot:
         self._keys = dict(zip(self.level.figures, TILES, strict=False))
         self._wait()
 
-    def play_round(self, answer: Answering | None = None) -> None:
-        """Answer every bar of a round, from the first page there and back; by ear unless told otherwise."""
+    def play_round(self, answer: Answering | None = None, bars: int = BARS) -> None:
+        """Answer every bar of a round, or its first few, from the first page there; by ear unless told otherwise.
+
+        From the end of a round it goes back to the first page.
+        """
         self._press("p", "space")
-        for _ in range(BARS):
+        for _ in range(bars):
             for figure in (answer or self.hear)():
                 if figure is not None:
                     self._press(self._keys[figure])

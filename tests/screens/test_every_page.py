@@ -6,13 +6,14 @@ nothing.
 
 import re
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import wraps
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from _pytest.mark import ParameterSet
 
 from game.app import SMALLEST
 from game.learning.coach import Coach
@@ -44,8 +45,29 @@ ROWS = {name: rows for walk in WALKS for name, rows in walk.ROWS.items()}
 WIDE = (test_walk.practice, test_walk_sessions.exam_room, test_walk_sessions.class_collect)
 """Pages with as many keys as their level has figures."""
 
-CASES = (*((page, False) for page in PAGES), *((page, True) for page in WIDE))
-"""Each page, and whether it is to have as many keys as can be."""
+FURTHER = (
+    "home_with_results", "home_with_a_task", "home_with_a_day", "meeting_again", "practice_half_answered",
+    "practice_incomplete", "practice_looped", "practice_from_memory", "reveal_first_of_two", "reveal_right",
+    "round_end_closed", "round_piece_whole", "settings_straight", "tapped_unevenly", "key_taken",
+    "first_page_sounding", "unkept_locked", "library_all", "fill_desk_two_bars", "fill_desk_faulty",
+    "fill_nothing_played", "levels_faults", "editor_spelling", "editor_words",
+    "class_start_first", "class_own_bar_read", "class_teams_shown", "class_teams_in_turn", "class_who_had_it",
+    "class_end_without_teams", "exam_day_asked", "exam_played", "reading_bar_shown", "reading_beat",
+    "chart_sixteen", "chart_which_bar", "chart_otherwise", "chart_by_ear", "calls_unmet",
+    "calls_ready", "calls_picked", "playing_pads", "playing_recording_read", "playing_recording_alone",
+    "playing_seen_take", "playing", "played_otherwise", "played_nothing", "progress_weeks", "progress_month",
+    "plan_last_step",
+)  # fmt: skip
+"""Pages that only the long run takes: another page of the same screen, laid out much alike, is in the suite."""
+
+CASES = tuple((page, False) for page in PAGES if page.__name__ not in FURTHER) + tuple((page, True) for page in WIDE)
+"""Each page of the suite, and whether it is to have as many keys as can be."""
+
+FURTHER_CASES = tuple((page, False) for page in PAGES if page.__name__ in FURTHER)
+
+
+def _params(cases: Sequence[tuple[test_walk.Page, bool]], *marks: pytest.MarkDecorator) -> list[ParameterSet]:
+    return [pytest.param(page, wide, marks=marks, id=f"{page.__name__}-{wide}") for page, wide in cases]
 
 
 class Met(NamedTuple):
@@ -146,7 +168,7 @@ class Tour:
         return self._met[page, wide]
 
     def all(self) -> list[Met]:
-        """What is met on all pages."""
+        """What is met on all pages of the suite."""
         return [self.met(page, wide) for page, wide in CASES]
 
     def _come_to(self, page: test_walk.Page, wide: bool, reads: set[str]) -> Met:
@@ -208,6 +230,11 @@ def _told(page: str) -> set[str]:
     return told
 
 
+def test_a_page_that_is_left_to_the_long_run_is_there() -> None:
+    """No name in that list has been left behind by its page."""
+    assert len(FURTHER_CASES) == len(FURTHER)
+
+
 def test_every_screen_is_met(tour: Tour) -> None:
     """The walks leave no screen out, so that all that follows holds for each."""
     met = {screen for page in tour.all() for screen in page.keys}
@@ -228,7 +255,7 @@ def test_keys_of_every_page_are_in_the_manual() -> None:
     assert {title(key) for key in FIXED} <= _told(EVERY_PAGE)
 
 
-@pytest.mark.parametrize(("page", "wide"), CASES, ids=test_walk.named)
+@pytest.mark.parametrize(("page", "wide"), [*_params(CASES), *_params(FURTHER_CASES, pytest.mark.long)])
 def test_a_page_is_whole(tour: Tour, page: test_walk.Page, wide: bool) -> None:
     """Whatever the window, theme and type, nothing is cut or overlaps, and Tab travels; nor in words 40 % longer, in
     the largest type, where nothing shrinks below 80 %.
@@ -245,7 +272,14 @@ def test_a_page_is_whole(tour: Tour, page: test_walk.Page, wide: bool) -> None:
     assert met.reads == set()
 
 
-@pytest.mark.parametrize("page", test_walk_sessions.PAGES, ids=test_walk.named)
+@pytest.mark.parametrize(
+    "page",
+    [
+        pytest.param(page, marks=pytest.mark.long if page.__name__ in FURTHER else ())
+        for page in test_walk_sessions.PAGES
+    ],
+    ids=test_walk.named,
+)
 def test_days_are_in_words(tour: Tour, page: test_walk.Page) -> None:
     """A day has its month in letters and its year, wherever it stands; none is in digits alone."""
     words = tour.met(page, wide=False).words

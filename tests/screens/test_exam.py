@@ -136,8 +136,10 @@ def test_home_counts_the_days_to_the_exam(lived: Opened) -> None:
     window = lived((1024, 640))
     context = window.context
     context.choose_exam_day(context.level, local_day(context.now()) + timedelta(days=12))
-    window.show(Home(context))
-    window.until(lambda: not window.top.unread)
+    with window.unseen():
+        window.show(Home(context))
+        window.until(lambda: not window.top.unread)
+    window.frames()
     assert "Exam in 12 days" in window.texts()
     assert "by then if you practise no more." in window.texts()
 

@@ -243,8 +243,10 @@ def test_hills_keep_their_room_in_large_type(lived: Opened, size: tuple[int, int
     context = window.context
     context.settings = replace(context.settings, theme="projector")
     context.choose_exam_day(context.level, local_day(context.now()) + timedelta(days=12))
-    window.show(Home(context))
-    window.frames(200)
+    with window.unseen():
+        window.show(Home(context))
+        window.until(lambda: not window.top.unread)
+    window.frames()
     assert "Exam in 12 days. Ready?" in window.texts()
     hills = window.widget("skyline")
     # Where there is no room for the figures under the hills they are left out, and take none.

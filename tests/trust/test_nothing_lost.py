@@ -9,7 +9,7 @@ from tests.trust.faults import FAULTS, SMALL_DISK, may_mount, tried
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="faults are made the POSIX way")
 
-KILLS = 4
+KILLS = 2
 
 
 def test_no_shown_answer_is_lost_by_a_kill(tmp_path: Path) -> None:
