@@ -52,13 +52,13 @@ FURTHER = (
     "first_page_sounding", "unkept_locked", "library_all", "fill_desk_two_bars", "fill_desk_faulty",
     "fill_nothing_played", "levels_faults", "editor_spelling", "editor_words",
     "class_start_first", "class_own_bar_read", "class_teams_shown", "class_teams_in_turn", "class_who_had_it",
-    "class_end_without_teams", "exam_day_asked", "exam_played", "reading_bar_shown", "reading_beat",
-    "chart_sixteen", "chart_which_bar", "chart_otherwise", "chart_by_ear", "calls_unmet",
-    "calls_ready", "calls_picked", "playing_pads", "playing_recording_read", "playing_recording_alone",
+    "exam_day_asked", "exam_played", "reading_bar_shown", "reading_beat",
+    "chart_sixteen", "chart_otherwise", "chart_by_ear", "calls_unmet",
+    "calls_ready", "calls_picked", "playing_pads", "playing_recording_read",
     "playing_seen_take", "playing", "played_otherwise", "played_nothing", "progress_weeks", "progress_month",
     "plan_last_step",
 )  # fmt: skip
-"""Pages that only the long run takes: another page of the same screen, laid out much alike, is in the suite."""
+"""Pages that only the long run takes: in the suite is another of the same screen, laid out much alike, and each key."""
 
 CASES = tuple((page, False) for page in PAGES if page.__name__ not in FURTHER) + tuple((page, True) for page in WIDE)
 """Each page of the suite, and whether it is to have as many keys as can be."""

@@ -236,7 +236,7 @@ def test_a_firm_figure_has_a_solid_hill(home: Window) -> None:
     assert [colour == paper for colour in inside] == [False, True] * (len(figures) // 2)
 
 
-@pytest.mark.parametrize("size", [(1024, 576), (1920, 1080)])
+@pytest.mark.parametrize("size", [(1024, 576), pytest.param((1920, 1080), marks=pytest.mark.long)])
 def test_hills_keep_their_room_in_large_type(lived: Opened, size: tuple[int, int]) -> None:
     """Where all has no room, words give way, and not the hills with their figures: on a projector too."""
     window = lived(size)

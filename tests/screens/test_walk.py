@@ -439,7 +439,7 @@ def test_largest_type_fits(opened: Opened, page: Page, size: tuple[int, int]) ->
 
 @pytest.mark.parametrize(
     ("page", "level"),
-    some(7, [home, beginning, meeting_beside, practice, reveal_wrong, round_end, round_piece], shipped_names()),
+    some(14, [home, beginning, meeting_beside, practice, reveal_wrong, round_end, round_piece], shipped_names()),
     ids=named,
 )
 def test_every_level_fits(opened: Opened, page: Page, level: str) -> None:

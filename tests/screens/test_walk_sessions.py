@@ -676,7 +676,7 @@ def test_largest_type_fits(lived: Opened, page: Page, size: tuple[int, int]) -> 
 @pytest.mark.parametrize(
     ("page", "level"),
     some(
-        4,
+        7,
         [class_collect, class_shown, class_teams_shown, exam_room, reading_bar_shown, progress_mix_ups, plan_last_step],
         ["stage-1", "stage-5", "stage-7", "stage-8"],
     ),

@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -80,21 +81,24 @@ PAPER, OUTSIDE = (0xF8, 0xFC, 0xFD), (0, 0, 0)
 """The light theme's paper, blue first, and what lies beyond the window."""
 
 
-@pytest.mark.parametrize("size", [(1024, 640), (1600, 900)])
-def test_window_follows_its_size(program: Program, size: tuple[int, int]) -> None:
+def test_window_follows_its_size(program: Program) -> None:
     """Made smaller or larger, the page fills the window to its corner, and no further."""
     program.press("Escape")
     program.display.hands("windowmove", "--sync", program.window, 0, 0)
-    program.display.hands("windowsize", "--sync", program.window, *size)
-
-    def fills() -> bool:
-        picture = program.display.pixels()[..., :3]
-        corner, beyond = picture[size[1] - 2, size[0] - 2], picture[size[1] + 2, size[0] + 2]
-        return tuple(corner) == PAPER and tuple(beyond) == OUTSIDE
-
-    wait_for(fills, f"a page that fills {size}")
+    for size in ((1024, 640), (1600, 900)):
+        program.display.hands("windowsize", "--sync", program.window, *size)
+        wait_for(partial(fills, program, size), f"a page that fills {size}")
 
 
+def fills(program: Program, size: tuple[int, int]) -> bool:
+    """Whether the page comes to the corner of a window of that size, and no further."""
+    picture = program.display.pixels()[..., :3]
+    corner, beyond = picture[size[1] - 2, size[0] - 2], picture[size[1] + 2, size[0] + 2]
+    return tuple(corner) == PAPER and tuple(beyond) == OUTSIDE
+
+
+# In the suite a window of the same program without a display is killed, at random moments.
+@pytest.mark.long
 def test_terminated_program_keeps_its_records_sound(program: Program, tmp_path: Path) -> None:
     """Killed in the middle of a bar, the program leaves records that open without a word."""
     program.press("Escape")
