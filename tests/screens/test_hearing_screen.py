@@ -34,7 +34,10 @@ def shown(page: Page, lived: Opened) -> Window:
 
 @pytest.mark.parametrize(("page", "name"), PAGES)
 def test_what_sounds_is_seen_and_can_be_stopped(lived: Opened, page: Page, name: str) -> None:
-    """The key of the button fills it and has it say Stop; the same key again brings silence and the word back."""
+    """The key of the button fills it and has it say Stop; the same key again brings silence and the word back.
+
+    When the sound is over the button is as before too, without a key pressed.
+    """
     window = shown(page, lived)
     words, key = window.widget(name).text, window.widget(name).key
     assert not window.widget(name).lit
@@ -44,14 +47,8 @@ def test_what_sounds_is_seen_and_can_be_stopped(lived: Opened, page: Page, name:
     window.press(key)
     assert (window.widget(name).text, window.widget(name).lit) == (words, False)
     assert window.device.where is None
-
-
-@pytest.mark.parametrize(("page", "name"), PAGES)
-def test_the_end_of_the_sound_is_seen(lived: Opened, page: Page, name: str) -> None:
-    """When the sound is over the button is as before, without a key pressed."""
-    window = shown(page, lived)
-    words = window.widget(name).text
-    window.press(window.widget(name).key)
+    window.press(key)
+    assert window.widget(name).lit
     window.device.where = None
     window.frames(2)
     assert (window.widget(name).text, window.widget(name).lit) == (words, False)
