@@ -182,11 +182,10 @@ class Log:
             f"WHERE {where} {among} ORDER BY at DESC, question.id DESC, place DESC LIMIT ?",
             [*values, *heard, most],
         )
-        questions = self.database.rows(
-            f"SELECT id, uuid, {_QUESTION} FROM question WHERE {where} ORDER BY at DESC, id DESC LIMIT ?",
-            # The last answers to some figures may lie in any number of questions.
-            [*values, -1 if heard else most],
-        )
+        if wanted.last is not None:
+            # By their keys: the last answers to some figures may lie in any of a hundred thousand questions.
+            where, values = "id IN (SELECT value FROM json_each(?))", [json.dumps([row[0] for row in answers])]
+        questions = self.database.rows(f"SELECT id, uuid, {_QUESTION} FROM question WHERE {where}", values)
         return answers, {row[0]: row for row in questions}
 
     def count_answers(self, player: Player) -> int:

@@ -15,9 +15,12 @@ from tests.bench.page import Page
 def main() -> None:
     """Measure everything and print the table; exit code 1 where a goal was missed."""
     page = Page()
-    options = ["-m", "bench", "--benchmark-enable", "--benchmark-quiet", "-p", "no:randomly", "--timeout=1800"]
+    # One after the other: the benchmark plugin refuses a run that may be spread over several processes.
+    options = ["-m", "bench", "--benchmark-enable", "--benchmark-quiet", "-p", "no:randomly", "--dist", "no"]
     chosen = ["-k", " or ".join(sys.argv[1:])] if sys.argv[1:] else []
-    code = pytest.main([str(Path(__file__).parent), *options, *chosen, "--tb=no", "-q"], plugins=[page])
+    code = pytest.main(
+        [str(Path(__file__).parent), *options, *chosen, "--timeout=1800", "--tb=no", "-q"], plugins=[page]
+    )
     print(page.text())
     raise SystemExit(code)
 

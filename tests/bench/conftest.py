@@ -1,4 +1,4 @@
-"""Everything in this folder is a measurement, run on its own: ``python -m pytest -m bench --benchmark-enable``."""
+"""Everything in this folder is a measurement, run on its own: ``python -m tests.bench``."""
 
 from pathlib import Path
 
@@ -11,7 +11,7 @@ HERE = Path(__file__).parent
 def measuring(request: pytest.FixtureRequest) -> None:
     """Measure only when asked to: on a busy machine times say nothing."""
     if not request.config.getoption("benchmark_enable"):
-        pytest.skip("a measurement; run it with --benchmark-enable")
+        pytest.skip("a measurement; run it with python -m tests.bench")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -1,4 +1,4 @@
-"""How quick and how crisp the notation is.  Run with ``--benchmark-enable``."""
+"""How quick and how crisp the notation is.  Run with ``python -m tests.bench``."""
 
 import time
 from collections.abc import Callable

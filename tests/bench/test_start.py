@@ -32,7 +32,7 @@ app = App(context, first_screens(context), open_display((1366, 768)))
 app.step(0.0)
 print("first", time.process_time())
 frames = 1
-while app.top._unread or frames < 3:
+while app.top.unread or frames < 3:
     app.step(frames / 60)
     frames += 1
 print("home", time.process_time())

@@ -193,7 +193,7 @@ def serve(stack: ExitStack, folder: Path, environment: dict[str, str]) -> None:
 def recording(tmp_path: Path, request: pytest.FixtureRequest) -> Recording:
     """What was played while two niced loops kept the processors busy, and what the sound server made of it."""
     if not request.config.getoption("benchmark_enable"):
-        pytest.skip("a measurement; run it with --benchmark-enable")
+        pytest.skip("a measurement; run it with python -m tests.bench")
     if not all(map(shutil.which, TOOLS)):
         pytest.skip(f"{', '.join(TOOLS)} are not installed")
     environment = server_environment(tmp_path)

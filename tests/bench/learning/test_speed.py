@@ -1,4 +1,4 @@
-"""How quick the coach is, at thirty figures and on a long log.  Run with ``--benchmark-enable``.
+"""How quick the coach is, at thirty figures and on a long log.  Run with ``python -m tests.bench``.
 
 Processor time, so that a busy machine does not blur it."""
 
@@ -24,7 +24,7 @@ LEVEL = replace(find_level("stage-4"), figures=FIGURES, new=())
 def coach(request):
     """A coach who has heard sixty bars."""
     if not request.config.getoption("benchmark_enable"):
-        pytest.skip("a measurement; run it with --benchmark-enable")
+        pytest.skip("a measurement; run it with python -m tests.bench")
     coach = Coach(LEVEL, seed=1)
     for turn in range(60):
         question = coach.ask(NOW + turn)
