@@ -46,6 +46,11 @@ SINGLE_BEATS = {meter.name: meter for meter in (Meter("1/4", 1), Meter("3/8", 1,
 """The bars that hold a figure on its own."""
 
 
+def meters_like(meter: Meter) -> frozenset[str]:
+    """The names of all meters whose beats are of the same kind: "1" is one figure in twos and another in threes."""
+    return frozenset(name for name, one in (METERS | SINGLE_BEATS).items() if one.compound == meter.compound)
+
+
 class BarError(ValueError):
     """Figures that do not make a bar of the meter."""
 

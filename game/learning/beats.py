@@ -9,7 +9,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from game.learning.evidence import Answer
-from shared.bars import METERS, SINGLE_BEATS
+from shared.bars import meters_like
 from shared.levels import Level
 
 TRY = attrgetter("at", "bar", "attempt")
@@ -80,9 +80,7 @@ class AnswerReader:
         self._middle = (level.tempo.low + level.tempo.high) / 2
         # A level of one tempo has no width to be a share of.
         self._width = max(1.0, level.tempo.high - level.tempo.low)
-        self._meters = {
-            name for name, meter in (METERS | SINGLE_BEATS).items() if meter.compound == level.meter.compound
-        }
+        self._meters = meters_like(level.meter)
 
     def bars(self, answers: Iterable[Answer]) -> Iterator[AnsweredBar]:
         """The answered bars, in the order of the rows."""

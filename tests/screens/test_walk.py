@@ -191,15 +191,20 @@ def reveal_right(window: Window) -> None:
     window.press("return")
 
 
-def round_end(window: Window) -> None:
+def to_round_end(window: Window, say: Callable[[], object]) -> None:
+    """Answer the ten bars of a round, each in the same way."""
     window.show(open_practice(window.context))
     with window.unseen():
         for _ in range(10):
-            window.say_wrong()
+            say()
             window.press("return")
             window.press("return")
     window.frames()
     assert isinstance(window.top, RoundEnd)
+
+
+def round_end(window: Window) -> None:
+    to_round_end(window, window.say_wrong)
 
 
 def round_end_closed(window: Window) -> None:
@@ -212,14 +217,7 @@ def round_end_closed(window: Window) -> None:
 
 
 def round_end_perfect(window: Window) -> None:
-    window.show(open_practice(window.context))
-    with window.unseen():
-        for _ in range(10):
-            window.say_right()
-            window.press("return")
-            window.press("return")
-    window.frames()
-    assert isinstance(window.top, RoundEnd)
+    to_round_end(window, window.say_right)
 
 
 def round_piece(window: Window) -> None:

@@ -11,7 +11,7 @@ from game.records.takes import PlaceTiming
 from game.sessions.playing.report import ALL
 from game.sessions.progress.chance import Z_95
 from game.wording import how_often, local_day, monday_of
-from shared.bars import METERS, SINGLE_BEATS
+from shared.bars import meters_like
 from shared.figures import Figure
 from shared.levels import Level
 
@@ -122,8 +122,7 @@ class PlayedFor:
 
 def played_for(level: Level, answers: Sequence[Answer]) -> tuple[PlayedFor, ...]:
     """The figures that are played for others, the most frequent first; in meters of the level's kind of beat alone."""
-    # Beats in twos and in threes have figures of one count, such as 1: what is played for them has no place there.
-    meters = {name for name, meter in (METERS | SINGLE_BEATS).items() if meter.compound == level.meter.compound}
+    meters = meters_like(level.meter)
     known = {one.figure.count: one for one in abilities(level.figures, answers)}
     counts = Counter(
         (row.heard, row.said)
